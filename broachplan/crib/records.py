@@ -1,0 +1,38 @@
+"""A piece as the crib keeps it: where it lives, in what state it is, how it was measured."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+
+from broachplan.tooling.pieces import Piece
+
+
+class Condition(StrEnum):
+    """What the last inspection found. Only a fit piece enters a plan."""
+
+    FIT = "fit"
+    WORN = "worn"
+    UNFIT = "unfit"
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """With what, when and by whom a piece's figures were measured; empty where not known."""
+
+    with_what: str = ""
+    on: date | None = None
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Record:
+    """A piece and what the crib knows about it beyond its figures. ``set_name`` names the marked box it belongs to."""
+
+    piece: Piece
+    set_name: str = ""
+    home: str = ""
+    condition: Condition = Condition.FIT
+    note: str = ""
+    measured: Measured = field(default_factory=Measured)

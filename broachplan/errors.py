@@ -1,0 +1,60 @@
+"""Everything that can go wrong for a reason a user can act on.
+
+BroachplanError
+├── InputError          what was typed or handed in is wrong         exit 2
+├── StorageError        the crib's database cannot be used           exit 4
+└── CribStateError      the crib's state forbids the change          exit 5
+
+A plan that does not exist is not in this tree: it is an answer (see planner.answer).
+"""
+
+from __future__ import annotations
+
+import re
+from enum import IntEnum
+
+
+class ExitCode(IntEnum):
+    """What a command tells the program that called it."""
+
+    DONE = 0
+    OUR_FAULT = 1
+    BAD_INPUT = 2
+    NO = 3
+    STORAGE = 4
+    STATE = 5
+
+
+class BroachplanError(Exception):
+    """One clear line for the user; ``code`` is what the command exits with."""
+
+    code: ExitCode = ExitCode.OUR_FAULT
+
+
+class InputError(BroachplanError):
+    """What was typed is wrong: says what was read and what would be right."""
+
+    code = ExitCode.BAD_INPUT
+
+
+class StorageError(BroachplanError):
+    """The database cannot be opened, is of another revision, or fails its check."""
+
+    code = ExitCode.STORAGE
+
+
+class CribStateError(BroachplanError):
+    """The crib's state forbids the change: lent already, not out, unfit, held."""
+
+    code = ExitCode.STATE
+
+
+_UNSEEN = re.compile(r"[^\x20-\x7e\xa1-\u02ff\u0370-\u03ff\u2010-\u2027\u2030-\u205e\u2150-\u215f]")
+
+
+def quoted(text: str, most: int = 40) -> str:
+    """What a user typed, safe to print on one line: no control or hidden characters, at most ``most`` long."""
+    shown = text if len(text) <= most else text[: most - 1] + "…"
+    shown = _UNSEEN.sub(lambda found: f"\\u{ord(found.group()):04x}", shown)
+    tail = "" if len(text) <= most else f" ({len(text)} characters)"
+    return f"“{shown}”{tail}"

@@ -1,0 +1,1 @@
+"""What the drawing asks for: keys, keyways, their widths, depths and readings."""

@@ -1,0 +1,95 @@
+"""The keyway of a hub as the planner takes it: width, reading and where each figure comes from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from math import isqrt
+
+from broachplan.errors import InputError
+from broachplan.lengths import Length, Limits, write_exact
+
+
+class Standard(StrEnum):
+    """Where a keyway's figures come from."""
+
+    INCH = "inch"
+    METRIC = "metric"
+    OWN = "own"
+
+
+class Shape(StrEnum):
+    """The shape of a key."""
+
+    SQUARE = "square"
+    RECTANGULAR = "rectangular"
+    TAPER = "taper"
+
+
+class Fit(StrEnum):
+    """The fit of the key in its keyway: classes of the inch standard, fits of the metric one."""
+
+    CLASS_1 = "1"
+    CLASS_2 = "2"
+    CLOSE = "close"
+    NORMAL = "normal"
+    FREE = "free"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Keyway:
+    """A hub keyway.
+
+    ``width`` and ``reading`` carry limits; ``reading`` is the keyway floor to the opposite wall of the bore, in the
+    middle plane. ``source`` names the published figure, ``status`` is ``read``, ``memory`` or ``given``; ``remarks``
+    are for the user's eyes; ``off_table`` says why the key is not the table's, or why it nearly is another.
+    """
+
+    standard: Standard
+    shape: Shape | None
+    width: Limits
+    reading: Limits
+    aim: Length
+    arc: Length
+    depth_at_wall: Length
+    source: str
+    status: str
+    remarks: tuple[str, ...] = ()
+    off_table: str | None = None
+
+    def __post_init__(self) -> None:
+        if self.aim not in self.reading:
+            raise InputError(
+                f"aim {write_exact(self.aim)}: it must lie within the reading's limits, {write_exact(self.reading.lower)} to {write_exact(self.reading.upper)}"
+            )
+
+
+def half_root(diameter: Length, width: Length) -> tuple[int, int]:
+    """(D + sqrt(D^2 - W^2)) / 2 as the pair (floor in nm, nearest in nm), exact.
+
+    It is D less the arc: the distance from the far wall to the line where a keyway's sides meet the bore.
+    """
+    square = diameter.nm**2 - width.nm**2
+    if square <= 0:
+        raise InputError(
+            f"keyway width {write_exact(width)}: it must be less than the bore or shaft, {write_exact(diameter)}"
+        )
+    root = isqrt(square)
+    floor = (diameter.nm + root) // 2
+    # Nearest: 2x = D + sqrt(s). Compare with floor + 1/2 in exact integers; a tie needs a whole root, then half-even.
+    odd = 2 * floor + 1 - diameter.nm
+    if odd <= 0 or odd * odd < square:
+        nearest = floor + 1
+    elif odd * odd == square:
+        nearest = floor + (floor & 1)
+    else:
+        nearest = floor
+    return floor, nearest
+
+
+def arc_height(diameter: Length, width: Length) -> Length:
+    """Height of the arc over a chord ``width`` wide: y = (D - sqrt(D^2 - W^2)) / 2, rounded to 1 nm.
+
+    Source: ASME B17.1, height of arc; plain geometry of the circle.
+    """
+    return diameter - Length(half_root(diameter, width)[1])

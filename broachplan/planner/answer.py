@@ -1,0 +1,148 @@
+"""The planner's answer as typed values: plans, cautions, refusals, and what to make.
+
+A refusal is a result with its rule and its numbers, never an exception.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from broachplan.keyways.keyway import Keyway
+from broachplan.lengths import Length
+from broachplan.tooling.figures import Kind
+from broachplan.tooling.hub import Hub
+from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
+
+
+class Rule(StrEnum):
+    """The rules a plan obeys, in the order they are told."""
+
+    THROUGH = "through"
+    TAPER = "taper"
+    WIDTH = "width"
+    BUSHING_FIT = "bushing_fit"
+    NOT_MEASURED = "not_measured"
+    ENGAGEMENT = "engagement"
+    CHIP_ROOM = "chip_room"
+    ON_SHELF = "on_shelf"
+    SLOT_FIT = "slot_fit"
+    SHIM_FIT = "shim_fit"
+    ENTRY = "entry"
+    BITE = "bite"
+    READING = "reading"
+    OPENING = "opening"
+    THROAT = "throat"
+    PRESS_FORCE = "press_force"
+    COLUMN = "column"
+
+
+class Warn(StrEnum):
+    """The cautions a plan may carry; none of them refuses it."""
+
+    CHIP_ROOM_TIGHT = "chip_room_tight"
+    SLENDER = "slender"
+    LOOSE = "loose"
+    RUB = "rub"
+    SHIM_SHORT = "shim_short"
+    BUSHING_SHORT = "bushing_short"
+    HARD = "hard"
+    WALL = "wall"
+    OFF_TABLE = "off_table"
+    BAND = "band"
+    PUSH_PIN = "push_pin"
+    RESETS = "resets"
+    MIXED_UNITS = "mixed_units"
+    NO_PRESS = "no_press"
+    NO_MATERIAL = "no_material"
+    NOT_APPLIED = "not_applied"
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """Something to know before pressing."""
+
+    rule: Warn
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pass:
+    """One push of the broach.
+
+    ``reading`` is what the gauge should read after it; ``first_bite`` what the first tooth takes (0 in the air),
+    ``largest_bite`` the largest single bite; forces are newtons at the peak, None without a material.
+    """
+
+    number: int
+    stack: tuple[Shim, ...]
+    shims: Length
+    reading: Length
+    first_bite: Length
+    largest_bite: Length
+    teeth_cutting: int
+    teeth_in_cut: int
+    force_low: float | None
+    force_high: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """One broach in one bushing, its passes and what they lead to. ``tip`` names a shim that would save a pass."""
+
+    broach: Broach
+    bushing: Bushing
+    press: Press | None
+    passes: tuple[Pass, ...]
+    reading: Length
+    reading_low: Length
+    reading_high: Length
+    cautions: tuple[Caution, ...]
+    tip: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Nearest:
+    """One refused piece or pair; a side that played no part is None. ``short_by`` orders them within a rule."""
+
+    broach: str | None
+    bushing: str | None
+    text: str
+    short_by: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """All that one rule refused: how many, and the nearest of them."""
+
+    rule: Rule
+    count: int
+    nearest: tuple[Nearest, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Make:
+    """A piece that would make the hub possible: limits per figure around a best value, and why."""
+
+    kind: Kind
+    limits: Mapping[str, tuple[Length, Length]]
+    best: Mapping[str, Length]
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """Everything a plan question is answered with; the best plan is first."""
+
+    hub: Hub
+    keyway: Keyway
+    plans: tuple[Plan, ...] = ()
+    refusals: tuple[Refusal, ...] = ()
+    make: tuple[Make, ...] = ()
+    notes: tuple[str, ...] = field(default=())
+
+    @property
+    def ready(self) -> bool:
+        """Whether there is a plan."""
+        return bool(self.plans)

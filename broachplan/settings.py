@@ -1,0 +1,131 @@
+"""The shop's limits and habits: one frozen object, passed in, stamped into what it decided."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields, replace
+from fractions import Fraction
+from typing import Any
+
+from broachplan.errors import InputError, quoted
+from broachplan.lengths import Length, Units, parse_length, write_exact
+
+MEMORY = "memory"
+
+
+def _setting(default: Any, about: str, source: str) -> Any:
+    return field(default=default, metadata={"about": about, "source": source})
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Every limit that a rule or a caution of the planner uses; each is a shop's to change."""
+
+    units: Units = _setting(Units.INCH, "how lengths are shown: inch, fraction or mm", "the user's choice")
+    bushing_clearance: Length = _setting(
+        Length.inches("0.005"), "most a bushing may be under the smallest bore", "common practice, no source"
+    )
+    slot_clearance: Length = _setting(
+        Length.inches("0.004"), "most a slot may be wider than the broach", "common practice, no source"
+    )
+    shim_clearance: Length = _setting(
+        Length.inches("0.030"), "most a shim may be narrower than the slot", "common practice, no source"
+    )
+    stack_most: int = _setting(4, "most shims in one stack", "common practice, no source")
+    chip_factor_brittle: Fraction = _setting(
+        Fraction(3, 2), "gullet room over chip, brittle material", "shop setting, from memory"
+    )
+    chip_factor_ductile: Fraction = _setting(
+        Fraction(2), "gullet room over chip, ductile or unnamed material", "shop setting, from memory"
+    )
+    press_share: Fraction = _setting(
+        Fraction(7, 10), "share of a press's rated force to use", "Machinery's Handbook"
+    )
+    dull_edge: Fraction = _setting(Fraction(13, 10), "force of a dulled edge over a sharp one", "from memory")
+    column_safety: Fraction = _setting(
+        Fraction(3, 2), "safety against buckling of the broach", "shop setting, from memory"
+    )
+    slender_ratio: Fraction = _setting(
+        Fraction(3), "buckling ratio under which a broach is called slender", "shop setting, from memory"
+    )
+    support_height: Length = _setting(
+        Length(0), "height of what the hub stands on in the press", "the shop's own figure"
+    )
+    loose_play: Length = _setting(
+        Length.inches("0.005"), "play of the bushing that is called loose", "common practice, no source"
+    )
+    rub_step: Length = _setting(
+        Length.inches("0.001"), "a step under this rubs instead of cutting", "common practice, no source"
+    )
+    joint_film: Length = _setting(
+        Length.mm("0.010"), "what oil adds in one joint of a stack, at most", "from memory"
+    )
+    hardness_hrc: int = _setting(35, "hardest hub for a high-speed-steel broach, HRC", "from memory")
+    wall_least: Length | None = _setting(
+        None, "least wall over the keyway; none: the shop has set no limit", "the shop's own figure"
+    )
+
+
+NAMES = tuple(entry.name for entry in fields(Settings))
+ABOUT: Mapping[str, Mapping[str, str]] = {entry.name: dict(entry.metadata) for entry in fields(Settings)}
+
+
+def changed(settings: Settings, name: str, text: str) -> Settings:
+    """``settings`` with one figure read from what was typed.
+
+    Raises
+    ------
+    InputError : an unknown name (the names there are are told), or a value that does not fit.
+    """
+    if name not in NAMES:
+        raise InputError(f"setting: read {quoted(name)}; there are: {', '.join(NAMES)}")
+    value: Any = _read(name, text.strip(), getattr(Settings(), name))
+    return replace(settings, **{name: value})
+
+
+def written(settings: Settings, name: str) -> str:
+    """The value of one setting as text that `changed` reads back as the same."""
+    value = getattr(settings, name)
+    if value is None:
+        return "none"
+    if isinstance(value, Length):
+        return write_exact(value) if value else "none"
+    return str(value)
+
+
+def _read(name: str, text: str, default: object) -> object:
+    if name == "units":
+        try:
+            return Units(text.lower())
+        except ValueError:
+            raise InputError(f"units: read {quoted(text)}; write inch, fraction or mm") from None
+    if isinstance(default, int):
+        return _whole(name, text)
+    if isinstance(default, Fraction):
+        return _factor(name, text)
+    if text.lower() == "none" and name in ("wall_least", "support_height"):
+        return None if name == "wall_least" else Length(0)
+    return parse_length(text, name)
+
+
+def _whole(name: str, text: str) -> int:
+    low, high = (1, 6) if name == "stack_most" else (1, 70)
+    if not (text.isascii() and text.isdigit() and len(text) < 4 and low <= int(text) <= high):
+        raise InputError(f"{name}: read {quoted(text)}; write a whole number from {low} to {high}")
+    return int(text)
+
+
+def _factor(name: str, text: str) -> Fraction:
+    share = name == "press_share"
+    right = (
+        "a number above 0, at most 1, for example 0.7" if share else "a number from 1 to 20, for example 1.5"
+    )
+    try:
+        if len(text) > 12 or "e" in text.lower() or "_" in text or not text.isascii():
+            raise ValueError
+        value = Fraction(text)
+    except (ValueError, ZeroDivisionError):
+        raise InputError(f"{name}: read {quoted(text)}; write {right}") from None
+    if not (0 < value <= 1 if share else 1 <= value <= 20):
+        raise InputError(f"{name}: read {quoted(text)}; write {right}")
+    return value

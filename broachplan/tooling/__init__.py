@@ -1,0 +1,1 @@
+"""The pieces of a broaching set-up and their figures: frozen values that refuse to exist wrong."""

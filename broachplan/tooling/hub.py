@@ -1,0 +1,76 @@
+"""The hub on the press: bore, length and what else is known of it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+
+from broachplan.errors import InputError, quoted
+from broachplan.lengths import Length, Limits, System, write_exact
+from broachplan.tooling.materials import Material
+
+MOST_STACKED = 100
+
+
+class BoreForm(StrEnum):
+    """What the bore is like along its length."""
+
+    THROUGH = "through"
+    BLIND = "blind"
+    TAPERED = "tapered"
+
+
+class Scale(StrEnum):
+    """Hardness scales that a drawing of a hub names."""
+
+    HRC = "HRC"
+    HB = "HB"
+
+
+@dataclass(frozen=True, slots=True)
+class Hardness:
+    """A hardness number on its scale."""
+
+    value: int
+    scale: Scale
+
+
+def parse_hardness(text: str) -> Hardness:
+    """Read ``28 HRC`` or ``200 HB``."""
+    found = re.fullmatch(r"\s*(\d{1,3})\s*(HRC|HB|HBW)\s*", text, re.ASCII | re.IGNORECASE)
+    if not found or not int(found[1]):
+        raise InputError(
+            f"hardness: read {quoted(text)}; write a number and its scale, for example 28 HRC or 200 HB"
+        )
+    return Hardness(int(found[1]), Scale.HRC if found[2].upper() == "HRC" else Scale.HB)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hub:
+    """A hub, or ``stack`` like hubs cut at once. Unknown figures are None and the rules that need them say so."""
+
+    bore: Limits
+    length: Length
+    system: System = System.INCH
+    bore_toleranced: bool = True
+    stack: int = 1
+    outside_diameter: Length | None = None
+    hardness: Hardness | None = None
+    material: Material | None = None
+    bore_form: BoreForm = BoreForm.THROUGH
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.stack <= MOST_STACKED:
+            raise InputError(f"stack: read {self.stack}; a stack is 1 to {MOST_STACKED} hubs")
+        if self.length.nm <= 0 or self.bore.lower.nm <= 0:
+            raise InputError("a hub's length and bore must be above zero")
+        if self.outside_diameter is not None and self.outside_diameter <= self.bore.upper:
+            raise InputError(
+                f"hub outside diameter {write_exact(self.outside_diameter)}: it must be more than the bore, {write_exact(self.bore.upper)}"
+            )
+
+    @property
+    def cut_length(self) -> Length:
+        """Length of the cut: all the hubs of the stack."""
+        return self.length * self.stack

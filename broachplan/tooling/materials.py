@@ -1,0 +1,39 @@
+"""What a hub is made of, as far as the press feels it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+THINNEST_CHIP_MM = 0.02
+
+
+class Group(StrEnum):
+    """How a chip behaves in the gullet."""
+
+    BRITTLE = "brittle"
+    DUCTILE = "ductile"
+
+
+@dataclass(frozen=True, slots=True)
+class CuttingForce:
+    """Specific cutting force kc = ``kc11`` x h^-``mc`` in N/mm2, h in mm and not below 0.02; ``mc`` 0: a constant."""
+
+    kc11: float
+    mc: float
+    source: str
+    status: str
+
+    def at(self, chip_mm: float) -> float:
+        """kc in N/mm2 for a chip ``chip_mm`` thick."""
+        return self.kc11 * max(chip_mm, THINNEST_CHIP_MM) ** -self.mc if self.mc else self.kc11
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """A material with a low estimate (sharp and oiled) and the larger source the high estimate builds on."""
+
+    name: str
+    group: Group
+    low: CuttingForce
+    high: CuttingForce
