@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length
+from broachplan.settings import Settings
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
@@ -137,6 +138,7 @@ class Answer:
 
     hub: Hub
     keyway: Keyway
+    settings: Settings
     plans: tuple[Plan, ...] = ()
     refusals: tuple[Refusal, ...] = ()
     make: tuple[Make, ...] = ()
