@@ -1,0 +1,5 @@
+"""``python -m broachplan``."""
+
+from broachplan.cli.app import main
+
+main()

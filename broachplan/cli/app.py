@@ -1,0 +1,113 @@
+"""The command line's frame: the list of commands, and the one place where errors turn into words."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from typing import Annotated
+
+import typer
+import typer.main
+
+from broachplan.cli.plan import plan
+from broachplan.cli.terminal import make_printable, plain, say, tell
+from broachplan.errors import BroachplanError, ExitCode
+
+INTERRUPTED = 130  # 128 + SIGINT, as a shell reports it
+NOBODY_READS = 141  # 128 + SIGPIPE
+_LONGEST_USAGE_LINE = 240
+
+app = typer.Typer(
+    name="broachplan",
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    add_completion=False,
+    invoke_without_command=True,
+)
+app.command()(plan)
+
+
+def _show_version(wanted: bool) -> None:
+    if wanted:
+        from importlib import metadata
+
+        say([f"broachplan {metadata.version('broachplan')}"])
+        raise typer.Exit
+
+
+@app.callback()
+def broachplan(
+    context: typer.Context,
+    version: Annotated[  # noqa: ARG001 - acts by its callback
+        bool,
+        typer.Option("--version", callback=_show_version, is_eager=True, help="Print the version."),
+    ] = False,
+) -> None:
+    """Plan a hub's keyway from the broaches, bushings and shims in the drawer.
+
+    Without a command: the screens, where there is a terminal; else this help.
+
+    \b
+    Example:
+      broachplan plan --bore "7/8 in" --key "1/4 in" --hub-length "1 in"
+    """
+    if context.invoked_subcommand is not None:
+        return
+    if sys.stdin.isatty() and sys.stdout.isatty():
+        from tui.app import run as open_screens
+
+        open_screens()
+    else:
+        say(context.get_help().splitlines())
+
+
+def main() -> None:
+    """The console entry."""
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Run one command line to its exit code; whatever goes wrong becomes one line on stderr."""
+    make_printable()
+    try:
+        code = _invoke(arguments)
+        if sys.stdout is not None:
+            sys.stdout.flush()
+    except BroachplanError as error:
+        tell(f"broachplan: {error}")
+        return error.code
+    except typer.TyperException as error:
+        tell(_usage_line(error))
+        return ExitCode.BAD_INPUT
+    except (KeyboardInterrupt, typer.Abort):
+        return INTERRUPTED
+    except BrokenPipeError:
+        # The interpreter flushes stdout once more on its way out, and would complain.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return NOBODY_READS
+    except Exception as error:
+        from broachplan.cli.report import line_for, write_report
+
+        tell(line_for(error, write_report(error, arguments)))
+        return ExitCode.OUR_FAULT
+    return code
+
+
+def _invoke(arguments: Sequence[str]) -> int:
+    command = typer.main.get_command(app)
+    try:
+        with command.make_context("broachplan", list(arguments)) as context:
+            command.invoke(context)
+    except typer.Exit as leave:
+        return leave.exit_code
+    return ExitCode.DONE
+
+
+def _usage_line(error: typer.TyperException) -> str:
+    context = getattr(error, "ctx", None)
+    command = context.command_path if context is not None else "broachplan"
+    message = plain(" ".join(error.format_message().split())).rstrip(".")
+    if len(message) > _LONGEST_USAGE_LINE:
+        message = f"{message[:_LONGEST_USAGE_LINE]}…"
+    return f"{command}: {message}; {command} --help tells more"

@@ -1,0 +1,96 @@
+"""A fault of our own, written to a file for whoever looks after the program; the user sees one line."""
+
+from __future__ import annotations
+
+import os
+import platform
+import re
+import sys
+import traceback
+from collections.abc import Iterable, Sequence
+from importlib import metadata
+from pathlib import Path
+from urllib.parse import unquote
+
+_USERINFO = re.compile(r"(?P<before>[A-Za-z][\w+.-]*://[^\s/:@]*:)(?P<secret>[^\n]*)@", re.ASCII)
+_QUERY = re.compile(
+    r"(?P<before>\bpass(?:word|file)?\s*=\s*)(?P<secret>[^\s&'\"]+)", re.ASCII | re.IGNORECASE
+)
+_MASK = "***"
+_TOLD = ("broachplan", "typer", "sqlmodel", "sqlalchemy", "alembic", "pint", "textual", "psycopg")
+
+
+def write_report(error: BaseException, arguments: Sequence[str]) -> Path | None:
+    """Write what went wrong to a new file only its owner can read; None where no file can be written.
+
+    It goes to the user's log directory, else to the directory for temporary files. Passwords in database URLs,
+    typed or in BROACHPLAN_DB, are masked wherever they stand.
+    """
+    text = masked(_report(error, arguments), [*arguments, os.environ.get("BROACHPLAN_DB", "")])
+    for folder in _folders():
+        try:
+            return _write(folder, text)
+        except OSError:
+            continue
+    return None
+
+
+def masked(text: str, typed: Iterable[str]) -> str:
+    """``text`` without the passwords that stand in ``typed``, nor anything of the form of one."""
+    secrets: set[str] = set()
+    for word in typed:
+        for pattern in (_USERINFO, _QUERY):
+            secrets.update(found["secret"] for found in pattern.finditer(word))
+    secrets |= {unquote(secret) for secret in secrets}
+    for secret in sorted(secrets - {""}, key=len, reverse=True):
+        for form in (secret, repr(secret)[1:-1]):
+            text = text.replace(form, _MASK)
+    for pattern in (_USERINFO, _QUERY):
+        text = pattern.sub(
+            lambda found: found["before"] + _MASK + found.group()[found.end("secret") - found.start() :], text
+        )
+    return text
+
+
+def _report(error: BaseException, arguments: Sequence[str]) -> str:
+    versions = [f"python {platform.python_version()} on {platform.platform()}"]
+    versions += [f"{name} {_version(name)}" for name in _TOLD]
+    story = "".join(traceback.format_exception(error))
+    return "\n".join(
+        ["broachplan: a fault of our own", "", f"arguments: {list(arguments)!r}", *versions, "", story]
+    )
+
+
+def _version(name: str) -> str:
+    try:
+        return metadata.version(name)
+    except metadata.PackageNotFoundError:
+        return "not installed"
+
+
+def _folders() -> Iterable[Path]:
+    import tempfile
+
+    import platformdirs
+
+    yield platformdirs.user_log_path("broachplan", appauthor=False)
+    yield Path(tempfile.gettempdir())
+
+
+def _write(folder: Path, text: str) -> Path:
+    from datetime import datetime
+
+    folder.mkdir(parents=True, exist_ok=True)
+    path = folder / f"broachplan-{datetime.now():%Y%m%d-%H%M%S}-{os.getpid()}.txt"
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    with open(handle, "w", encoding="utf-8", errors="backslashreplace") as file:
+        file.write(text)
+    return path
+
+
+def line_for(error: BaseException, report: Path | None) -> str:
+    """The one line the user sees."""
+    name = type(error).__name__
+    if report is None:
+        return f"broachplan: a fault of our own stopped this ({name}), and no report of it could be written"
+    return f"broachplan: a fault of our own stopped this ({name}); the report is {report}"

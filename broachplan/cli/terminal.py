@@ -1,0 +1,55 @@
+"""What every command prints through: lines for a terminal, one JSON object for a program."""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections.abc import Iterable, Mapping
+from typing import Annotated, Any
+
+import typer
+
+# A terminal obeys control characters and lays out by the invisible ones; surrogates cannot be written at all.
+_OBEYED = re.compile(
+    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ud800-\udfff]"
+)
+
+Db = Annotated[
+    str | None,
+    typer.Option(
+        "--db",
+        metavar="PATH|URL",
+        help="The crib's database. Else BROACHPLAN_DB; else a file in your data directory.",
+    ),
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object for another program.")]
+
+
+def plain(text: str) -> str:
+    """``text`` with every character that a terminal would obey instead of show written as its number."""
+    return _OBEYED.sub(lambda found: f"\\u{ord(found.group()):04x}", text)
+
+
+def say(lines: Iterable[str]) -> None:
+    """Print lines of a result on stdout."""
+    print("\n".join(plain(line) for line in lines))
+
+
+def tell(line: str) -> None:
+    """Print one line beside the result, on stderr."""
+    print(plain(" ".join(line.split())), file=sys.stderr)
+
+
+def say_json(answer: Mapping[str, Any]) -> None:
+    """Print one JSON object on stdout, in plain ASCII so that its bytes do not depend on the terminal."""
+    import json
+
+    print(json.dumps(answer, indent=2))
+
+
+def make_printable() -> None:
+    """Let every text be printed: what the terminal's encoding cannot show is written as its number."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="backslashreplace")
