@@ -1,0 +1,169 @@
+"""The load of one pass: a chip a tooth, kc times its area, summed over the teeth in the cut at once.
+
+Forces are newtons in floats: everything a plan compares exactly is a length.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import inf, pi
+
+from broachplan.cut.section import Section
+from broachplan.cut.teeth import Teeth
+from broachplan.lengths import NM_PER_MM
+from broachplan.settings import Settings
+from broachplan.tooling.materials import CuttingForce
+from broachplan.tooling.pieces import Broach
+
+# Young's modulus of tool steel in N/mm2: handbook value, from memory.
+_MODULUS = 207_000.0
+# End condition of a column held at one end and guided at the other: 2.05 pi^2 E I / l^2, from memory.
+_END_CONDITION = 2.05
+# Largest mean stress at the root, a third of 2000 N/mm2: from memory.
+_ROOT_STRESS = 2000.0 / 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """The broach as a strut between ram and hub, for each tooth that enters."""
+
+    critical_n: tuple[float, ...]
+    root_n: float
+
+    def allowed(self, tooth: int, safety: float) -> float:
+        """The most force while ``tooth`` enters: critical load over safety, never above the root's stress."""
+        return min(self.critical_n[tooth] / safety, self.root_n)
+
+    @classmethod
+    def of(cls, broach: Broach, teeth: Teeth) -> Column | None:
+        """The strut, or None when a figure it needs is not known.
+
+        Source: Euler's column with end condition 2.05 (machine-elements textbooks; the constant from memory).
+        """
+        root, front, overall = broach.root_height, broach.front_length, broach.overall_length
+        body, width = broach.body_width, broach.keyway_width
+        if root is None or front is None or overall is None or body is None or width is None:
+            return None
+        b, r = min(body.in_mm, width.in_mm), root.in_mm
+        inertia = min(b * r**3, r * b**3) / 12
+        free_nm = overall.nm - front.nm
+        stiff = _END_CONDITION * pi**2 * _MODULUS * inertia
+        lengths = ((free_nm - tooth * teeth.pitch_nm) / NM_PER_MM for tooth in range(teeth.total))
+        return cls(tuple(stiff / l_mm**2 if l_mm > 0 else inf for l_mm in lengths), b * r * _ROOT_STRESS)
+
+
+@dataclass(frozen=True, slots=True)
+class PassLoad:
+    """The load of a pass: its peak, the least column ratio (critical load over force) and whether the column holds."""
+
+    peak_n: float
+    column_ratio: float
+    column_holds: bool
+
+
+class LoadModel:
+    """Loads of one broach in one bore for one law of cutting force (``factor`` times ``law``)."""
+
+    def __init__(
+        self,
+        section: Section,
+        teeth: Teeth,
+        in_cut: int,
+        law: CuttingForce,
+        *,
+        factor: float = 1.0,
+        column: Column | None = None,
+        settings: Settings | None = None,
+    ) -> None:
+        self._section = section
+        self._teeth = teeth
+        self._in_cut = in_cut
+        self._law = law
+        self._factor = factor
+        self._column = column
+        self._safety = float((settings or Settings()).column_safety)
+        self._rise_mm = float(teeth.rise / NM_PER_MM)
+        self._full_n = self._chip_n(section.bore_mm, section.bore_mm + self._rise_mm)
+
+    @property
+    def size_effect(self) -> float:
+        """The exponent mc of the law: how much dearer a thin chip is."""
+        return self._law.mc
+
+    def of_pass(self, offset_nm: int, surface_nm: int | None) -> PassLoad:
+        """The load of a pass; arguments as in `cut.teeth.bites`."""
+        surface = self._section.first_metal_mm if surface_nm is None else surface_nm / NM_PER_MM
+        base = (offset_nm + self._teeth.first_nm) / NM_PER_MM
+        return self._over_teeth(self._forces(base, surface))
+
+    def above_bore(self, step_nm: int) -> PassLoad:
+        """The load of a pass that goes ``step_nm`` past the one before, all above the bore's far side.
+
+        There every chip is as wide as the broach, so this also bounds any pass of that step from above.
+        """
+        surface = self._section.bore_mm
+        last = surface + step_nm / NM_PER_MM
+        base = last - (self._teeth.rising - 1) * self._rise_mm
+        return self._over_teeth(self._forces(base, surface))
+
+    def _forces(self, base: float, surface: float) -> list[float]:
+        """Force of each tooth, first to last; finishing teeth find nothing left."""
+        rise, bore, full = self._rise_mm, self._section.bore_mm, self._full_n
+        forces = [0.0] * self._teeth.total
+        start = max(0, min(self._teeth.rising, int((surface - base) / rise) - 1))
+        for tooth in range(start, self._teeth.rising):
+            reach = base + tooth * rise
+            if reach <= surface:
+                continue
+            before = reach - rise
+            if tooth and before >= bore and before >= surface:
+                forces[tooth] = full
+            else:
+                forces[tooth] = self._chip_n(max(surface, before) if tooth else surface, reach)
+        return forces
+
+    def _chip_n(self, low_mm: float, high_mm: float) -> float:
+        return self._factor * self._law.at(high_mm - low_mm) * self._section.area_mm2(low_mm, high_mm)
+
+    def _over_teeth(self, forces: list[float]) -> PassLoad:
+        """Slide over the teeth: with tooth j just in, the m teeth up to j cut together."""
+        column, safety = self._column, self._safety
+        peak, ratio, holds, sum_n = 0.0, inf, True, 0.0
+        for tooth, force in enumerate(forces):
+            sum_n += force
+            if tooth >= self._in_cut:
+                sum_n -= forces[tooth - self._in_cut]
+            if sum_n > peak:
+                peak = sum_n
+            if column is not None and sum_n > 0.0:
+                ratio = min(ratio, column.critical_n[tooth] / sum_n)
+                holds = holds and sum_n <= column.allowed(tooth, safety)
+        return PassLoad(peak, ratio, holds)
+
+
+def largest_that(holds: Callable[[int], bool], low: int, high: int) -> int:
+    """The largest whole number in low..high for which ``holds`` is true, when it holds up to some point; low - 1 if none."""
+    if low > high or not holds(low):
+        return low - 1
+    if holds(high):
+        return high
+    while high - low > 1:
+        middle = (low + high) // 2
+        if holds(middle):
+            low = middle
+        else:
+            high = middle
+    return low
+
+
+def whole_newtons(force: float) -> int:
+    """A force rounded half-even to whole newtons, as plans compare it."""
+    return round(force)
+
+
+def teeth_room(broach: Broach, teeth: Teeth) -> tuple[int, int]:
+    """Gullet area as a ratio in nm2: measured, or P^2/9 where it is not known (handbook layout, from memory)."""
+    if broach.gullet_area is not None:
+        return broach.gullet_area.nm2, 1
+    return teeth.pitch_nm**2, 9

@@ -1,0 +1,57 @@
+"""Sets of totals as the bits of one whole number: bit i stands for i units.
+
+With hundreds of shims a slot has a million totals; shifting and masking whole sets keeps the search exact and quick.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+
+def up_to(highest: int) -> int:
+    """The set 0..highest; empty below zero."""
+    return (1 << (highest + 1)) - 1 if highest >= 0 else 0
+
+
+def between(low: int, high: int) -> int:
+    """The set low..high, cut off at zero; empty when high < low."""
+    low = max(low, 0)
+    return up_to(high - low) << low if high >= low else 0
+
+
+def highest(bits: int) -> int:
+    """The largest member; -1 of an empty set."""
+    return bits.bit_length() - 1
+
+
+def lowest(bits: int) -> int:
+    """The smallest member; -1 of an empty set."""
+    return (bits & -bits).bit_length() - 1
+
+
+def has(bits: int, member: int) -> bool:
+    """Whether ``member`` is in the set."""
+    return member >= 0 and bool(bits >> member & 1)
+
+
+def members(bits: int) -> Iterator[int]:
+    """The members, smallest first; works piece by piece so that sparse large sets stay cheap."""
+    width = 4096
+    for start in range(0, bits.bit_length(), width):
+        part = bits >> start & ((1 << width) - 1)
+        while part:
+            low = part & -part
+            yield start + low.bit_length() - 1
+            part ^= low
+
+
+def below(bits: int, most: int) -> int:
+    """All x for which some member lies in x+1 .. x+most."""
+    if most <= 0:
+        return 0
+    spread, covered = bits >> 1, 1
+    while covered < most:
+        step = min(covered, most - covered)
+        spread |= spread >> step
+        covered += step
+    return spread
