@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cache
+
+from broachplan.errors import InputError, quoted
+from broachplan.standards.materials import ForceFigures, material_rows
 
 THINNEST_CHIP_MM = 0.02
 
@@ -37,3 +41,34 @@ class Material:
     group: Group
     low: CuttingForce
     high: CuttingForce
+
+
+def find_material(name: str) -> Material:
+    """The shipped material of that name, whatever its case; ``gray`` and ``aluminum`` are understood.
+
+    Raises
+    ------
+    InputError : no such material; the message lists the names there are.
+    """
+    wanted = " ".join(name.lower().split()).replace("gray", "grey").replace("aluminum", "aluminium")
+    try:
+        return _materials()[wanted]
+    except KeyError:
+        raise InputError(f"material: read {quoted(name)}; there are: {', '.join(material_names())}") from None
+
+
+def material_names() -> tuple[str, ...]:
+    """The names of all shipped materials, in the table's order."""
+    return tuple(_materials())
+
+
+@cache
+def _materials() -> dict[str, Material]:
+    return {
+        row.name.lower(): Material(row.name, Group(row.group), _force(row.low), _force(row.high))
+        for row in material_rows()
+    }
+
+
+def _force(figures: ForceFigures) -> CuttingForce:
+    return CuttingForce(figures.kc11, figures.mc, figures.source, figures.status)
