@@ -76,5 +76,5 @@ def plan(
     else:
         from broachplan.cli.plan_words import in_words
 
-        say(in_words(answer, all_refusals=bool(why)))
+        say(in_words(answer))
     raise typer.Exit(ExitCode.DONE if answer.ready else ExitCode.NO)

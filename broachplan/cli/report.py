@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import platform
 import re
-import sys
 import traceback
 from collections.abc import Iterable, Sequence
 from importlib import metadata

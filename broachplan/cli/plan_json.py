@@ -1,0 +1,108 @@
+"""A planner's answer for another program: whole nanometres, newtons, no ids and no clocks."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from broachplan.keyways.keyway import Keyway
+from broachplan.planner.answer import Answer, Make, Pass, Plan, Refusal
+from broachplan.tooling.hub import Hub
+
+SCHEMA = "broachplan.plan/1"
+
+
+def as_dict(answer: Answer) -> dict[str, Any]:
+    """The answer as one JSON object: lengths in keys that end in ``_nm``, forces in newtons in ``_n``."""
+    return {
+        "schema": SCHEMA,
+        "verdict": "ready" if answer.ready else "blocked",
+        "hub": _hub(answer.hub),
+        "keyway": _keyway(answer.keyway),
+        "plans": [plan_entry(plan) for plan in answer.plans],
+        "refusals": [_refusal(refusal) for refusal in answer.refusals],
+        "make": [_make(make) for make in answer.make],
+        "notes": list(answer.notes),
+    }
+
+
+def plan_entry(plan: Plan) -> dict[str, Any]:
+    """One plan as it stands in a list of plans."""
+    return {
+        "broach": plan.broach.tag,
+        "bushing": plan.bushing.tag,
+        "press": plan.press.tag if plan.press else None,
+        "reading_nm": plan.reading.nm,
+        "reading_low_nm": plan.reading_low.nm,
+        "reading_high_nm": plan.reading_high.nm,
+        "passes": [_pass(each) for each in plan.passes],
+        "cautions": [{"rule": caution.rule.value, "text": caution.text} for caution in plan.cautions],
+        "tip": plan.tip,
+    }
+
+
+def _hub(hub: Hub) -> dict[str, Any]:
+    return {
+        "bore_nm": hub.bore.nominal.nm,
+        "bore_lower_nm": hub.bore.lower.nm,
+        "bore_upper_nm": hub.bore.upper.nm,
+        "length_nm": hub.length.nm,
+        "stack": hub.stack,
+        "material": hub.material.name if hub.material else None,
+    }
+
+
+def _keyway(keyway: Keyway) -> dict[str, Any]:
+    return {
+        "standard": keyway.standard.value,
+        "width_nm": keyway.width.nominal.nm,
+        "width_lower_nm": keyway.width.lower.nm,
+        "width_upper_nm": keyway.width.upper.nm,
+        "arc_nm": keyway.arc.nm,
+        "reading_nm": keyway.reading.nominal.nm,
+        "reading_lower_nm": keyway.reading.lower.nm,
+        "reading_upper_nm": keyway.reading.upper.nm,
+        "aim_nm": keyway.aim.nm,
+        "depth_at_wall_nm": keyway.depth_at_wall.nm,
+        "source": keyway.source,
+        "status": keyway.status,
+        "remarks": list(keyway.remarks),
+        "off_table": keyway.off_table,
+    }
+
+
+def _pass(each: Pass) -> dict[str, Any]:
+    return {
+        "number": each.number,
+        "shims": [shim.tag for shim in each.stack],
+        "shims_nm": each.shims.nm,
+        "reading_nm": each.reading.nm,
+        "first_bite_nm": each.first_bite.nm,
+        "largest_bite_nm": each.largest_bite.nm,
+        "teeth_cutting": each.teeth_cutting,
+        "teeth_in_cut": each.teeth_in_cut,
+        "force_low_n": _newtons(each.force_low),
+        "force_high_n": _newtons(each.force_high),
+    }
+
+
+def _newtons(force: float | None) -> float | None:
+    return None if force is None else round(force, 3)
+
+
+def _refusal(refusal: Refusal) -> dict[str, Any]:
+    return {
+        "rule": refusal.rule.value,
+        "count": refusal.count,
+        "nearest": [
+            {"broach": near.broach, "bushing": near.bushing, "text": near.text} for near in refusal.nearest
+        ],
+    }
+
+
+def _make(make: Make) -> dict[str, Any]:
+    return {
+        "kind": make.kind.value,
+        "limits": {f"{name}_nm": [low.nm, high.nm] for name, (low, high) in make.limits.items()},
+        "best": {f"{name}_nm": value.nm for name, value in make.best.items()},
+        "text": make.text,
+    }

@@ -1,0 +1,260 @@
+"""A planner's answer in words: 80 columns, no colour, in the order a machinist needs it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from textwrap import wrap
+
+from broachplan.cli.pass_table import pass_table
+from broachplan.keyways.keyway import Keyway
+from broachplan.lengths import Length, Limits, Units, show
+from broachplan.planner.answer import Answer, Make, Plan, Refusal, Rule
+from broachplan.quantities import show_force
+from broachplan.settings import ABOUT, MEMORY
+from broachplan.tooling.figures import FIGURES
+from broachplan.tooling.hub import BoreForm, Hub
+
+WIDTH = 80
+MOST_OTHER_PLANS = 8
+_RULES = {
+    Rule.THROUGH: "a push broach must come out at the far end",
+    Rule.TAPER: "parallel shims cut parallel to the bore",
+    Rule.WIDTH: "the broach does not cut this keyway's width",
+    Rule.BUSHING_FIT: "the bushing does not fit this bore",
+    Rule.NOT_MEASURED: "a figure the plan needs was never measured",
+    Rule.ENGAGEMENT: "two teeth would not always be in the cut",
+    Rule.CHIP_ROOM: "the chips would not fit between the teeth",
+    Rule.ON_SHELF: "not on the shelf, or not fit",
+    Rule.SLOT_FIT: "the broach does not fit the bushing's slot",
+    Rule.SHIM_FIT: "no stack of shims fits the slot",
+    Rule.ENTRY: "the first pass would not start",
+    Rule.BITE: "no stack lets the next pass bite rightly",
+    Rule.READING: "the last reading would lie outside its limits",
+    Rule.OPENING: "the press does not open far enough",
+    Rule.THROAT: "the press is not deep enough for the hub",
+    Rule.PRESS_FORCE: "too much for the press",
+    Rule.COLUMN: "the broach could buckle or break under the load",
+}
+_MEASURING = (
+    "Measure T from the keyway floor to the opposite wall of the bore, in the middle of the keyway, at both ends "
+    "of the hub, chips and burrs off. A key or block laid in the keyway helps an inside reading: add its height."
+)
+_NOT_YET = "Not yet: the floor is not past the bore, there is nothing to gauge; run the next pass."
+_AT_THE_PRESS = (
+    "Eye protection on; no rings, watch or loose sleeves. Check that all is clear first.",
+    "Hub face square on its support, ram square over the broach. Start it, ease the ram off so that the broach "
+    "lines itself up, then press slowly and evenly. If it cocks, stop and tap it back: hardened broaches break "
+    "without warning.",
+    "Hands out from under the ram and off the broach under load; stand to the side. Never reach for a shim or a "
+    "chip while the ram is live.",
+    "Before every pass brush off the chips (no fingers, no air jet) and oil the teeth and the back.",
+    "Let the broach come down on a soft pad, hands and feet clear. Never pull it back through the cut.",
+    "Watch the gauge of a hydraulic press: it gives no feel.",
+    "Local rules and your shop's responsible person decide on guards and limits; this program does not.",
+)
+
+
+def in_words(answer: Answer) -> list[str]:
+    """The answer as lines for a terminal; lengths in the units of its settings."""
+    units = answer.settings.units
+    lines = [*_headline(answer), "", *_hub(answer.hub, units), *_keyway(answer.keyway, units)]
+    if answer.plans:
+        lines += ["", *_best(answer), "", *_measuring(answer)]
+        lines += _heard("Cautions", [f"{each.rule}: {each.text}" for each in answer.plans[0].cautions])
+        lines += _heard("Worth knowing", [answer.plans[0].tip] if answer.plans[0].tip else [])
+        lines += _heard("Other plans", list(_others(answer)))
+    lines += _heard("To make or find", [_make(each, units) for each in answer.make])
+    lines += _refusals(answer.refusals, refused_all=not answer.plans)
+    lines += _heard("Notes", [*answer.notes, *_from_memory(answer)])
+    if answer.plans:
+        lines += _heard("At the press", list(_AT_THE_PRESS))
+    return lines
+
+
+def _headline(answer: Answer) -> list[str]:
+    if not answer.plans:
+        made = " See below what would make it possible." if answer.make else ""
+        return wrap(f"NO PLAN: nothing in the crib cuts this keyway.{made}", WIDTH)
+    plan = answer.plans[0]
+    press = f" on press {plan.press.tag}" if plan.press else ""
+    return wrap(
+        f"READY: {_counted(len(plan.passes), 'pass', 'passes')}, broach {plan.broach.tag} in bushing {plan.bushing.tag}{press}.",
+        WIDTH,
+    )
+
+
+def _hub(hub: Hub, units: Units) -> list[str]:
+    exact = "" if hub.bore_toleranced else ", taken as exact: no limits were given"
+    parts = [f"bore {_within(hub.bore, units)}{exact}", f"{show(hub.length, units)} long"]
+    if hub.stack > 1:
+        parts.append(f"{hub.stack} stacked")
+    if hub.outside_diameter:
+        parts.append(f"outside {show(hub.outside_diameter, units)}")
+    if hub.hardness:
+        parts.append(f"{hub.hardness.value} {hub.hardness.scale}")
+    if hub.bore_form is not BoreForm.THROUGH:
+        parts.append(f"{hub.bore_form} bore")
+    parts.append(hub.material.name if hub.material else "material not named")
+    return _labelled("Hub", ["; ".join(parts)])
+
+
+def _keyway(keyway: Keyway, units: Units) -> list[str]:
+    shape = f", {keyway.shape} key" if keyway.shape else ""
+    memory = "; from memory: check it against the drawing" if keyway.status == MEMORY else ""
+    return _labelled(
+        "Keyway",
+        [
+            f"width {_within(keyway.width, units)}{shape}",
+            f"reading T {_within(keyway.reading, units)}, aim {show(keyway.aim, units)}",
+            f"depth at the side wall {show(keyway.depth_at_wall, units)}, arc {show(keyway.arc, units)}",
+            f"source: {keyway.source}{memory}",
+            *keyway.remarks,
+        ],
+    )
+
+
+def _best(answer: Answer) -> list[str]:
+    plan, units = answer.plans[0], answer.settings.units
+    broach, bushing = plan.broach, plan.bushing
+    lines = _labelled("Broach", [_with_figures(broach.tag, ("cuts", broach.keyway_width), units=units)])
+    lines += _labelled(
+        "Bushing",
+        [
+            _with_figures(
+                bushing.tag, ("outside", bushing.outside_diameter), ("web", bushing.web), units=units
+            )
+        ],
+    )
+    lines += _labelled("Press", [_press(plan, units)])
+    if not plan.passes:
+        return [*lines, "", "Nothing is left to do."]
+    most = max(each.teeth_in_cut for each in plan.passes)
+    return [
+        *lines,
+        "",
+        *pass_table(plan.passes, answer.hub.bore.lower, units, WIDTH),
+        *wrap(
+            f"At most {_counted(most, 'tooth', 'teeth')} in the cut at once. The last reading should come out "
+            f"between {show(plan.reading_low, units)} and {show(plan.reading_high, units)}.",
+            WIDTH,
+        ),
+    ]
+
+
+def _press(plan: Plan, units: Units) -> str:
+    if plan.press is None:
+        return "none"
+    rated, peak = plan.press.rated_force, peak_force(plan)
+    if rated is None:
+        return plan.press.tag
+    told = f"{plan.press.tag}, rated {show_force(rated.newtons, units)}"
+    return told if peak is None else f"{told}; the peak takes {peak / rated.newtons:.0%} of it"
+
+
+def peak_force(plan: Plan) -> float | None:
+    """The largest high force of the passes in newtons; None where no force is known."""
+    return max((each.force_high for each in plan.passes if each.force_high is not None), default=None)
+
+
+def _measuring(answer: Answer) -> list[str]:
+    lines = wrap(_MEASURING, WIDTH)
+    if any(each.reading <= answer.hub.bore.lower for each in answer.plans[0].passes):
+        lines += wrap(_NOT_YET, WIDTH)
+    return lines
+
+
+def _others(answer: Answer) -> Iterator[str]:
+    units = answer.settings.units
+    for plan in answer.plans[1 : 1 + MOST_OTHER_PLANS]:
+        peak = peak_force(plan)
+        yield (
+            f"{plan.broach.tag} in {plan.bushing.tag}: {_counted(len(plan.passes), 'pass', 'passes')}, "
+            f"reads {show(plan.reading, units)}"
+            + (f", peak {show_force(peak, units)}" if peak is not None else "")
+            + (f", press {plan.press.tag}" if plan.press else "")
+        )
+    if len(answer.plans) > 1 + MOST_OTHER_PLANS:
+        yield f"and {len(answer.plans) - 1 - MOST_OTHER_PLANS} more; --json gives them all"
+
+
+def _refusals(refusals: tuple[Refusal, ...], *, refused_all: bool) -> list[str]:
+    if not refusals:
+        return []
+    lines = ["", "Why nothing will do" if refused_all else "Why nothing else will do"]
+    for refusal in refusals:
+        lines += wrap(
+            f"{refusal.rule} ({refusal.count}): {_RULES[refusal.rule]}",
+            WIDTH,
+            initial_indent="  ",
+            subsequent_indent="    ",
+        )
+        for near in refusal.nearest:
+            who = " in ".join(tag for tag in (near.broach, near.bushing) if tag)
+            text = f"{who}: {near.text}" if who else near.text
+            lines += wrap(text, WIDTH, initial_indent="    - ", subsequent_indent="      ")
+        if refusal.count > len(refusal.nearest) > 0:
+            lines.append(f"    - {refusal.count - len(refusal.nearest)} more; --why TAG or --why all tells")
+    return lines
+
+
+def _make(make: Make, units: Units) -> str:
+    labels = {figure.name: figure.label for figure in FIGURES[make.kind]}
+    figures = []
+    for name, best in make.best.items():
+        low, high = make.limits.get(name, (best, best))
+        label = labels.get(name, name.replace("_", " "))
+        limits = "" if low == high else f" ({show(low, units)} to {show(high, units)})"
+        figures.append(f"{label} {show(best, units)}{limits}")
+    for name in make.limits.keys() - make.best.keys():
+        low, high = make.limits[name]
+        figures.append(f"{labels.get(name, name)} {show(low, units)} to {show(high, units)}")
+    return f"{make.kind}: {make.text}" + (f" [{'; '.join(figures)}]" if figures else "")
+
+
+def _from_memory(answer: Answer) -> Iterator[str]:
+    """What the answer rests on that no book stands behind."""
+    material = answer.hub.material
+    if material is not None:
+        for side, force in (("low", material.low), ("high", material.high)):
+            memory = ", from memory" if force.status == MEMORY else ""
+            dulled = (
+                ""
+                if force is material.low
+                else f", times {float(answer.settings.dull_edge):g} for a dulled edge"
+            )
+            yield f"{side} force: {force.source}{memory}{dulled}"
+    names = [name.replace("_", " ") for name, about in ABOUT.items() if MEMORY in about["source"]]
+    yield f"limits from memory, a shop sets its own: {', '.join(names)} (broachplan settings show)"
+
+
+def _with_figures(tag: str, *figures: tuple[str, Length | None], units: Units) -> str:
+    told = [f"{label} {show(value, units)}" for label, value in figures if value is not None]
+    return ", ".join([tag, *told])
+
+
+def _within(limits: Limits, units: Units) -> str:
+    if limits.lower == limits.upper:
+        return show(limits.nominal, units)
+    return f"{show(limits.nominal, units)} ({show(limits.lower, units)} to {show(limits.upper, units)})"
+
+
+def _labelled(label: str, texts: list[str]) -> list[str]:
+    lines: list[str] = []
+    for text in texts:
+        first = f"{label:<9}" if not lines else " " * 9
+        lines += wrap(text, WIDTH, initial_indent=first, subsequent_indent=" " * 11)
+    return lines
+
+
+def _heard(heading: str, texts: list[str]) -> list[str]:
+    """A heading with its texts as points; nothing where there are none."""
+    if not texts:
+        return []
+    lines = ["", heading]
+    for text in texts:
+        lines += wrap(text, WIDTH, initial_indent="  - ", subsequent_indent="    ")
+    return lines
+
+
+def _counted(count: int, one: str, many: str) -> str:
+    return f"{count} {one if count == 1 else many}"

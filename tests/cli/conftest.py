@@ -1,0 +1,43 @@
+"""A command line run as a user runs it: a process of its own, with data, state and environment of its own."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+Ran = subprocess.CompletedProcess[str]
+Run = Callable[..., Ran]
+
+
+@pytest.fixture
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A home folder of the test's own; no terminal size, no crib and no colour from outside."""
+    for name in ("HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "XDG_CONFIG_HOME", "XDG_CACHE_HOME"):
+        monkeypatch.setenv(name, str(tmp_path / name.lower()))
+    monkeypatch.setenv("COLUMNS", "80")
+    monkeypatch.delenv("BROACHPLAN_DB", raising=False)
+    return tmp_path
+
+
+@pytest.fixture
+def run(home: Path) -> Run:
+    """Run ``broachplan`` with these arguments in a process; extra environment by name."""
+
+    def _run(*arguments: str | bytes, **environment: str) -> Ran:
+        return subprocess.run(
+            [sys.executable, "-m", "broachplan", *arguments],
+            capture_output=True,
+            text=True,
+            timeout=60,
+            check=False,
+            stdin=subprocess.DEVNULL,
+            cwd=home,
+            env={**os.environ, **environment},
+        )
+
+    return _run

@@ -1,0 +1,151 @@
+"""Answers written by hand: what the faces are tested on without a crib. The figures need not obey the rules."""
+
+from __future__ import annotations
+
+from broachplan.keyways.keyway import Keyway, Shape, Standard
+from broachplan.lengths import Length, Limits, System, Units
+from broachplan.planner.answer import Answer, Caution, Make, Nearest, Pass, Plan, Refusal, Rule, Warn
+from broachplan.quantities import Force
+from broachplan.settings import Settings
+from broachplan.tooling.figures import Kind
+from broachplan.tooling.hub import BoreForm, Hub
+from broachplan.tooling.materials import CuttingForce, Group, Material
+from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
+
+INCH = Length.inches
+IRON = Material(
+    "grey iron",
+    Group.BRITTLE,
+    CuttingForce(1500, 0, "a course's worked answer", "read"),
+    CuttingForce(1900, 0.1, "a handbook remembered", "memory"),
+)
+HUB = Hub(
+    bore=Limits(INCH("0.875"), INCH("0.875"), INCH("0.876")),
+    length=INCH("1.25"),
+    material=IRON,
+    stack=2,
+    outside_diameter=INCH("1.75"),
+)
+KEYWAY = Keyway(
+    standard=Standard.INCH,
+    shape=Shape.SQUARE,
+    width=Limits(INCH("0.25"), INCH("0.25"), INCH("0.252")),
+    reading=Limits(INCH("0.964"), INCH("0.964"), INCH("0.974")),
+    aim=INCH("0.969"),
+    arc=Length(461_500),
+    depth_at_wall=INCH("0.125"),
+    source="ASME B17.1, key size by shaft diameter",
+    status="memory",
+    remarks=("the key is not the table's for this bore; the table's is 3/16 in",),
+    off_table="the table's key for this bore is 3/16 in",
+)
+SHIMS = tuple(
+    Shim(tag=f"S-{thou:03d}", thickness=INCH(f"0.{thou:03d}"), width=INCH("0.24")) for thou in (62, 31, 16)
+)
+BROACH = Broach(tag="KB-250", keyway_width=INCH("0.251"))
+BUSHING = Bushing(tag="GB-0875", outside_diameter=INCH("0.874"), web=INCH("0.11"))
+PRESS = Press(tag="P-3", rated_force=Force(30_000_000))
+
+
+def one_pass(
+    number: int,
+    stack: tuple[Shim, ...],
+    reading: str,
+    force: tuple[float, float] | None = (3000.0, 6543.2109),
+) -> Pass:
+    total = sum((shim.thickness.nm for shim in stack if shim.thickness), 0)
+    low, high = force or (None, None)
+    return Pass(
+        number=number,
+        stack=stack,
+        shims=Length(total),
+        reading=INCH(reading),
+        first_bite=INCH("0.0031"),
+        largest_bite=INCH("0.004"),
+        teeth_cutting=12,
+        teeth_in_cut=5,
+        force_low=low,
+        force_high=high,
+    )
+
+
+def a_plan(
+    *passes: Pass, broach: Broach = BROACH, press: Press | None = PRESS, tip: str | None = None
+) -> Plan:
+    return Plan(
+        broach=broach,
+        bushing=BUSHING,
+        press=press,
+        passes=passes,
+        reading=INCH("0.9685"),
+        reading_low=INCH("0.9665"),
+        reading_high=INCH("0.9693"),
+        cautions=(Caution(Warn.SLENDER, "the broach carries 2.6 times the load: press slowly"),),
+        tip=tip,
+    )
+
+
+REFUSALS = (
+    Refusal(
+        Rule.WIDTH,
+        5,
+        (
+            Nearest("KB-187", None, "cuts 0.1875 in, the keyway is 0.2500 to 0.2520 in"),
+            Nearest("KB-312", None, "cuts 0.3125 in, the keyway is 0.2500 to 0.2520 in"),
+            Nearest("KB-125", None, "cuts 0.1250 in, the keyway is 0.2500 to 0.2520 in"),
+        ),
+    ),
+    Refusal(Rule.READING, 1, (Nearest("KB-250", "GB-0874", "the nearest stack reads 0.9400 in"),)),
+)
+READY = Answer(
+    hub=HUB,
+    keyway=KEYWAY,
+    settings=Settings(),
+    plans=(
+        a_plan(
+            one_pass(1, (), "0.8745"),
+            one_pass(2, SHIMS[:1], "0.9365"),
+            one_pass(3, SHIMS, "0.9685"),
+            tip="a shim of 0.0940 in would save a pass",
+        ),
+        a_plan(one_pass(1, (), "0.9685", None), broach=Broach(tag="KB-251"), press=None),
+    ),
+    refusals=REFUSALS,
+)
+BLOCKED = Answer(
+    hub=Hub(
+        bore=Limits.exactly(Length.mm(25)),
+        length=Length.mm(40),
+        system=System.METRIC,
+        bore_toleranced=False,
+        bore_form=BoreForm.BLIND,
+    ),
+    keyway=Keyway(
+        standard=Standard.OWN,
+        shape=None,
+        width=Limits.exactly(Length.mm(8)),
+        reading=Limits(Length.mm("28.3"), Length.mm("28.3"), Length.mm("28.5")),
+        aim=Length.mm("28.4"),
+        arc=Length(657_000),
+        depth_at_wall=Length.mm("2.6"),
+        source="given with the question",
+        status="given",
+    ),
+    settings=Settings(units=Units.MM),
+    refusals=(
+        *REFUSALS,
+        Refusal(Rule.THROUGH, 1, (Nearest(None, None, "the bore is blind: have it shaped"),)),
+    ),
+    make=(
+        Make(
+            Kind.BUSHING,
+            {
+                "outside_diameter": (Length.mm("24.924"), Length.mm("24.987")),
+                "slot_width": (Length.mm(8), Length.mm("8.1")),
+            },
+            {"outside_diameter": Length.mm("24.975"), "web": Length.mm("2.5")},
+            "turn and slot a guide bushing",
+        ),
+    ),
+    notes=("hub diameter not given: throat was not checked",),
+)

@@ -1,0 +1,147 @@
+"""The plan in words: what a machinist must find in it, and that it fits a terminal."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from broachplan.cli.plan_words import MOST_OTHER_PLANS, in_words
+from broachplan.lengths import Units
+from broachplan.planner.answer import Answer, Rule
+from broachplan.settings import Settings
+from broachplan.tooling.pieces import Shim
+from tests.cli.hand_made import BLOCKED, INCH, READY, SHIMS, a_plan, one_pass
+
+SAMPLES = pytest.mark.parametrize("answer", [READY, BLOCKED], ids=["ready", "blocked"])
+
+
+def _text(answer: Answer) -> str:
+    return " ".join(" ".join(in_words(answer)).split())
+
+
+@SAMPLES
+@pytest.mark.parametrize("units", list(Units))
+def test_no_line_is_wider_than_80_columns(answer: Answer, units: Units) -> None:
+    lines = in_words(replace(answer, settings=Settings(units=units)))
+
+    assert max(map(len, lines)) <= 80
+
+
+@given(st.lists(st.integers(1, 40), min_size=1, max_size=6))
+def test_tags_of_any_length_stay_whole_within_80_columns(sizes: list[int]) -> None:
+    stack = tuple(Shim(tag=f"{n}{'x' * size}"[:40], thickness=INCH("0.01")) for n, size in enumerate(sizes))
+    lines = in_words(replace(READY, plans=(a_plan(one_pass(1, stack, "0.9685")),)))
+
+    assert max(map(len, lines)) <= 80
+    words = {word.rstrip(",") for line in lines for word in line.split()}
+    assert all(shim.tag in words for shim in stack)
+
+
+def test_the_first_line_tells_the_broach_the_bushing_and_the_press() -> None:
+    assert in_words(READY)[0] == "READY: 3 passes, broach KB-250 in bushing GB-0875 on press P-3."
+
+
+def test_a_blocked_hub_says_so_first_and_gives_no_advice_for_the_press() -> None:
+    text = _text(BLOCKED)
+
+    assert text.startswith("NO PLAN")
+    assert "At the press" not in text
+
+
+def test_a_row_of_the_table_tells_shims_total_reading_bite_teeth_and_load() -> None:
+    row = next(line for line in in_words(READY) if line.startswith("   2"))
+
+    assert " ".join(row.split()) == "2 S-062 0.0620 in 0.9365 in 0.0031 in 12 674 to 1,471 lbf"
+
+
+def test_a_reading_not_past_the_bore_cannot_be_gauged() -> None:
+    lines = in_words(READY)
+    row = next(line for line in lines if line.startswith("   1"))
+
+    assert "not yet" in row
+    assert "0.8745" not in row
+    assert any(line.startswith("Not yet: ") for line in lines)
+
+
+def test_where_every_reading_can_be_gauged_nothing_is_said_of_waiting() -> None:
+    answer = replace(READY, plans=(a_plan(one_pass(1, SHIMS, "0.9685")),))
+
+    assert "not yet" not in _text(answer).lower()
+
+
+def test_the_share_of_the_press_is_that_of_the_high_force() -> None:
+    # 6543.2 N of 30 000 N.
+    assert "the peak takes 22% of it" in _text(READY)
+
+
+def test_without_a_material_the_load_is_not_known() -> None:
+    answer = replace(READY, hub=replace(READY.hub, material=None), plans=READY.plans[1:])
+    text = _text(answer)
+
+    assert "not known" in text
+    assert "material not named" in text
+
+
+def test_figures_from_memory_are_marked() -> None:
+    text = _text(READY)
+
+    assert "ASME B17.1, key size by shaft diameter; from memory" in text
+    assert "high force: a handbook remembered, from memory, times 1.3 for a dulled edge" in text
+    assert "low force: a course's worked answer - high force" in text
+
+
+def test_figures_that_were_read_are_not_marked_as_memory() -> None:
+    answer = replace(READY, keyway=replace(READY.keyway, status="read"))
+
+    assert "diameter; from memory" not in _text(answer)
+
+
+def test_a_bore_without_limits_is_said_to_be_taken_as_exact() -> None:
+    assert "taken as exact" in _text(BLOCKED)
+    assert "taken as exact" not in _text(READY)
+
+
+def test_cautions_tips_refusals_and_notes_are_told() -> None:
+    text = _text(READY)
+
+    assert "slender: the broach carries 2.6 times the load" in text
+    assert "a shim of 0.0940 in would save a pass" in text
+    assert "width (5): the broach does not cut this keyway's width" in text
+    assert "KB-250 in GB-0874: the nearest stack reads 0.9400 in" in text
+    assert "2 more; --why TAG or --why all tells" in text
+    assert "hub diameter not given: throat was not checked" in _text(BLOCKED)
+
+
+def test_what_to_make_is_told_with_its_limits() -> None:
+    text = _text(BLOCKED)
+
+    assert "outside diameter 24.975 mm (24.924 mm to 24.987 mm)" in text
+    assert "web 2.500 mm;" in text
+    assert "slot width 8.000 mm to 8.100 mm" in text
+
+
+def test_every_rule_is_told_in_words() -> None:
+    for rule in Rule:
+        refused = replace(READY.refusals[0], rule=rule)
+        assert f"{rule} (5): " in _text(replace(READY, refusals=(refused,)))
+
+
+def test_many_other_plans_are_counted_instead_of_listed() -> None:
+    text = _text(replace(READY, plans=READY.plans[:1] + READY.plans[1:] * (MOST_OTHER_PLANS + 3)))
+
+    assert text.count("KB-251 in GB-0875") == MOST_OTHER_PLANS
+    assert "and 3 more" in text
+
+
+def test_a_hub_that_is_done_after_a_reading_has_nothing_left_to_do() -> None:
+    text = _text(replace(READY, plans=(a_plan(),)))
+
+    assert text.startswith("READY: 0 passes")
+    assert "Nothing is left to do." in text
+
+
+def test_the_work_s_cautions_defer_to_local_rules_and_the_responsible_person() -> None:
+    assert "Local rules and your shop's responsible person decide" in _text(READY)
