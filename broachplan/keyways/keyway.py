@@ -69,27 +69,40 @@ def half_root(diameter: Length, width: Length) -> tuple[int, int]:
 
     It is D less the arc: the distance from the far wall to the line where a keyway's sides meet the bore.
     """
+    square = chord_square(diameter, width)
+    return (diameter.nm + isqrt(square)) // 2, nearest_half(diameter.nm, square)
+
+
+def chord_square(diameter: Length, width: Length) -> int:
+    """D^2 - W^2 in nm^2.
+
+    Raises
+    ------
+    InputError : the keyway is not narrower than the bore or shaft.
+    """
     square = diameter.nm**2 - width.nm**2
     if square <= 0:
         raise InputError(
             f"keyway width {write_exact(width)}: it must be less than the bore or shaft, {write_exact(diameter)}"
         )
-    root = isqrt(square)
-    floor = (diameter.nm + root) // 2
-    # Nearest: 2x = D + sqrt(s). Compare with floor + 1/2 in exact integers; a tie needs a whole root, then half-even.
-    odd = 2 * floor + 1 - diameter.nm
-    if odd <= 0 or odd * odd < square:
-        nearest = floor + 1
-    elif odd * odd == square:
-        nearest = floor + (floor & 1)
-    else:
-        nearest = floor
-    return floor, nearest
+    return square
+
+
+def nearest_half(whole: int, square: int) -> int:
+    """(whole + sqrt(square)) / 2 to the nearest integer, half-even, exact for integers of any size and sign."""
+    floor = (whole + isqrt(square)) // 2
+    # Compare the sum with 2 floor + 1 in exact integers; a tie needs a whole root.
+    odd = 2 * floor + 1 - whole
+    if odd < 0 or odd * odd < square:
+        return floor + 1
+    if odd * odd == square:
+        return floor + (floor & 1)
+    return floor
 
 
 def arc_height(diameter: Length, width: Length) -> Length:
-    """Height of the arc over a chord ``width`` wide: y = (D - sqrt(D^2 - W^2)) / 2, rounded to 1 nm.
+    """Height of the arc over a chord ``width`` wide: y = (D - sqrt(D^2 - W^2)) / 2, rounded half-even to 1 nm.
 
     Source: ASME B17.1, height of arc; plain geometry of the circle.
     """
-    return diameter - Length(half_root(diameter, width)[1])
+    return Length(-nearest_half(-diameter.nm, chord_square(diameter, width)))

@@ -53,17 +53,14 @@ class Zone:
 
 def zones(name: str, *label_columns: str) -> tuple[Zone, ...]:
     """The rows of a table of deviations; ``label_columns`` say what else a row is for."""
-    return tuple(
-        Zone(
-            tuple(row[column] for column in label_columns),
-            *(cell(row[column]) for column in ("over", "to", "lower", "upper")),
-            row["source"],
-            row["status"],
-        )
-        for row in rows(name)
-    )
+    return tuple(_zone(row, tuple(row[column] for column in label_columns)) for row in rows(name))
 
 
 def zone_for(table: Iterable[Zone], labels: tuple[str, ...], size: Length) -> Zone | None:
     """The row for ``labels`` whose range holds ``size``, or None outside the table."""
     return next((zone for zone in table if zone.labels == labels and zone.over < size <= zone.to), None)
+
+
+def _zone(row: dict[str, str], labels: tuple[str, ...]) -> Zone:
+    over, to, lower, upper = (cell(row[column]) for column in ("over", "to", "lower", "upper"))
+    return Zone(labels, over, to, lower, upper, row["source"], row["status"])

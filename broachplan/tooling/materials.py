@@ -44,13 +44,14 @@ class Material:
 
 
 def find_material(name: str) -> Material:
-    """The shipped material of that name, whatever its case; ``gray`` and ``aluminum`` are understood.
+    """The shipped material of that name, whatever its case; ``gray``, ``aluminum`` and ``grey iron`` are understood.
 
     Raises
     ------
     InputError : no such material; the message lists the names there are.
     """
     wanted = " ".join(name.lower().split()).replace("gray", "grey").replace("aluminum", "aluminium")
+    wanted = wanted.replace("grey iron", "grey cast iron")
     try:
         return _materials()[wanted]
     except KeyError:
@@ -59,7 +60,7 @@ def find_material(name: str) -> Material:
 
 def material_names() -> tuple[str, ...]:
     """The names of all shipped materials, in the table's order."""
-    return tuple(_materials())
+    return tuple(material.name for material in _materials().values())
 
 
 @cache

@@ -1,0 +1,108 @@
+"""Keys and the words for them: sizes, shapes, standards and fits as people write them."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import NamedTuple, TypeVar
+
+from broachplan.errors import InputError, quoted
+from broachplan.keyways.keyway import Fit, Shape, Standard
+from broachplan.lengths import (
+    LONGEST_LIMITS_TEXT,
+    NM_PER_INCH,
+    Length,
+    Units,
+    parse_length,
+    show,
+    write_exact,
+)
+
+_BETWEEN = re.compile(r"\s*[x×]\s*", re.IGNORECASE)
+_UNIT_AT_END = re.compile(r"[^\d\s./,⁄½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒-][^\d]*$")
+_OFFERED = (Standard.INCH, Standard.METRIC)
+Word = TypeVar("Word", bound=StrEnum)
+
+
+class KeySize(NamedTuple):
+    """A key as someone names it; without a height the standard's goes with the width."""
+
+    width: Length
+    height: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A key's nominal cross-section."""
+
+    width: Length
+    height: Length
+    shape: Shape
+
+    @property
+    def name(self) -> str:
+        """The key in words: ``1/4 x 3/16 in``, ``8 x 7 mm``."""
+        width, height = size_name(self.width), size_name(self.height)
+        if width.split(" ")[-1] == height.split(" ")[-1]:
+            width = width.split(" ")[0]
+        return f"{width} x {height}"
+
+
+def size_name(length: Length) -> str:
+    """A nominal size the way it is spoken: a fraction of an inch where it is one, else the shortest decimal."""
+    if length.nm % (NM_PER_INCH // 64) == 0:
+        return show(length, Units.FRACTION)
+    return write_exact(length)
+
+
+def read_key(text: str) -> KeySize:
+    """Read a key's width, or width x height: ``1/4 in``, ``1/4 in x 3/16 in``, ``14 x 9 mm``.
+
+    A width without a unit has the height's.
+
+    Raises
+    ------
+    InputError : not one or two lengths; the message says what was read and what would be right.
+    """
+    if len(text) > LONGEST_LIMITS_TEXT:
+        raise InputError(f"key: read {quoted(text)}; write a width, or width x height, for example 1/4 in")
+    parts = [part.strip() for part in _BETWEEN.split(text)]
+    if len(parts) > 2:
+        raise InputError(f"key: read {quoted(text)}; write a width, or width x height, for example 14 x 9 mm")
+    width = parts[0]
+    if len(parts) == 1:
+        return KeySize(parse_length(width, "key width"), None)
+    unit = _UNIT_AT_END.search(parts[1])
+    if unit and not _UNIT_AT_END.search(width):
+        width = f"{width} {unit.group()}"
+    return KeySize(parse_length(width, "key width"), parse_length(parts[1], "key height"))
+
+
+def read_standard(text: str) -> Standard:
+    """Read the name of a standard: ``inch`` or ``metric``."""
+    return _word(text, "standard", _OFFERED)
+
+
+def read_shape(text: str) -> Shape:
+    """Read the shape of a key: ``square``, ``rectangular`` or ``taper``."""
+    return _word(text, "shape", tuple(Shape))
+
+
+def read_fit(text: str) -> Fit:
+    """Read a fit: ``1`` or ``2`` of the inch standard, ``close``, ``normal`` or ``free`` of the metric one."""
+    return _word(text, "fit", tuple(Fit))
+
+
+def _word(text: str, what: str, offered: tuple[Word, ...]) -> Word:
+    wanted = text.strip().lower()
+    for word in offered:
+        if word.value == wanted:
+            return word
+    raise InputError(f"{what}: read {quoted(text)}; write {one_of(offered)}")
+
+
+def one_of(words: tuple[Word, ...]) -> str:
+    """The words as a choice: ``inch or metric``."""
+    *first, last = (word.value for word in words)
+    return f"{', '.join(first)} or {last}" if first else last
