@@ -1,0 +1,100 @@
+"""Which database is meant, and a file for it that only its owner can read."""
+
+from __future__ import annotations
+
+import os
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from broachplan import places
+from broachplan.errors import StorageError, quoted
+
+VARIABLE = "BROACHPLAN_DB"
+_URL = re.compile(r"[a-z][a-z0-9+]*://", re.ASCII | re.IGNORECASE)
+_SQLITE_FILE = re.compile(r"sqlite(\+pysqlite)?:///", re.ASCII | re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Location:
+    """A SQLite file, or the URL of a database server: one of the two is set."""
+
+    path: Path | None = None
+    url: str = ""
+
+    @property
+    def name(self) -> str:
+        """What to call it in a message; a server's password is never told."""
+        if self.path is not None:
+            return quoted(str(self.path), most=200)
+        return quoted(re.sub(r"//[^/]*@", "//", self.url).partition("?")[0], most=200)
+
+
+def located(db: str | None) -> Location:
+    """The database of ``--db``, else of BROACHPLAN_DB, else the file in the user's data folder."""
+    text = db if db is not None else os.environ.get(VARIABLE, "")
+    if db is not None and not db.strip():
+        raise StorageError("database: no name was given; name a file or a database URL")
+    if not text:
+        return Location(path=places.default_database())
+    if "\0" in text:
+        raise StorageError(f"database: read {quoted(text)}; name a file or a database URL")
+    if _SQLITE_FILE.match(text):
+        text = _SQLITE_FILE.sub("", text)
+    return Location(url=text) if _URL.match(text) else Location(path=Path(text).expanduser())
+
+
+def make_file(location: Location) -> None:
+    """Make an absent SQLite file, open to its owner alone whatever the umask; the data folder too, where it is ours.
+
+    Raises
+    ------
+    StorageError : the folder is missing or may not be written to, or the name is a folder's.
+    """
+    path = location.path
+    if path is None:
+        return
+    try:
+        if path.parent == places.user_folder():
+            _make_folder(path.parent)
+        if path.is_dir():
+            raise StorageError(f"{location.name} is a folder; name a file in it")
+        if not path.parent.is_dir():
+            raise StorageError(
+                f"{location.name}: there is no folder {quoted(str(path.parent), most=200)}; make it first"
+            )
+        make_private_file(path)
+    except OSError as error:
+        raise StorageError(f"{location.name} cannot be opened: {reason(error)}") from error
+
+
+def make_private_file(path: Path) -> bool:
+    """Make an empty file with mode 0600 unless there is one; tells whether it was made."""
+    try:
+        handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR | getattr(os, "O_CLOEXEC", 0), 0o600)
+    except FileExistsError:
+        return False
+    try:
+        # A umask can only have taken rights away.
+        if hasattr(os, "fchmod"):
+            os.fchmod(handle, 0o600)
+    finally:
+        os.close(handle)
+    return True
+
+
+def reason(error: OSError) -> str:
+    """The system's own words, without numbers and paths."""
+    return (error.strerror or type(error).__name__).lower()
+
+
+def _make_folder(folder: Path) -> None:
+    """Make a folder, and what is missing above it, for its owner alone."""
+    if folder.is_dir():
+        return
+    _make_folder(folder.parent)
+    try:
+        folder.mkdir(mode=0o700)
+    except FileExistsError:
+        return
+    folder.chmod(0o700)

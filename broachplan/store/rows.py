@@ -1,0 +1,237 @@
+"""The tables of a crib.
+
+Rows are rows: SQLModel does not validate a table's class, so the frozen pieces validate, the CHECKs below repeat
+their invariants, and `store.translate` goes between the two. Lengths are whole nanometres, areas square nanometres,
+forces millinewtons, in 64-bit columns (32 bits end at 2.1 m). Days are ISO text, the same on every database.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sqlalchemy import (
+    BigInteger,
+    CheckConstraint,
+    Column,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    Text,
+    UniqueConstraint,
+    text,
+)
+from sqlalchemy.orm import registry
+from sqlmodel import Field, SQLModel
+
+# Every constraint has a name, so that a later revision can alter it on any database.
+NAMES = {
+    "ix": "ix_%(table_name)s_%(column_0_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
+    "pk": "pk_%(table_name)s",
+}
+# SQLite's INTEGER has 64 bits, and its STRICT tables know no BIGINT.
+WIDE = BigInteger().with_variant(Integer(), "sqlite")
+STRICT = {"sqlite_strict": True}
+
+
+def _is_one_of(name: str, words: tuple[str, ...]) -> CheckConstraint:
+    return CheckConstraint(f"{name} IN ({', '.join(repr(word) for word in words)})", name=f"{name}_known")
+
+
+def _less(smaller: str, larger: str) -> CheckConstraint:
+    return CheckConstraint(f"{smaller} < {larger}", name=f"{smaller}_less")
+
+
+def _size(name: str) -> Any:
+    return Field(sa_column=Column(name, WIDE, CheckConstraint(f"{name} > 0", name=f"{name}_positive")))
+
+
+def _count(name: str, least: int) -> Any:
+    rule = CheckConstraint(f"{name} BETWEEN {least} AND 1000", name=f"{name}_range")
+    return Field(sa_column=Column(name, Integer, rule))
+
+
+def _words(name: str, *, least: int = 0, most: int = 200) -> Any:
+    rule = CheckConstraint(f"length({name}) BETWEEN {least} AND {most}", name=f"{name}_length")
+    return Field(sa_column=Column(name, Text, rule, nullable=False))
+
+
+def _day(name: str, *, nullable: bool = True) -> Any:
+    rule = CheckConstraint(f"length({name}) = 10", name=f"{name}_iso")
+    return Field(sa_column=Column(name, Text, rule, nullable=nullable))
+
+
+def _id() -> Any:
+    return Field(sa_column=Column("id", Integer, primary_key=True))
+
+
+def _of_piece(*, key: bool = False) -> Any:
+    reference = ForeignKey("piece.id")
+    column = Column("piece_id", Integer, reference, primary_key=key, nullable=False, autoincrement=False)
+    return Field(sa_column=column)
+
+
+class Row(SQLModel, registry=registry(metadata=MetaData(naming_convention=NAMES))):
+    """What all tables share: one metadata of their own, with named constraints."""
+
+
+class PieceRow(Row, table=True):
+    """One piece of any kind; ``version`` counts its changes."""
+
+    __tablename__ = "piece"
+    __table_args__ = (
+        _is_one_of("kind", ("broach", "bushing", "shim", "press", "pin", "ring")),
+        _is_one_of("condition", ("fit", "worn", "unfit")),
+        CheckConstraint("retired IN (0, 1)", name="retired_flag"),
+        CheckConstraint("version >= 1", name="version_least"),
+        UniqueConstraint("tag"),
+        Index("ix_piece_kind_retired", "kind", "retired"),
+        STRICT,
+    )
+    id: int | None = _id()
+    tag: str = _words("tag", least=1, most=40)
+    kind: str = Field(sa_column=Column("kind", Text, nullable=False))
+    set_name: str = _words("set_name")
+    home: str = _words("home")
+    condition: str = Field(sa_column=Column("condition", Text, nullable=False))
+    note: str = _words("note")
+    measured_with: str = _words("measured_with")
+    measured_on: str | None = _day("measured_on")
+    measured_by: str = _words("measured_by")
+    retired: int = Field(sa_column=Column("retired", Integer, nullable=False, server_default=text("0")))
+    version: int = Field(sa_column=Column("version", Integer, nullable=False, server_default=text("1")))
+
+
+class BroachRow(Row, table=True):
+    """The figures of a broach."""
+
+    __tablename__ = "broach"
+    __table_args__ = (
+        _less("first_tooth_height", "last_tooth_height"),
+        _less("root_height", "first_tooth_height"),
+        CheckConstraint(
+            "coalesce(front_length, 0) + (rising_teeth + coalesce(finishing_teeth, 0) - 1) * tooth_pitch"
+            " <= overall_length",
+            name="overall_length_holds",
+        ),
+        Index("ix_broach_keyway_width", "keyway_width"),
+        STRICT,
+    )
+    piece_id: int = _of_piece(key=True)
+    keyway_width: int | None = _size("keyway_width")
+    body_width: int | None = _size("body_width")
+    first_tooth_height: int | None = _size("first_tooth_height")
+    last_tooth_height: int | None = _size("last_tooth_height")
+    tooth_pitch: int | None = _size("tooth_pitch")
+    rising_teeth: int | None = _count("rising_teeth", 2)
+    finishing_teeth: int | None = _count("finishing_teeth", 0)
+    root_height: int | None = _size("root_height")
+    front_length: int | None = _size("front_length")
+    overall_length: int | None = _size("overall_length")
+    gullet_area: int | None = _size("gullet_area")
+
+
+class BushingRow(Row, table=True):
+    """The figures of a bushing."""
+
+    __tablename__ = "bushing"
+    __table_args__ = (
+        _less("slot_width", "outside_diameter"),
+        _less("web", "outside_diameter"),
+        Index("ix_bushing_outside_diameter", "outside_diameter"),
+        STRICT,
+    )
+    piece_id: int = _of_piece(key=True)
+    outside_diameter: int | None = _size("outside_diameter")
+    slot_width: int | None = _size("slot_width")
+    web: int | None = _size("web")
+    length: int | None = _size("length")
+    collar_height: int | None = _size("collar_height")
+
+
+class ShimRow(Row, table=True):
+    """The figures of a shim."""
+
+    __tablename__ = "shim"
+    __table_args__ = (Index("ix_shim_width", "width"), STRICT)
+    piece_id: int = _of_piece(key=True)
+    thickness: int | None = _size("thickness")
+    width: int | None = _size("width")
+    length: int | None = _size("length")
+
+
+class PressRow(Row, table=True):
+    """The figures of a press."""
+
+    __tablename__ = "press"
+    __table_args__ = (STRICT,)
+    piece_id: int = _of_piece(key=True)
+    rated_force: int | None = _size("rated_force")
+    opening: int | None = _size("opening")
+    throat: int | None = _size("throat")
+    stroke: int | None = _size("stroke")
+
+
+class PinRow(Row, table=True):
+    """The figures of a push pin."""
+
+    __tablename__ = "pin"
+    __table_args__ = (STRICT,)
+    piece_id: int = _of_piece(key=True)
+    diameter: int | None = _size("diameter")
+    length: int | None = _size("length")
+
+
+class RingRow(Row, table=True):
+    """The figures of a ring."""
+
+    __tablename__ = "ring"
+    __table_args__ = (STRICT,)
+    piece_id: int = _of_piece(key=True)
+    wall: int | None = _size("wall")
+    length: int | None = _size("length")
+
+
+class LoanRow(Row, table=True):
+    """A piece handed out; open until ``returned``. A piece has one open loan at most."""
+
+    __tablename__ = "loan"
+    __table_args__ = (
+        CheckConstraint("returned >= since", name="returned_after"),
+        Index(
+            "uq_loan_open",
+            "piece_id",
+            unique=True,
+            sqlite_where=text("returned IS NULL"),
+            postgresql_where=text("returned IS NULL"),
+        ),
+        STRICT,
+    )
+    id: int | None = _id()
+    piece_id: int = _of_piece()
+    to_name: str = _words("to_name", least=1)
+    since: str = _day("since", nullable=False)
+    returned: str | None = _day("returned")
+
+
+class HoldRow(Row, table=True):
+    """A piece held for some work on one day."""
+
+    __tablename__ = "hold"
+    __table_args__ = (UniqueConstraint("piece_id", "day"), STRICT)
+    id: int | None = _id()
+    piece_id: int = _of_piece()
+    day: str = _day("day", nullable=False)
+    for_what: str = _words("for_what", least=1)
+
+
+class SettingRow(Row, table=True):
+    """One of the shop's settings, as text that `settings.changed` reads."""
+
+    __tablename__ = "setting"
+    __table_args__ = (STRICT,)
+    name: str = Field(sa_column=Column("name", Text, primary_key=True))
+    value: str = _words("value", least=1)

@@ -1,0 +1,73 @@
+"""The revision of the schema that this program works with, and setting up a new database."""
+
+from __future__ import annotations
+
+from sqlalchemy import (
+    Column,
+    Connection,
+    MetaData,
+    PrimaryKeyConstraint,
+    String,
+    Table,
+    inspect,
+    select,
+    text,
+)
+
+from broachplan.errors import StorageError
+from broachplan.store.location import Location
+from broachplan.store.tables import METADATA
+
+# Oldest first; the last is the one this program works with. A test holds them to the revisions in migrations/.
+REVISIONS = ("20261124a",)
+# The migrations' own mark, in the form that Alembic gives it.
+_VERSION = Table(
+    "alembic_version",
+    MetaData(),
+    Column("version_num", String(32), nullable=False),
+    PrimaryKeyConstraint("version_num", name="alembic_version_pkc"),
+)
+_SETUP_LOCK = 1_651_667_570  # any fixed number: the key of a PostgreSQL advisory lock
+
+
+def current() -> str:
+    """The revision this program works with."""
+    return REVISIONS[-1]
+
+
+def revision_of(connection: Connection) -> str | None:
+    """The database's revision; None where it bears none."""
+    if not inspect(connection).has_table(_VERSION.name):
+        return None
+    return connection.scalar(select(_VERSION.c.version_num))
+
+
+def is_empty(connection: Connection) -> bool:
+    """Whether the database holds no table at all."""
+    return not inspect(connection).get_table_names()
+
+
+def set_up(connection: Connection) -> None:
+    """Make every table in an empty database, within a write transaction; another process may have been first."""
+    if connection.dialect.name == "postgresql":
+        connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _SETUP_LOCK})
+    if not is_empty(connection):
+        return
+    METADATA.create_all(connection, checkfirst=False)
+    _VERSION.create(connection, checkfirst=False)
+    connection.execute(_VERSION.insert().values(version_num=current()))
+
+
+def check_revision(found: str | None, location: Location) -> None:
+    """Raise `StorageError` unless the database is of the current revision."""
+    if found == current():
+        return
+    if found is None:
+        raise StorageError(f"{location.name} is a database, but not a crib of broachplan")
+    if found in REVISIONS:
+        raise StorageError(
+            f"{location.name} is of the older revision {found}; run `broachplan data upgrade` (it makes a copy first)"
+        )
+    raise StorageError(
+        f"{location.name} is of revision {found}, which this broachplan does not know (it works with {current()}); use a newer broachplan"
+    )

@@ -1,0 +1,178 @@
+"""What lies on the shelf for one hub, read with the bounds that the rules use."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+from operator import attrgetter
+from typing import Any, TypeVar, cast
+
+from sqlalchemy import ColumnElement, FromClause, Select, and_, func, null, select
+
+from broachplan.crib.records import Condition
+from broachplan.crib.shelf import Beyond, Shelf
+from broachplan.lengths import Length
+from broachplan.planner.bounds import Bounds
+from broachplan.store.tables import FIGURES_OF, HOLD, LOAN, PIECE
+from broachplan.store.translate import Translator, figure_columns
+from broachplan.store.work import Work
+from broachplan.tooling.figures import Kind
+from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim
+
+NEAREST = 3
+_P = TypeVar("_P", bound=Piece)
+_Range = tuple[Length, Length]
+
+
+def read_shelf(work: Work, bounds: Bounds | None = None, *, on: date | None = None) -> Shelf:
+    """A snapshot of what a plan may choose from.
+
+    Parameters
+    ----------
+    bounds : read only the pieces within them, and those whose bounded figure is not known; the others are counted,
+        and the three nearest of each kind read. None reads the whole crib.
+    on : the day of the work, for which pieces may be held; None asks for no day's holds.
+
+    Retired pieces are not there at all. ``off`` of the shelf tells which pieces are there but may not be used, and why.
+    """
+    reader = _Reader(work, on)
+    width = bounds.width if bounds else None
+    diameter = bounds.bushing_od if bounds else None
+    broaches = reader.pieces(Broach, _within(Kind.BROACH, "keyway_width", width))
+    bushings = reader.pieces(Bushing, _within(Kind.BUSHING, "outside_diameter", diameter))
+    shims = reader.pieces(Shim, _shim_widths(bounds, broaches, bushings))
+    presses = reader.pieces(Press, [None])
+    broaches_beyond, bushings_beyond = Beyond(), Beyond()
+    if width and diameter:
+        broaches_beyond = Beyond(
+            reader.count(Kind.BROACH) - len(broaches),
+            nearest_broaches=reader.nearest(Broach, "keyway_width", width),
+        )
+        bushings_beyond = Beyond(
+            reader.count(Kind.BUSHING) - len(bushings),
+            nearest_bushings=reader.nearest(Bushing, "outside_diameter", diameter),
+        )
+    return Shelf(broaches, bushings, shims, presses, reader.off, broaches_beyond, bushings_beyond)
+
+
+class _Reader:
+    """Reads kinds of pieces in one transaction and gathers why some are off the shelf."""
+
+    def __init__(self, work: Work, on: date | None) -> None:
+        self._execute = work.connection.execute
+        self._on = on
+        self.off: dict[str, str] = {}
+
+    def pieces(self, cls: type[_P], conditions: Iterable[ColumnElement[bool] | None]) -> tuple[_P, ...]:
+        """The pieces that keep one of the conditions, by tag. No piece may keep two."""
+        translator, found = Translator(cls.kind), []
+        for condition in conditions:
+            query = _query(cls.kind, self._on)
+            rows = self._execute(query if condition is None else query.where(condition))
+            for tag, state, lent_to, since, held_for, *figures in rows:
+                found.append(cast(_P, translator.piece(tag, figures)))
+                if state != Condition.FIT or lent_to is not None or held_for is not None:
+                    self._note(tag, state, lent_to, since, held_for)
+        return tuple(sorted(found, key=attrgetter("tag")))
+
+    def count(self, kind: Kind) -> int:
+        """How many pieces of a kind the crib has."""
+        query = select(func.count()).where(PIECE.c.kind == kind.value, PIECE.c.retired == 0)
+        return self._execute(query).scalar_one()
+
+    def nearest(self, cls: type[_P], name: str, within: _Range) -> tuple[_P, ...]:
+        """The pieces least far outside the limits of one figure; ties by tag."""
+        figures = FIGURES_OF[cls.kind]
+        column = figures.c[name]
+        below = _bare(cls.kind).where(column < within[0].nm).order_by(column.desc())
+        above = _bare(cls.kind).where(column > within[1].nm).order_by(column)
+        translator = Translator(cls.kind)
+        found = [
+            cast(_P, translator.piece(row[0], row[1:]))
+            for query in (below, above)
+            for row in self._execute(query.order_by(PIECE.c.tag).limit(NEAREST))
+        ]
+
+        def distance(piece: _P) -> tuple[int, str]:
+            size: Length = getattr(piece, name)
+            return max(within[0].nm - size.nm, size.nm - within[1].nm), piece.tag
+
+        return tuple(sorted(found, key=distance)[:NEAREST])
+
+    def _note(self, tag: str, state: str, lent_to: str | None, since: str, held_for: str | None) -> None:
+        if state != Condition.FIT:
+            self.off[tag] = state
+        elif lent_to is not None:
+            self.off[tag] = f"lent to {lent_to} since {since}"
+        elif held_for is not None and self._on:
+            self.off[tag] = f"held on {self._on.isoformat()} for {held_for}"
+
+
+def _query(kind: Kind, on: date | None) -> Select[Any]:
+    """Tag, condition, open loan, hold on the day and figures of the pieces of a kind."""
+    figures = FIGURES_OF[kind]
+    tables: FromClause = figures.join(PIECE, PIECE.c.id == figures.c.piece_id).outerjoin(
+        LOAN, and_(LOAN.c.piece_id == PIECE.c.id, LOAN.c.returned.is_(None))
+    )
+    held_for: ColumnElement[Any] = null()
+    if on:
+        tables = tables.outerjoin(HOLD, and_(HOLD.c.piece_id == PIECE.c.id, HOLD.c.day == on.isoformat()))
+        held_for = HOLD.c.for_what
+    state = (PIECE.c.tag, PIECE.c.condition, LOAN.c.to_name, LOAN.c.since, held_for)
+    return select(*state, *_columns(kind)).select_from(tables).where(PIECE.c.retired == 0)
+
+
+def _bare(kind: Kind) -> Select[Any]:
+    """Tag and figures of the pieces of a kind."""
+    figures = FIGURES_OF[kind]
+    tables = figures.join(PIECE, PIECE.c.id == figures.c.piece_id)
+    return select(PIECE.c.tag, *_columns(kind)).select_from(tables).where(PIECE.c.retired == 0)
+
+
+def _columns(kind: Kind) -> Sequence[ColumnElement[Any]]:
+    return [FIGURES_OF[kind].c[name] for name in figure_columns(kind)]
+
+
+def _within(kind: Kind, name: str, limits: _Range | None) -> Iterator[ColumnElement[bool] | None]:
+    """Within limits, and not known: two conditions, so that each is one range of the figure's index."""
+    if limits is None:
+        yield None
+        return
+    column = FIGURES_OF[kind].c[name]
+    yield column.between(limits[0].nm, limits[1].nm)
+    yield column.is_(None)
+
+
+def _shim_widths(
+    bounds: Bounds | None, broaches: Iterable[Broach], bushings: Iterable[Bushing]
+) -> Iterator[ColumnElement[bool] | None]:
+    """The widths that lie in a slot, as ranges that do not touch.
+
+    Slots are those of the bushings, and any that could be cut for one of the broaches: what to make is told by the
+    shims on hand.
+    """
+    if bounds is None:
+        yield None
+        return
+    width = FIGURES_OF[Kind.SHIM].c.width
+    ranges = [bounds.shim_width(bushing.slot_width) for bushing in bushings if bushing.slot_width]
+    ranges += [bounds.shim_width_beside(wide) for wide in map(_widest, broaches) if wide]
+    for low, high in merged(ranges):
+        yield width.between(low.nm, high.nm)
+    yield width.is_(None)
+
+
+def _widest(broach: Broach) -> Length | None:
+    known = [width for width in (broach.keyway_width, broach.body_width) if width is not None]
+    return max(known, default=None)
+
+
+def merged(ranges: Iterable[_Range]) -> list[_Range]:
+    """The ranges in order, those that meet joined into one."""
+    joined: list[_Range] = []
+    for low, high in sorted(ranges):
+        if joined and low <= joined[-1][1]:
+            joined[-1] = (joined[-1][0], max(high, joined[-1][1]))
+        else:
+            joined.append((low, high))
+    return joined

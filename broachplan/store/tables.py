@@ -1,0 +1,17 @@
+"""The tables behind the rows, for reading and writing in bulk by SQLAlchemy Core."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from sqlalchemy import MetaData, Table
+
+from broachplan.store.rows import Row
+from broachplan.tooling.figures import Kind
+
+METADATA: MetaData = Row.metadata
+PIECE: Table = METADATA.tables["piece"]
+LOAN: Table = METADATA.tables["loan"]
+HOLD: Table = METADATA.tables["hold"]
+SETTING: Table = METADATA.tables["setting"]
+FIGURES_OF: Mapping[Kind, Table] = {kind: METADATA.tables[kind.value] for kind in Kind}

@@ -1,0 +1,134 @@
+"""Between rows and pieces: the one place that knows both, driven by the table of figures."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from broachplan.crib.records import Condition, Measured, Record
+from broachplan.errors import InputError, StorageError
+from broachplan.lengths import Length
+from broachplan.quantities import Area, Force
+from broachplan.tooling.figures import FIGURES, Figure, Kind, Quantity
+from broachplan.tooling.pieces import PIECES, Piece
+
+Value = Length | Area | Force | int
+
+# The columns of a piece's row that a record fills, in the order `record_of` takes them.
+RECORD_COLUMNS = (
+    "tag",
+    "set_name",
+    "home",
+    "condition",
+    "note",
+    "measured_with",
+    "measured_on",
+    "measured_by",
+)
+
+
+class _Lengths(dict[int, Length]):
+    """Lengths by their nanometres: a crib holds few different ones, and making one costs ten look-ups."""
+
+    def __missing__(self, nm: int) -> Length:
+        length = self[nm] = Length(nm)
+        return length
+
+
+class Translator:
+    """Makes the pieces of one kind from rows of (tag, figures...); use one for a whole reading."""
+
+    def __init__(self, kind: Kind) -> None:
+        self.kind = kind
+        self._piece = PIECES[kind]
+        lengths = _Lengths()
+        makers: dict[Quantity, Callable[[int], Value]] = {
+            Quantity.LENGTH: lengths.__getitem__,
+            Quantity.AREA: Area,
+            Quantity.FORCE: Force,
+            Quantity.COUNT: int,
+        }
+        self._figures = tuple((figure.name, makers[figure.quantity]) for figure in FIGURES[kind])
+
+    def piece(self, tag: str, figures: Sequence[int | None]) -> Piece:
+        """The piece of one row.
+
+        Raises
+        ------
+        StorageError : the row is not a piece that may exist.
+        """
+        values: dict[str, Any] = {}
+        for (name, make), number in zip(self._figures, figures, strict=True):
+            if number is not None:
+                values[name] = make(number)
+        try:
+            return self._piece(tag=tag, **values)
+        except InputError as error:
+            raise StorageError(f"the crib holds a {self.kind} that cannot be, {tag}: {error}") from error
+
+    def record(self, row: Sequence[Any]) -> Record:
+        """The record of one row of `RECORD_COLUMNS` and then the figures."""
+        tag, set_name, home, condition, note, with_what, on, by, *figures = row
+        piece = self.piece(tag, figures)
+        try:
+            measured = Measured(with_what, date.fromisoformat(on) if on else None, by)
+            return Record(
+                piece=piece,
+                set_name=set_name,
+                home=home,
+                condition=Condition(condition),
+                note=note,
+                measured=measured,
+            )
+        except ValueError as error:
+            raise StorageError(f"the crib holds a {self.kind} that cannot be, {tag}: {error}") from error
+
+
+def figure_columns(kind: Kind) -> tuple[str, ...]:
+    """The figures' columns of a kind, in the order of its table of figures."""
+    return tuple(figure.name for figure in FIGURES[kind])
+
+
+def piece_values(record: Record) -> dict[str, Any]:
+    """The columns of a piece's row."""
+    measured = record.measured
+    return {
+        "tag": record.piece.tag,
+        "kind": record.piece.kind.value,
+        "set_name": record.set_name,
+        "home": record.home,
+        "condition": record.condition.value,
+        "note": record.note,
+        "measured_with": measured.with_what,
+        "measured_on": measured.on.isoformat() if measured.on else None,
+        "measured_by": measured.by,
+    }
+
+
+def figure_values(piece: Piece) -> dict[str, int | None]:
+    """The columns of a figures row."""
+    return {figure.name: number_of(getattr(piece, figure.name)) for figure in piece.figures()}
+
+
+def number_of(value: Value | None) -> int | None:
+    """A figure as the whole number that a column holds."""
+    if value is None or isinstance(value, int):
+        return value
+    if isinstance(value, Length):
+        return value.nm
+    return value.nm2 if isinstance(value, Area) else value.mn
+
+
+def figure_of(figure: Figure, number: int | None) -> Value | None:
+    """The figure that a column holds as a whole number."""
+    if number is None or figure.quantity is Quantity.COUNT:
+        return number
+    if figure.quantity is Quantity.LENGTH:
+        return Length(number)
+    return Area(number) if figure.quantity is Quantity.AREA else Force(number)
+
+
+def by_tag(records: Iterable[Record]) -> Mapping[str, Record]:
+    """Records by the tags of their pieces."""
+    return {record.piece.tag: record for record in records}
