@@ -1,0 +1,200 @@
+"""The frame: exit codes, where each message goes, and that no traceback reaches a user."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from types import SimpleNamespace
+
+import pytest
+import typer
+import typer.main
+
+from broachplan.cli import app as frame
+from broachplan.errors import CribStateError, ExitCode, InputError, StorageError
+from broachplan.planner.answer import Answer
+from tests.cli.conftest import Run
+from tests.cli.hand_made import BLOCKED, READY
+
+PLAN = ("plan", "--bore", "7/8 in", "--hub-length", "1 in")
+HEAVY = ("sqlmodel", "sqlalchemy", "alembic", "pint", "textual", "rich", "platformdirs", "tui", "json")
+
+
+@pytest.fixture
+def answer(monkeypatch: pytest.MonkeyPatch) -> Callable[[object], None]:
+    """Let the machinist's desk answer with this, or raise it."""
+
+    def _set(result: object) -> None:
+        def plan_hub(*_: object, **__: object) -> Answer:
+            if isinstance(result, BaseException):
+                raise result
+            assert isinstance(result, Answer)
+            return result
+
+        name = "broachplan.desks.machinist.plan_hub"
+        monkeypatch.setitem(sys.modules, name, SimpleNamespace(plan_hub=plan_hub))  # type: ignore[misc]
+
+    return _set
+
+
+def test_a_plan_exits_0_and_a_blocked_hub_3(
+    answer: Callable[[object], None], capsys: pytest.CaptureFixture[str]
+) -> None:
+    answer(READY)
+    assert frame.run(PLAN) == ExitCode.DONE
+    answer(BLOCKED)
+    assert frame.run([*PLAN, "--json"]) == ExitCode.NO
+
+    assert capsys.readouterr().err == ""
+
+
+@pytest.mark.parametrize("error", [InputError, StorageError, CribStateError])
+def test_an_error_a_user_can_act_on_is_one_line_on_stderr(
+    error: type[InputError], answer: Callable[[object], None], capsys: pytest.CaptureFixture[str]
+) -> None:
+    answer(error("bore: what was read\nand what would be right \x1b[31m"))
+
+    code = frame.run(PLAN)
+
+    told = capsys.readouterr()
+    assert code == error.code
+    assert told.out == ""
+    assert told.err == "broachplan: bore: what was read and what would be right \\u001b[31m\n"
+
+
+def test_an_interruption_is_quiet(
+    answer: Callable[[object], None], capsys: pytest.CaptureFixture[str]
+) -> None:
+    answer(KeyboardInterrupt())
+
+    assert frame.run(PLAN) == 130
+    assert capsys.readouterr() == ("", "")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (["plan"], "Missing option '--bore'"),
+        (["plan", "--bore"], "requires an argument"),
+        (["plan", "--bor", "1 in"], "No such option: --bor"),
+        (["plna"], "No such command 'plna'"),
+        ([*PLAN, "\x1b[31m"], "unexpected extra argument"),
+        (["9" * 5000], "No such command"),
+        (["plan", "--" + "9" * 5000], "No such option"),
+        ([*PLAN, "a\nb"], "unexpected extra argument"),
+        ([*PLAN, "\udcff"], "unexpected extra argument"),
+    ],
+)
+def test_a_wrong_command_line_is_one_clear_line_and_exit_2(
+    arguments: list[str], told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code = frame.run(arguments)
+
+    said = capsys.readouterr()
+    assert code == ExitCode.BAD_INPUT
+    assert said.out == ""
+    assert told in said.err
+    assert said.err.count("\n") == 1
+    assert len(said.err) < 400
+    assert said.err.rstrip("\n").isprintable()
+
+
+def test_all_commands_have_help_with_an_example_within_80_columns(run: Run) -> None:
+    for words in _commands(typer.main.get_command(frame.app), ()):
+        shown = run(*words, "--help")
+
+        assert shown.returncode == 0, words
+        assert shown.stderr == ""
+        assert "Example" in shown.stdout or words in [("crib",), ("data",), ("settings",)], words
+        assert f"broachplan {' '.join(words)}".strip() in shown.stdout
+        assert max(map(len, shown.stdout.splitlines())) <= 80, words
+
+
+def _commands(command: object, words: tuple[str, ...]) -> list[tuple[str, ...]]:
+    found = [words]
+    for name, sub in getattr(command, "commands", {}).items():
+        found += _commands(sub, (*words, name))
+    return found
+
+
+def test_without_a_command_and_without_a_terminal_the_help_is_printed(run: Run) -> None:
+    bare = run()
+
+    assert bare.returncode == ExitCode.DONE
+    assert bare.stdout == run("--help").stdout
+
+
+def test_the_version_is_printed(run: Run) -> None:
+    assert run("--version").stdout == "broachplan 0.1.0\n"
+
+
+@pytest.mark.parametrize(
+    "code", ["import broachplan.cli.app", "from broachplan.cli.app import run; run(['--help'])"]
+)
+def test_starting_up_imports_nothing_that_only_a_command_needs(code: str) -> None:
+    ran = subprocess.run(
+        [sys.executable, "-c", f"{code}\nimport sys; print('\\n', *sys.modules)"],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+
+    assert not set(HEAVY) & set(ran.stdout.splitlines()[-1].split())
+
+
+@pytest.mark.parametrize(
+    "bore",
+    [
+        "9" * 5000 + " in",
+        "9**9**9",
+        "9**9**9 in",
+        "\x1b[31m7/8 in",
+        "1e9999 in",
+        "\u202e7/8 in",
+        "",
+        "7/8",
+    ],
+)
+def test_hostile_text_is_refused_in_one_line_within_a_second(bore: str, run: Run) -> None:
+    before = os.times()
+    ran = run("plan", "--bore", bore, "--hub-length", "1 in", "--db", "never-made.db")
+    after = os.times()
+
+    assert ran.returncode == ExitCode.BAD_INPUT
+    assert ran.stdout == ""
+    assert ran.stderr.startswith("broachplan: bore")
+    assert ran.stderr.count("\n") == 1
+    assert ran.stderr.rstrip("\n").isprintable()
+    # Time of the processor, so that a busy machine does not count.
+    assert after.children_user - before.children_user + after.children_system - before.children_system < 1
+
+
+def test_bytes_that_are_no_text_are_refused_in_one_line(run: Run) -> None:
+    ran = run("plan", "--bore", b"\xff\xfe in", "--hub-length", "1 in", "--db", "never-made.db")
+
+    assert ran.returncode == ExitCode.BAD_INPUT
+    assert ran.stderr.count("\n") == 1
+
+
+def test_a_terminal_that_knows_only_ascii_gets_the_rest_as_numbers(run: Run) -> None:
+    ran = run("plan", "--bore", "⅞ é", "--hub-length", "1 in", PYTHONIOENCODING="ascii")
+
+    assert ran.returncode == ExitCode.BAD_INPUT
+    assert ran.stderr.count("\n") == 1
+
+
+def test_a_reader_that_stops_reading_is_no_fault() -> None:
+    reader, writer = os.pipe()
+    os.close(reader)
+    ran = subprocess.run(
+        [sys.executable, "-m", "broachplan", "plan", "--help"],
+        stdout=writer,
+        stderr=subprocess.PIPE,
+        check=False,
+    )
+    os.close(writer)
+
+    assert ran.stderr == b""
+    assert ran.returncode == 141
