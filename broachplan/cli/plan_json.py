@@ -65,8 +65,7 @@ def _keyway(keyway: Keyway) -> dict[str, Any]:
         "depth_at_wall_nm": keyway.depth_at_wall.nm,
         "source": keyway.source,
         "status": keyway.status,
-        "remarks": list(keyway.remarks),
-        "off_table": keyway.off_table,
+        "remarks": [*([keyway.off_table] if keyway.off_table else []), *keyway.remarks],
     }
 
 

@@ -58,6 +58,8 @@ def in_words(answer: Answer) -> list[str]:
     """The answer as lines for a terminal; lengths in the units of its settings."""
     units = answer.settings.units
     lines = [*_headline(answer), "", *_hub(answer.hub, units), *_keyway(answer.keyway, units)]
+    if not answer.plans and answer.keyway.off_table:  # where there is a plan, a caution tells it
+        lines += _labelled("", [answer.keyway.off_table])
     if answer.plans:
         lines += ["", *_best(answer), "", *_measuring(answer)]
         lines += _heard("Cautions", [f"{each.rule}: {each.text}" for each in answer.plans[0].cautions])

@@ -36,7 +36,7 @@ KEYWAY = Keyway(
     depth_at_wall=INCH("0.125"),
     source="ASME B17.1, key size by shaft diameter",
     status="memory",
-    remarks=("the key is not the table's for this bore; the table's is 3/16 in",),
+    remarks=("class 1 was taken: no fit was named",),
     off_table="the table's key for this bore is 3/16 in",
 )
 SHIMS = tuple(
