@@ -1,0 +1,1 @@
+"""The tests mirror the packages; names are sentences that hold."""

@@ -1,0 +1,1 @@
+"""The cut: section, load and budget."""

@@ -1,0 +1,1 @@
+"""Referees: slow and separate ways to the same answers, which the planner must match."""

@@ -1,0 +1,343 @@
+"""Every plan there is, tried one by one: slow, plain, and written apart from the planner.
+
+Nothing here is shared with the planner but the value types. Lengths are nanometres as integers or
+fractions, areas and forces are floats in mm2 and newtons. For small cribs only.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from fractions import Fraction
+from itertools import combinations
+from math import asin, inf, pi, sqrt
+
+from broachplan.crib.shelf import Shelf
+from broachplan.keyways.keyway import Keyway, Shape
+from broachplan.settings import Settings
+from broachplan.tooling.hub import BoreForm, Hub
+from broachplan.tooling.materials import Group
+from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
+
+NM_PER_MM = 1_000_000
+YOUNG_N_MM2 = 207_000
+CRUSH_N_MM2 = 2000 / 3
+MOST_PASSES = 12
+
+Number = int | Fraction
+Key = tuple[int, int, int, int, tuple[int, ...], int, tuple[object, ...]]
+
+
+@dataclass(frozen=True)
+class Question:
+    """All that a plan is asked with."""
+
+    hub: Hub
+    keyway: Keyway
+    shelf: Shelf
+    settings: Settings
+    press: str | None = None
+
+
+@dataclass(frozen=True)
+class Best:
+    """The best plan of one broach in one bushing; ``key`` holds the seven criteria in order, smaller is better."""
+
+    broach: str
+    bushing: str
+    press: str | None
+    totals: tuple[int, ...]
+    stacks: tuple[tuple[str, ...], ...]
+    key: Key
+
+
+@dataclass
+class Search:
+    """The question, rules left out on purpose, and a count of how often each rule was broken on the way."""
+
+    question: Question
+    without: frozenset[str] = frozenset()
+    broken: Counter[str] = field(default_factory=Counter)
+
+    def holds(self, rule: str, kept: bool) -> bool:
+        """Whether ``rule`` lets pass what it looked at."""
+        if not kept:
+            self.broken[rule] += 1
+        return kept or rule in self.without
+
+
+def best_plans(question: Question, without: frozenset[str] = frozenset()) -> list[Best]:
+    """The best plan of every pair that has one, the best of all first."""
+    return search(question, without)[0]
+
+
+def search(question: Question, without: frozenset[str] = frozenset()) -> tuple[list[Best], Counter[str]]:
+    """`best_plans` and how often each rule was broken on the way to them."""
+    tried = Search(question, without)
+    hub, keyway = question.hub, question.keyway
+    through = tried.holds("through", hub.bore_form is not BoreForm.BLIND)
+    parallel = tried.holds("taper", hub.bore_form is not BoreForm.TAPERED and keyway.shape is not Shape.TAPER)
+    if not (through and parallel):
+        return [], tried.broken
+    found = []
+    for broach in filter(lambda piece: _broach_will_do(tried, piece), question.shelf.broaches):
+        for bushing in filter(lambda piece: _bushing_will_do(tried, piece), question.shelf.bushings):
+            if _slot_will_do(tried, broach, bushing):
+                best = _Pair(tried, broach, bushing).best()
+                found += [best] if best else []
+    return sorted(found, key=lambda best: best.key), tried.broken
+
+
+def _on_shelf(tried: Search, tag: str) -> bool:
+    return tried.holds("on_shelf", tag not in tried.question.shelf.off)
+
+
+def _known(tried: Search, *figures: object) -> bool:
+    """A missing figure stops a piece whatever rules are left out: there is nothing to reckon with."""
+    if None in figures:
+        tried.broken["not_measured"] += 1
+        return False
+    return True
+
+
+def _broach_will_do(tried: Search, broach: Broach) -> bool:
+    hub, keyway, settings = tried.question.hub, tried.question.keyway, tried.question.settings
+    if not _known(
+        tried,
+        broach.keyway_width,
+        broach.body_width,
+        broach.first_tooth_height,
+        broach.last_tooth_height,
+        broach.tooth_pitch,
+        broach.rising_teeth,
+    ):
+        return False
+    brittle = hub.material is not None and hub.material.group is Group.BRITTLE
+    factor = settings.chip_factor_brittle if brittle else settings.chip_factor_ductile
+    pitch, length = broach.tooth_pitch.nm, hub.length.nm * hub.stack
+    gullet = broach.gullet_area.nm2 if broach.gullet_area else Fraction(pitch**2, 9)
+    width = keyway.width.lower <= broach.keyway_width <= keyway.width.upper
+    return (
+        _on_shelf(tried, broach.tag)
+        & tried.holds("width", width)
+        & (broach.keyway_width < hub.bore.lower)
+        & tried.holds("engagement", length >= 2 * pitch)
+        & tried.holds("chip_room", length * _rise(broach) <= gullet / factor)
+    )
+
+
+def _bushing_will_do(tried: Search, bushing: Bushing) -> bool:
+    if not _known(tried, bushing.outside_diameter, bushing.slot_width, bushing.web):
+        return False
+    under = tried.question.hub.bore.lower.nm - bushing.outside_diameter.nm
+    fits = 0 <= under <= tried.question.settings.bushing_clearance.nm
+    return _on_shelf(tried, bushing.tag) & tried.holds("bushing_fit", fits)
+
+
+def _slot_will_do(tried: Search, broach: Broach, bushing: Bushing) -> bool:
+    room = bushing.slot_width.nm - max(broach.body_width.nm, broach.keyway_width.nm)
+    return tried.holds("slot_fit", 0 <= room <= tried.question.settings.slot_clearance.nm)
+
+
+def _rise(broach: Broach) -> Fraction:
+    return Fraction(broach.last_tooth_height.nm - broach.first_tooth_height.nm, broach.rising_teeth - 1)
+
+
+def at_or_below_first_metal(height: Number, bore: int, width: int) -> bool:
+    """Whether ``height`` <= D/2 + sqrt(D^2 - B^2)/2, compared as squares and so exactly."""
+    over = 2 * height - bore
+    return over <= 0 or over * over <= bore**2 - width**2
+
+
+def metal_area(low: float, high: float, bore: float, width: float) -> float:
+    """Metal over the bore between two heights from the far wall, ``width`` wide; mm and mm2, 0 where there is none."""
+    rho = bore / 2
+
+    def half_disc(over_centre: float) -> float:
+        z = min(over_centre, rho)
+        return z * sqrt(max(rho**2 - z**2, 0.0)) + rho**2 * asin(min(z / rho, 1.0))
+
+    top, bottom = high - rho, low - rho
+    return max(width * (top - bottom) - (half_disc(top) - half_disc(bottom)), 0.0)
+
+
+class _Pair:
+    """One broach in one bushing: its stacks, its presses, and every order of passes."""
+
+    def __init__(self, tried: Search, broach: Broach, bushing: Bushing) -> None:
+        self.tried, self.broach, self.bushing = tried, broach, bushing
+        hub = tried.question.hub
+        self.rise = _rise(broach)
+        self.first, self.last = broach.first_tooth_height.nm, broach.last_tooth_height.nm
+        self.web, self.width, self.bore = bushing.web.nm, broach.keyway_width.nm, hub.bore.lower.nm
+        self.teeth = broach.rising_teeth + (broach.finishing_teeth or 0)
+        whole, rest = divmod(hub.length.nm * hub.stack, broach.tooth_pitch.nm)
+        self.at_once = whole + (1 if rest else 0)
+        self.presses = list(self._presses())
+        self._forces: dict[tuple[int | None, int], tuple[float, bool]] = {}
+        self._runs: dict[tuple[int | None, int], bool] = {}
+
+    def best(self) -> Best | None:
+        """Fewest passes come first among the criteria, so the first number of passes with any plan is enough."""
+        if self.tried.question.shelf.presses and not self.presses:
+            return None
+        stacks = self._stacks()
+        ends = {total for total in self._reached(stacks) if self._reads_right(total)}
+        if not ends:
+            return None
+        for passes in range(1, MOST_PASSES + 1):
+            plans = [
+                self._plan(totals, stacks) for totals in self._orders(passes, stacks) if totals[-1] in ends
+            ]
+            if plans:
+                return min(plans, key=lambda plan: plan.key)
+        raise AssertionError(f"this crib needs more than {MOST_PASSES} passes: too large for brute force")
+
+    def _stacks(self) -> dict[int, tuple[str, ...]]:
+        """Each total with the stack that makes it: fewest shims, then the smallest sorted list of tags."""
+        shims = [shim for shim in self.tried.question.shelf.shims if self._shim_will_do(shim)]
+        made: dict[int, tuple[str, ...]] = {}
+        for count in range(min(self.tried.question.settings.stack_most, len(shims)) + 1):
+            for stack in combinations(shims, count):
+                total = sum(shim.thickness.nm for shim in stack)
+                tags = tuple(sorted(shim.tag for shim in stack))
+                if total not in made or (len(tags), tags) < (len(made[total]), made[total]):
+                    made[total] = tags
+        return made
+
+    def _shim_will_do(self, shim: Shim) -> bool:
+        if not _known(self.tried, shim.thickness, shim.width):
+            return False
+        room = self.bushing.slot_width.nm - shim.width.nm
+        fits = 0 <= room <= self.tried.question.settings.shim_clearance.nm
+        return _on_shelf(self.tried, shim.tag) & self.tried.holds("shim_fit", fits)
+
+    def _presses(self) -> Iterator[Press]:
+        """Presses that keep the rules of length, smallest rated force first."""
+        named, hub, tried = self.tried.question.press, self.tried.question.hub, self.tried
+        front, overall = self.broach.front_length, self.broach.overall_length
+        for press in sorted(self.tried.question.shelf.presses, key=_press_order):
+            if named is not None and press.tag != named:
+                continue
+            if not _known(tried, press.rated_force) or not _on_shelf(tried, press.tag):
+                continue
+            opens = deep = True
+            if None not in (press.opening, front, overall):
+                tall = hub.length.nm * hub.stack + overall.nm - front.nm
+                opens = press.opening.nm >= tall + tried.question.settings.support_height.nm
+            if press.throat is not None and hub.outside_diameter is not None:
+                deep = 2 * press.throat.nm >= hub.outside_diameter.nm
+            if tried.holds("opening", opens) & tried.holds("throat", deep):
+                yield press
+
+    def _reads_right(self, total: int) -> bool:
+        limits = self.tried.question.keyway.reading
+        return self.tried.holds("reading", limits.lower.nm <= self.web + total + self.last <= limits.upper.nm)
+
+    def _reached(self, stacks: dict[int, tuple[str, ...]]) -> set[int]:
+        """Totals that some order of passes ends on, each pass of it obeying the rules."""
+        reached: set[int] = set()
+        for total in sorted(stacks):
+            if self._may_run(None, total) or any(self._may_run(before, total) for before in reached):
+                reached.add(total)
+        return reached
+
+    def _orders(self, passes: int, stacks: dict[int, tuple[str, ...]]) -> Iterator[tuple[int, ...]]:
+        """Every order of ``passes`` totals in which each pass obeys the rules."""
+        orders: list[tuple[int, ...]] = [(total,) for total in stacks if self._may_run(None, total)]
+        for _ in range(passes - 1):
+            orders = [(*o, total) for o in orders for total in stacks if self._may_run(o[-1], total)]
+        yield from orders
+
+    def _may_run(self, before: int | None, total: int) -> bool:
+        """Whether one pass after a pass with ``before`` of shims obeys the rules."""
+        if (before, total) not in self._runs:
+            self._runs[before, total] = self._obeys(before, total)
+        return self._runs[before, total]
+
+    def _obeys(self, before: int | None, total: int) -> bool:
+        """Entry or bite, then force and column, of one pass after a pass with ``before`` of shims."""
+        holds = self.tried.holds
+        if before is None:
+            reaches = at_or_below_first_metal(
+                self.web + total + self.first - self.rise, self.bore, self.width
+            )
+            cuts = not at_or_below_first_metal(self.web + total + self.last, self.bore, self.width)
+            if not holds("entry", reaches and cuts):
+                return False
+        elif total <= before or not holds("bite", total - before <= self.last - self.first + self.rise):
+            return False
+        if self.tried.question.hub.material is None:
+            return True
+        peak, stands = self._load(before, total)
+        most = max((press.rated_force.newtons for press in self.presses), default=inf)
+        pressed = peak <= float(self.tried.question.settings.press_share) * most
+        return holds("press_force", pressed) & holds("column", stands)
+
+    def _load(self, before: int | None, total: int) -> tuple[float, bool]:
+        """Peak of the high force in newtons, and whether the broach stands it as a column."""
+        known = self._forces.get((before, total))
+        if known is None:
+            high = self.tried.question.hub.material.high
+            dulled = float(self.tried.question.settings.dull_edge)
+            forces = [high.at(chip) * area * dulled for chip, area in self.chips(before, total)]
+            sums = [sum(forces[max(0, j - self.at_once + 1) : j + 1]) for j in range(self.teeth)]
+            stands = all(force <= self._column(j) for j, force in enumerate(sums))
+            known = self._forces[before, total] = max(sums), stands
+        return known
+
+    def chips(self, before: int | None, total: int) -> list[tuple[float, float]]:
+        """Thickness in mm and area in mm2 of what each tooth takes, finishing teeth too."""
+        bore, width = self.bore / NM_PER_MM, self.width / NM_PER_MM
+        corners = bore / 2 + sqrt(bore**2 - width**2) / 2
+        surface = corners if before is None else max(corners, (self.web + before + self.last) / NM_PER_MM)
+        chips = []
+        for tooth in range(self.teeth):
+            height = min(self.first + tooth * self.rise, Fraction(self.last))
+            reach = float((self.web + total + height) / NM_PER_MM)
+            deep = reach > surface
+            chips.append((reach - surface, metal_area(surface, reach, bore, width)) if deep else (0.0, 0.0))
+            surface = max(surface, reach)
+        return chips
+
+    def _column(self, tooth: int) -> float:
+        """Newtons the broach may carry when ``tooth`` enters the hub: buckling, and never above crushing."""
+        broach = self.broach
+        if None in (broach.root_height, broach.overall_length, broach.front_length):
+            return inf
+        b = min(broach.body_width.in_mm, broach.keyway_width.in_mm)
+        r = broach.root_height.in_mm
+        free = broach.overall_length.in_mm - broach.front_length.in_mm - tooth * broach.tooth_pitch.in_mm
+        inertia = min(b * r**3, r * b**3) / 12
+        safety = float(self.tried.question.settings.column_safety)
+        bends = 2.05 * pi**2 * YOUNG_N_MM2 * inertia / (safety * free**2) if free > 0 else inf
+        return min(bends, b * r * CRUSH_N_MM2)
+
+    def _plan(self, totals: tuple[int, ...], stacks: dict[int, tuple[str, ...]]) -> Best:
+        question = self.tried.question
+        peak = 0.0
+        if question.hub.material is not None:
+            pairs = zip((None, *totals), totals, strict=False)
+            peak = max(self._load(before, total)[0] for before, total in pairs)
+        share = float(question.settings.press_share)
+        press = next((p.tag for p in self.presses if peak <= share * p.rated_force.newtons), None)
+        if press is None and self.presses:
+            press = self.presses[-1].tag
+        tags = tuple(stacks[total] for total in totals)
+        off_aim = abs(self.web + totals[-1] + self.last - question.keyway.aim.nm)
+        spread = question.keyway.reading.upper.nm - question.keyway.reading.lower.nm
+        key: Key = (
+            len(totals),
+            10 * off_aim // spread if spread else 0,
+            round(peak),
+            sum(len(stack) for stack in tags),
+            tuple(-total for total in totals[:-1]),
+            off_aim,
+            (self.broach.tag, self.bushing.tag, *tags),
+        )
+        return Best(self.broach.tag, self.bushing.tag, press, totals, tags, key)
+
+
+def _press_order(press: Press) -> tuple[float, str]:
+    return (press.rated_force.newtons if press.rated_force else 0.0, press.tag)
