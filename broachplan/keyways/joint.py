@@ -63,22 +63,16 @@ class Figures(Protocol):
     def hub_reading(self, nominal: Length | None = None) -> Figure: ...
 
 
-@dataclass(frozen=True, slots=True)
-class ShaftSeat:
-    """The keyseat of the shaft: ``reading`` is S, its floor to the opposite side of the shaft."""
+class Seat(NamedTuple):
+    """The keyway in one part.
+
+    ``reading`` is its floor to the opposite side, S in the shaft and T in the hub; ``depth`` is from the top of the arc
+    to the floor in the shaft, at the side wall in the hub.
+    """
 
     reading: Limits
     width: Limits
-    depth_from_top: Length
-
-
-@dataclass(frozen=True, slots=True)
-class HubSeat:
-    """The keyway of the hub: ``reading`` is T, its floor to the opposite wall of the bore."""
-
-    reading: Limits
-    width: Limits
-    depth_at_wall: Length
+    depth: Length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,8 +89,8 @@ class Joint:
     fit: Fit
     stock: tuple[Limits, Limits] | None
     arc: Length
-    shaft: ShaftSeat
-    hub: HubSeat
+    shaft: Seat
+    hub: Seat
     over_key: Length
     source: str
     status: str

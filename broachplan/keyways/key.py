@@ -13,6 +13,7 @@ from broachplan.lengths import (
     LONGEST_LIMITS_TEXT,
     NM_PER_INCH,
     Length,
+    System,
     Units,
     parse_length,
     show,
@@ -82,6 +83,11 @@ def read_key(text: str) -> KeySize:
 def read_standard(text: str) -> Standard:
     """Read the name of a standard: ``inch`` or ``metric``."""
     return _word(text, "standard", _OFFERED)
+
+
+def standard_of(system: System) -> Standard:
+    """The standard that goes with the unit of a shaft or bore when none is named."""
+    return Standard.INCH if system is System.INCH else Standard.METRIC
 
 
 def read_shape(text: str) -> Shape:

@@ -16,10 +16,9 @@ from broachplan.keyways.joint import (
     READ,
     Figure,
     Figures,
-    HubSeat,
     Joint,
     Part,
-    ShaftSeat,
+    Seat,
     from_memory,
 )
 from broachplan.keyways.key import KeySize, size_name
@@ -59,8 +58,8 @@ def joint(
         fit=figures.fit,
         stock=figures.stock,
         arc=figures.arc,
-        shaft=ShaftSeat(shaft_reading.limits, shaft_width.limits, figures.depth_from_top),
-        hub=HubSeat(hub_reading.limits, hub_width.limits, figures.depth_at_wall),
+        shaft=Seat(shaft_reading.limits, shaft_width.limits, figures.depth_from_top),
+        hub=Seat(hub_reading.limits, hub_width.limits, figures.depth_at_wall),
         over_key=figures.over_key,
         source=figures.source,
         status=MEMORY if any(figure.status == MEMORY for figure in used) else READ,

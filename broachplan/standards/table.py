@@ -8,13 +8,12 @@ from __future__ import annotations
 import csv
 from collections.abc import Iterable
 from dataclasses import dataclass
-from fractions import Fraction
 from pathlib import Path
 
-from broachplan.lengths import Length, Limits
+from broachplan.lengths import NM_PER_INCH, NM_PER_MM, Length, Limits
 
 _FOLDER = Path(__file__).parent
-_UNITS = {"in": Length.inches, "mm": Length.mm}
+_NM = {"in": NM_PER_INCH, "mm": NM_PER_MM}
 
 
 def rows(name: str) -> list[dict[str, str]]:
@@ -26,7 +25,12 @@ def rows(name: str) -> list[dict[str, str]]:
 def cell(text: str) -> Length:
     """A length or deviation as the tables write it: an exact decimal, a space and ``in`` or ``mm``."""
     number, unit = text.split(" ")
-    return _UNITS[unit](Fraction(number))
+    whole, _, decimals = number.partition(".")
+    # Integers all the way: hundreds of cells are read at the start of a short command.
+    nm, rest = divmod(int(whole + decimals) * _NM[unit], 10 ** len(decimals))
+    if rest:
+        raise ValueError(f"{text} is not a whole number of nanometres")
+    return Length(nm)
 
 
 def cell_or_none(text: str) -> Length | None:
