@@ -205,11 +205,11 @@ def _make(make: Make, units: Units) -> str:
     for name, best in make.best.items():
         low, high = make.limits.get(name, (best, best))
         label = labels.get(name, name.replace("_", " "))
-        limits = "" if low == high else f" ({show(low, units)} to {show(high, units)})"
+        limits = "" if low == high else f" ({_between(low, high, units)})"
         figures.append(f"{label} {show(best, units)}{limits}")
     for name in make.limits.keys() - make.best.keys():
         low, high = make.limits[name]
-        figures.append(f"{labels.get(name, name)} {show(low, units)} to {show(high, units)}")
+        figures.append(f"{labels.get(name, name)} {_between(low, high, units)}")
     return f"{make.kind}: {make.text}" + (f" [{'; '.join(figures)}]" if figures else "")
 
 
@@ -237,7 +237,12 @@ def _with_figures(tag: str, *figures: tuple[str, Length | None], units: Units) -
 def _within(limits: Limits, units: Units) -> str:
     if limits.lower == limits.upper:
         return show(limits.nominal, units)
-    return f"{show(limits.nominal, units)} ({show(limits.lower, units)} to {show(limits.upper, units)})"
+    return f"{show(limits.nominal, units)} ({_between(limits.lower, limits.upper, units)})"
+
+
+def _between(low: Length, high: Length, units: Units) -> str:
+    """Two lengths with one unit behind them."""
+    return f"{show(low, units).rpartition(' ')[0]} to {show(high, units)}"
 
 
 def _labelled(label: str, texts: list[str]) -> list[str]:

@@ -125,9 +125,9 @@ def test_cautions_tips_refusals_and_notes_are_told() -> None:
 def test_what_to_make_is_told_with_its_limits() -> None:
     text = _text(BLOCKED)
 
-    assert "outside diameter 24.975 mm (24.924 mm to 24.987 mm)" in text
+    assert "outside diameter 24.975 mm (24.924 to 24.987 mm)" in text
     assert "web 2.500 mm;" in text
-    assert "slot width 8.000 mm to 8.100 mm" in text
+    assert "slot width 8.000 to 8.100 mm" in text
 
 
 def test_every_rule_is_told_in_words() -> None:

@@ -1,0 +1,87 @@
+"""``broachplan settings``: the shop's limits and habits, shown and changed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from broachplan.cli.terminal import AsJson, Db, say, say_json
+
+if TYPE_CHECKING:
+    from broachplan.settings import Settings
+
+_WIDTH = 80
+
+settings_app = typer.Typer(help="Show and change the shop's limits.", rich_markup_mode=None)
+
+
+@settings_app.command()
+def show(as_json: AsJson = False, db: Db = None) -> None:
+    """List every setting: its value, what it means, where it comes from.
+
+    \b
+    Example:
+      broachplan settings show
+    """
+    from broachplan.desks.attendant.shop_settings import show_settings
+
+    settings = show_settings(db)
+    if as_json:
+        say_json(as_dict(settings))
+    else:
+        say(in_words(settings))
+
+
+@settings_app.command("set")
+def set_(
+    name: Annotated[str, typer.Argument(metavar="NAME", help="A name from settings show.")],
+    value: Annotated[str, typer.Argument(metavar="VALUE", help="The new value, lengths with their unit.")],
+    db: Db = None,
+) -> None:
+    """Change one setting of this crib.
+
+    \b
+    Example:
+      broachplan settings set bushing_clearance "0.004 in"
+    """
+    from broachplan.desks.attendant.shop_settings import change_setting
+    from broachplan.settings import written
+
+    settings = change_setting(db, name, value)
+    say([f"{name}: {written(settings, name)}"])
+
+
+def as_dict(settings: Settings) -> dict[str, Any]:
+    """The settings for another program, values as `settings set` reads them."""
+    return {
+        "schema": "broachplan.settings/1",
+        "settings": [
+            {"name": name, "value": value, "about": about, "source": source}
+            for name, value, about, source in _rows(settings)
+        ],
+    }
+
+
+def in_words(settings: Settings) -> list[str]:
+    """Two lines or more a setting: the value, then its meaning and its source."""
+    from textwrap import wrap
+
+    lines = []
+    for name, value, about, source in _rows(settings):
+        lines.append(f"{name:<22}{value}")
+        lines += wrap(f"{about}; {source}", _WIDTH, initial_indent="    ", subsequent_indent="    ")
+    return lines
+
+
+def _rows(settings: Settings) -> list[tuple[str, str, str, str]]:
+    from broachplan.settings import ABOUT, NAMES, Settings, written
+
+    rows = []
+    for name in NAMES:
+        value, default = written(settings, name), written(Settings(), name)
+        source = ABOUT[name]["source"]
+        if value != default:
+            source = f"set by the shop; {default} when not set: {source}"
+        rows.append((name, value, ABOUT[name]["about"], source))
+    return rows

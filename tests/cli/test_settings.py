@@ -1,0 +1,49 @@
+"""The settings, shown with their meaning and source, and changed."""
+
+from __future__ import annotations
+
+import json
+
+from broachplan.cli.settings import as_dict, in_words
+from broachplan.errors import ExitCode
+from broachplan.settings import NAMES, Settings, changed, written
+from tests.cli.conftest import Run
+
+
+def test_every_setting_is_shown_with_value_meaning_and_source() -> None:
+    rows = as_dict(Settings())["settings"]
+
+    assert [row["name"] for row in rows] == list(NAMES)
+    assert all(row["value"] and row["about"] and row["source"] for row in rows)
+
+
+def test_a_changed_setting_says_what_the_default_is_and_where_that_comes_from() -> None:
+    rows = as_dict(changed(Settings(), "press_share", "0.6"))["settings"]
+    row = next(row for row in rows if row["name"] == "press_share")
+
+    assert row["value"] == "3/5"
+    assert row["source"] == "set by the shop; 7/10 when not set: Machinery's Handbook"
+
+
+def test_settings_in_words_fit_80_columns() -> None:
+    lines = in_words(changed(Settings(), "wall_least", "1/8 in"))
+
+    assert max(map(len, lines)) <= 80
+    assert [line.split()[0] for line in lines if not line.startswith(" ")] == list(NAMES)
+
+
+def test_a_setting_that_was_set_is_shown_from_then_on(run: Run) -> None:
+    assert run("settings", "set", "units", "mm").stdout == "units: mm\n"
+    rows = json.loads(run("settings", "show", "--json").stdout)["settings"]
+
+    assert rows[0]["value"] == "mm"
+    assert rows[1]["value"] == written(Settings(), "bushing_clearance")
+
+
+def test_an_unknown_setting_is_refused_with_the_names_there_are(run: Run) -> None:
+    ran = run("settings", "set", "colour", "blue")
+
+    assert ran.returncode == ExitCode.BAD_INPUT
+    assert ran.stdout == ""
+    assert ran.stderr.count("\n") == 1
+    assert "bushing_clearance" in ran.stderr
