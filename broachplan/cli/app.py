@@ -10,8 +10,10 @@ from typing import Annotated
 import typer
 import typer.main
 
+from broachplan.cli.key import key
 from broachplan.cli.plan import plan
-from broachplan.cli.terminal import make_printable, plain, say, tell
+from broachplan.cli.settings import settings_app
+from broachplan.cli.terminal import in_terminal, make_printable, plain, say, tell
 from broachplan.errors import BroachplanError, ExitCode
 
 INTERRUPTED = 130  # 128 + SIGINT, as a shell reports it
@@ -26,6 +28,8 @@ app = typer.Typer(
     invoke_without_command=True,
 )
 app.command()(plan)
+app.command()(key)
+app.add_typer(settings_app, name="settings")
 
 
 def _show_version(wanted: bool) -> None:
@@ -54,8 +58,8 @@ def broachplan(
     """
     if context.invoked_subcommand is not None:
         return
-    if sys.stdin.isatty() and sys.stdout.isatty():
-        from tui.app import run as open_screens
+    if in_terminal():
+        from broachplan.cli.screens import open_screens
 
         open_screens()
     else:
@@ -87,9 +91,9 @@ def run(arguments: Sequence[str]) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return NOBODY_READS
     except Exception as error:
-        from broachplan.cli.report import line_for, write_report
+        from broachplan.cli.report import reported
 
-        tell(line_for(error, write_report(error, arguments)))
+        tell(f"broachplan: {reported(error, arguments)}")
         return ExitCode.OUR_FAULT
     return code
 

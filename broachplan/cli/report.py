@@ -19,6 +19,17 @@ _MASK = "***"
 _TOLD = ("broachplan", "typer", "sqlmodel", "sqlalchemy", "alembic", "pint", "textual", "psycopg")
 
 
+def reported(error: BaseException, arguments: Sequence[str]) -> str:
+    """Write a report of the fault; the one line that tells a user of it."""
+    told = f"a fault of our own stopped this ({type(error).__name__})"
+    report = write_report(error, arguments)
+    return (
+        f"{told}, and no report of it could be written"
+        if report is None
+        else f"{told}; the report is {report}"
+    )
+
+
 def write_report(error: BaseException, arguments: Sequence[str]) -> Path | None:
     """Write what went wrong to a new file only its owner can read; None where no file can be written.
 
@@ -85,11 +96,3 @@ def _write(folder: Path, text: str) -> Path:
     with open(handle, "w", encoding="utf-8", errors="backslashreplace") as file:
         file.write(text)
     return path
-
-
-def line_for(error: BaseException, report: Path | None) -> str:
-    """The one line the user sees."""
-    name = type(error).__name__
-    if report is None:
-        return f"broachplan: a fault of our own stopped this ({name}), and no report of it could be written"
-    return f"broachplan: a fault of our own stopped this ({name}); the report is {report}"

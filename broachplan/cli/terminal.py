@@ -47,6 +47,11 @@ def say_json(answer: Mapping[str, Any]) -> None:
     print(json.dumps(answer, indent=2))
 
 
+def in_terminal() -> bool:
+    """Whether someone sits at a terminal: keys come from it and results go to it."""
+    return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))
+
+
 def make_printable() -> None:
     """Let every text be printed: what the terminal's encoding cannot show is written as its number."""
     for stream in (sys.stdout, sys.stderr):

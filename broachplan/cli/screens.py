@@ -1,0 +1,17 @@
+"""The way from the command line to the screens."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from broachplan.planner.question import Question
+
+
+def open_screens(db: str | None = None, question: Question | None = None) -> None:
+    """Open the screens; a fault of our own in them is reported as one in a command is."""
+    from broachplan.cli.report import reported
+    from tui.app import run
+
+    run(db, question, report=lambda error: reported(error, sys.argv[1:]))
