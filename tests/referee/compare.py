@@ -1,0 +1,57 @@
+"""The planner's answer in the referee's terms, and what to count so that random cribs stay worth their time."""
+
+from __future__ import annotations
+
+from collections import Counter
+from math import sqrt
+
+from broachplan.planner.answer import Answer, Plan
+from broachplan.planner.plan import plan
+from tests.referee.brute_force import Best, Question
+
+
+def answered(question: Question) -> Answer:
+    """The planner's answer."""
+    return plan(question.hub, question.keyway, question.shelf, question.settings, press=question.press)
+
+
+def as_best(found: Plan, question: Question) -> Best:
+    """A plan of the planner as brute force writes it, its criteria reckoned from what it says of its passes."""
+    keyway = question.keyway
+    off_aim = abs(found.reading.nm - keyway.aim.nm)
+    spread = keyway.reading.upper.nm - keyway.reading.lower.nm
+    totals = tuple(push.shims.nm for push in found.passes)
+    stacks = tuple(tuple(sorted(shim.tag for shim in push.stack)) for push in found.passes)
+    peak = max((push.force_high or 0.0 for push in found.passes), default=0.0)
+    key = (
+        len(totals),
+        10 * off_aim // spread if spread else 0,
+        round(peak),
+        sum(len(stack) for stack in stacks),
+        tuple(-total for total in totals[:-1]),
+        off_aim,
+        (found.broach.tag, found.bushing.tag, *stacks),
+    )
+    press = found.press.tag if found.press else None
+    return Best(found.broach.tag, found.bushing.tag, press, totals, stacks, key)
+
+
+def kinds(question: Question, best: list[Best]) -> Counter[str]:
+    """What a crib is an example of."""
+    hub, shims = question.hub, [s.thickness for s in question.shelf.shims if s.thickness]
+    seen: Counter[str] = Counter(cribs=1)
+    seen["ready"] = bool(best)
+    seen["several pairs"] = len(best) > 1
+    seen["tied shims"] = bool(best) and len(set(shims)) < len(shims)
+    if best:
+        lead, bore = best[0], hub.bore.lower.nm
+        broach = next(piece for piece in question.shelf.broaches if piece.tag == lead.broach)
+        bushing = next(piece for piece in question.shelf.bushings if piece.tag == lead.bushing)
+        first_reading = bushing.web.nm + lead.totals[0] + broach.last_tooth_height.nm
+        seen["several passes"] = len(lead.totals) > 1
+        seen["four passes or more"] = len(lead.totals) > 3
+        seen["first pass ends in the corners"] = first_reading < bore
+        seen["large arc"] = bore - sqrt(bore**2 - broach.keyway_width.nm**2) > 0.2 * bore
+        seen["loads known"] = hub.material is not None
+        seen["press chosen"] = lead.press is not None
+    return seen
