@@ -1,0 +1,276 @@
+"""Import of a crib from CSV files: all or nothing, and every bad row told."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import islice
+from pathlib import Path
+from typing import Any, TypeVar
+
+from sqlalchemy import Table, bindparam, select, update
+
+from broachplan.errors import InputError, quoted
+from broachplan.lengths import Length
+from broachplan.quantities import Area, Force
+from broachplan.store.csv_file import Text, load
+from broachplan.store.csv_form import FILE_NAMES, Filled, read_form
+from broachplan.store.tables import FIGURES_OF, PIECE
+from broachplan.store.translate import RECORD_COLUMNS, figure_columns, figure_of, figure_values, piece_values
+from broachplan.store.work import Work
+from broachplan.tooling.figures import FIGURES, Kind
+
+# Called with rows done and rows in all.
+Progress = Callable[[int, int], None]
+# A statement takes a limited number of values on every database.
+_AT_ONCE = 500
+_T = TypeVar("_T")
+
+
+class ImportRefused(InputError):
+    """Nothing was imported; ``lines`` tell every row and cell that is wrong."""
+
+    def __init__(self, lines: Sequence[str]) -> None:
+        super().__init__("\n".join(lines))
+        self.lines = tuple(lines)
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """A figure or a word of a piece that changed; None and "" where it was or is not known."""
+
+    label: str
+    old: Length | Area | Force | int | str | None
+    new: Length | Area | Force | int | str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """A piece that was in the crib and is different now."""
+
+    kind: Kind
+    tag: str
+    differences: tuple[Difference, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """What an import did."""
+
+    added: int
+    changed: tuple[Changed, ...]
+    unchanged: int
+
+
+@dataclass(frozen=True, slots=True)
+class Incoming:
+    """Files read and not yet compared with the crib."""
+
+    files: tuple[Filled, ...]
+    problems: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Stored:
+    """A piece as it is in the crib: its id and the values of its columns."""
+
+    id: int
+    values: Mapping[str, Any]
+
+
+def read_files(paths: Iterable[Path], progress: Progress | None = None) -> Incoming:
+    """Read CSV files, or those of a folder that are named as the crib's files are.
+
+    Raises
+    ------
+    InputError : a folder with none of those files.
+    """
+    problems: list[str] = []
+    texts: list[Text] = []
+    for path, name in _named(_files(paths)):
+        try:
+            texts.append(load(path, name))
+        except InputError as error:
+            problems.append(str(error))
+    filled: list[Filled] = []
+    total, done = sum(text.lines for text in texts), 0
+    for text in texts:
+        try:
+            filled.append(read_form(text, _from(done, total, progress)))
+        except InputError as error:
+            problems.append(str(error))
+        done += text.lines
+    problems += [problem for file in filled for problem in file.problems]
+    problems += _repeated(filled)
+    return Incoming(tuple(filled), tuple(problems))
+
+
+def put(work: Work, incoming: Incoming) -> Imported:
+    """Add what is new and change what is different; the caller commits.
+
+    Raises
+    ------
+    ImportRefused : anything is wrong in any file, or a tag is another kind's or was retired; nothing is written.
+    """
+    problems = [*incoming.problems, *_taken(work, incoming.files)]
+    if problems:
+        raise ImportRefused(problems)
+    added, unchanged = 0, 0
+    changed: list[Changed] = []
+    for file in incoming.files:
+        stored = _stored(work, file)
+        new = [entry.record for entry in file.entries if entry.record.piece.tag not in stored]
+        _add(work, file.kind, [(piece_values(record), figure_values(record.piece)) for record in new])
+        different = _different(file, stored)
+        _change(work, file.kind, different)
+        added += len(new)
+        changed += [_told(file.kind, before, after) for before, after in different]
+        unchanged += len(file.entries) - len(new) - len(different)
+    return Imported(added, tuple(changed), unchanged)
+
+
+def _from(done: int, total: int, progress: Progress | None) -> Callable[[int], None] | None:
+    """Progress within one file as progress over all of them."""
+    return (lambda rows: progress(done + rows, total)) if progress else None
+
+
+def _files(paths: Iterable[Path]) -> Iterator[Path]:
+    for path in paths:
+        if not path.is_dir():
+            yield path
+            continue
+        inside = [path / name for name in FILE_NAMES.values() if (path / name).is_file()]
+        if not inside:
+            raise InputError(
+                f"folder {quoted(str(path), most=200)}: it has none of {', '.join(FILE_NAMES.values())}"
+            )
+        yield from inside
+
+
+def _named(paths: Iterable[Path]) -> list[tuple[Path, str]]:
+    """Each file once, with its name; with its path where two have one name."""
+    once = list({path.resolve(): path for path in paths}.values())
+    count = Counter(path.name for path in once)
+    return [(path, _printable(path.name if count[path.name] == 1 else str(path))) for path in once]
+
+
+def _printable(name: str) -> str:
+    return name if name.isprintable() else quoted(name, most=200)
+
+
+def _repeated(files: Iterable[Filled]) -> Iterator[str]:
+    first: dict[str, str] = {}
+    for file in files:
+        for number, tag in file.tags:
+            if tag in first:
+                yield f"{file.name}, row {number}, column tag: read {quoted(tag)}, which {first[tag]} has too; a tag is one piece's"
+            else:
+                first[tag] = f"row {number} of {file.name}"
+
+
+def _taken(work: Work, files: Iterable[Filled]) -> Iterator[str]:
+    """Tags that the crib has for another kind of piece, or for one that was retired."""
+    for file in files:
+        rows = {tag: number for number, tag in file.tags}
+        for tags in _in_lots(rows):
+            query = select(PIECE.c.tag, PIECE.c.kind, PIECE.c.retired).where(PIECE.c.tag.in_(tags))
+            for tag, kind, retired in work.connection.execute(query.order_by(PIECE.c.tag)):
+                where = f"{file.name}, row {rows[tag]}, column tag: read {quoted(tag)}, which in the crib"
+                if kind != file.kind:
+                    yield f"{where} is a {kind}'s; a tag is one piece's"
+                elif retired:
+                    yield f"{where} was retired; give the piece another tag"
+
+
+def _stored(work: Work, file: Filled) -> dict[str, _Stored]:
+    """The pieces of a file that the crib has already, by tag."""
+    figures = FIGURES_OF[file.kind]
+    columns = [PIECE.c[name] for name in RECORD_COLUMNS] + [
+        figures.c[name] for name in figure_columns(file.kind)
+    ]
+    query = select(PIECE.c.id, *columns).select_from(figures.join(PIECE, PIECE.c.id == figures.c.piece_id))
+    found = {}
+    for tags in _in_lots(entry.record.piece.tag for entry in file.entries):
+        for row in work.connection.execute(query.where(PIECE.c.tag.in_(tags))).mappings():
+            values = dict(row)
+            found[row["tag"]] = _Stored(values.pop("id"), values)
+    return found
+
+
+def _add(work: Work, kind: Kind, pieces: Sequence[tuple[dict[str, Any], dict[str, Any]]]) -> None:
+    if not pieces:
+        return
+    work.connection.execute(PIECE.insert(), [piece for piece, _ in pieces])
+    ids: dict[str, int] = {}
+    for tags in _in_lots(piece["tag"] for piece, _ in pieces):
+        query = select(PIECE.c.tag, PIECE.c.id).where(PIECE.c.tag.in_(tags))
+        ids.update((tag, id) for tag, id in work.connection.execute(query))
+    rows = [{"piece_id": ids[piece["tag"]], **figures} for piece, figures in pieces]
+    work.connection.execute(FIGURES_OF[kind].insert(), rows)
+
+
+def _different(file: Filled, stored: Mapping[str, _Stored]) -> list[tuple[_Stored, _Stored]]:
+    """The pieces that the file changes, as they are and as they will be; what it does not tell stays."""
+    different = []
+    for entry in file.entries:
+        before = stored.get(entry.record.piece.tag)
+        if before is None:
+            continue
+        told = piece_values(entry.record)
+        after = {
+            **before.values,
+            **{name: told[name] for name in file.given},
+            **figure_values(entry.record.piece),
+        }
+        if after != before.values:
+            different.append((before, _Stored(before.id, after)))
+    return different
+
+
+def _change(work: Work, kind: Kind, different: Sequence[tuple[_Stored, _Stored]]) -> None:
+    if not different:
+        return
+    figures = FIGURES_OF[kind]
+    own = [name for name in RECORD_COLUMNS if name != "tag"]
+    for table, key, names in ((PIECE, PIECE.c.id, own), (figures, figures.c.piece_id, figure_columns(kind))):
+        counted = {"version": PIECE.c.version + 1} if table is PIECE else {}
+        statement = update(table).where(key == bindparam("of_id")).values(**_bound(table, names), **counted)
+        work.connection.execute(
+            statement,
+            [
+                {"of_id": after.id, **{f"new_{name}": after.values[name] for name in names}}
+                for _, after in different
+            ],
+        )
+
+
+def _bound(table: Table, names: Iterable[str]) -> dict[str, Any]:
+    return {name: bindparam(f"new_{name}", type_=table.c[name].type) for name in names}
+
+
+def _told(kind: Kind, before: _Stored, after: _Stored) -> Changed:
+    figures = {figure.name: figure for figure in FIGURES[kind]}
+    differences = []
+    for name, new in after.values.items():
+        old = before.values[name]
+        if old != new:
+            figure = figures.get(name)
+            label = figure.label if figure else _LABELS.get(name, name)
+            both = (figure_of(figure, old), figure_of(figure, new)) if figure else (old, new)
+            differences.append(Difference(label, *both))
+    return Changed(kind, after.values["tag"], tuple(differences))
+
+
+_LABELS = {
+    "set_name": "set",
+    "measured_with": "measured with",
+    "measured_on": "measured on",
+    "measured_by": "measured by",
+}
+
+
+def _in_lots(values: Iterable[_T]) -> Iterator[list[_T]]:
+    rest = iter(values)
+    while lot := list(islice(rest, _AT_ONCE)):
+        yield lot
