@@ -1,0 +1,70 @@
+"""Width limits by fit against the package pressfit (ISO 286), an implementation that is not ours."""
+
+from __future__ import annotations
+
+import pytest
+from pressfit import fit
+
+from broachplan.lengths import Length
+from broachplan.standards.iso_286 import key_limits, keyway_width, keyway_zones
+from broachplan.standards.metric_keys import metric_keys
+from broachplan.standards.table import Zone
+
+HUB = {"close": "P9", "normal": "JS9", "free": "D10"}
+SHAFT = {"close": "P9", "normal": "N9", "free": "H9"}
+OUTSIDE_PRESSFIT = "N9"  # over 3 mm a hole N is not the mirror of a shaft n: only its width can be checked
+
+
+def deviations_in_um(zone: str, size_mm: float) -> tuple[float, float]:
+    """Lower and upper deviation by pressfit: holes but H by mirroring the shaft of the same letter."""
+    if zone[0] == "H":
+        found = fit(f"{size_mm} {zone}/h9")
+        return found.hole_ei_um, found.hole_es_um
+    found = fit(f"{size_mm} H9/{zone.lower()}")
+    if zone[0] == "h":
+        return found.shaft_ei_um, found.shaft_es_um
+    return -found.shaft_es_um, -found.shaft_ei_um
+
+
+def sizes(zone: Zone) -> list[float]:
+    return [zone.over.nm / 1e6 + 0.5, (zone.over.nm + zone.to.nm) / 2e6, zone.to.nm / 1e6]
+
+
+@pytest.mark.parametrize("zone", keyway_zones(), ids=lambda zone: f"{zone.labels[2]}-{zone.to.nm // 10**6}")
+def test_every_zone_is_that_of_pressfit_where_it_can_speak(zone: Zone) -> None:
+    for size in sizes(zone):
+        lower, upper = deviations_in_um(zone.labels[2], size)
+
+        assert (zone.upper - zone.lower).nm == round((upper - lower) * 1000)
+        if zone.labels[2] != OUTSIDE_PRESSFIT or zone.to == Length.mm(3):
+            assert (zone.lower.nm, zone.upper.nm) == (round(lower * 1000), round(upper * 1000))
+
+
+def test_n9_over_3_mm_lies_from_zero_down() -> None:
+    """ISO 286: the upper deviation of hole N from grade 9 on, over 3 mm, is zero."""
+    found = [zone for zone in keyway_zones() if zone.labels[2] == "N9" and zone.to > Length.mm(3)]
+
+    assert len(found) == 7
+    assert all(zone.upper == Length(0) for zone in found)
+
+
+@pytest.mark.parametrize(("part", "zones"), [("hub", HUB), ("shaft", SHAFT)])
+def test_each_fit_names_its_zone_for_every_key_of_the_table(part: str, zones: dict[str, str]) -> None:
+    for key in metric_keys():
+        for name, wanted in zones.items():
+            zone = keyway_width(name, part, key.width)
+            assert zone is not None
+            assert zone.labels == (name, part, wanted)
+
+
+def test_a_square_key_is_as_loose_in_height_as_in_width_and_others_are_h11() -> None:
+    for key in metric_keys():
+        width, height = key_limits(key.width, key.height)
+        assert width is not None
+        assert height is not None
+        assert height.labels[2] == ("h9" if key.width == key.height else "h11")
+
+
+def test_outside_the_table_there_are_no_limits() -> None:
+    assert keyway_width("normal", "hub", Length.mm("120.001")) is None
+    assert keyway_width("loose", "hub", Length.mm(8)) is None
