@@ -1,0 +1,191 @@
+"""Answers made by hand for the screens, and desks that give them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from broachplan.crib.records import Condition, Measured, Record
+from broachplan.errors import InputError
+from broachplan.keyways.keyway import Keyway, Shape, Standard
+from broachplan.lengths import Length, Limits, read_length, read_limits
+from broachplan.planner.answer import Answer, Caution, Make, Nearest, Pass, Plan, Refusal, Rule, Warn
+from broachplan.planner.question import Question
+from broachplan.quantities import parse_force
+from broachplan.settings import Settings
+from broachplan.tooling.figures import Kind
+from broachplan.tooling.hub import Hub
+from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
+from tui.desks import Asked, Desks, Listed
+
+
+def inch(text: str) -> Length:
+    return Length.inches(text)
+
+
+def limits(lower: str, upper: str) -> Limits:
+    return Limits(inch(lower), inch(lower), inch(upper))
+
+
+QUESTION = Question(
+    bore="1 in +0.001 -0", hub_length="1-1/2 in", key="1/4 in", hub_od="2 in", material="grey cast iron"
+)
+HUB = Hub(bore=limits("1", "1.001"), length=inch("1.5"), outside_diameter=inch("2"))
+KEYWAY = Keyway(
+    standard=Standard.INCH,
+    shape=Shape.SQUARE,
+    width=limits("0.25", "0.252"),
+    reading=limits("1.114", "1.124"),
+    aim=inch("1.119"),
+    arc=inch("0.0159"),
+    depth_at_wall=inch("0.13"),
+    source="ASME B17.1",
+    status="memory",
+    remarks=("width limits of class 1 rest on memory",),
+)
+BROACH = Broach(
+    tag="BR-250-A",
+    keyway_width=inch("0.251"),
+    body_width=inch("0.2505"),
+    first_tooth_height=inch("0.5000"),
+    last_tooth_height=inch("0.5550"),
+    tooth_pitch=inch("0.375"),
+    rising_teeth=12,
+    root_height=inch("0.4"),
+)
+BUSHING = Bushing(tag="GB-1000-1", outside_diameter=inch("0.999"), slot_width=inch("0.253"), web=inch("0.46"))
+PRESS = Press(tag="ARBOR-3", rated_force=parse_force("30 kN"))
+
+
+def shim(thickness: str) -> Shim:
+    return Shim(tag=f"SH-{thickness[2:]}", thickness=inch(thickness), width=inch("0.245"))
+
+
+def one_pass(number: int, *thicknesses: str, force: float | None = 6000.0) -> Pass:
+    stack = tuple(shim(thickness) for thickness in thicknesses)
+    shims = sum((one.thickness for one in stack if one.thickness), Length(0))
+    return Pass(
+        number=number,
+        stack=stack,
+        shims=shims,
+        reading=inch("1.015") + shims,
+        first_bite=inch("0.0012"),
+        largest_bite=inch("0.0052"),
+        teeth_cutting=9,
+        teeth_in_cut=5,
+        force_low=force,
+        force_high=None if force is None else force * 1.6,
+    )
+
+
+def plan(broach: Broach = BROACH, bushing: Bushing = BUSHING, *, force: float | None = 6000.0) -> Plan:
+    return Plan(
+        broach=broach,
+        bushing=bushing,
+        press=PRESS,
+        passes=(
+            one_pass(1, force=force),
+            one_pass(2, "0.055", force=force),
+            one_pass(3, "0.055", "0.049", force=force),
+        ),
+        reading=inch("1.119"),
+        reading_low=inch("1.117"),
+        reading_high=inch("1.1195"),
+        cautions=(
+            Caution(Warn.BUSHING_SHORT, "the hub, 1.5000 in, is longer than the bushing [1.2500 in]"),
+            Caution(Warn.SLENDER, "the buckling ratio is 2.4, under 3"),
+        ),
+        tip="a shim of 0.1040 in would save handling two",
+    )
+
+
+SECOND = Broach(
+    tag="BR-250-B",
+    keyway_width=inch("0.2505"),
+    body_width=inch("0.25"),
+    first_tooth_height=inch("0.5100"),
+    last_tooth_height=inch("0.5450"),
+    tooth_pitch=inch("0.375"),
+    rising_teeth=12,
+)
+REFUSALS = (
+    Refusal(Rule.WIDTH, 7, (Nearest("BR-312", None, "cuts 0.3125 in; the keyway is 0.2500 to 0.2520 in"),)),
+    Refusal(Rule.SLOT_FIT, 1, (Nearest("BR-250-A", "GB-1000-[2]", "slot 0.2600 in is 0.0090 in too wide"),)),
+)
+READY = Answer(
+    HUB,
+    KEYWAY,
+    Settings(),
+    plans=(plan(), plan(SECOND)),
+    refusals=REFUSALS,
+    notes=("hardness not told: hard was not looked at",),
+)
+BLOCKED = Answer(
+    HUB,
+    KEYWAY,
+    Settings(),
+    refusals=REFUSALS,
+    make=(
+        Make(
+            Kind.BUSHING,
+            {"outside_diameter": (inch("0.997"), inch("0.9995")), "web": (inch("0.4"), inch("0.47"))},
+            {"outside_diameter": inch("0.999"), "web": inch("0.46")},
+            "a bushing for this bore, to turn and slot",
+        ),
+    ),
+)  # fmt: skip
+SHELF = tuple(
+    Listed(
+        Record(
+            piece=piece,
+            home=home,
+            condition=condition,
+            measured=Measured("micrometer", date(2026, 3, 2), "Ida"),
+        ),
+        state,
+    )
+    for piece, home, condition, state in (
+        (BROACH, "drawer 1", Condition.FIT, "fit"),
+        (SECOND, "drawer 1", Condition.WORN, "worn"),
+        (BUSHING, "drawer 2", Condition.FIT, "lent to Tomas"),
+        (shim("0.055"), "box A", Condition.FIT, "fit"),
+        (PRESS, "bay 3", Condition.FIT, "fit"),
+    )
+)
+
+
+def check(question: Question, _: Settings = READY.settings) -> tuple[Hub, Keyway]:
+    """What the planner's reader does, as far as these screens need it."""
+    bore = read_limits(question.bore, "bore").limits
+    length = read_length(question.hub_length, "hub length").length
+    outside = read_length(question.hub_od, "hub outside diameter").length if question.hub_od else None
+    return Hub(bore=bore, length=length, outside_diameter=outside), KEYWAY
+
+
+class Bench:
+    """Desks that remember what they were asked."""
+
+    def __init__(
+        self, answer: Answer | Exception = READY, pieces: Sequence[Listed] | Exception = SHELF
+    ) -> None:
+        self.answer = answer
+        self.shelf = pieces
+        self.asked: list[Asked] = []
+
+    def plan(self, _: str | None, asked: Asked) -> Answer:
+        self.asked.append(asked)
+        if isinstance(self.answer, Exception):
+            raise self.answer
+        return self.answer
+
+    def pieces(self, _: str | None) -> Sequence[Listed]:
+        if isinstance(self.shelf, Exception):
+            raise self.shelf
+        return self.shelf
+
+    def desks(self) -> Desks:
+        return Desks(plan=self.plan, check=check, settings=lambda _: Settings(), pieces=self.pieces)
+
+
+def refused(line: str) -> InputError:
+    return InputError(line)

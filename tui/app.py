@@ -1,0 +1,112 @@
+"""The screens as one program. Nothing heavier than the first screen is loaded before it is seen."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from rich.text import Text
+from textual.app import App
+from textual.binding import Binding, BindingType
+from textual.reactive import reactive
+from textual.screen import Screen
+
+from broachplan.lengths import Units
+from tui.desks import Desks
+
+if TYPE_CHECKING:
+    from textual.command import Provider
+
+    from broachplan.planner.question import Question
+
+
+def _acts() -> type[Provider]:
+    from tui.palette import Acts
+
+    return Acts
+
+
+class BroachplanApp(App[None]):
+    """The machinist's desk, the press and the crib."""
+
+    TITLE = "broachplan"
+    CSS_PATH: ClassVar[list[str]] = ["styles/shared.tcss", "styles/desk.tcss"]
+    COMMANDS: ClassVar[set[Any]] = {_acts}
+    COMMAND_PALETTE_DISPLAY = "^p"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f1,question_mark", "help", "help", id="app.help", tooltip="Every key and what it does"),
+        Binding("f7", "safety", "safety", id="app.safety", tooltip="The cautions of all push broaching"),
+        Binding("f9", "other_units", "units", show=False, id="app.units", tooltip="Show lengths in inches, fractions or millimetres"),
+        Binding("ctrl+t", "other_theme", "light or dark", show=False, id="app.theme", tooltip="Light screens or dark ones"),
+        Binding("ctrl+q", "quit", "quit", show=False, priority=True, id="app.quit", tooltip="Leave the program"),
+    ]  # fmt: skip
+    units: reactive[Units | None] = reactive(None)
+
+    def __init__(
+        self, db: str | None = None, question: Question | None = None, desks: Desks | None = None
+    ) -> None:
+        super().__init__()
+        self.db = db
+        self.desks = desks or Desks()
+        self._question = question
+
+    def get_default_screen(self) -> Screen[None]:
+        """The machinist's desk."""
+        from tui.screens.desk import DeskScreen
+
+        return DeskScreen(self.db, self._question, self.desks)
+
+    def get_key_display(self, binding: Binding) -> str:
+        """Function keys as they stand on the keyboard."""
+        key = binding.key
+        return key.upper() if key[:1] == "f" and key[1:].isdigit() else super().get_key_display(binding)
+
+    def action_help(self) -> None:
+        """List every action of the screens."""
+        from tui.screens.help import HelpScreen
+
+        if not isinstance(self.screen, HelpScreen):
+            self.push_screen(HelpScreen())
+
+    def action_safety(self) -> None:
+        """The cautions of the work."""
+        from tui.safety import safety_text
+        from tui.screens.pane import Pane
+
+        if self.screen.name != "safety":
+            self.push_screen(Pane("Cautions of the work", safety_text(), name="safety"))
+
+    def _fatal_error(self) -> None:
+        """A fault of ours while drawing: one line and a report, instead of a page of frames."""
+        error = sys.exc_info()[1]
+        if isinstance(error, Exception):
+            self.panic(Text(self.desks.line_for(error)))
+        else:
+            super()._fatal_error()
+
+    def action_other_units(self) -> None:
+        """Inches, fractions, millimetres, in turn."""
+        shown = getattr(self.screen, "units", None) or Units.INCH
+        ways = list(Units)
+        self.units = ways[(ways.index(shown) + 1) % len(ways)]
+
+    def action_other_theme(self) -> None:
+        """Light or dark."""
+        self.theme = "textual-light" if self.current_theme.dark else "textual-dark"
+
+
+def run(
+    db: str | None = None,
+    question: Question | None = None,
+    *,
+    report: Callable[[Exception], str] | None = None,
+) -> None:
+    """Open the screens on the crib at ``db``; with a question its hub stands in the form and is planned at once.
+
+    ``report`` writes a fault of our own to a file and gives the one line that tells of it.
+    """
+    app = BroachplanApp(db, question, Desks(report=report))
+    app.run()
+    if app.return_code:
+        raise SystemExit(app.return_code)

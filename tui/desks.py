@@ -1,0 +1,80 @@
+"""What the screens ask for: functions handed in, the desks' own where none is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from broachplan.crib.records import Record
+    from broachplan.keyways.keyway import Keyway
+    from broachplan.planner.answer import Answer
+    from broachplan.planner.question import Question
+    from broachplan.settings import Settings
+    from broachplan.tooling.hub import Hub
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One question for the machinist's desk, as the form stands."""
+
+    question: Question
+    press: str = ""
+    on: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A piece in the crib and its state in words (``fit``, ``worn``, ``lent to Ann`` ...)."""
+
+    record: Record
+    state: str
+
+
+def _plan(db: str | None, asked: Asked) -> Answer:
+    from broachplan.desks.machinist.plan_hub import plan_hub
+
+    return plan_hub(db, asked.question, press=asked.press, on=asked.on, why=asked.why)
+
+
+def _check(question: Question, settings: Settings) -> tuple[Hub, Keyway]:
+    from broachplan.planner.question import read_question
+
+    return read_question(question, settings)
+
+
+def _settings(db: str | None) -> Settings:
+    from broachplan.desks.attendant.shop_settings import show_settings
+
+    return show_settings(db)
+
+
+def _pieces(db: str | None) -> Sequence[Listed]:
+    from broachplan.desks.attendant.list_pieces import list_pieces
+
+    return [Listed(piece.record, piece.state) for piece in list_pieces(db)]
+
+
+@dataclass(frozen=True, slots=True)
+class Desks:
+    """The functions behind the screens. ``report`` writes a fault of our own to a file and gives its one line."""
+
+    plan: Callable[[str | None, Asked], Answer] = _plan
+    check: Callable[[Question, Settings], tuple[Hub, Keyway]] = _check
+    settings: Callable[[str | None], Settings] = _settings
+    pieces: Callable[[str | None], Sequence[Listed]] = _pieces
+    report: Callable[[Exception], str] | None = None
+
+    def line_for(self, error: Exception) -> str:
+        """One line for the user: the error's own words, or that it was a fault of ours."""
+        from broachplan.errors import BroachplanError
+
+        if isinstance(error, BroachplanError):
+            return str(error)
+        if self.report is not None:
+            return self.report(error)
+        return f"a fault of ours stopped this ({type(error).__name__}); nothing was changed"

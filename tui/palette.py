@@ -1,0 +1,45 @@
+"""The command palette: the same actions as the keys, found by their words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+
+from textual.binding import Binding
+from textual.command import DiscoveryHit, Hit, Hits, Provider
+from textual.dom import DOMNode
+
+
+class Acts(Provider):
+    """Every binding that can be used where the palette was opened."""
+
+    async def discover(self) -> Hits:
+        """All of them, before anything is typed."""
+        for node, binding in self._acts():
+            yield DiscoveryHit(_words(binding), partial(self._run, node, binding), help=binding.tooltip)
+
+    async def search(self, query: str) -> Hits:
+        """Those whose words or explanation match."""
+        matcher = self.matcher(query)
+        for node, binding in self._acts():
+            words = _words(binding)
+            score = max(matcher.match(words), matcher.match(binding.tooltip) * 0.9)
+            if score > 0:
+                yield Hit(
+                    score, matcher.highlight(words), partial(self._run, node, binding), help=binding.tooltip
+                )
+
+    def _acts(self) -> Iterator[tuple[DOMNode, Binding]]:
+        told = set()
+        for active in self.screen.active_bindings.values():
+            known = active.binding.id, active.binding.action
+            if active.enabled and active.binding.id and known not in told:
+                told.add(known)
+                yield active.node, active.binding
+
+    async def _run(self, node: DOMNode, binding: Binding) -> None:
+        await self.app.run_action(binding.action, node)
+
+
+def _words(binding: Binding) -> str:
+    return f"{binding.description}: {binding.tooltip}"

@@ -1,0 +1,353 @@
+"""The machinist's desk: the hub on the left, the plans and their passes on the right."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical
+from textual.message import Message
+from textual.screen import Screen
+from textual.widgets import Static
+from textual.worker import get_current_worker
+
+from broachplan.errors import BroachplanError
+from broachplan.lengths import Units
+from broachplan.planner.question import Question
+from broachplan.settings import Settings
+from tui import safety
+from tui.desks import Asked, Desks
+from tui.plain import plain
+from tui.widgets.entry import Entry
+from tui.widgets.hub_form import HubForm
+from tui.widgets.keybar import KeyBar
+from tui.widgets.ledger import Ledger
+from tui.widgets.section_view import SectionView
+from tui.words import PASS_COLUMNS, PLAN_COLUMNS
+
+if TYPE_CHECKING:
+    from broachplan.planner.answer import Answer, Plan
+
+_NEEDS_ANSWER = ("refusals", "make", "cautions")
+
+
+class DeskScreen(Screen[None]):
+    """Asks the desk in a worker and draws what it answers."""
+
+    CSS_PATH = "../styles/desk.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f2", "plan", "plan", id="desk.plan", tooltip="Plan the hub as it stands in the form; enter does it too"),
+        Binding("f3", "press", "press", id="desk.press", tooltip="The passes of the chosen plan, large, at the press"),
+        Binding("f4", "refusals", "refused", id="desk.refusals", tooltip="Why everything else was refused, by rule"),
+        Binding("f5", "make", "make", id="desk.make", tooltip="What to turn, slot, cut or look for"),
+        Binding("f6", "cautions", "cautions", id="desk.cautions", tooltip="The cautions of the chosen plan and the key's remarks"),
+        Binding("f8", "crib", "crib", id="desk.crib", tooltip="The pieces in the crib"),
+        Binding("escape", "to_form", "to the form", show=False, id="desk.form", tooltip="Back to the line of the form last typed in"),
+    ]  # fmt: skip
+    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-narrow"), (116, "-wide")]
+    VERTICAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-low"), (36, "-high")]
+
+    class Opened(Message):
+        """The crib is open, and these are the shop's settings."""
+
+        def __init__(self, settings: Settings) -> None:
+            super().__init__()
+            self.settings = settings
+
+    class Planned(Message):
+        """The planner has answered."""
+
+        def __init__(self, asked: Asked, answer: Answer) -> None:
+            super().__init__()
+            self.asked = asked
+            self.answer = answer
+
+    class Failed(Message):
+        """Something stood in the way; one line says what."""
+
+        def __init__(self, line: str) -> None:
+            super().__init__()
+            self.line = line
+
+    def __init__(self, db: str | None, question: Question | None, desks: Desks) -> None:
+        super().__init__(name="desk")
+        self.db = db
+        self.desks = desks
+        self.settings = Settings()
+        self.asked: Asked | None = None
+        self.answer: Answer | None = None
+        self.planning = False
+        self._answered: Asked | None = None
+        self._start = question
+        self._plan_when_open = question is not None
+
+    def compose(self) -> ComposeResult:
+        """Title, form, results, the standing caution and the keys."""
+        yield Static(id="title", markup=False)
+        with Horizontal(id="body"):
+            with Vertical(id="left"):
+                yield HubForm(self._start, id="form")
+                yield Static(id="said", markup=False)
+                yield SectionView(id="picture")
+            with Vertical(id="right"):
+                yield Static(id="verdict", markup=False)
+                yield Static(id="keyway", markup=False)
+                yield from self._ledgers()
+                yield Static(id="notice", markup=False)
+        yield Static(Text(f"{safety.SHORT} F7: all"), id="safety")
+        yield KeyBar()
+
+    def on_mount(self) -> None:
+        """The crib opens when the screen has been seen."""
+        self.query_one("#bore").focus()
+        self._draw()
+        self.watch(self.app, "units", self._draw, init=False)
+        self.call_after_refresh(self.open_crib)
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="open")
+    def open_crib(self) -> None:
+        """Read the shop's settings; nothing is shown in forces before this has loaded their units."""
+        try:
+            self.post_message(self.Opened(self.desks.settings(self.db)))
+        except Exception as error:
+            self.post_message(self.Failed(self.desks.line_for(error)))
+
+    @work(thread=True, exclusive=True, exit_on_error=False, group="plan")
+    def ask(self, asked: Asked) -> None:
+        """One question to the machinist's desk."""
+        worker = get_current_worker()
+        told: Message
+        try:
+            told = self.Planned(asked, self.desks.plan(self.db, asked))
+        except Exception as error:
+            told = self.Failed(self.desks.line_for(error))
+        if not worker.is_cancelled:
+            self.post_message(told)
+
+    @property
+    def units(self) -> Units:
+        """The units shown in: those chosen on the screen, else the shop's."""
+        chosen: Units | None = getattr(self.app, "units", None)
+        return chosen or self.settings.units
+
+    @property
+    def plan(self) -> Plan | None:
+        """The chosen plan."""
+        if self.answer is None or not self.answer.plans:
+            return None
+        return self.answer.plans[min(self.query_one("#plans", Ledger).chosen, len(self.answer.plans) - 1)]
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Greyed until there is something to show."""
+        if action == "plan":
+            return True if self.asked is not None and not self.planning else None
+        if action == "press":
+            return True if self.plan is not None and self.plan.passes else None
+        if action in _NEEDS_ANSWER:
+            return True if self.answer is not None else None
+        return super().check_action(action, parameters)
+
+    def action_plan(self) -> None:
+        """Plan what stands in the form."""
+        if self.asked is not None:
+            self._begin(self.asked)
+
+    def action_press(self) -> None:
+        """To the press with the chosen plan."""
+        plan = self.plan
+        if self.answer is None or plan is None or not plan.passes:
+            return
+        from tui.screens.press import PressScreen
+
+        place = self.query_one("#passes", Ledger).chosen
+        self.app.push_screen(PressScreen(self.answer, plan, place), self._back_from_press)
+
+    def action_refusals(self) -> None:
+        """Why the others were refused."""
+        if self.answer is not None:
+            from tui.screens.refusals import RefusalsScreen
+
+            self.app.push_screen(RefusalsScreen(self.answer), self._more_refusals)
+
+    def action_make(self) -> None:
+        """What would make the hub possible."""
+        if self.answer is not None:
+            from tui.words import make_text
+
+            self._read("To make or to look for", make_text(self.answer.make, self.units), "make")
+
+    def action_cautions(self) -> None:
+        """What to know before pressing."""
+        if self.answer is not None:
+            from tui.words import cautions_text
+
+            self._read("Cautions", cautions_text(self.answer, self.plan), "cautions")
+
+    def action_crib(self) -> None:
+        """The crib; a press opened there is taken into the form."""
+        from tui.screens.crib import CribScreen
+
+        self.app.push_screen(CribScreen(self.db, self.desks), self._take_press)
+
+    def action_to_form(self) -> None:
+        """Type on."""
+        self.query_one(HubForm).focus_last()
+
+    @on(Opened)
+    def _opened(self, event: Opened) -> None:
+        self.settings = event.settings
+        self.query_one(HubForm).announce()
+        if self._plan_when_open and self.asked is not None:
+            self._begin(self.asked)
+        self._plan_when_open = False
+
+    @on(HubForm.Changed)
+    def _typed(self, event: HubForm.Changed) -> None:
+        reason, keyway = event.reason, ""
+        asked = event.asked
+        if asked is not None:
+            reason, keyway = self._checked(asked)
+        self.asked = None if reason else asked
+        self._say(reason or "F2 or enter plans this hub.", wrong=bool(reason))
+        if self.answer is None:
+            self._line("keyway", keyway)
+        self.set_class(self.answer is not None and asked != self._answered, "-stale")
+        self._draw_verdict()
+        self.refresh_bindings()
+
+    @on(HubForm.Submitted)
+    def _submitted(self) -> None:
+        self.action_plan()
+
+    @on(Planned)
+    def _planned(self, event: Planned) -> None:
+        self.planning = False
+        self.answer, self._answered = event.answer, replace(event.asked, why="")
+        self.settings = event.answer.settings
+        self.remove_class("-stale")
+        self._draw()
+        if event.asked.why:
+            self.action_refusals()
+        elif event.answer.ready and isinstance(self.focused, Entry):
+            self.query_one("#plans", Ledger).focus()
+
+    @on(Failed)
+    def _failed(self, event: Failed) -> None:
+        self.planning = False
+        self._say(event.line, wrong=True)
+        self._draw_verdict()
+        self.refresh_bindings()
+
+    @on(Ledger.Chosen, "#plans")
+    def _other_plan(self) -> None:
+        self._draw_plan()
+
+    @on(Ledger.Chosen, "#passes")
+    def _other_pass(self) -> None:
+        self._draw_picture()
+
+    @on(Ledger.Taken)
+    def _to_the_press(self) -> None:
+        self.action_press()
+
+    def _begin(self, asked: Asked) -> None:
+        self.planning = True
+        self._draw_verdict()
+        self.refresh_bindings()
+        self.ask(asked)
+
+    def _checked(self, asked: Asked) -> tuple[str, str]:
+        """The reason against the whole of what is typed, or the keyway it asks for."""
+        from tui.words import keyway_lines
+
+        try:
+            _, keyway = self.desks.check(asked.question, self.settings)
+        except BroachplanError as error:
+            return str(error), ""
+        except Exception as error:
+            return self.desks.line_for(error), ""
+        return "", "\n".join(keyway_lines(keyway, self.units))
+
+    def _back_from_press(self, place: int | None) -> None:
+        if place is not None:
+            self.query_one("#passes", Ledger).action_leap(place)
+
+    def _more_refusals(self, all_of_them: bool | None) -> None:
+        if all_of_them and self._answered is not None:
+            self._begin(replace(self._answered, why="all"))
+
+    def _take_press(self, tag: str | None) -> None:
+        if tag:
+            self.query_one("#press", Entry).value = tag
+
+    def _read(self, title: str, text: Text, name: str) -> None:
+        from tui.screens.pane import Pane
+
+        self.app.push_screen(Pane(title, text, name=name))
+
+    def _ledgers(self) -> ComposeResult:
+        yield Ledger(*PLAN_COLUMNS, id="plans", empty="Plans stand here, the best first.")
+        yield Static(id="chosen", markup=False)
+        yield Ledger(*PASS_COLUMNS, id="passes", empty="")
+
+    def _draw(self) -> None:
+        from tui.words import keyway_lines, plan_rows
+
+        units = "mm and kN" if self.units is Units.MM else "inches and lbf"
+        self._line("title", f"BROACHPLAN   machinist's desk   shown in {units}")
+        self._draw_verdict()
+        if self.answer is None:
+            return
+        self._line("keyway", "\n".join(keyway_lines(self.answer.keyway, self.units)))
+        empty = "No plan: F4 says why, F5 what to make."
+        plans = self.query_one("#plans", Ledger)
+        plans.fill(plan_rows(self.answer, self.units), chosen=plans.chosen, empty=empty)
+        self._draw_plan()
+
+    def _draw_verdict(self) -> None:
+        from tui.words import verdict_words
+
+        if self.planning:
+            words = "planning ..."
+        elif self.answer is None:
+            words = "not planned yet"
+        else:
+            stale = "CHANGED SINCE: F2 plans anew; " if self.has_class("-stale") else ""
+            words = f"{stale}{verdict_words(self.answer)}"
+        self._line("verdict", words)
+
+    def _draw_plan(self) -> None:
+        from tui.words import band_words, pass_rows, plan_words
+
+        plan, passes = self.plan, self.query_one("#passes", Ledger)
+        passes.fill(pass_rows(plan, self.units) if plan else [], chosen=passes.chosen)
+        self._line("chosen", plan_words(plan) if plan else "")
+        count = len(plan.cautions) if plan else 0
+        notice = "" if plan is None else f"last reading {band_words(plan, self.units)}"
+        if count:
+            notice += f"\n{count} caution{'s' if count > 1 else ''}: F6"
+        self._line("notice", notice)
+        self._draw_picture()
+        self.refresh_bindings()
+
+    def _draw_picture(self) -> None:
+        from tui.screens.press import section_of
+
+        plan, view = self.plan, self.query_one(SectionView)
+        view.units = self.units
+        if plan is None or not plan.passes or self.answer is None:
+            view.section = None
+        else:
+            view.section = section_of(self.answer, plan, self.query_one("#passes", Ledger).chosen)
+
+    def _say(self, line: str, *, wrong: bool) -> None:
+        said = self.query_one("#said", Static)
+        said.set_class(wrong, "-wrong")
+        said.update(Text(plain(line)))
+
+    def _line(self, name: str, text: str) -> None:
+        self.query_one(f"#{name}", Static).update(Text(text))

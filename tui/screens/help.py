@@ -1,0 +1,65 @@
+"""Help: every action of the screens, with its key."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.text import Text
+from textual.binding import Binding
+
+from tui.screens.pane import Pane
+
+_KEYS_WIDTH = 14
+_KEY_WORDS = {"question_mark": "?", "pageup": "page-up", "pagedown": "page-down"}
+_AFTER = "ctrl+p opens the palette: it finds the actions of the screen by their words.\nA figure is a number and its unit: 1-1/4 in, 0.875 in, 875 thou, 22 mm; limits: 1 in +0.001 -0."
+
+
+def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
+    """Every screen and widget with keys of its own, and those keys."""
+    from tui.app import BroachplanApp
+    from tui.screens.crib import CribScreen
+    from tui.screens.desk import DeskScreen
+    from tui.screens.press import PressScreen
+    from tui.screens.refusals import RefusalsScreen
+    from tui.widgets.choice import Choice
+    from tui.widgets.hub_form import HubForm
+    from tui.widgets.ledger import Ledger
+
+    for title, owner in (
+        ("Everywhere", BroachplanApp),
+        ("Machinist's desk", DeskScreen),
+        ("The form", HubForm),
+        ("A line with a choice", Choice),
+        ("A list", Ledger),
+        ("At the press", PressScreen),
+        ("The crib", CribScreen),
+        ("Refusals", RefusalsScreen),
+        ("A text", Pane),
+    ):
+        yield title, tuple(entry for entry in owner.__dict__["BINDINGS"] if isinstance(entry, Binding))
+
+
+class HelpScreen(Pane):
+    """All keys of all screens, in one list."""
+
+    def __init__(self) -> None:
+        super().__init__("Help: every key and what it does", help_text(), name="help")
+
+
+def help_text() -> Text:
+    """The whole list, made from the bindings themselves."""
+    text = Text()
+    for title, bindings in documented():
+        text.append(f"{title}\n", "bold")
+        for binding in bindings:
+            text.append(f"  {key_words(binding.key).ljust(_KEYS_WIDTH)} {binding.tooltip}\n")
+        text.append("\n")
+    text.append(_AFTER)
+    return text
+
+
+def key_words(keys: str) -> str:
+    """Keys as they are written on the keyboard."""
+    return " ".join(
+        _KEY_WORDS.get(key, key.upper() if key[0] == "f" and key[1:] else key) for key in keys.split(",")
+    )

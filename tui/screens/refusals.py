@@ -1,0 +1,26 @@
+"""Why everything else was refused."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+
+from broachplan.planner.answer import Answer
+from tui.screens.pane import Pane
+from tui.words import refusals_text
+
+
+class RefusalsScreen(Pane):
+    """The refusals by rule, the nearest of each. Answers True when all are to be told."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("a", "tell_all", "tell all", id="refusals.all", tooltip="Every refused piece, not only the nearest"),
+    ]  # fmt: skip
+
+    def __init__(self, answer: Answer) -> None:
+        super().__init__("Refused, and by which rule", refusals_text(answer.refusals), name="refusals")
+
+    def action_tell_all(self) -> None:
+        """Ask for the rest."""
+        self.dismiss(True)

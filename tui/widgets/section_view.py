@@ -1,0 +1,52 @@
+"""The picture of one pass."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.reactive import reactive
+from textual.strip import Strip
+from textual.widget import Widget
+
+from broachplan.cut.picture import Section
+from broachplan.lengths import Units
+from tui.canvas import Cell
+from tui.section_art import paint
+
+
+class SectionView(Widget):
+    """Draws a section in dots, true to scale; patterns tell the parts apart, colours only help."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {
+        f"section--{name}"
+        for name in ("hub", "bushing", "shims", "broach", "before", "cut", "floor", "scale")
+    }
+    section: reactive[Section | None] = reactive(None)
+    units: reactive[Units] = reactive(Units.INCH)
+    close: reactive[bool] = reactive(False)
+    _drawn: tuple[object, list[list[Cell]]] | None = None
+
+    def render_line(self, y: int) -> Strip:
+        """One line of the picture."""
+        lines = self._lines()
+        if y >= len(lines):
+            return Strip.blank(self.size.width, self.rich_style)
+        return Strip([Segment(cell.character, self._style(cell.name)) for cell in lines[y]])
+
+    def as_text(self) -> str:
+        """The picture as plain text."""
+        return "\n".join("".join(cell.character for cell in row) for row in self._lines())
+
+    def _style(self, name: str) -> Style:
+        return self.get_component_rich_style(f"section--{name}") if name else self.rich_style
+
+    def _lines(self) -> list[list[Cell]]:
+        wanted = (self.section, self.size, self.units, self.close)
+        if self.section is None:
+            return []
+        if self._drawn is None or self._drawn[0] != wanted:
+            canvas = paint(self.section, self.size.width, self.size.height, self.units, close=self.close)
+            self._drawn = (wanted, canvas.lines())
+        return self._drawn[1]

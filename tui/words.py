@@ -1,0 +1,232 @@
+"""An answer of the planner in the words of the trade: rows, lines and short texts for the screens."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.text import Text
+
+from broachplan.keyways.keyway import Keyway
+from broachplan.lengths import Length, Limits, Units, show
+from broachplan.planner.answer import Answer, Caution, Make, Pass, Plan, Refusal, Rule
+from broachplan.tooling.figures import FIGURES
+from tui.plain import plain
+from tui.widgets.ledger import Column, Row
+
+PLAN_COLUMNS = (
+    Column("broach", least=6),
+    Column("bushing", least=6),
+    Column("passes", right=True),
+    Column("reads", right=True),
+    Column("load", right=True, drops=1),
+    Column("!", right=True),
+    Column("may read", drops=3),
+    Column("press", drops=2),
+)
+PASS_COLUMNS = (
+    Column("pass", right=True),
+    Column("shims", least=4),
+    Column("total", right=True),
+    Column("reads", right=True),
+    Column("first bite", right=True, drops=3),
+    Column("bite", right=True),
+    Column("teeth", right=True, drops=2),
+    Column("load", right=True, drops=1),
+)
+RULES: dict[Rule, str] = {
+    Rule.THROUGH: "the bore must go through",
+    Rule.TAPER: "parallel shims cut parallel to the bore only",
+    Rule.WIDTH: "the broach must cut the keyway's width",
+    Rule.BUSHING_FIT: "the bushing must fit the bore",
+    Rule.NOT_MEASURED: "a figure that a plan needs was never measured",
+    Rule.ENGAGEMENT: "two teeth must always be in the cut",
+    Rule.CHIP_ROOM: "the chip must find room in the gullet",
+    Rule.ON_SHELF: "the piece must be in the crib, fit and free",
+    Rule.SLOT_FIT: "the broach must fit the slot",
+    Rule.SHIM_FIT: "the shims must fit the slot",
+    Rule.ENTRY: "the first tooth must enter the bore and the first pass must cut",
+    Rule.BITE: "a pass must not step past what the broach can take",
+    Rule.READING: "the last reading must lie within its limits",
+    Rule.OPENING: "hub and broach must go under the ram",
+    Rule.THROAT: "the hub must go into the throat of the press",
+    Rule.PRESS_FORCE: "the load must stay within its share of the press's rated force",
+    Rule.COLUMN: "the broach must not buckle or be crushed under the ram",
+}
+
+
+def gauge_units(units: Units) -> Units:
+    """The units a gauge reads in: never a fraction."""
+    return Units.MM if units is Units.MM else Units.INCH
+
+
+def figure(length: Length, units: Units) -> str:
+    """A length without its unit, for a column or for large figures."""
+    return show(length, gauge_units(units)).rsplit(" ", 1)[0]
+
+
+def unit_word(units: Units) -> str:
+    """``in`` or ``mm``."""
+    return "mm" if units is Units.MM else "in"
+
+
+def limits_words(limits: Limits, units: Units) -> str:
+    """Both limits, or the size where they are one."""
+    if limits.lower == limits.upper:
+        return f"{figure(limits.lower, units)} {unit_word(units)}"
+    return f"{figure(limits.lower, units)} to {figure(limits.upper, units)} {unit_word(units)}"
+
+
+def force_words(newtons: float, units: Units) -> str:
+    """A force with its unit."""
+    from broachplan.quantities import show_force
+
+    return show_force(newtons, units)
+
+
+def load_words(low: float | None, high: float | None, units: Units) -> str:
+    """Low and high estimate, or that no material was named."""
+    if low is None or high is None:
+        return "not known: no material named"
+    first, second = force_words(low, units), force_words(high, units)
+    return f"{first.rsplit(' ', 1)[0]} to {second}"
+
+
+def peak(plan: Plan) -> float | None:
+    """The largest high force of the passes in newtons; None without a material."""
+    forces = [each.force_high for each in plan.passes if each.force_high is not None]
+    return max(forces, default=None)
+
+
+def stack_words(one: Pass) -> str:
+    """The tags of a stack, or that the broach lies on the slot floor."""
+    return " + ".join(shim.tag for shim in one.stack) or "none"
+
+
+def plan_rows(answer: Answer, units: Units) -> list[Row]:
+    """One row a plan, best first."""
+    rows = []
+    for plan in answer.plans:
+        high = peak(plan)
+        rows.append(
+            (
+                plan.broach.tag,
+                plan.bushing.tag,
+                str(len(plan.passes)),
+                figure(plan.reading, units),
+                "-" if high is None else force_words(high, units).rsplit(" ", 1)[0],
+                str(len(plan.cautions)) if plan.cautions else "",
+                f"{figure(plan.reading_low, units)}-{figure(plan.reading_high, units)}",
+                plan.press.tag if plan.press else "none",
+            )
+        )
+    return rows
+
+
+def plan_words(plan: Plan) -> str:
+    """The pieces of a plan, in full."""
+    press = f", press {plain(plan.press.tag)}" if plan.press else ""
+    return f"{plain(plan.broach.tag)} in {plain(plan.bushing.tag)}{press}"
+
+
+def pass_rows(plan: Plan, units: Units) -> list[Row]:
+    """One row a pass."""
+    return [
+        (
+            str(one.number),
+            stack_words(one),
+            figure(one.shims, units),
+            figure(one.reading, units),
+            figure(one.first_bite, units),
+            figure(one.largest_bite, units),
+            str(one.teeth_cutting),
+            "-"
+            if one.force_low is None or one.force_high is None
+            else f"{force_words(one.force_low, units).rsplit(' ', 1)[0]}-{force_words(one.force_high, units).rsplit(' ', 1)[0]}",
+        )
+        for one in plan.passes
+    ]
+
+
+def verdict_words(answer: Answer) -> str:
+    """Whether there is a plan, in one line."""
+    if not answer.ready:
+        what = f"; F5: {len(answer.make)} to make" if answer.make else ""
+        return f"BLOCKED  no plan; F4: why{what}"
+    if not answer.plans[0].passes:
+        return "READY  nothing left to cut"
+    count = len(answer.plans)
+    return f"READY  {count} plan{'s' if count != 1 else ''}, best first"
+
+
+def keyway_lines(keyway: Keyway, units: Units) -> list[str]:
+    """What the drawing asks for, with its source; a figure from memory says so."""
+    source = f"{keyway.source} (from memory)" if keyway.status == "memory" else keyway.source
+    return [
+        f"width {limits_words(keyway.width, units)}",
+        f"T {limits_words(keyway.reading, units)}, aim {figure(keyway.aim, units)}",
+        f"wall depth {figure(keyway.depth_at_wall, units)}, arc {figure(keyway.arc, units)}; {plain(source)}",
+    ]
+
+
+def keyway_remarks(keyway: Keyway) -> tuple[str, ...]:
+    """All that is to be known of the key."""
+    return (*((keyway.off_table,) if keyway.off_table else ()), *keyway.remarks)
+
+
+def refusals_text(refusals: Sequence[Refusal]) -> Text:
+    """Why everything else was refused, by rule, with the nearest and their numbers."""
+    text = Text()
+    if not refusals:
+        return Text("Nothing was refused.")
+    for refusal in refusals:
+        text.append(f"{refusal.rule.value}", "bold")
+        text.append(f"  {RULES.get(refusal.rule, '')}; {refusal.count} refused\n")
+        for near in refusal.nearest:
+            who = " in ".join(tag for tag in (near.broach, near.bushing) if tag)
+            text.append(f"  {plain(who)}{': ' if who else ''}{plain(near.text)}\n")
+        left = refusal.count - len(refusal.nearest)
+        if left > 0:
+            text.append(f"  and {left} more\n", "dim")
+        text.append("\n")
+    text.rstrip()
+    return text
+
+
+def cautions_text(answer: Answer, plan: Plan | None) -> Text:
+    """What to know before pressing: the plan's cautions, the key's remarks, the answer's notes."""
+    text = Text()
+    cautions: tuple[Caution, ...] = plan.cautions if plan else ()
+    for caution in cautions:
+        text.append(f"{caution.rule.value.replace('_', ' ')}\n", "bold")
+        text.append(f"  {plain(caution.text)}\n")
+    if plan and plan.tip:
+        text.append("would save a pass\n", "bold").append(f"  {plain(plan.tip)}\n")
+    for remark in keyway_remarks(answer.keyway):
+        text.append("the key\n", "bold").append(f"  {plain(remark)}\n")
+    for note in answer.notes:
+        text.append("note\n", "bold").append(f"  {plain(note)}\n")
+    text.rstrip()
+    return text if text.plain else Text("No caution beyond those of all such work (F7).")
+
+
+def make_text(make: Sequence[Make], units: Units) -> Text:
+    """What to turn, slot, cut or look for, with limits and the best size."""
+    if not make:
+        return Text("Nothing has to be made.")
+    text = Text()
+    for one in make:
+        labels = {entry.name: entry.label for entry in FIGURES[one.kind]}
+        text.append(f"{one.kind.value}\n", "bold").append(f"  {plain(one.text)}\n")
+        for name, (low, high) in one.limits.items():
+            best = f", best {show(one.best[name], units)}" if name in one.best else ""
+            text.append(
+                f"  {labels.get(name, name).ljust(20)} {show(low, units)} to {show(high, units)}{best}\n"
+            )
+        text.append("\n")
+    text.rstrip()
+    return text
+
+
+def band_words(plan: Plan, units: Units) -> str:
+    """Where the last reading may come out."""
+    return f"{figure(plan.reading_low, units)} to {figure(plan.reading_high, units)} {unit_word(units)}"
