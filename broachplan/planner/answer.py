@@ -130,6 +130,7 @@ class Make:
     limits: Mapping[str, tuple[Length, Length]]
     best: Mapping[str, Length]
     text: str
+    rising_teeth: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from broachplan.errors import InputError, quoted
+from broachplan.keyways.key import read_fit, read_key, read_shape, read_standard
+from broachplan.keyways.keyway import Keyway, Standard
+from broachplan.keyways.parallel import hub_keyway
+from broachplan.lengths import System, parse_length, read_limits, write_exact
+from broachplan.tooling.hub import MOST_STACKED, BoreForm, Hub, parse_hardness
+from broachplan.tooling.materials import find_material
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
@@ -27,3 +35,75 @@ class Question:
     stack: str = ""
     bore_form: str = ""
     material: str = ""
+
+
+def read_question(question: Question) -> tuple[Hub, Keyway]:
+    """The hub and the keyway that a question speaks of.
+
+    The standard, where none is named, follows the unit of the bore.
+
+    Raises
+    ------
+    InputError : a field that cannot be read, or fields that do not go together; one line, naming the field.
+    """
+    hub = read_hub(question)
+    keyway = hub_keyway(
+        hub.bore,
+        standard=read_standard(question.standard) if question.standard else _standard_of(hub.system),
+        key=read_key(question.key) if question.key else None,
+        shape=read_shape(question.shape) if question.shape else None,
+        fit=read_fit(question.fit) if question.fit else None,
+        top_clearance=not question.no_top_clearance,
+        reading=read_limits(question.reading, "reading") if question.reading else None,
+        width=read_limits(question.keyway_width, "keyway width") if question.keyway_width else None,
+        aim=parse_length(question.aim, "aim") if question.aim else None,
+    )
+    _check_wall(hub, keyway)
+    return hub, keyway
+
+
+def read_hub(question: Question) -> Hub:
+    """The hub alone, without what is to be cut in it; raises as `read_question`."""
+    bore = read_limits(question.bore, "bore")
+    return Hub(
+        bore=bore.limits,
+        system=bore.system,
+        bore_toleranced=bore.toleranced,
+        length=parse_length(question.hub_length, "hub length"),
+        stack=read_stack(question.stack) if question.stack else 1,
+        outside_diameter=parse_length(question.hub_od, "hub outside diameter") if question.hub_od else None,
+        hardness=parse_hardness(question.hardness) if question.hardness else None,
+        material=find_material(question.material) if question.material else None,
+        bore_form=read_bore_form(question.bore_form) if question.bore_form else BoreForm.THROUGH,
+    )
+
+
+def read_stack(text: str) -> int:
+    """How many like hubs are cut at once: a whole number from 1."""
+    plain = text.strip()
+    if not (plain.isascii() and plain.isdigit() and len(plain) < 4 and 1 <= int(plain) <= MOST_STACKED):
+        raise InputError(f"stack: read {quoted(text)}; write how many hubs are stacked, 1 to {MOST_STACKED}")
+    return int(plain)
+
+
+def read_bore_form(text: str) -> BoreForm:
+    """What the bore is like: ``through``, ``blind`` or ``tapered``."""
+    try:
+        return BoreForm(text.strip().lower())
+    except ValueError:
+        raise InputError(f"bore form: read {quoted(text)}; write through, blind or tapered") from None
+
+
+def _standard_of(system: System) -> Standard:
+    return Standard.INCH if system is System.INCH else Standard.METRIC
+
+
+def _check_wall(hub: Hub, keyway: Keyway) -> None:
+    """The keyway's floor must lie inside the hub: its distance from the centre is T - D/2."""
+    if hub.outside_diameter is None:
+        return
+    if hub.outside_diameter.nm <= 2 * keyway.reading.upper.nm - hub.bore.nominal.nm:
+        raise InputError(
+            f"hub outside diameter {write_exact(hub.outside_diameter)}: a reading of {write_exact(keyway.reading.upper)} "
+            "would cut through the wall"
+        )

@@ -7,11 +7,13 @@ pass backward; the criteria are then settled one after the other on those sets. 
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import pairwise
 from math import inf
 
-from broachplan.cut.load import LoadModel, largest_that, whole_newtons
+from broachplan.cut.load import LoadModel, PassLoad, largest_that, whole_newtons
 from broachplan.cut.section import Section
 from broachplan.cut.teeth import Teeth
 from broachplan.planner import bits
@@ -65,13 +67,31 @@ class PassProblem:
     peak_most_n: float = inf
     heed_column: bool = True
 
+    def obeyed_by(self, lifts_nm: Sequence[int]) -> bool:
+        """Whether totals of these thicknesses, pass by pass, obey the rules on entry, bites, reading and load."""
+        teeth, last = self.teeth, self.web_nm + self.teeth.last_nm
+        enters = self.section.highest_within_a_rise(teeth.rise) - self.web_nm - teeth.first_nm
+        if not (
+            0 <= lifts_nm[0] <= enters
+            and last + lifts_nm[0] > self.section.first_metal_floor_nm
+            and all(0 < b - a <= teeth.advance_nm for a, b in pairwise(lifts_nm))
+            and self.target.lower <= last + lifts_nm[-1] <= self.target.upper
+        ):
+            return False
+        load = self.load
+        if load is None:
+            return True
+        surfaces = (None, *(last + lift for lift in lifts_nm[:-1]))
+        loads = [load.of_pass(self.web_nm + lift, at) for at, lift in zip(surfaces, lifts_nm, strict=True)]
+        return all(one.peak_n <= self.peak_most_n and one.column_holds for one in loads)
+
     def without_load(self) -> PassProblem:
         """The same problem on geometry alone."""
         return replace(self, load=None)
 
 
 @dataclass(frozen=True)
-class Sequence:
+class PassOrder:
     """The chosen totals, in units of the drawer, and the peak of the high force in whole newtons."""
 
     totals: tuple[int, ...]
@@ -86,7 +106,7 @@ class Search:
         self._unit = problem.totals.unit
         self._lift_first = problem.web_nm + problem.teeth.first_nm
         self._lift_last = problem.web_nm + problem.teeth.last_nm
-        self._peaks: dict[tuple[int, int | None], tuple[float, bool]] = {}
+        self._loads: dict[tuple[int, int | None], PassLoad] = {}
 
     # -- what one pass may do -------------------------------------------------------------------------------
 
@@ -106,44 +126,26 @@ class Search:
         """The reading after a pass with ``total`` under the broach, in nm."""
         return self._lift_last + total * self._unit
 
-    def holds(self, totals: tuple[int, ...]) -> bool:
-        """Whether a whole sequence of totals obeys the rules on entry, bites, reading and load."""
-        if (
-            not totals
-            or not self.problem.target.lower <= self.reading(totals[-1]) <= self.problem.target.upper
-        ):
-            return False
-        low, high = self.first_totals
-        steps = all(0 < b - a <= self.advance for a, b in zip(totals, totals[1:], strict=False))
-        return low <= totals[0] <= high and steps and self.peak_of(totals) is not None
-
-    def peak_of(self, totals: tuple[int, ...]) -> int | None:
-        """The peak of the high force over the passes in whole newtons; 0 without a material, None if not allowed."""
-        if self.problem.load is None:
-            return 0
-        before = (None, *totals[:-1])
-        passes = [self._pass(a, b) for a, b in zip(before, totals, strict=True)]
-        if not all(self._allowed(*one) for one in passes):
-            return None
-        return max(whole_newtons(peak) for peak, _ in passes)
-
-    def _pass(self, before: int | None, total: int) -> tuple[float, bool]:
-        """Peak and whether the column holds, of the pass from ``before`` (None: the bare bore) to ``total``."""
+    def load_of(self, before: int | None, total: int) -> PassLoad:
+        """The load of the pass from ``before`` (None: the bare bore) to ``total``; only with a material."""
         key = (total, before)
-        found = self._peaks.get(key)
+        found = self._loads.get(key)
         if found is None:
             assert self.problem.load is not None
             surface = None if before is None else self.reading(before)
-            load = self.problem.load.of_pass(self.problem.web_nm + total * self._unit, surface)
-            found = self._peaks[key] = (load.peak_n, load.column_holds)
+            found = self.problem.load.of_pass(self.problem.web_nm + total * self._unit, surface)
+            self._loads[key] = found
         return found
 
-    def _allowed(self, peak: float, column_holds: bool) -> bool:
-        return peak <= self.problem.peak_most_n and (column_holds or not self.problem.heed_column)
+    def _allowed(self, load: PassLoad, ceiling: int | None) -> bool:
+        return (
+            load.peak_n <= self.problem.peak_most_n
+            and (load.column_holds or not self.problem.heed_column)
+            and (ceiling is None or whole_newtons(load.peak_n) <= ceiling)
+        )
 
     def _within(self, before: int | None, total: int, ceiling: int | None) -> bool:
-        peak, column_holds = self._pass(before, total)
-        return self._allowed(peak, column_holds) and (ceiling is None or whole_newtons(peak) <= ceiling)
+        return self._allowed(self.load_of(before, total), ceiling)
 
     def _first(self, ceiling: int | None) -> int:
         """The totals that pass 1 may have. Its load grows with the total, for the surface is always z1."""
@@ -159,13 +161,9 @@ class Search:
         if load is None:
             return self.advance
 
-        def holds(step: int) -> bool:
-            found = load.above_bore(step * self._unit)
-            if not self._allowed(found.peak_n, found.column_holds):
-                return False
-            return ceiling is None or whole_newtons(found.peak_n) <= ceiling
-
-        return largest_that(holds, 1, self.advance)
+        return largest_that(
+            lambda step: self._allowed(load.above_bore(step * self._unit), ceiling), 1, self.advance
+        )
 
     def _farthest(self, total: int, ceiling: int | None, sure: int) -> int:
         """The greatest total that may follow ``total``: from one surface the load grows with the next total."""
@@ -254,17 +252,26 @@ class Search:
 
     def fewest_passes(self) -> int | None:
         """Criterion 1; None when no sequence reaches the limits."""
-        first, sure = self._first(None), self._sure_step(None)
-        new, seen, passes = self.final_totals, 0, 1
+        first = self._first(None)
+        return next((n for n, new in enumerate(self._growing_back(), 1) if new & first), None)
+
+    def totals_that_reach(self) -> int:
+        """All totals from which the limits can be reached, whether or not a first pass leads there."""
+        reach = 0
+        for new in self._growing_back():
+            reach |= new
+        return reach
+
+    def _growing_back(self) -> Iterator[int]:
+        """The totals that newly reach the limits in 0, 1, 2, ... further passes, until there are no more."""
+        sure = self._sure_step(None)
+        new, seen = self.final_totals, 0
         while new:
-            if new & first:
-                return passes
+            yield new
             seen |= new
             new = self._before(new, None, sure) & ~seen
-            passes += 1
-        return None
 
-    def best(self) -> Sequence | None:
+    def best(self) -> PassOrder | None:
         """The best sequence by all criteria but the tags of broach and bushing; None when there is none."""
         passes = self.fewest_passes()
         if passes is None:
@@ -272,7 +279,7 @@ class Search:
         final = self._nearest_tenth(passes)
         ceiling = self._least_peak(passes, final)
         totals = self._fewest_handled(passes, final, ceiling)
-        return Sequence(totals, ceiling)
+        return PassOrder(totals, ceiling)
 
     def _reaches(self, passes: int, final: int, ceiling: int | None) -> bool:
         """Whether exactly ``passes`` passes can end in ``final`` with no peak above ``ceiling``."""
@@ -302,8 +309,9 @@ class Search:
         load = self.problem.load
         if load is None:
             return None
-        low, high = self.first_totals
-        top = max(self._pass(None, high)[0], load.above_bore(self.advance * self._unit).peak_n)
+        top = max(
+            self.load_of(None, self.first_totals[1]).peak_n, load.above_bore(self.advance * self._unit).peak_n
+        )
         too_low, enough = -1, whole_newtons(top) + 1
         # The load saturates once a full set of teeth cuts: try there first.
         probe = enough - 2

@@ -6,6 +6,7 @@ A total is made by its fewest shims, then by the smallest sorted list of tags.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from copy import copy
 from math import gcd
 
 from broachplan.planner import bits
@@ -26,15 +27,30 @@ class Totals:
         self.unit = gcd(*(nm for nm, _ in usable)) or max(most_nm, 1)
         self._sizes = [nm // self.unit for nm, _ in usable]
         self.most = max(most_nm, 0) // self.unit
-        reached = self._sums(stack_most)
-        self.by_count: list[int] = []
-        seen = 0
-        for sums in reached:
-            self.by_count.append(sums & ~seen)
-            seen |= sums
-        self.every = seen
-        self._reached = reached
+        self._settle(self._sums(stack_most))
         self._pairs: dict[int, list[tuple[int, int]]] | None = None
+
+    def with_one_more(self, size: int, stack_most: int) -> Totals:
+        """The same drawer with one more shim of ``size`` units; it tells totals and counts, not stacks."""
+        more = copy(self)
+        old = [*self._reached, 0][: stack_most + 1]
+        room = bits.up_to(self.most)
+        more._settle([sums | (old[c - 1] << size & room if c else 0) for c, sums in enumerate(old)])
+        return more
+
+    @property
+    def sizes(self) -> tuple[int, ...]:
+        """The thicknesses of the drawer's shims in units, in the order of tags."""
+        return tuple(self._sizes)
+
+    def _settle(self, reached: list[int]) -> None:
+        """Keep the sums by their fewest shims."""
+        self._reached = reached
+        self.by_count: list[int] = []
+        self.every = 0
+        for sums in reached:
+            self.by_count.append(sums & ~self.every)
+            self.every |= sums
 
     def count(self, total: int) -> int:
         """The fewest shims that make ``total`` (in units)."""

@@ -1,0 +1,1 @@
+"""The machinist's desk: one function for each act, planning first."""

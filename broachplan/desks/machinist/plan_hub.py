@@ -1,0 +1,46 @@
+"""Plan one hub from a crib."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from broachplan.errors import InputError, quoted
+from broachplan.planner.answer import Answer
+from broachplan.planner.bounds import bounds_of
+from broachplan.planner.plan import plan
+from broachplan.planner.question import Question, read_question
+from broachplan.store.settings_store import load_settings
+from broachplan.store.shelf_read import read_shelf
+from broachplan.store.work import reading
+
+
+def plan_hub(db: str | None, question: Question, *, press: str = "", on: str = "", why: str = "") -> Answer:
+    """The answer to a question about one hub.
+
+    Parameters
+    ----------
+    db : path or URL of the crib; None for the user's own.
+    press : tag of the press to use; empty leaves the choice to the planner.
+    on : the day of the work, ``2026-12-01``, for which pieces may be held; empty asks for no day.
+    why : ``all``, or the tag of one piece, to have every refusal told; empty for the nearest.
+
+    Raises
+    ------
+    InputError : a field that cannot be read, or a tag that is not in the crib.
+    StorageError : the crib cannot be read.
+    """
+    hub, keyway = read_question(question)
+    day = read_day(on) if on else None
+    with reading(db) as work:
+        settings = load_settings(work)
+        bounds = None if why else bounds_of(keyway, hub.bore.lower, settings)
+        shelf = read_shelf(work, bounds, on=day)
+    return plan(hub, keyway, shelf, settings, press=press or None, why=why or None)
+
+
+def read_day(text: str) -> date:
+    """Read a day of the calendar, year first."""
+    try:
+        return date.fromisoformat(text.strip()) if len(text) < 20 else date.fromisoformat("")
+    except ValueError:
+        raise InputError(f"day: read {quoted(text)}; write year-month-day, for example 2026-12-01") from None

@@ -1,0 +1,260 @@
+"""What a plan warns of. A caution never refuses; a rule whose figure nobody gave is named as not applied."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from broachplan.cut.load import Column, teeth_room
+from broachplan.lengths import NM_PER_INCH, Length
+from broachplan.planner.answer import Caution, Pass, Warn
+from broachplan.planner.pairs import Found
+from broachplan.planner.rules import Case
+from broachplan.tooling.hub import Scale
+from broachplan.tooling.materials import Group
+
+# Gullet over chip below which the handbook's layout figures call the room tight (from memory).
+_TIGHT = {Group.BRITTLE: 4, Group.DUCTILE: 5}
+# 35 HRC in Brinell by the conversion tables of ASTM E140, from memory.
+_HB_OVER_HRC = {35: 327}
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A plan before its cautions: what was found, its passes and the band of its last reading."""
+
+    found: Found
+    passes: tuple[Pass, ...]
+    low: Length
+    high: Length
+    case: Case
+
+
+def cautions_of(draft: Draft) -> tuple[Caution, ...]:
+    """Every caution that a plan carries, in a fixed order."""
+    return tuple(caution for check in _CHECKS for caution in check(draft))
+
+
+def _chip_room_tight(draft: Draft) -> Iterator[Caution]:
+    pair, case = draft.found.pair, draft.case
+    material = case.hub.material
+    factor = _TIGHT[material.group if material else Group.DUCTILE]
+    area, parts = teeth_room(pair.broach, pair.teeth)
+    if case.hub.cut_length.nm * pair.teeth.rise * factor > Fraction(area, parts):
+        yield Caution(
+            Warn.CHIP_ROOM_TIGHT,
+            f"the gullets are under {factor} times the chip, tight by the handbook's layout figures: "
+            "clear the chips before every pass",
+        )
+
+
+def _slender(draft: Draft) -> Iterator[Caution]:
+    search = draft.found.search
+    if search.problem.load is None:
+        return
+    befores = (None, *draft.found.sequence.totals[:-1])
+    ratio = min(
+        search.load_of(before, total).column_ratio
+        for before, total in zip(befores, draft.found.sequence.totals, strict=True)
+    )
+    if ratio < draft.case.settings.slender_ratio:
+        yield Caution(
+            Warn.SLENDER,
+            f"slender broach: it bends at {ratio:.1f} times the high force; keep it square, ease off after the start",
+        )
+
+
+def _loose(draft: Draft) -> Iterator[Caution]:
+    case, bushing = draft.case, draft.found.pair.bushing
+    assert bushing.outside_diameter is not None
+    play = case.hub.bore.upper - bushing.outside_diameter
+    if play > case.settings.loose_play or 2 * play.nm > case.keyway.reading.spread.nm:
+        yield Caution(
+            Warn.LOOSE,
+            f"the bushing may have {case.words(play)} of play, and the keyway comes out shallow by what is not taken up: "
+            "measure the bore and type its size",
+        )
+
+
+def _rub(draft: Draft) -> Iterator[Caution]:
+    search, case = draft.found.search, draft.case
+    surface = Length(search.problem.section.first_metal_floor_nm)
+    for one in draft.passes:
+        step = one.reading - surface
+        if step < case.settings.rub_step:
+            yield Caution(
+                Warn.RUB, f"pass {one.number} takes only {case.words(step)}: it may rub instead of cut"
+            )
+        surface = one.reading
+
+
+def _shim_short(draft: Draft) -> Iterator[Caution]:
+    cut_length = draft.case.hub.cut_length
+    used = {shim.tag: shim for one in draft.passes for shim in one.stack}
+    short = sorted(tag for tag, shim in used.items() if shim.length is not None and shim.length < cut_length)
+    if short:
+        yield Caution(
+            Warn.SHIM_SHORT, f"shorter than the cut: shim {', '.join(short)}; the broach's back is bare there"
+        )
+
+
+def _bushing_short(draft: Draft) -> Iterator[Caution]:
+    case, bushing = draft.case, draft.found.pair.bushing
+    if bushing.length is not None and case.hub.cut_length > bushing.length:
+        yield Caution(
+            Warn.BUSHING_SHORT,
+            f"the hub is {case.words(case.hub.cut_length - bushing.length)} longer than the bushing: the broach is not guided there",
+        )
+
+
+def _hard(draft: Draft) -> Iterator[Caution]:
+    hardness, most = draft.case.hub.hardness, draft.case.settings.hardness_hrc
+    if hardness is None:
+        return
+    limit = most if hardness.scale is Scale.HRC else _HB_OVER_HRC.get(most)
+    if limit is not None and hardness.value > limit:
+        yield Caution(
+            Warn.HARD,
+            f"{hardness.value} {hardness.scale} is above the shop's limit of {limit} {hardness.scale} (from memory) for high-speed steel",
+        )
+
+
+def _wall(draft: Draft) -> Iterator[Caution]:
+    case = draft.case
+    outside, least = case.hub.outside_diameter, case.settings.wall_least
+    if outside is None or least is None:
+        return
+    # Twice the wall, so that half a nanometre stays exact: outer radius less the keyway floor from the centre.
+    twice = outside.nm - (2 * case.keyway.reading.upper.nm - case.hub.bore.nominal.nm)
+    if twice < 2 * least.nm:
+        yield Caution(
+            Warn.WALL,
+            f"{case.words(Length(twice // 2))} of wall is left over the keyway; the shop's limit is {case.words(least)}",
+        )
+
+
+def _off_table(draft: Draft) -> Iterator[Caution]:
+    if draft.case.keyway.off_table:
+        yield Caution(Warn.OFF_TABLE, draft.case.keyway.off_table)
+
+
+def _band(draft: Draft) -> Iterator[Caution]:
+    case, limits = draft.case, draft.case.keyway.reading
+    sides = []
+    if draft.low < limits.lower:
+        sides.append(
+            f"down to {case.words(draft.low)}, under {case.words(limits.lower)}, if the play is not taken up"
+        )
+    if draft.high > limits.upper:
+        sides.append(
+            f"up to {case.words(draft.high)}, over {case.words(limits.upper)}, with oil in every joint"
+        )
+    if sides:
+        yield Caution(
+            Warn.BAND, f"the last reading may come out {' and '.join(sides)}: gauge before the last pass"
+        )
+
+
+def _push_pin(draft: Draft) -> Iterator[Caution]:
+    broach, case = draft.found.pair.broach, draft.case
+    collar = draft.found.pair.bushing.collar_height or Length(0)
+    toothed = broach.toothed_length
+    if broach.overall_length is None or broach.front_length is None or toothed is None:
+        return
+    shank = broach.overall_length - broach.front_length - toothed
+    needed = case.hub.cut_length + collar
+    if shank < needed:
+        yield Caution(
+            Warn.PUSH_PIN,
+            f"behind the last tooth the broach is {case.words(shank)} long and must go {case.words(needed)} deep: "
+            f"finish with a push pin of at least {case.words(needed - shank)}; the ram cannot enter the bore",
+        )
+
+
+def _resets(draft: Draft) -> Iterator[Caution]:
+    press, toothed = draft.found.press, draft.found.pair.broach.toothed_length
+    if press is None or press.stroke is None or toothed is None:
+        return
+    pushes = -(-(toothed + draft.case.hub.cut_length).nm // press.stroke.nm)
+    if pushes > 1:
+        yield Caution(
+            Warn.RESETS,
+            f"the stroke of press {press.tag} is {draft.case.words(press.stroke)}: {pushes} pushes a pass, with a block reset between them",
+        )
+
+
+def _mixed_units(draft: Draft) -> Iterator[Caution]:
+    pair = draft.found.pair
+    sizes = {
+        f"broach {pair.broach.tag}": pair.broach.keyway_width,
+        f"bushing {pair.bushing.tag}": pair.bushing.outside_diameter,
+        **{f"shim {shim.tag}": shim.thickness for one in draft.passes for shim in one.stack},
+    }
+    kinds = {name: _system(size) for name, size in sizes.items() if size is not None}
+    inch = [name for name, system in kinds.items() if system == "inch"]
+    metric = [name for name, system in kinds.items() if system == "metric"]
+    if inch and metric:
+        yield Caution(
+            Warn.MIXED_UNITS,
+            f"inch and metric pieces together: {', '.join(inch)} in inches, {', '.join(metric)} in millimetres; "
+            "go by the measured figures",
+        )
+
+
+def _no_press(draft: Draft) -> Iterator[Caution]:
+    if draft.found.press is None:
+        yield Caution(
+            Warn.NO_PRESS, "the crib has no press with a rated force: whether one can do this is not checked"
+        )
+
+
+def _no_material(draft: Draft) -> Iterator[Caution]:
+    if draft.case.hub.material is None:
+        yield Caution(
+            Warn.NO_MATERIAL,
+            "no material named: no force is known, and neither the press's force nor the broach as a column is checked",
+        )
+
+
+def _not_applied(draft: Draft) -> Iterator[Caution]:
+    broach, press, case = draft.found.pair.broach, draft.found.press, draft.case
+    left: list[str] = []
+    if case.hub.material is not None and Column.of(broach, draft.found.pair.teeth) is None:
+        left.append(f"column (root height, front or overall length of {broach.tag} not measured)")
+    if press is not None:
+        if broach.overall_length is None or broach.front_length is None or press.opening is None:
+            left.append("opening (a length is not measured)")
+        if case.hub.outside_diameter is None or press.throat is None:
+            left.append("throat (hub outside diameter or throat not given)")
+        if press.rated_force is None:
+            left.append(f"press_force (rated force of {press.tag} not known)")
+    if left:
+        yield Caution(Warn.NOT_APPLIED, f"not checked: {'; '.join(left)}")
+
+
+def _system(size: Length) -> str | None:
+    """The system a measured figure was plainly taken in: whole tenths of a thou or 64ths, or whole micrometres."""
+    inch = size.nm % 2540 == 0 or size.nm % (NM_PER_INCH // 64) == 0
+    metric = size.nm % 1000 == 0
+    return None if inch == metric else "inch" if inch else "metric"
+
+
+_CHECKS: tuple[Callable[[Draft], Iterator[Caution]], ...] = (
+    _band,
+    _loose,
+    _slender,
+    _chip_room_tight,
+    _rub,
+    _hard,
+    _wall,
+    _off_table,
+    _push_pin,
+    _resets,
+    _shim_short,
+    _bushing_short,
+    _mixed_units,
+    _no_press,
+    _no_material,
+    _not_applied,
+)

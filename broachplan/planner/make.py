@@ -1,0 +1,118 @@
+"""What to turn, slot, cut or look for when the crib has no plan for a hub; the same limits feed the buyer."""
+
+from __future__ import annotations
+
+from broachplan.cut.teeth import Teeth
+from broachplan.lengths import Length
+from broachplan.planner.answer import Make
+from broachplan.planner.make_broach import broach_to_find
+from broachplan.planner.make_bushing import bushing_and_shims, bushing_to_turn
+from broachplan.planner.make_shims import (
+    free_passes,
+    one_shim,
+    set_of_shims,
+    shim_to_cut,
+    shim_widths,
+)
+from broachplan.planner.pairs import Drawer, Found, Pair, most_total_nm, problem_of
+from broachplan.planner.presses import Choice, presses_for
+from broachplan.planner.rules import Case, Reason, slot_refusal
+from broachplan.planner.search import PassProblem, Search
+from broachplan.tooling.pieces import Broach, Bushing
+
+# Pairs and broaches are tried in the order of tags; a crib with more of one width offers nothing new.
+_MOST_TRIED = 6
+
+
+def make_list(
+    broaches: list[Broach], bushings: list[Bushing], drawer: Drawer, choice: Choice, case: Case
+) -> tuple[Make, ...]:
+    """The pieces that would make a blocked hub possible, each way to do it after the other.
+
+    ``broaches`` and ``bushings`` are those that keep their own rules. Shims to cut for a pair that fits come first,
+    then a bushing to turn, then, with no broach at all, the broach to look for.
+    """
+    if not broaches:
+        found = broach_to_find(bushings, choice, drawer, case)
+        return () if found is None else (found,)
+    shims = _shims(broaches, bushings, drawer, choice, case)
+    return (*shims, *_turned(broaches, drawer, choice, case))
+
+
+def shim_that_saves_a_pass(found: Found, case: Case) -> str | None:
+    """Words for a shim that would save the best plan a pass; None where none would."""
+    passes = len(found.sequence.totals)
+    problem = found.search.problem
+    if free_passes(problem) >= passes:
+        return None
+    more = one_shim(problem, case.settings.stack_most, passes - 1)
+    slot = found.pair.bushing.slot_width
+    if more is None or slot is None:
+        return None
+    make = shim_to_cut(problem, more, shim_widths(slot, case), "")
+    low, high = make.limits["thickness"]
+    return (
+        f"one more shim of {case.words(make.best['thickness'])} ({case.words(low)} to {case.words(high)}) "
+        f"would do it in {len(more.passes)} instead of {passes}"
+    )
+
+
+def _shims(
+    broaches: list[Broach], bushings: list[Bushing], drawer: Drawer, choice: Choice, case: Case
+) -> tuple[Make, ...]:
+    """One shim to cut for the pair that then needs the fewest passes; else a set of them."""
+    problems = list(_problems(broaches, bushings, drawer, choice, case))[:_MOST_TRIED]
+    ones = [(pair, problem, one_shim(problem, case.settings.stack_most)) for pair, problem in problems]
+    best = min((len(more.passes) for _, _, more in ones if more), default=None)
+    for pair, problem, more in ones:
+        if more is not None and len(more.passes) == best:
+            text = (
+                f"cut a shim for broach {pair.broach.tag} in bushing {pair.bushing.tag}: then {best} passes"
+            )
+            return (shim_to_cut(problem, more, _widths(pair, case), text),)
+    for pair, problem in problems:
+        text = f"cut for broach {pair.broach.tag} in bushing {pair.bushing.tag}"
+        made = set_of_shims(problem, case.settings.stack_most, _widths(pair, case), text)
+        if made:
+            return made
+    return ()
+
+
+def _problems(
+    broaches: list[Broach], bushings: list[Bushing], drawer: Drawer, choice: Choice, case: Case
+) -> list[tuple[Pair, PassProblem]]:
+    """The pairs that fit each other and a press, and could be planned with other shims."""
+    problems = []
+    for broach in broaches:
+        room = presses_for(broach, choice, case)
+        if isinstance(room, Reason):
+            continue
+        for bushing in bushings:
+            if slot_refusal(broach, bushing, case) is not None or bushing.slot_width is None:
+                continue
+            pair = Pair(broach, bushing, Teeth.of(broach), room)
+            most = most_total_nm(broach, bushing, case)
+            problem = problem_of(pair, drawer.totals(bushing.slot_width, most), case)
+            if most >= 0 and Search(problem).first_totals[1] >= 0:
+                problems.append((pair, problem))
+    return problems
+
+
+def _turned(broaches: list[Broach], drawer: Drawer, choice: Choice, case: Case) -> tuple[Make, ...]:
+    """The bushing to turn for the broach that then needs the fewest passes; with shims to cut where it must be."""
+    for turn in (bushing_to_turn, bushing_and_shims):
+        rooms = [(broach, presses_for(broach, choice, case)) for broach in broaches[:_MOST_TRIED]]
+        made = [
+            turn(broach, Teeth.of(broach), room, drawer, case)
+            for broach, room in rooms
+            if not isinstance(room, Reason)
+        ]
+        there = [one for one in made if one is not None]
+        if there:
+            return min(there, key=lambda one: one.passes).make
+    return ()
+
+
+def _widths(pair: Pair, case: Case) -> tuple[Length, Length]:
+    assert pair.bushing.slot_width is not None
+    return shim_widths(pair.bushing.slot_width, case)

@@ -1,0 +1,143 @@
+"""The broach to look for when the crib has none that cuts this keyway in this hub."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from math import isqrt
+
+from broachplan.cut.teeth import Teeth
+from broachplan.lengths import NM_PER_INCH, Length
+from broachplan.planner import bits
+from broachplan.planner.answer import Make
+from broachplan.planner.edges import edges
+from broachplan.planner.pairs import Drawer, Pair, problem_of
+from broachplan.planner.presses import Choice
+from broachplan.planner.rules import Case, chip_factor
+from broachplan.planner.search import PassProblem, Search
+from broachplan.tooling.figures import Kind
+from broachplan.tooling.pieces import Broach, Bushing
+
+# 0.025 to 0.075 mm a tooth is usual for broaches of middle size (manufacturing textbook).
+_RISE_NM = 50_000
+_MOST_TEETH = 24
+_MOST_TRIED = 40
+
+
+@dataclass(frozen=True, slots=True)
+class _Design:
+    """Heights, teeth and passes of a broach that would do."""
+
+    problem: PassProblem
+    lifts: list[int]
+
+
+def broach_to_find(bushings: list[Bushing], choice: Choice, drawer: Drawer, case: Case) -> Make | None:
+    """The broach for one of the bushings that fit the bore, in the fewest passes on the shims on hand; None if none."""
+    for bushing in bushings:
+        width = _width(bushing, case)
+        if width is None:
+            continue
+        designs = _designs(width, bushing, choice, drawer, case)
+        if designs:
+            best = min(designs, key=lambda d: (len(d.lifts), d.problem.teeth.rising))
+            return _make(best, width, bushing, case)
+    return None
+
+
+def _width(bushing: Bushing, case: Case) -> Length | None:
+    """A keyway width within the limits that this bushing's slot guides, the middle if it can be."""
+    assert bushing.slot_width is not None
+    low = max(case.bounds.width[0], bushing.slot_width - case.settings.slot_clearance)
+    high = min(case.bounds.width[1], bushing.slot_width)
+    if low > high:
+        return None
+    middle = Length((case.bounds.width[0].nm + case.bounds.width[1].nm) // 2)
+    return min(max(middle, low), high)
+
+
+def _pitch(rise: Fraction, case: Case) -> int | None:
+    """The pitch whose gullets just hold the chip with a tenth to spare; None if two teeth are not in the cut with it."""
+    factor = chip_factor(case.hub.material, case.settings)
+    square = 9 * factor * case.hub.cut_length.nm * rise
+    pitch = (isqrt(int(square)) + 1) * 11 // 10
+    return pitch if 2 * pitch <= case.hub.cut_length.nm else None
+
+
+def _designs(width: Length, bushing: Bushing, choice: Choice, drawer: Drawer, case: Case) -> list[_Design]:
+    assert bushing.web is not None
+    assert bushing.slot_width is not None
+    stand_in = Teeth(1, 2, 2, 2, 1, Fraction(1))
+    broach = Broach(tag="new", keyway_width=width, body_width=width)
+    most = max(case.keyway.reading.upper.nm - case.hub.bore.lower.nm // 2, 0)
+    totals = drawer.totals(bushing.slot_width, most)
+    problem = problem_of(Pair(broach, bushing, stand_in, choice), totals, _geometry_alone(case))
+    first = problem.section.first_metal_floor_nm - bushing.web.nm
+    designs = []
+    for tried, total in enumerate(bits.members(totals.every)):
+        last = problem.target.twice_aim // 2 - bushing.web.nm - total * totals.unit
+        if tried == _MOST_TRIED or last <= first:
+            break
+        teeth = _teeth(first, last, case)
+        if teeth is None or first <= 0:
+            continue
+        whole = problem_of(Pair(broach, bushing, teeth, choice), totals, case)
+        order = Search(whole).best()
+        if order is not None:
+            designs.append(_Design(whole, [t * totals.unit for t in order.totals]))
+    return designs
+
+
+def _geometry_alone(case: Case) -> Case:
+    """The same case without a material: geometry alone."""
+    return replace(case, hub=replace(case.hub, material=None))
+
+
+def _teeth(first: int, last: int, case: Case) -> Teeth | None:
+    """Teeth from ``first`` to ``last`` at a usual rise, with a pitch that has room for the chip; None if too many."""
+    rising = max(2, -(-(last - first) // _RISE_NM) + 1)
+    rise = Fraction(last - first, rising - 1)
+    pitch = _pitch(rise, case)
+    if rising > _MOST_TEETH or pitch is None:
+        return None
+    return Teeth(first, last, rising, rising, pitch, rise)
+
+
+def _make(design: _Design, width: Length, bushing: Bushing, case: Case) -> Make:
+    assert bushing.slot_width is not None
+    problem, teeth = design.problem, design.problem.teeth
+
+    def holds(first: int, last: int) -> bool:
+        if not 0 < first < last:
+            return False
+        rise = Fraction(last - first, teeth.rising - 1)
+        room = Fraction(teeth.pitch_nm**2, 9)
+        chip = case.hub.cut_length.nm * rise * chip_factor(case.hub.material, case.settings)
+        moved = replace(teeth, first_nm=first, last_nm=last, rise=rise)
+        return chip <= room and replace(problem, teeth=moved).obeyed_by(design.lifts)
+
+    span = NM_PER_INCH // 4
+    pitch_least = _pitch(teeth.rise, case) or teeth.pitch_nm
+    return Make(
+        Kind.BROACH,
+        {
+            "keyway_width": (case.bounds.width[0], min(case.bounds.width[1], bushing.slot_width)),
+            "body_width": (Length(width.nm * 9 // 10), bushing.slot_width),
+            "first_tooth_height": edges(
+                teeth.first_nm, teeth.first_nm - span, teeth.last_nm - 1, lambda nm: holds(nm, teeth.last_nm)
+            ),
+            "last_tooth_height": edges(
+                teeth.last_nm, teeth.first_nm + 1, teeth.last_nm + span, lambda nm: holds(teeth.first_nm, nm)
+            ),
+            "tooth_pitch": (Length(pitch_least), Length(case.hub.cut_length.nm // 2)),
+        },
+        {
+            "keyway_width": width,
+            "body_width": width,
+            "first_tooth_height": Length(teeth.first_nm),
+            "last_tooth_height": Length(teeth.last_nm),
+            "tooth_pitch": Length(teeth.pitch_nm),
+        },
+        f"look for a broach with {teeth.rising} rising teeth for bushing {bushing.tag}: {len(design.lifts)} passes on the shims on hand",
+        rising_teeth=teeth.rising,
+    )

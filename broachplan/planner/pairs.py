@@ -1,0 +1,227 @@
+"""One broach in one bushing: the best passes they allow, or the rule that refuses the pair."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from math import inf
+
+from broachplan.cut.load import Column, LoadModel
+from broachplan.cut.section import Section
+from broachplan.cut.teeth import Teeth
+from broachplan.lengths import Length
+from broachplan.planner import bits
+from broachplan.planner.answer import Rule
+from broachplan.planner.presses import Choice
+from broachplan.planner.rules import Case, Reason, shim_fits
+from broachplan.planner.search import PassOrder, PassProblem, Search, Target
+from broachplan.planner.stacks import Totals
+from broachplan.quantities import show_force
+from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """A broach and a bushing that fit each other and the hub, with the presses that have room for them."""
+
+    broach: Broach
+    bushing: Bushing
+    teeth: Teeth
+    presses: Choice
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The best sequence of a pair, the search that found it, and the smallest press that takes it."""
+
+    pair: Pair
+    search: Search
+    sequence: PassOrder
+    press: Press | None
+
+
+class Drawer:
+    """The shims of a crib by slot; slots that take the same shims share their totals."""
+
+    def __init__(self, shims: Iterable[Shim], case: Case) -> None:
+        self._shims = tuple(shims)
+        self._case = case
+        self._totals: dict[tuple[str, ...], Totals] = {}
+
+    def fitting(self, slot_width: Length) -> tuple[Shim, ...]:
+        """The shims on the shelf that fit a slot."""
+        return tuple(shim for shim in self._shims if shim_fits(shim, slot_width, self._case))
+
+    def totals(self, slot_width: Length, most_nm: int) -> Totals:
+        """The totals a slot's shims can make, at least up to ``most_nm``."""
+        shims = self.fitting(slot_width)
+        key = tuple(shim.tag for shim in shims)
+        found = self._totals.get(key)
+        if found is None or found.most * found.unit + found.unit <= most_nm:
+            found = Totals(shims, self._case.settings.stack_most, max(most_nm, 0))
+            self._totals[key] = found
+        return found
+
+
+def target_of(case: Case) -> Target:
+    """The reading's limits with twice the aim, exact where the aim is the middle of the limits."""
+    low, high = case.keyway.reading.lower.nm, case.keyway.reading.upper.nm
+    twice = 2 * case.keyway.aim.nm
+    return Target(low, high, low + high if abs(twice - low - high) <= 1 else twice)
+
+
+def most_total_nm(broach: Broach, bushing: Bushing, case: Case) -> int:
+    """The largest total that keeps the reading within its upper limit; negative when even none does."""
+    assert bushing.web is not None
+    assert broach.last_tooth_height is not None
+    return case.keyway.reading.upper.nm - bushing.web.nm - broach.last_tooth_height.nm
+
+
+def problem_of(pair: Pair, totals: Totals, case: Case) -> PassProblem:
+    """The question of passes for one pair."""
+    broach, bushing = pair.broach, pair.bushing
+    assert broach.keyway_width is not None
+    assert bushing.web is not None
+    section = Section(case.hub.bore.lower, broach.keyway_width)
+    load = None
+    if case.hub.material is not None:
+        load = LoadModel(
+            section,
+            pair.teeth,
+            pair.teeth.in_cut(case.hub.cut_length),
+            case.hub.material.high,
+            factor=float(case.settings.dull_edge),
+            column=Column.of(broach, pair.teeth),
+            settings=case.settings,
+        )
+    return PassProblem(
+        section,
+        pair.teeth,
+        bushing.web.nm,
+        totals,
+        target_of(case),
+        load,
+        pair.presses.peak_most_n(case),
+    )
+
+
+def best_passes(pair: Pair, drawer: Drawer, case: Case) -> Found | Reason:
+    """The best sequence for a pair, or the rule that refuses it with its numbers."""
+    assert pair.bushing.slot_width is not None
+    most = most_total_nm(pair.broach, pair.bushing, case)
+    totals = drawer.totals(pair.bushing.slot_width, most)
+    problem = problem_of(pair, totals, case)
+    search = Search(problem)
+    sequence = search.best()
+    if sequence is None:
+        return _refusal(pair, problem, drawer, case)
+    peak = exact_peak(search, sequence) if problem.load is not None else None
+    return Found(pair, search, sequence, pair.presses.smallest_for(peak, case))
+
+
+def exact_peak(search: Search, sequence: PassOrder) -> float:
+    """The peak of the high force over a sequence's passes, in newtons."""
+    befores = (None, *sequence.totals[:-1])
+    loads = (search.load_of(before, total) for before, total in zip(befores, sequence.totals, strict=True))
+    return max(load.peak_n for load in loads)
+
+
+def _refusal(pair: Pair, problem: PassProblem, drawer: Drawer, case: Case) -> Reason:
+    geometry = Search(problem.without_load())
+    if geometry.fewest_passes() is not None:
+        return _load_refusal(pair, problem, case)
+    assert pair.bushing.slot_width is not None
+    low, high = geometry.first_totals
+    if not problem.totals.every & bits.between(low, high):
+        return _entry_refusal(geometry, low, high, case)
+    if not drawer.fitting(pair.bushing.slot_width):
+        return Reason(
+            Rule.SHIM_FIT,
+            f"no shim on the shelf fits a slot of {case.words(pair.bushing.slot_width)}: "
+            f"widths {case.words(pair.bushing.slot_width - case.settings.shim_clearance)} to that",
+        )
+    if not geometry.final_totals:
+        return _reading_refusal(geometry, case)
+    return _bite_refusal(geometry, case)
+
+
+def _entry_refusal(search: Search, low: int, high: int, case: Case) -> Reason:
+    unit = search.problem.totals.unit
+    if high < 0:
+        over = -high * unit
+        return Reason(
+            Rule.ENTRY,
+            f"with no shim the first tooth stands {case.words(Length(over))} too far past first metal: more than one rise",
+            over,
+        )
+    nearest = bits.highest(search.problem.totals.every & bits.up_to(high))
+    short = max(0, low - nearest) * unit
+    return Reason(
+        Rule.ENTRY,
+        f"the first pass needs shims of {case.words(Length(low * unit))} to {case.words(Length(high * unit))}; "
+        f"the nearest stack makes {case.words(Length(max(nearest, 0) * unit))}",
+        short,
+    )
+
+
+def _reading_refusal(search: Search, case: Case) -> Reason:
+    target, every = search.problem.target, search.problem.totals.every
+    limit = (target.lower - search.reading(0)) // search.problem.totals.unit
+    beneath = bits.highest(every & bits.up_to(limit))
+    limits = f"{case.words(Length(target.lower))} to {case.words(Length(target.upper))}"
+    if beneath < 0:
+        over = search.reading(0) - target.upper
+        return Reason(
+            Rule.READING,
+            f"reads {case.words(Length(search.reading(0)))} with no shim, past the limits {limits}",
+            over,
+        )
+    short = target.lower - search.reading(beneath)
+    return Reason(
+        Rule.READING,
+        f"the nearest stack from below reads {case.words(Length(search.reading(beneath)))}; the limits are {limits}",
+        short,
+    )
+
+
+def _bite_refusal(search: Search, case: Case) -> Reason:
+    unit, every = search.problem.totals.unit, search.problem.totals.every
+    from_here = bits.lowest(search.totals_that_reach())
+    before = bits.highest(every & bits.up_to(from_here - 1))
+    step = Length((from_here - before) * unit)
+    most = Length(search.problem.teeth.advance_nm)
+    return Reason(
+        Rule.BITE,
+        f"from shims of {case.words(Length(max(before, 0) * unit))} the next stack is {case.words(Length(from_here * unit))}: "
+        f"a step of {case.words(step)}, at most {case.words(most)}",
+        (step - most).nm,
+    )
+
+
+def _load_refusal(pair: Pair, problem: PassProblem, case: Case) -> Reason:
+    """The geometry allows it: the press is too small, or the broach would buckle."""
+    units = case.settings.units
+    free = Search(replace(problem, peak_most_n=inf))
+    lightest = free.best()
+    strongest = pair.presses.strongest
+    if lightest is not None and strongest is not None:
+        peak = exact_peak(free, lightest)
+        most = pair.presses.peak_most_n(case)
+        return Reason(
+            Rule.PRESS_FORCE,
+            f"needs {show_force(peak, units)}; {case.settings.press_share * 100} % of press {strongest.tag} is {show_force(most, units)}",
+            peak - most,
+        )
+    unheeded = Search(replace(problem, peak_most_n=inf, heed_column=False))
+    sequence = unheeded.best()
+    assert sequence is not None
+    ratio = min(
+        unheeded.load_of(before, total).column_ratio
+        for before, total in zip((None, *sequence.totals[:-1]), sequence.totals, strict=True)
+    )
+    return Reason(
+        Rule.COLUMN,
+        f"the broach would not hold as a column: a pass needs {show_force(exact_peak(unheeded, sequence), units)}, "
+        f"buckling ratio {ratio:.2f}, at least {float(case.settings.column_safety):g}, and no more stress than its root bears",
+        1 / ratio if ratio else inf,
+    )

@@ -1,0 +1,250 @@
+"""The plan itself: every broach in every bushing, the best passes of each pair, and why the rest was refused."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from broachplan.crib.shelf import Shelf
+from broachplan.cut.budget import band
+from broachplan.cut.load import LoadModel
+from broachplan.cut.teeth import Teeth, bites
+from broachplan.errors import InputError, quoted
+from broachplan.keyways.keyway import Keyway
+from broachplan.lengths import Length
+from broachplan.planner.answer import Answer, Nearest, Pass, Plan, Refusal, Rule
+from broachplan.planner.bounds import bounds_of
+from broachplan.planner.cautions import Draft, cautions_of
+from broachplan.planner.make import make_list, shim_that_saves_a_pass
+from broachplan.planner.pairs import Drawer, Found, Pair, best_passes
+from broachplan.planner.presses import Choice, presses_asked, presses_for
+from broachplan.planner.rules import (
+    Case,
+    Reason,
+    broach_refusal,
+    bushing_refusal,
+    hub_refusals,
+    slot_refusal,
+)
+from broachplan.settings import Settings
+from broachplan.tooling.hub import Hub
+from broachplan.tooling.pieces import Broach, Bushing
+
+NEAREST_SHOWN = 3
+
+
+@dataclass(frozen=True, slots=True)
+class _Refused:
+    reason: Reason
+    broach: str | None = None
+    bushing: str | None = None
+
+
+def plan(
+    hub: Hub,
+    keyway: Keyway,
+    shelf: Shelf,
+    settings: Settings,
+    *,
+    press: str | None = None,
+    why: str | None = None,
+) -> Answer:
+    """Plan one hub from what lies on the shelf.
+
+    Parameters
+    ----------
+    press : the tag of the press to use; None leaves the choice to the planner.
+    why : ``all`` tells every refusal, a tag those of one piece; otherwise the three nearest by rule.
+
+    Returns
+    -------
+    Answer : one plan, its best, for each broach-and-bushing pair that has any, best first. The same shelf in any
+        order gives the same answer.
+
+    Raises
+    ------
+    InputError : ``press`` or ``why`` names no piece of the crib.
+    """
+    if why and why != "all" and why not in _tags(shelf):
+        raise InputError(f"why: read {quoted(why)}; write all, or the tag of a piece in the crib")
+    case = Case(hub, keyway, bounds_of(keyway, hub.bore.lower, settings), settings, shelf.off)
+    choice = presses_asked(shelf.presses, press, case)
+    hub_reasons = hub_refusals(case)
+    if hub_reasons:
+        return Answer(hub, keyway, settings, refusals=_told((_Refused(r) for r in hub_reasons), shelf, why))
+    broaches, bushings, refused = _singles(shelf, case)
+    drawer = Drawer(sorted(shelf.shims, key=lambda shim: shim.tag), case)
+    found: list[Found] = []
+    for pair in _pairs(broaches, bushings, choice, case, refused):
+        outcome = best_passes(pair, drawer, case)
+        if isinstance(outcome, Found):
+            found.append(outcome)
+        else:
+            refused.append(_Refused(outcome, pair.broach.tag, pair.bushing.tag))
+    found.sort(key=standing)
+    plans = [_plan_of(one, case) for one in found]
+    make = () if plans else make_list(broaches, bushings, drawer, choice, case)
+    if plans:
+        plans[0] = replace(plans[0], tip=shim_that_saves_a_pass(found[0], case))
+    return Answer(hub, keyway, settings, tuple(plans), _told(refused, shelf, why), make, _notes(case))
+
+
+def standing(found: Found) -> tuple[object, ...]:
+    """The seven criteria of which plan is best, smallest first; comparable between plans for one hub."""
+    search, totals = found.search, found.sequence.totals
+    target, drawer = search.problem.target, search.problem.totals
+    last = search.reading(totals[-1])
+    lifts = [total * drawer.unit for total in totals]
+    return (
+        len(totals),
+        target.tenths(last),
+        found.sequence.peak_n or 0,
+        sum(drawer.count(total) for total in totals),
+        [-lift for lift in lifts[:-1]],
+        target.off_aim(last),
+        found.pair.broach.tag,
+        found.pair.bushing.tag,
+        [[shim.tag for shim in drawer.stack(total)] for total in totals],
+    )
+
+
+def _tags(shelf: Shelf) -> set[str]:
+    return {
+        piece.tag for group in (shelf.broaches, shelf.bushings, shelf.shims, shelf.presses) for piece in group
+    }
+
+
+def _singles(shelf: Shelf, case: Case) -> tuple[list[Broach], list[Bushing], list[_Refused]]:
+    """The pieces that keep their own rules, by tag, and those that do not."""
+    refused: list[_Refused] = []
+    broaches, bushings = [], []
+    for broach in sorted(shelf.broaches, key=lambda piece: piece.tag):
+        reason = broach_refusal(broach, case)
+        if reason is None:
+            broaches.append(broach)
+        else:
+            refused.append(_Refused(reason, broach=broach.tag))
+    for bushing in sorted(shelf.bushings, key=lambda piece: piece.tag):
+        reason = bushing_refusal(bushing, case)
+        if reason is None:
+            bushings.append(bushing)
+        else:
+            refused.append(_Refused(reason, bushing=bushing.tag))
+    for broach in shelf.broaches_beyond.nearest_broaches:
+        reason = broach_refusal(broach, case)
+        assert reason is not None
+        refused.append(_Refused(reason, broach=broach.tag))
+    for bushing in shelf.bushings_beyond.nearest_bushings:
+        reason = bushing_refusal(bushing, case)
+        assert reason is not None
+        refused.append(_Refused(reason, bushing=bushing.tag))
+    return broaches, bushings, refused
+
+
+def _pairs(
+    broaches: list[Broach], bushings: list[Bushing], choice: Choice, case: Case, refused: list[_Refused]
+) -> Iterable[Pair]:
+    """The pairs that fit each other and some press; the others go to ``refused``."""
+    for broach in broaches:
+        teeth = Teeth.of(broach)
+        room = presses_for(broach, choice, case)
+        for bushing in bushings:
+            reason = slot_refusal(broach, bushing, case)
+            if reason is not None:
+                refused.append(_Refused(reason, broach.tag, bushing.tag))
+            elif isinstance(room, Reason):
+                refused.append(_Refused(room, broach.tag, bushing.tag))
+            else:
+                yield Pair(broach, bushing, teeth, room)
+
+
+def _plan_of(found: Found, case: Case) -> Plan:
+    search, totals = found.search, found.sequence.totals
+    drawer, settings = search.problem.totals, case.settings
+    passes = tuple(_passes(found, case))
+    reading = Length(search.reading(totals[-1]))
+    bushing = found.pair.bushing
+    assert bushing.outside_diameter is not None
+    low, high = band(
+        reading, case.hub.bore.upper - bushing.outside_diameter, drawer.count(totals[-1]), settings.joint_film
+    )
+    return Plan(
+        broach=found.pair.broach,
+        bushing=bushing,
+        press=found.press,
+        passes=passes,
+        reading=reading,
+        reading_low=low,
+        reading_high=high,
+        cautions=cautions_of(Draft(found, passes, low, high, case)),
+    )
+
+
+def _passes(found: Found, case: Case) -> Iterable[Pass]:
+    search, teeth = found.search, found.pair.teeth
+    problem, material = search.problem, case.hub.material
+    in_cut = teeth.in_cut(case.hub.cut_length)
+    low_load = None if material is None else LoadModel(problem.section, teeth, in_cut, material.low)
+    before: int | None = None
+    for number, total in enumerate(found.sequence.totals, 1):
+        lift = total * problem.totals.unit
+        surface = None if before is None else search.reading(before)
+        taken = bites(problem.section, teeth, problem.web_nm + lift, surface)
+        yield Pass(
+            number=number,
+            stack=problem.totals.stack(total),
+            shims=Length(lift),
+            reading=Length(search.reading(total)),
+            first_bite=taken.first,
+            largest_bite=taken.largest,
+            teeth_cutting=taken.cutting,
+            teeth_in_cut=in_cut,
+            force_low=low_load.of_pass(problem.web_nm + lift, surface).peak_n if low_load else None,
+            force_high=search.load_of(before, total).peak_n if material else None,
+        )
+        before = total
+
+
+def _told(refused: Iterable[_Refused], shelf: Shelf, why: str | None) -> tuple[Refusal, ...]:
+    """Refusals by rule in the order of the rules, nearest first."""
+    by_rule: dict[Rule, list[_Refused]] = {}
+    for one in refused:
+        by_rule.setdefault(one.reason.rule, []).append(one)
+    told = []
+    for rule in Rule:
+        of_rule = by_rule.get(rule, [])
+        of_rule.sort(key=lambda one: (one.reason.short_by, one.broach or "", one.bushing or ""))
+        unread = _unread(rule, shelf)
+        shown = (
+            of_rule
+            if why == "all"
+            else [one for one in of_rule if why in (one.broach, one.bushing)]
+            if why
+            else of_rule[:NEAREST_SHOWN]
+        )
+        if of_rule:
+            nearest = tuple(Nearest(o.broach, o.bushing, o.reason.text, o.reason.short_by) for o in shown)
+            told.append(Refusal(rule, len(of_rule) + unread, nearest))
+    return tuple(told)
+
+
+def _unread(rule: Rule, shelf: Shelf) -> int:
+    """Pieces that a bound kept from being read beyond the nearest ones."""
+    if rule is Rule.WIDTH:
+        return shelf.broaches_beyond.count - len(shelf.broaches_beyond.nearest_broaches)
+    if rule is Rule.BUSHING_FIT:
+        return shelf.bushings_beyond.count - len(shelf.bushings_beyond.nearest_bushings)
+    return 0
+
+
+def _notes(case: Case) -> tuple[str, ...]:
+    hub, notes = case.hub, []
+    if not hub.bore_toleranced:
+        notes.append("the bore was given without limits and is taken as exact")
+    if hub.hardness is None:
+        notes.append("no hardness given: not checked against the shop's limit")
+    if hub.outside_diameter is None:
+        notes.append("no hub outside diameter given: throat and wall over the keyway are not checked")
+    elif case.settings.wall_least is None:
+        notes.append("the shop has set no limit for the wall over the keyway: not checked")
+    return tuple(notes)

@@ -1,0 +1,94 @@
+"""Which press can take a set-up: opening, throat and the share of its rated force."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf
+
+from broachplan.errors import InputError, quoted
+from broachplan.lengths import Length
+from broachplan.planner.answer import Rule
+from broachplan.planner.rules import Case, Reason
+from broachplan.tooling.pieces import Broach, Press
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The presses that may be used, smallest rated force first. ``asked`` is false when the crib holds none at all."""
+
+    presses: tuple[Press, ...]
+    asked: bool
+
+    @property
+    def strongest(self) -> Press | None:
+        """The press that allows most; None when there is none, or when the one named has no rated force."""
+        return self.presses[-1] if self.presses and self.presses[-1].rated_force is not None else None
+
+    def peak_most_n(self, case: Case) -> float:
+        """The most force any of them allows in newtons; no limit where none is known."""
+        strongest = self.strongest
+        return inf if strongest is None else allowed_n(strongest, case)
+
+    def smallest_for(self, peak_n: float | None, case: Case) -> Press | None:
+        """The smallest press whose share of rated force covers ``peak_n`` (None: no force is known)."""
+        return next((p for p in self.presses if peak_n is None or peak_n <= allowed_n(p, case)), None)
+
+
+def allowed_n(press: Press, case: Case) -> float:
+    """The shop's share of a press's rated force in newtons; no limit where the force is not known."""
+    if press.rated_force is None:
+        return inf
+    return float(press.rated_force.newtons * case.settings.press_share)
+
+
+def presses_asked(presses: tuple[Press, ...], named: str | None, case: Case) -> Choice:
+    """The press named, or all whose rated force is known; `InputError` for a name that is not in the crib."""
+    there = [p for p in presses if p.tag not in case.off]
+    if named:
+        found = [p for p in there if p.tag == named]
+        if not found:
+            tags = ", ".join(sorted(p.tag for p in there)) or "none"
+            raise InputError(f"press: read {quoted(named)}; the crib has: {tags}")
+        return Choice(tuple(found), True)
+    rated = [p for p in there if p.rated_force is not None]
+    rated.sort(key=lambda p: (p.rated_force.mn if p.rated_force else 0, p.tag))
+    return Choice(tuple(rated), bool(rated))
+
+
+def opening_needed(broach: Broach, case: Case) -> Length | None:
+    """Daylight for hub, broach and support; None when the broach's lengths are not known."""
+    if broach.overall_length is None or broach.front_length is None:
+        return None
+    standing = broach.overall_length - broach.front_length
+    return case.hub.cut_length + standing + case.settings.support_height
+
+
+def throat_needed(case: Case) -> Length | None:
+    """Half the hub's outside diameter, rounded up; None when it is not known."""
+    if case.hub.outside_diameter is None:
+        return None
+    return Length(-(-case.hub.outside_diameter.nm // 2))
+
+
+def presses_for(broach: Broach, choice: Choice, case: Case) -> Choice | Reason:
+    """The presses with room for this broach and hub, or the rule that refuses them all."""
+    opening, throat = opening_needed(broach, case), throat_needed(case)
+    tall = [p for p in choice.presses if opening is None or p.opening is None or p.opening >= opening]
+    if choice.presses and not tall and opening is not None:
+        best = max(choice.presses, key=lambda p: p.opening or Length(0))
+        assert best.opening is not None
+        return Reason(
+            Rule.OPENING,
+            f"needs an opening of {case.words(opening)}; press {best.tag} opens {case.words(best.opening)}",
+            (opening - best.opening).nm,
+        )
+    deep = [p for p in tall if throat is None or p.throat is None or p.throat >= throat]
+    if tall and not deep and throat is not None:
+        best = max(tall, key=lambda p: p.throat or Length(0))
+        assert best.throat is not None
+        return Reason(
+            Rule.THROAT,
+            f"needs a throat of {case.words(throat)}; press {best.tag} has {case.words(best.throat)}",
+            (throat - best.throat).nm,
+        )
+    return Choice(tuple(deep), choice.asked)

@@ -1,0 +1,197 @@
+"""The rules that a broach, a bushing or the two together must keep before any pass is looked for.
+
+Each check answers None, or the `Reason` it refuses with: the rule, its numbers in words, and by how much it fails.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from broachplan.cut.load import teeth_room
+from broachplan.cut.teeth import Teeth
+from broachplan.keyways.keyway import Keyway, Shape
+from broachplan.lengths import Length, show
+from broachplan.planner.answer import Rule
+from broachplan.planner.bounds import Bounds
+from broachplan.settings import Settings
+from broachplan.tooling.hub import BoreForm, Hub
+from broachplan.tooling.materials import Group, Material
+from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
+
+# 1/8 in a foot: the taper of taper keys (ASME B17.1).
+_TAPER = Fraction(1, 96)
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Why a rule refuses, in words with its numbers; ``short_by`` puts the nearest first within a rule."""
+
+    rule: Rule
+    text: str
+    short_by: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """What every rule looks at: the hub, the keyway, the bounds from both, the shop's settings, who is off the shelf."""
+
+    hub: Hub
+    keyway: Keyway
+    bounds: Bounds
+    settings: Settings
+    off: Mapping[str, str]
+
+    def words(self, length: Length) -> str:
+        """A length in the shop's units."""
+        return show(length, self.settings.units)
+
+
+def hub_refusals(case: Case) -> list[Reason]:
+    """Rules ``through`` and ``taper``: what no push broach on parallel shims can cut."""
+    reasons = []
+    if case.hub.bore_form is BoreForm.BLIND:
+        reasons.append(
+            Reason(
+                Rule.THROUGH,
+                "a push broach must pass through: a blind bore can be slotted or shaped with a single-point tool, "
+                "or eroded; a cross hole or relief at the end gives the tool its run-out",
+            )
+        )
+    if case.hub.bore_form is BoreForm.TAPERED:
+        reasons.append(
+            Reason(
+                Rule.TAPER,
+                "parallel shims cut parallel to the bore; a tapered bore wants a bushing turned to its taper",
+            )
+        )
+    if case.keyway.shape is Shape.TAPER:
+        rise = Length(round(case.hub.length.nm * _TAPER))
+        reasons.append(
+            Reason(
+                Rule.TAPER,
+                f"a taper keyway rises 1/8 in a foot, {case.words(rise)} over this hub; parallel shims cut parallel "
+                "to the bore: it wants shims or a bushing slot ground to the taper. The reading holds at the deep end",
+            )
+        )
+    return reasons
+
+
+def broach_refusal(broach: Broach, case: Case) -> Reason | None:
+    """Rules ``width``, ``not_measured``, ``engagement``, ``chip_room`` and ``on_shelf`` for one broach."""
+    low, high = case.bounds.width
+    width = broach.keyway_width
+    if width is not None and not low <= width <= high:
+        outside = low - width if width < low else width - high
+        return Reason(
+            Rule.WIDTH,
+            f"cuts {case.words(width)}; the keyway is {case.words(low)} to {case.words(high)}",
+            outside.nm,
+        )
+    if broach.missing:
+        return _not_measured(broach)
+    teeth = Teeth.of(broach)
+    return _engagement(teeth, case) or _chip_room(broach, teeth, case) or _on_shelf(broach, case)
+
+
+def bushing_refusal(bushing: Bushing, case: Case) -> Reason | None:
+    """Rules ``bushing_fit``, ``not_measured`` and ``on_shelf`` for one bushing."""
+    low, high = case.bounds.bushing_od
+    diameter = bushing.outside_diameter
+    if diameter is not None and not low <= diameter <= high:
+        bore = case.words(case.hub.bore.lower)
+        if diameter > high:
+            return Reason(
+                Rule.BUSHING_FIT,
+                f"{case.words(diameter)} is {case.words(diameter - high)} too large for a bore of {bore}",
+                (diameter - high).nm,
+            )
+        return Reason(
+            Rule.BUSHING_FIT,
+            f"{case.words(diameter)} is {case.words(high - diameter)} under a bore of {bore}; "
+            f"at most {case.words(case.settings.bushing_clearance)}",
+            (low - diameter).nm,
+        )
+    if bushing.missing:
+        return _not_measured(bushing)
+    return _on_shelf(bushing, case)
+
+
+def slot_refusal(broach: Broach, bushing: Bushing, case: Case) -> Reason | None:
+    """Rule ``slot_fit``: the slot guides the broach and lets it pass."""
+    assert bushing.slot_width is not None
+    widest = widest_part(broach)
+    clearance = bushing.slot_width - widest
+    if clearance.nm < 0:
+        return Reason(
+            Rule.SLOT_FIT,
+            f"slot {case.words(bushing.slot_width)} is {case.words(-clearance)} narrower than the broach, {case.words(widest)}",
+            -clearance.nm,
+        )
+    if clearance > case.settings.slot_clearance:
+        return Reason(
+            Rule.SLOT_FIT,
+            f"slot {case.words(bushing.slot_width)} is {case.words(clearance)} wider than the broach, {case.words(widest)}; "
+            f"at most {case.words(case.settings.slot_clearance)}",
+            (clearance - case.settings.slot_clearance).nm,
+        )
+    return None
+
+
+def widest_part(broach: Broach) -> Length:
+    """The wider of body and keyway width: what the slot must pass."""
+    assert broach.body_width is not None
+    assert broach.keyway_width is not None
+    return max(broach.body_width, broach.keyway_width)
+
+
+def shim_fits(shim: Shim, slot_width: Length, case: Case) -> bool:
+    """Rule ``shim_fit`` and ``on_shelf`` for one shim; a shim that lacks a figure does not fit."""
+    if shim.missing or shim.tag in case.off:
+        return False
+    assert shim.width is not None
+    low, high = case.bounds.shim_width(slot_width)
+    return low <= shim.width <= high
+
+
+def chip_factor(material: Material | None, settings: Settings) -> Fraction:
+    """F of the rule on chip room: how many times its metal a chip fills."""
+    brittle = material is not None and material.group is Group.BRITTLE
+    return settings.chip_factor_brittle if brittle else settings.chip_factor_ductile
+
+
+def _not_measured(piece: Piece) -> Reason:
+    return Reason(Rule.NOT_MEASURED, f"not measured: {', '.join(piece.missing)}", len(piece.missing))
+
+
+def _on_shelf(piece: Piece, case: Case) -> Reason | None:
+    why = case.off.get(piece.tag)
+    return None if why is None else Reason(Rule.ON_SHELF, why)
+
+
+def _engagement(teeth: Teeth, case: Case) -> Reason | None:
+    needed = 2 * teeth.pitch_nm - case.hub.cut_length.nm
+    if needed <= 0:
+        return None
+    hubs = -(-2 * teeth.pitch_nm // case.hub.length.nm)
+    return Reason(
+        Rule.ENGAGEMENT,
+        f"hub {case.words(case.hub.cut_length)} is shorter than two pitches of {case.words(Length(teeth.pitch_nm))}, "
+        f"so one tooth would cut alone: stack {hubs} hubs, or add a filler slug of like bore",
+        needed,
+    )
+
+
+def _chip_room(broach: Broach, teeth: Teeth, case: Case) -> Reason | None:
+    area, parts = teeth_room(broach, teeth)
+    chip = case.hub.cut_length.nm * teeth.rise * chip_factor(case.hub.material, case.settings)
+    room = Fraction(area, parts)
+    if chip <= room:
+        return None
+    longest = Length(int(room / (teeth.rise * chip_factor(case.hub.material, case.settings))))
+    return Reason(
+        Rule.CHIP_ROOM,
+        f"a chip from {case.words(case.hub.cut_length)} does not fit the gullet: at most {case.words(longest)} of cut",
+        float(chip - room),
+    )
