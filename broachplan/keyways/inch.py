@@ -106,7 +106,7 @@ class InchFigures:
         if zone is None:
             raise InputError(
                 f"key {self.key.name}: the inch standard has no {what} for a {self.key.shape} key of this width; "
-                "give the keyway width and the reading, both with limits"
+                "for a hub give its keyway width and reading, both with limits"
             )
         return Figure(zone.around(nominal), f"{what} of class {self.fit}", zone.status)
 
@@ -151,7 +151,7 @@ def _key_by_shaft(diameter: Length, shape: Shape | None) -> Key:
     if row is None:
         raise InputError(
             f"key: the inch table goes {_span()}, and this is {size_name(diameter)}; "
-            "name the key, or give the keyway width and the reading, both with limits"
+            "name the key, or for a hub give its keyway width and reading, both with limits"
         )
     height = _height(row, shape)
     if height is None:

@@ -131,7 +131,7 @@ def _row_by_shaft(diameter: Length) -> MetricKey:
     if row is None:
         raise InputError(
             f"key: the metric table goes {_span()}, and this is {size_name(diameter)}; "
-            "name the key, or give the keyway width and the reading, both with limits"
+            "name the key, or for a hub give its keyway width and reading, both with limits"
         )
     return row
 
@@ -142,13 +142,13 @@ def _row_named(size: KeySize) -> MetricKey:
         widths = ", ".join(write_exact(key.width).removesuffix(" mm") for key in metric_keys())
         raise InputError(
             f"key: the metric table has no key {size_name(size.width)} wide; it has {widths} mm; "
-            "name one, or the inch standard, or give the keyway width and the reading, both with limits"
+            "name one, or the inch standard, or for a hub give its keyway width and reading, both with limits"
         )
     if size.height not in (None, row.height):
         asked = Key(size.width, size.height or row.height, Shape.RECTANGULAR)
         raise InputError(
             f"key: the metric table has no key {asked.name}; it has {_key(row).name}; "
-            "name that, or give the keyway width and the reading, both with limits"
+            "name that, or for a hub give its keyway width and reading, both with limits"
         )
     return row
 

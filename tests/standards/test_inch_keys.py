@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -45,7 +46,7 @@ def test_shafts_stand_in_order_and_meet_without_gap() -> None:
     table = inch_keys()
 
     assert (table[0].shaft_over, table[-1].shaft_to) == (inches("5/16"), inches("30"))
-    assert all(below.shaft_to == above.shaft_over for below, above in zip(table, table[1:], strict=False))
+    assert all(below.shaft_to == above.shaft_over for below, above in pairwise(table))
 
 
 def test_a_larger_shaft_has_a_wider_key() -> None:

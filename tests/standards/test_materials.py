@@ -13,7 +13,7 @@ every_row = pytest.mark.parametrize("row", TABLE.values(), ids=TABLE)
 
 
 def kc(figures: ForceFigures, chip_mm: float) -> float:
-    return figures.kc11 * chip_mm**-figures.mc
+    return float(figures.kc11 * chip_mm**-figures.mc)
 
 
 @every_row

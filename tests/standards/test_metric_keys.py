@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -16,7 +18,7 @@ def test_shafts_stand_in_order_and_meet_without_gap() -> None:
     table = metric_keys()
 
     assert (table[0].shaft_over, table[-1].shaft_to) == (Length.mm(6), Length.mm(500))
-    assert all(below.shaft_to == above.shaft_over for below, above in zip(table, table[1:], strict=False))
+    assert all(below.shaft_to == above.shaft_over for below, above in pairwise(table))
 
 
 def test_a_larger_shaft_has_a_wider_key_and_deeper_keyways() -> None:

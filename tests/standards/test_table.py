@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 
 from broachplan.lengths import Length
@@ -28,7 +30,13 @@ every_table_of_zones = pytest.mark.parametrize("zones", ZONES.values(), ids=ZONE
 
 @pytest.mark.parametrize(
     ("text", "nm"),
-    [("0.09375 in", 2_381_250), ("-0.015 in", -381_000), ("0.0125 mm", 12_500), ("0 in", 0), ("500 mm", 500_000_000)],
+    [
+        ("0.09375 in", 2_381_250),
+        ("-0.015 in", -381_000),
+        ("0.0125 mm", 12_500),
+        ("0 in", 0),
+        ("500 mm", 500_000_000),
+    ],
 )
 def test_a_cell_is_read_exactly(text: str, nm: int) -> None:
     assert cell(text) == Length(nm)
@@ -66,7 +74,7 @@ def test_ranges_of_one_kind_stand_in_order_and_meet_without_gap(zones: tuple[Zon
 
         assert ranges[0][0] == Length(0)
         assert all(over < to for over, to in ranges)
-        assert all(below[1] == above[0] for below, above in zip(ranges, ranges[1:], strict=False))
+        assert all(below[1] == above[0] for below, above in pairwise(ranges))
 
 
 @every_table_of_zones
