@@ -55,3 +55,15 @@ def below(bits: int, most: int) -> int:
         spread |= spread >> step
         covered += step
     return spread
+
+
+def above(bits: int, most: int) -> int:
+    """All x for which some member lies in x-most .. x-1."""
+    if most <= 0:
+        return 0
+    spread, covered = bits << 1, 1
+    while covered < most:
+        step = min(covered, most - covered)
+        spread |= spread << step
+        covered += step
+    return spread

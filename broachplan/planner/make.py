@@ -7,17 +7,11 @@ from broachplan.lengths import Length
 from broachplan.planner.answer import Make
 from broachplan.planner.make_broach import broach_to_find
 from broachplan.planner.make_bushing import bushing_and_shims, bushing_to_turn
-from broachplan.planner.make_shims import (
-    free_passes,
-    one_shim,
-    set_of_shims,
-    shim_to_cut,
-    shim_widths,
-)
+from broachplan.planner.make_shims import free_passes, shim_list, shim_widths, shims_to_cut
 from broachplan.planner.pairs import Drawer, Found, Pair, most_total_nm, problem_of
 from broachplan.planner.presses import Choice, presses_for
 from broachplan.planner.rules import Case, Reason, slot_refusal
-from broachplan.planner.search import PassProblem, Search
+from broachplan.planner.search import PassProblem
 from broachplan.tooling.pieces import Broach, Bushing
 
 # Pairs and broaches are tried in the order of tags; a crib with more of one width offers nothing new.
@@ -36,7 +30,7 @@ def make_list(
         found = broach_to_find(bushings, choice, drawer, case)
         return () if found is None else (found,)
     shims = _shims(broaches, bushings, drawer, choice, case)
-    return (*shims, *_turned(broaches, drawer, choice, case))
+    return (*shims, *_turned(broaches, drawer, choice, case, with_shims=not shims))
 
 
 def shim_that_saves_a_pass(found: Found, case: Case) -> str | None:
@@ -45,37 +39,30 @@ def shim_that_saves_a_pass(found: Found, case: Case) -> str | None:
     problem = found.search.problem
     if free_passes(problem) >= passes:
         return None
-    more = one_shim(problem, case.settings.stack_most, passes - 1)
+    cut = shims_to_cut(problem, case.settings.stack_most, most_passes=passes - 1, most_new=1)
     slot = found.pair.bushing.slot_width
-    if more is None or slot is None:
+    if cut is None or slot is None:
         return None
-    make = shim_to_cut(problem, more, shim_widths(slot, case), "")
+    (make,) = shim_list(cut, shim_widths(slot, case), "")
     low, high = make.limits["thickness"]
     return (
         f"one more shim of {case.words(make.best['thickness'])} ({case.words(low)} to {case.words(high)}) "
-        f"would do it in {len(more.passes)} instead of {passes}"
+        f"would do it in {len(cut.passes)} instead of {passes}"
     )
 
 
 def _shims(
     broaches: list[Broach], bushings: list[Bushing], drawer: Drawer, choice: Choice, case: Case
 ) -> tuple[Make, ...]:
-    """One shim to cut for the pair that then needs the fewest passes; else a set of them."""
-    problems = list(_problems(broaches, bushings, drawer, choice, case))[:_MOST_TRIED]
-    ones = [(pair, problem, one_shim(problem, case.settings.stack_most)) for pair, problem in problems]
-    best = min((len(more.passes) for _, _, more in ones if more), default=None)
-    for pair, problem, more in ones:
-        if more is not None and len(more.passes) == best:
-            text = (
-                f"cut a shim for broach {pair.broach.tag} in bushing {pair.bushing.tag}: then {best} passes"
-            )
-            return (shim_to_cut(problem, more, _widths(pair, case), text),)
-    for pair, problem in problems:
-        text = f"cut for broach {pair.broach.tag} in bushing {pair.bushing.tag}"
-        made = set_of_shims(problem, case.settings.stack_most, _widths(pair, case), text)
-        if made:
-            return made
-    return ()
+    """The shims to cut for the pair that needs the fewest of them, then the fewest passes."""
+    problems = _problems(broaches, bushings, drawer, choice, case)[:_MOST_TRIED]
+    cuts = [(pair, shims_to_cut(problem, case.settings.stack_most)) for pair, problem in problems]
+    there = [(pair, cut) for pair, cut in cuts if cut is not None]
+    if not there:
+        return ()
+    pair, cut = min(there, key=lambda one: (len(one[1].thicknesses), len(one[1].passes)))
+    text = f"cut for broach {pair.broach.tag} in bushing {pair.bushing.tag}: then {len(cut.passes)} passes"
+    return shim_list(cut, _widths(pair, case), text)
 
 
 def _problems(
@@ -93,14 +80,15 @@ def _problems(
             pair = Pair(broach, bushing, Teeth.of(broach), room)
             most = most_total_nm(broach, bushing, case)
             problem = problem_of(pair, drawer.totals(bushing.slot_width, most), case)
-            if most >= 0 and Search(problem).first_totals[1] >= 0:
-                problems.append((pair, problem))
+            problems.append((pair, problem))
     return problems
 
 
-def _turned(broaches: list[Broach], drawer: Drawer, choice: Choice, case: Case) -> tuple[Make, ...]:
-    """The bushing to turn for the broach that then needs the fewest passes; with shims to cut where it must be."""
-    for turn in (bushing_to_turn, bushing_and_shims):
+def _turned(
+    broaches: list[Broach], drawer: Drawer, choice: Choice, case: Case, *, with_shims: bool
+) -> tuple[Make, ...]:
+    """The bushing to turn for the broach that then needs the fewest passes; ``with_shims`` to cut where it must be."""
+    for turn in (bushing_to_turn, bushing_and_shims) if with_shims else (bushing_to_turn,):
         rooms = [(broach, presses_for(broach, choice, case)) for broach in broaches[:_MOST_TRIED]]
         made = [
             turn(broach, Teeth.of(broach), room, drawer, case)

@@ -9,7 +9,7 @@ from broachplan.lengths import NM_PER_INCH, Length
 from broachplan.planner import bits
 from broachplan.planner.answer import Make
 from broachplan.planner.edges import edges
-from broachplan.planner.make_shims import set_of_shims, shim_widths
+from broachplan.planner.make_shims import shim_list, shim_widths, shims_to_cut
 from broachplan.planner.pairs import Drawer, Pair, problem_of
 from broachplan.planner.presses import Choice
 from broachplan.planner.rules import Case, widest_part
@@ -50,7 +50,7 @@ def bushing_to_turn(
     if best is None:
         return None
     _, found, lifts = best
-    used = [shim for lift in lifts for shim in found.totals.stack(lift // found.totals.unit)]
+    used = [shim for lift in lifts for shim in _stack_of(found, lift)]
     text = f"turn and slot a bushing for broach {broach.tag}: {len(lifts)} passes on the shims on hand"
     return Turned(len(lifts), (_bushing(found, lifts, broach, slot, used, case, text),))
 
@@ -67,24 +67,19 @@ def bushing_and_shims(
     if web < _THINNEST_WEB_NM:
         return None
     problem = replace(problem, web_nm=web)
-    width = shim_widths(slot, case)
-    shims = set_of_shims(
-        problem, case.settings.stack_most, width, f"cut for broach {broach.tag} in that bushing"
-    )
-    if not shims:
+    cut = shims_to_cut(problem, case.settings.stack_most)
+    if cut is None:
         return None
-    lifts = _lifts(shims, case.settings.stack_most)
-    text = f"turn and slot a bushing for broach {broach.tag}, with the shims below"
-    make = _bushing(problem, lifts, broach, slot, [], case, text)
+    lifts = [known + sum(cut.thicknesses[i] for i in new) for known, new in cut.passes]
+    used = [s for known, _ in cut.passes for s in _stack_of(problem, known)]
+    text = f"turn and slot a bushing for broach {broach.tag}, with the shims below: then {len(lifts)} passes"
+    make = _bushing(problem, lifts, broach, slot, used, case, text)
+    shims = shim_list(cut, shim_widths(slot, case), f"cut for broach {broach.tag} in that bushing")
     return Turned(len(lifts), (make, *shims))
 
 
-def _lifts(shims: tuple[Make, ...], stack_most: int) -> list[int]:
-    """The totals of a set of shims, the bare slot first."""
-    sizes = [make.best["thickness"].nm for make in shims]
-    if len(sizes) > stack_most:
-        return [0, *sizes]
-    return [sum(sizes[:i]) for i in range(len(sizes) + 1)]
+def _stack_of(problem: PassProblem, lift: int) -> tuple[Shim, ...]:
+    return problem.totals.stack(lift // problem.totals.unit)
 
 
 def _slot(broach: Broach, case: Case) -> Length:

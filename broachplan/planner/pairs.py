@@ -57,7 +57,7 @@ class Drawer:
         shims = self.fitting(slot_width)
         key = tuple(shim.tag for shim in shims)
         found = self._totals.get(key)
-        if found is None or found.most * found.unit + found.unit <= most_nm:
+        if found is None or found.most_nm < most_nm:
             found = Totals(shims, self._case.settings.stack_most, max(most_nm, 0))
             self._totals[key] = found
         return found

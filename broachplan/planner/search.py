@@ -67,14 +67,20 @@ class PassProblem:
     peak_most_n: float = inf
     heed_column: bool = True
 
+    @property
+    def first_lifts_nm(self) -> tuple[int, int]:
+        """The least and greatest total of pass 1 in nm: past z1, and the first tooth within one rise of it."""
+        past = self.section.first_metal_floor_nm + 1 - self.web_nm - self.teeth.last_nm
+        enters = self.section.highest_within_a_rise(self.teeth.rise) - self.web_nm - self.teeth.first_nm
+        return max(0, past), enters
+
     def obeyed_by(self, lifts_nm: Sequence[int]) -> bool:
         """Whether totals of these thicknesses, pass by pass, obey the rules on entry, bites, reading and load."""
-        teeth, last = self.teeth, self.web_nm + self.teeth.last_nm
-        enters = self.section.highest_within_a_rise(teeth.rise) - self.web_nm - teeth.first_nm
+        last = self.web_nm + self.teeth.last_nm
+        low, high = self.first_lifts_nm
         if not (
-            0 <= lifts_nm[0] <= enters
-            and last + lifts_nm[0] > self.section.first_metal_floor_nm
-            and all(0 < b - a <= teeth.advance_nm for a, b in pairwise(lifts_nm))
+            low <= lifts_nm[0] <= high
+            and all(0 < b - a <= self.teeth.advance_nm for a, b in pairwise(lifts_nm))
             and self.target.lower <= last + lifts_nm[-1] <= self.target.upper
         ):
             return False
@@ -104,7 +110,6 @@ class Search:
     def __init__(self, problem: PassProblem) -> None:
         self.problem = problem
         self._unit = problem.totals.unit
-        self._lift_first = problem.web_nm + problem.teeth.first_nm
         self._lift_last = problem.web_nm + problem.teeth.last_nm
         self._loads: dict[tuple[int, int | None], PassLoad] = {}
 
@@ -112,10 +117,9 @@ class Search:
 
     @cached_property
     def first_totals(self) -> tuple[int, int]:
-        """The least and greatest total of pass 1 by geometry: past z1, and the first tooth within one rise of it."""
-        past = self.problem.section.first_metal_floor_nm + 1 - self._lift_last
-        enters = self.problem.section.highest_within_a_rise(self.problem.teeth.rise) - self._lift_first
-        return max(0, -(-past // self._unit)), enters // self._unit
+        """The least and greatest total of pass 1 by geometry, in units."""
+        low, high = self.problem.first_lifts_nm
+        return -(-low // self._unit), high // self._unit
 
     @cached_property
     def advance(self) -> int:
@@ -261,6 +265,15 @@ class Search:
         for new in self._growing_back():
             reach |= new
         return reach
+
+    def totals_from_start(self) -> int:
+        """All totals that some passes from the bare bore can come to, by geometry alone."""
+        room = self.problem.totals.every
+        new, seen = room & bits.between(*self.first_totals), 0
+        while new:
+            seen |= new
+            new = bits.above(new, self.advance) & room & ~seen
+        return seen
 
     def _growing_back(self) -> Iterator[int]:
         """The totals that newly reach the limits in 0, 1, 2, ... further passes, until there are no more."""

@@ -26,9 +26,24 @@ class Totals:
         self._shims = [shim for _, shim in usable]
         self.unit = gcd(*(nm for nm, _ in usable)) or max(most_nm, 1)
         self._sizes = [nm // self.unit for nm, _ in usable]
-        self.most = max(most_nm, 0) // self.unit
+        self.most_nm = max(most_nm, 0)
+        self.most = self.most_nm // self.unit
         self._settle(self._sums(stack_most))
         self._pairs: dict[int, list[tuple[int, int]]] | None = None
+
+    @property
+    def shims(self) -> tuple[Shim, ...]:
+        """The drawer's shims that are not too thick, by tag."""
+        return tuple(self._shims)
+
+    def in_units_of(self, unit: int) -> Totals:
+        """The same drawer over a finer unit that divides its own."""
+        finer = copy(self)
+        times = self.unit // unit
+        finer.unit, finer.most = unit, self.most_nm // unit
+        finer._sizes = [size * times for size in self._sizes]
+        finer._settle(finer._sums(len(self._reached) - 1))
+        return finer
 
     def with_one_more(self, size: int, stack_most: int) -> Totals:
         """The same drawer with one more shim of ``size`` units; it tells totals and counts, not stacks."""
