@@ -1,0 +1,177 @@
+"""``broachplan key``: its words, its JSON, and what it refuses."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from broachplan.cli.app import run as run_here
+from broachplan.errors import ExitCode
+from tests.cli.conftest import Run
+
+HERE = Path(__file__).parent
+SCHEMA = json.loads((HERE / "schemas" / "key.schema.json").read_text())
+CASES: dict[str, tuple[str, ...]] = {
+    "off_table": ("--shaft", "7/8 in", "--key", "1/4 in"),
+    "taper": ("--shaft", "2 in", "--shape", "taper", "--fit", "1"),
+    "metric": ("--shaft", "25 mm", "--fit", "close"),
+    "no_top_clearance": ("--shaft", "30 mm", "--no-top-clearance"),
+}
+SHOWN = """\
+Shaft 1 in: key 1/4 x 1/4 in, square, class 1
+  key width               0.2500 to 0.2510 in
+  key height              0.2500 to 0.2510 in
+
+Shaft
+  floor to opposite side  0.8591 in (21.822 mm)
+  limits                  0.8441 to 0.8591 in
+  top of arc to floor     0.1409 in (3.578 mm)
+  keyseat width           0.2500 to 0.2520 in
+
+Hub
+  floor to opposite wall  1.1141 in (28.299 mm)
+  limits                  1.1141 to 1.1241 in
+  depth at side wall      0.1300 in (3.302 mm)
+  keyway width            0.2500 to 0.2520 in
+
+  height of arc           0.0159 in (0.403 mm)
+  over shaft and key      1.1091 in (28.172 mm)
+
+Source: ASME B17.1-1967 (R2013), as in Machinery's Handbook
+"""
+HEAVY = ("sqlmodel", "sqlalchemy", "alembic", "pint", "textual", "rich", "platformdirs", "tui", "json")
+
+
+def in_json(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str, Any]:
+    assert run_here(["key", *arguments, "--json"]) == ExitCode.DONE
+    answer: dict[str, Any] = json.loads(capsys.readouterr().out)
+    return answer
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_a_key_in_json_keeps_to_its_schema(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    jsonschema.validate(in_json(capsys, *CASES[name]), SCHEMA)
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_a_key_in_json_is_the_golden_file_byte_for_byte(
+    name: str, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    run_here(["key", *CASES[name], "--json"])
+
+    assert capfdbinary.readouterr().out == (HERE / "golden" / f"key_{name}.json").read_bytes()
+
+
+@pytest.mark.parametrize("part", [None, "key", "shaft", "hub"])
+def test_the_schema_misses_every_key_that_is_taken_away(
+    part: str | None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    whole = in_json(capsys, *CASES["metric"])
+
+    for name in list(whole[part] if part else whole):
+        answer = json.loads(json.dumps(whole))
+        del (answer[part] if part else answer)[name]
+        with pytest.raises(jsonschema.ValidationError, match="is a required property"):
+            jsonschema.validate(answer, SCHEMA)
+
+
+def test_a_quarter_inch_key_in_seven_eighths_comes_out_as_in_the_shop(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """Common practice, no source: arc 0.0182, floor 0.1432 below its top, 0.982 over shaft and key."""
+    answer = in_json(capsys, *CASES["off_table"])
+
+    assert answer["arc_nm"] == pytest.approx(0.0182 * 25_400_000, abs=0.00005 * 25_400_000)
+    assert answer["shaft"]["depth_from_top_nm"] == pytest.approx(
+        0.1432 * 25_400_000, abs=0.00005 * 25_400_000
+    )
+    assert answer["over_key_nm"] == pytest.approx(0.982 * 25_400_000, abs=0.0005 * 25_400_000)
+
+
+def test_a_key_in_words(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run_here(["key", "--shaft", "1 in"]) == ExitCode.DONE
+
+    told = capsys.readouterr()
+    assert told.out == SHOWN
+    assert told.err == ""
+
+
+@pytest.mark.parametrize("arguments", CASES.values(), ids=CASES)
+def test_words_fit_80_columns_and_carry_every_remark(
+    arguments: tuple[str, ...], capsys: pytest.CaptureFixture[str]
+) -> None:
+    remarks = in_json(capsys, *arguments)["remarks"]
+    run_here(["key", *arguments])
+    told = capsys.readouterr().out
+
+    assert all(len(line) <= 80 for line in told.splitlines())
+    assert remarks or "Note:" not in told
+    assert all(f"Note: {remark}" in " ".join(told.split()) for remark in remarks)
+
+
+def test_what_rests_on_memory_says_so(capsys: pytest.CaptureFixture[str]) -> None:
+    run_here(["key", *CASES["taper"]])
+    told = " ".join(capsys.readouterr().out.split())
+
+    assert "Source: ASME B17.1-1967 (R2013), as in Machinery's Handbook; some figures from memory" in told
+    assert "Note: from memory, not seen in print: width limits of class 2, depth limits of class 2" in told
+
+
+def test_limits_of_the_shaft_are_accepted_and_its_nominal_size_used(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert in_json(capsys, "--shaft", "25 mm -0.007 -0.020") == in_json(capsys, "--shaft", "25 mm")
+
+
+def test_the_standard_follows_the_unit_unless_it_is_named(capsys: pytest.CaptureFixture[str]) -> None:
+    assert in_json(capsys, "--shaft", "25 mm")["standard"] == "metric"
+    assert in_json(capsys, "--shaft", "25 mm", "--standard", "inch", "--key", "1/4 in")["standard"] == "inch"
+
+
+@pytest.mark.parametrize(
+    ("arguments", "line"),
+    [
+        (("--shaft", "7/8"), "broachplan: shaft: read “7/8” without a unit; "),
+        (("--shaft", "1 in", "--key", "0 in"), "broachplan: key width: read “0 in”; it must be above zero"),
+        (("--shaft", "1 in", "--standard", "round"), "broachplan: standard: read “round”; write inch or metric"),
+        (("--shaft", "1 in", "--standard", "own"), "broachplan: standard: read “own”; write inch or metric"),
+        (("--shaft", "1 in", "--shape", "oval"), "broachplan: shape: read “oval”; write square, "),
+        (("--shaft", "1 in", "--fit", "close"), "broachplan: fit: read close; the inch standard has class 1 or 2"),
+        (("--shaft", "1/4 in"), "broachplan: key: the inch table goes from over 5/16 in to 30 in"),
+        (("--shaft", "25 mm", "--key", "7 mm"), "broachplan: key: the metric table has no key 7 mm wide; "),
+        (("--shaft", "1/4 in", "--key", "1/4 in"), "broachplan: keyway width 0.25 in: it must be less than"),
+        ((), "broachplan key: Missing option '--shaft'"),
+    ],
+)  # fmt: skip
+def test_wrong_input_is_one_line_on_stderr_and_nothing_on_stdout(
+    arguments: tuple[str, ...], line: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run_here(["key", *arguments, "--json"]) == ExitCode.BAD_INPUT
+
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert told.err.startswith(line)
+    assert told.err.count("\n") == 1
+
+
+def test_a_key_is_told_by_a_process_of_its_own_without_a_crib(run: Run, home: Path) -> None:
+    ran = run("key", "--shaft", "1 in")
+
+    assert (ran.returncode, ran.stdout, ran.stderr) == (0, SHOWN, "")
+    assert list(home.iterdir()) == []
+
+
+def test_nothing_heavy_is_loaded_for_a_key() -> None:
+    script = (
+        "import sys; from broachplan.cli.app import run; run(['key', '--shaft', '1 in']); "
+        f"print(sorted(set(sys.modules) & {set(HEAVY)!r}), file=sys.stderr)"
+    )
+    ran = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+
+    assert ran.stderr == "[]\n"
