@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import islice
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 from sqlalchemy import Table, bindparam, select, update
 
@@ -16,6 +15,7 @@ from broachplan.lengths import Length
 from broachplan.quantities import Area, Force
 from broachplan.store.csv_file import Text, load
 from broachplan.store.csv_form import FILE_NAMES, Filled, read_form
+from broachplan.store.records_read import in_lots, record_query
 from broachplan.store.tables import FIGURES_OF, PIECE
 from broachplan.store.translate import RECORD_COLUMNS, figure_columns, figure_of, figure_values, piece_values
 from broachplan.store.work import Work
@@ -23,9 +23,6 @@ from broachplan.tooling.figures import FIGURES, Kind
 
 # Called with rows done and rows in all.
 Progress = Callable[[int, int], None]
-# A statement takes a limited number of values on every database.
-_AT_ONCE = 500
-_T = TypeVar("_T")
 
 
 class ImportRefused(InputError):
@@ -173,7 +170,7 @@ def _taken(work: Work, files: Iterable[Filled]) -> Iterator[str]:
     """Tags that the crib has for another kind of piece, or for one that was retired."""
     for file in files:
         rows = {tag: number for number, tag in file.tags}
-        for tags in _in_lots(rows):
+        for tags in in_lots(rows):
             query = select(PIECE.c.tag, PIECE.c.kind, PIECE.c.retired).where(PIECE.c.tag.in_(tags))
             for tag, kind, retired in work.connection.execute(query.order_by(PIECE.c.tag)):
                 where = f"{file.name}, row {rows[tag]}, column tag: read {quoted(tag)}, which in the crib"
@@ -185,13 +182,9 @@ def _taken(work: Work, files: Iterable[Filled]) -> Iterator[str]:
 
 def _stored(work: Work, file: Filled) -> dict[str, _Stored]:
     """The pieces of a file that the crib has already, by tag."""
-    figures = FIGURES_OF[file.kind]
-    columns = [PIECE.c[name] for name in RECORD_COLUMNS] + [
-        figures.c[name] for name in figure_columns(file.kind)
-    ]
-    query = select(PIECE.c.id, *columns).select_from(figures.join(PIECE, PIECE.c.id == figures.c.piece_id))
+    query = record_query(file.kind).add_columns(PIECE.c.id)
     found = {}
-    for tags in _in_lots(entry.record.piece.tag for entry in file.entries):
+    for tags in in_lots(entry.record.piece.tag for entry in file.entries):
         for row in work.connection.execute(query.where(PIECE.c.tag.in_(tags))).mappings():
             values = dict(row)
             found[row["tag"]] = _Stored(values.pop("id"), values)
@@ -203,7 +196,7 @@ def _add(work: Work, kind: Kind, pieces: Sequence[tuple[dict[str, Any], dict[str
         return
     work.connection.execute(PIECE.insert(), [piece for piece, _ in pieces])
     ids: dict[str, int] = {}
-    for tags in _in_lots(piece["tag"] for piece, _ in pieces):
+    for tags in in_lots(piece["tag"] for piece, _ in pieces):
         query = select(PIECE.c.tag, PIECE.c.id).where(PIECE.c.tag.in_(tags))
         ids.update((tag, id) for tag, id in work.connection.execute(query))
     rows = [{"piece_id": ids[piece["tag"]], **figures} for piece, figures in pieces]
@@ -268,9 +261,3 @@ _LABELS = {
     "measured_on": "measured on",
     "measured_by": "measured by",
 }
-
-
-def _in_lots(values: Iterable[_T]) -> Iterator[list[_T]]:
-    rest = iter(values)
-    while lot := list(islice(rest, _AT_ONCE)):
-        yield lot

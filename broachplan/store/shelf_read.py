@@ -7,13 +7,15 @@ from datetime import date
 from operator import attrgetter
 from typing import Any, TypeVar, cast
 
-from sqlalchemy import ColumnElement, FromClause, Select, and_, func, null, select
+from sqlalchemy import ColumnElement, Select, func, select
 
 from broachplan.crib.records import Condition
 from broachplan.crib.shelf import Beyond, Shelf
 from broachplan.lengths import Length
 from broachplan.planner.bounds import Bounds
-from broachplan.store.tables import FIGURES_OF, HOLD, LOAN, PIECE
+from broachplan.store.records_read import record_tables
+from broachplan.store.states import why_off, with_state
+from broachplan.store.tables import FIGURES_OF, PIECE
 from broachplan.store.translate import Translator, figure_columns
 from broachplan.store.work import Work
 from broachplan.tooling.figures import Kind
@@ -72,7 +74,7 @@ class _Reader:
             for tag, state, lent_to, since, held_for, *figures in rows:
                 found.append(cast(_P, translator.piece(tag, figures)))
                 if state != Condition.FIT or lent_to is not None or held_for is not None:
-                    self._note(tag, state, lent_to, since, held_for)
+                    self.off[tag] = why_off(state, lent_to, since, held_for, self._on)
         return tuple(sorted(found, key=attrgetter("tag")))
 
     def count(self, kind: Kind) -> int:
@@ -99,34 +101,17 @@ class _Reader:
 
         return tuple(sorted(found, key=distance)[:NEAREST])
 
-    def _note(self, tag: str, state: str, lent_to: str | None, since: str, held_for: str | None) -> None:
-        if state != Condition.FIT:
-            self.off[tag] = state
-        elif lent_to is not None:
-            self.off[tag] = f"lent to {lent_to} since {since}"
-        elif held_for is not None and self._on:
-            self.off[tag] = f"held on {self._on.isoformat()} for {held_for}"
-
 
 def _query(kind: Kind, on: date | None) -> Select[Any]:
     """Tag, condition, open loan, hold on the day and figures of the pieces of a kind."""
-    figures = FIGURES_OF[kind]
-    tables: FromClause = figures.join(PIECE, PIECE.c.id == figures.c.piece_id).outerjoin(
-        LOAN, and_(LOAN.c.piece_id == PIECE.c.id, LOAN.c.returned.is_(None))
-    )
-    held_for: ColumnElement[Any] = null()
-    if on:
-        tables = tables.outerjoin(HOLD, and_(HOLD.c.piece_id == PIECE.c.id, HOLD.c.day == on.isoformat()))
-        held_for = HOLD.c.for_what
-    state = (PIECE.c.tag, PIECE.c.condition, LOAN.c.to_name, LOAN.c.since, held_for)
-    return select(*state, *_columns(kind)).select_from(tables).where(PIECE.c.retired == 0)
+    tables, state = with_state(record_tables(kind), on)
+    return select(PIECE.c.tag, *state, *_columns(kind)).select_from(tables).where(PIECE.c.retired == 0)
 
 
 def _bare(kind: Kind) -> Select[Any]:
     """Tag and figures of the pieces of a kind."""
-    figures = FIGURES_OF[kind]
-    tables = figures.join(PIECE, PIECE.c.id == figures.c.piece_id)
-    return select(PIECE.c.tag, *_columns(kind)).select_from(tables).where(PIECE.c.retired == 0)
+    query = select(PIECE.c.tag, *_columns(kind)).select_from(record_tables(kind))
+    return query.where(PIECE.c.retired == 0)
 
 
 def _columns(kind: Kind) -> Sequence[ColumnElement[Any]]:

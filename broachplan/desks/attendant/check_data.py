@@ -1,0 +1,15 @@
+"""Is the crib's database in order?"""
+
+from __future__ import annotations
+
+from broachplan.store.check import check
+
+
+def check_data(db: str | None) -> tuple[str, ...]:
+    """What is wrong, one line each; empty when all is well. Nothing is written.
+
+    Raises
+    ------
+    StorageError : there is no database, or it cannot be opened.
+    """
+    return check(db)

@@ -1,0 +1,32 @@
+"""Bring pieces into the crib from CSV files."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from broachplan.store.exchange import Changed, Difference, Imported, ImportRefused, Progress, put, read_files
+from broachplan.store.work import writing
+
+__all__ = ["Changed", "Difference", "ImportRefused", "Imported", "import_crib"]
+
+
+def import_crib(db: str | None, paths: Sequence[Path], progress: Progress | None = None) -> Imported:
+    """Import files, or those of a folder: all of it or nothing.
+
+    Parameters
+    ----------
+    db : the database's path or URL; None takes the user's own.
+    paths : CSV files, known by their names or else by their headers, and folders.
+    progress : called with rows read and rows in all.
+
+    Raises
+    ------
+    ImportRefused : with one line for every bad row and cell.
+    StorageError : the database cannot be used.
+    """
+    incoming = read_files(paths, progress)
+    with writing(db) as work:
+        imported = put(work, incoming)
+        work.commit()
+    return imported

@@ -1,0 +1,69 @@
+"""The pieces of the crib as a list, filtered and page by page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from broachplan.lengths import Units
+from broachplan.store.records_read import matching_tags
+from broachplan.store.settings_store import load_settings
+from broachplan.store.states import Kept, kept_of_kind, kept_with_tags
+from broachplan.store.work import reading
+from broachplan.tooling.figures import Kind
+
+__all__ = ["Kept", "PieceList", "list_pieces"]
+
+
+@dataclass(frozen=True, slots=True)
+class PieceList:
+    """One page of a list. ``total`` counts all that the filter lets through; ``units`` is how the shop shows lengths."""
+
+    pieces: tuple[Kept, ...]
+    total: int
+    page: int
+    pages: int
+    units: Units
+
+    def __iter__(self) -> Iterator[Kept]:
+        return iter(self.pieces)
+
+
+def list_pieces(
+    db: str | None,
+    *,
+    kind: Kind | None = None,
+    text: str = "",
+    page: int = 1,
+    limit: int | None = None,
+    on: date | None = None,
+) -> PieceList:
+    """The pieces that are not retired, by kind and then tag.
+
+    Parameters
+    ----------
+    db : the database's path or URL; None takes the user's own.
+    kind : only pieces of this kind.
+    text : only pieces with this text, in any case, in tag, set, home or note.
+    page : the page to give, from 1; one past the last is empty.
+    limit : pieces on a page; None puts all on one.
+    on : the day whose holds count.
+
+    Raises
+    ------
+    StorageError : the database cannot be used.
+    """
+    kinds = [kind] if kind else list(Kind)
+    with reading(db) as work:
+        units = load_settings(work).units
+        if not text.strip() and limit is None and page == 1:
+            every = tuple(kept for each in kinds for kept in kept_of_kind(work, each, on))
+            return PieceList(every, len(every), 1, 1, units)
+        found = matching_tags(work, kinds, text.strip())
+        size = limit or max(len(found), 1)
+        wanted = found[(page - 1) * size : page * size]
+        pieces: list[Kept] = []
+        for each in kinds:
+            pieces += kept_with_tags(work, each, [tag for its, tag in wanted if its is each], on)
+    return PieceList(tuple(pieces), len(found), page, max(-(-len(found) // size), 1), units)

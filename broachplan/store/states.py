@@ -1,0 +1,98 @@
+"""Pieces with the state they are in, and the words for why one is off the shelf."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from difflib import get_close_matches
+from typing import Any
+
+from sqlalchemy import ColumnElement, FromClause, Select, and_, null, select
+
+from broachplan.crib.records import Condition, Record
+from broachplan.store.records_read import in_lots, record_columns, record_tables
+from broachplan.store.tables import HOLD, LOAN, PIECE
+from broachplan.store.translate import Translator
+from broachplan.store.work import Work
+from broachplan.tooling.figures import Kind
+from broachplan.tooling.pieces import LONGEST_TAG
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A piece as the crib keeps it. ``off`` tells why it is off the shelf, and is empty where it is on it."""
+
+    record: Record
+    retired: bool
+    off: str
+
+    @property
+    def state(self) -> str:
+        """The state in words: ``fit``, ``worn``, ``lent to Kim since 2031-05-02``."""
+        return "retired" if self.retired else self.off or self.record.condition.value
+
+
+def why_off(
+    condition: str, lent_to: str | None, since: str | None, held_for: str | None, on: date | None
+) -> str:
+    """Why a piece may not be used; empty where it may. The worst comes first."""
+    if condition != Condition.FIT:
+        return condition
+    if lent_to is not None:
+        return f"lent to {lent_to} since {since}"
+    if held_for is not None and on is not None:
+        return f"held on {on.isoformat()} for {held_for}"
+    return ""
+
+
+def with_state(tables: FromClause, on: date | None) -> tuple[FromClause, tuple[ColumnElement[Any], ...]]:
+    """``tables``, the pieces' among them, joined to open loans and the day's holds; the columns `why_off` asks for.
+
+    Both joins give a row at most, by their unique indexes.
+    """
+    tables = tables.outerjoin(LOAN, and_(LOAN.c.piece_id == PIECE.c.id, LOAN.c.returned.is_(None)))
+    held_for: ColumnElement[Any] = null()
+    if on is not None:
+        tables = tables.outerjoin(HOLD, and_(HOLD.c.piece_id == PIECE.c.id, HOLD.c.day == on.isoformat()))
+        held_for = HOLD.c.for_what
+    return tables, (PIECE.c.condition, LOAN.c.to_name, LOAN.c.since, held_for)
+
+
+def kept_of_kind(work: Work, kind: Kind, on: date | None = None) -> list[Kept]:
+    """All pieces of a kind that are not retired, by tag. ``on`` is the day whose holds count."""
+    return _kept(work, kind, on, [_query(kind, on).where(PIECE.c.retired == 0)])
+
+
+def kept_with_tags(work: Work, kind: Kind, tags: Iterable[str], on: date | None = None) -> list[Kept]:
+    """The pieces of a kind that bear one of the tags, retired or not, by tag."""
+    query = _query(kind, on)
+    return _kept(work, kind, on, (query.where(PIECE.c.tag.in_(lot)) for lot in in_lots(tags)))
+
+
+def kept_with_tag(work: Work, tag: str, on: date | None = None) -> Kept | None:
+    """The piece that bears a tag; None where there is none."""
+    kind = work.connection.scalar(select(PIECE.c.kind).where(PIECE.c.tag == tag))
+    found = kept_with_tags(work, Kind(kind), [tag], on) if kind else []
+    return found[0] if found else None
+
+
+def tags_like(work: Work, tag: str, most: int = 3) -> list[str]:
+    """The tags that are most like one that no piece has."""
+    tags = sorted(work.connection.scalars(select(PIECE.c.tag).where(PIECE.c.retired == 0)))
+    return get_close_matches(tag[:LONGEST_TAG], tags, n=most)
+
+
+def _query(kind: Kind, on: date | None) -> Select[Any]:
+    tables, state = with_state(record_tables(kind), on)
+    return select(PIECE.c.retired, *state, *record_columns(kind)).select_from(tables)
+
+
+def _kept(work: Work, kind: Kind, on: date | None, queries: Iterable[Select[Any]]) -> list[Kept]:
+    translator = Translator(kind)
+    found = [
+        Kept(translator.record(record), bool(retired), why_off(condition, lent_to, since, held_for, on))
+        for query in queries
+        for retired, condition, lent_to, since, held_for, *record in work.connection.execute(query).all()
+    ]
+    return sorted(found, key=lambda kept: kept.record.piece.tag)
