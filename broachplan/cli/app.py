@@ -10,6 +10,7 @@ from typing import Annotated
 import typer
 import typer.main
 
+from broachplan.cli.demo import demo
 from broachplan.cli.key import key
 from broachplan.cli.plan import plan
 from broachplan.cli.settings import settings_app
@@ -30,6 +31,7 @@ app = typer.Typer(
 app.command()(plan)
 app.command()(key)
 app.add_typer(settings_app, name="settings")
+app.command()(demo)
 
 
 def _show_version(wanted: bool) -> None:
@@ -79,7 +81,8 @@ def run(arguments: Sequence[str]) -> int:
         if sys.stdout is not None:
             sys.stdout.flush()
     except BroachplanError as error:
-        tell(f"broachplan: {error}")
+        for line in f"broachplan: {error}".splitlines():
+            tell(line)
         return error.code
     except typer.TyperException as error:
         tell(_usage_line(error))

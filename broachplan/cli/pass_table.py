@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from broachplan.cli.layout import WIDTH
 from broachplan.lengths import Length, Units, show
 from broachplan.planner.answer import Pass
 from broachplan.quantities import show_force
@@ -14,7 +15,7 @@ _PUT_IN = 1
 _NARROWEST = 12
 
 
-def pass_table(passes: Sequence[Pass], bore: Length, units: Units, width: int) -> list[str]:
+def pass_table(passes: Sequence[Pass], bore: Length, units: Units) -> list[str]:
     """One row a pass, heads first.
 
     Shims whose tags need more room than is left beside the figures stand on lines of their own above their row.
@@ -22,10 +23,10 @@ def pass_table(passes: Sequence[Pass], bore: Length, units: Units, width: int) -
     rows = [_row(each, bore, units) for each in passes]
     widths = [max(len(row[column]) for row in (_HEADS, *rows)) for column in range(len(_HEADS))]
     others = sum(widths) - widths[_PUT_IN] + len(_GAP) * (len(_HEADS) - 1)
-    widths[_PUT_IN] = min(widths[_PUT_IN], max(width - others, _NARROWEST))
+    widths[_PUT_IN] = min(widths[_PUT_IN], max(WIDTH - others, _NARROWEST))
     lines = [_line(_HEADS, widths)]
     for row in rows:
-        lines += _lines(row, widths, width)
+        lines += _lines(row, widths)
     return lines
 
 
@@ -49,13 +50,13 @@ def _load(each: Pass, units: Units) -> str:
     return f"{low.rpartition(' ')[0]} to {high}"
 
 
-def _lines(row: tuple[str, ...], widths: Sequence[int], width: int) -> list[str]:
+def _lines(row: tuple[str, ...], widths: Sequence[int]) -> list[str]:
     indent = " " * (widths[0] + len(_GAP))
     words = row[_PUT_IN].split(", ")
     if all(len(part) <= widths[_PUT_IN] for part in _folded(words, widths[_PUT_IN])):
         beside, *below = _folded(words, widths[_PUT_IN])
         return [_line(_with_put_in(row, beside), widths), *(indent + part for part in below)]
-    above = [indent + part for part in _folded(words, width - len(indent))]
+    above = [indent + part for part in _folded(words, WIDTH - len(indent))]
     return [*above, _line(_with_put_in(row, ""), widths)]
 
 

@@ -48,8 +48,7 @@ def plan(
       broachplan plan --bore "7/8 in +0.001 -0" --key "1/4 in" \\
           --hub-length "1-1/4 in" --material "grey iron 200 HB"
     """
-    from broachplan.desks.machinist.plan_hub import plan_hub
-    from broachplan.planner.question import Question
+    from broachplan.planner.question import Question, read_question
 
     question = Question(
         bore=bore,
@@ -68,6 +67,10 @@ def plan(
         bore_form=bore_form,
         material=material,
     )
+    # What is typed wrong is told before the crib's machinery is loaded: that takes most of a second.
+    read_question(question)
+    from broachplan.desks.machinist.plan_hub import plan_hub
+
     answer = plan_hub(db, question, press=press, on=on, why=why)
     if as_json:
         from broachplan.cli.plan_json import as_dict

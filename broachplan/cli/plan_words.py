@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from textwrap import wrap
 
+from broachplan.cli.layout import wrap
 from broachplan.cli.pass_table import pass_table
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units, show
@@ -14,7 +14,6 @@ from broachplan.settings import ABOUT, MEMORY
 from broachplan.tooling.figures import FIGURES
 from broachplan.tooling.hub import BoreForm, Hub
 
-WIDTH = 80
 MOST_OTHER_PLANS = 8
 _RULES = {
     Rule.THROUGH: "a push broach must come out at the far end",
@@ -76,12 +75,11 @@ def in_words(answer: Answer) -> list[str]:
 def _headline(answer: Answer) -> list[str]:
     if not answer.plans:
         made = " See below what would make it possible." if answer.make else ""
-        return wrap(f"NO PLAN: nothing in the crib cuts this keyway.{made}", WIDTH)
+        return wrap(f"NO PLAN: nothing in the crib cuts this keyway.{made}")
     plan = answer.plans[0]
     press = f" on press {plan.press.tag}" if plan.press else ""
     return wrap(
         f"READY: {_counted(len(plan.passes), 'pass', 'passes')}, broach {plan.broach.tag} in bushing {plan.bushing.tag}{press}.",
-        WIDTH,
     )
 
 
@@ -134,11 +132,10 @@ def _best(answer: Answer) -> list[str]:
     return [
         *lines,
         "",
-        *pass_table(plan.passes, answer.hub.bore.lower, units, WIDTH),
+        *pass_table(plan.passes, answer.hub.bore.lower, units),
         *wrap(
             f"At most {_counted(most, 'tooth', 'teeth')} in the cut at once. The last reading should come out "
             f"between {show(plan.reading_low, units)} and {show(plan.reading_high, units)}.",
-            WIDTH,
         ),
     ]
 
@@ -159,9 +156,9 @@ def peak_force(plan: Plan) -> float | None:
 
 
 def _measuring(answer: Answer) -> list[str]:
-    lines = wrap(_MEASURING, WIDTH)
+    lines = wrap(_MEASURING)
     if any(each.reading <= answer.hub.bore.lower for each in answer.plans[0].passes):
-        lines += wrap(_NOT_YET, WIDTH)
+        lines += wrap(_NOT_YET)
     return lines
 
 
@@ -182,20 +179,21 @@ def _others(answer: Answer) -> Iterator[str]:
 def _refusals(refusals: tuple[Refusal, ...], *, refused_all: bool) -> list[str]:
     if not refusals:
         return []
-    lines = ["", "Why nothing will do" if refused_all else "Why nothing else will do"]
+    more = any(refusal.count > len(refusal.nearest) for refusal in refusals)
+    heading = "Why nothing will do" if refused_all else "Why nothing else will do"
+    lines = ["", f"{heading}{' (--why TAG or --why all tells the rest)' if more else ''}"]
     for refusal in refusals:
         lines += wrap(
             f"{refusal.rule} ({refusal.count}): {_RULES[refusal.rule]}",
-            WIDTH,
-            initial_indent="  ",
-            subsequent_indent="    ",
+            "  ",
+            "    ",
         )
         for near in refusal.nearest:
             who = " in ".join(tag for tag in (near.broach, near.bushing) if tag)
             text = f"{who}: {near.text}" if who else near.text
-            lines += wrap(text, WIDTH, initial_indent="    - ", subsequent_indent="      ")
+            lines += wrap(text, "    - ", "      ")
         if refusal.count > len(refusal.nearest) > 0:
-            lines.append(f"    - {refusal.count - len(refusal.nearest)} more; --why TAG or --why all tells")
+            lines.append(f"    - and {refusal.count - len(refusal.nearest)} more")
     return lines
 
 
@@ -210,6 +208,8 @@ def _make(make: Make, units: Units) -> str:
     for name in make.limits.keys() - make.best.keys():
         low, high = make.limits[name]
         figures.append(f"{labels.get(name, name)} {_between(low, high, units)}")
+    if make.rising_teeth is not None:
+        figures.append(f"rising teeth {make.rising_teeth}")
     return f"{make.kind}: {make.text}" + (f" [{'; '.join(figures)}]" if figures else "")
 
 
@@ -249,7 +249,7 @@ def _labelled(label: str, texts: list[str]) -> list[str]:
     lines: list[str] = []
     for text in texts:
         first = f"{label:<9}" if not lines else " " * 9
-        lines += wrap(text, WIDTH, initial_indent=first, subsequent_indent=" " * 11)
+        lines += wrap(text, first, " " * 11)
     return lines
 
 
@@ -259,7 +259,7 @@ def _heard(heading: str, texts: list[str]) -> list[str]:
         return []
     lines = ["", heading]
     for text in texts:
-        lines += wrap(text, WIDTH, initial_indent="  - ", subsequent_indent="    ")
+        lines += wrap(text, "  - ", "    ")
     return lines
 
 

@@ -11,8 +11,6 @@ from broachplan.cli.terminal import AsJson, Db, say, say_json
 if TYPE_CHECKING:
     from broachplan.settings import Settings
 
-_WIDTH = 80
-
 settings_app = typer.Typer(help="Show and change the shop's limits.", rich_markup_mode=None)
 
 
@@ -65,12 +63,12 @@ def as_dict(settings: Settings) -> dict[str, Any]:
 
 def in_words(settings: Settings) -> list[str]:
     """Two lines or more a setting: the value, then its meaning and its source."""
-    from textwrap import wrap
+    from broachplan.cli.layout import wrap
 
     lines = []
     for name, value, about, source in _rows(settings):
         lines.append(f"{name:<22}{value}")
-        lines += wrap(f"{about}; {source}", _WIDTH, initial_indent="    ", subsequent_indent="    ")
+        lines += wrap(f"{about}; {source}", "    ", "    ")
     return lines
 
 

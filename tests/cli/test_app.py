@@ -54,7 +54,7 @@ def test_a_plan_exits_0_and_a_blocked_hub_3(
 def test_an_error_a_user_can_act_on_is_one_line_on_stderr(
     error: type[InputError], answer: Callable[[object], None], capsys: pytest.CaptureFixture[str]
 ) -> None:
-    answer(error("bore: what was read\nand what would be right \x1b[31m"))
+    answer(error("bore: what was read and what would be right \x1b[31m"))
 
     code = frame.run(PLAN)
 
@@ -62,6 +62,15 @@ def test_an_error_a_user_can_act_on_is_one_line_on_stderr(
     assert code == error.code
     assert told.out == ""
     assert told.err == "broachplan: bore: what was read and what would be right \\u001b[31m\n"
+
+
+def test_an_error_that_tells_of_many_rows_is_a_line_for_each(
+    answer: Callable[[object], None], capsys: pytest.CaptureFixture[str]
+) -> None:
+    answer(InputError("shims.csv, row 2: one thing\nshims.csv, row 9: another"))
+
+    assert frame.run(PLAN) == ExitCode.BAD_INPUT
+    assert capsys.readouterr().err == "broachplan: shims.csv, row 2: one thing\nshims.csv, row 9: another\n"
 
 
 def test_an_interruption_is_quiet(

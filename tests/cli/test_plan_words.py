@@ -118,7 +118,8 @@ def test_cautions_tips_refusals_and_notes_are_told() -> None:
     assert "a shim of 0.0940 in would save a pass" in text
     assert "width (5): the broach does not cut this keyway's width" in text
     assert "KB-250 in GB-0874: the nearest stack reads 0.9400 in" in text
-    assert "2 more; --why TAG or --why all tells" in text
+    assert "- and 2 more" in text
+    assert "Why nothing else will do (--why TAG or --why all tells the rest)" in text
     assert "hub diameter not given: throat was not checked" in _text(BLOCKED)
 
 

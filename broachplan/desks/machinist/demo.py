@@ -1,0 +1,71 @@
+"""The demo toolroom, made anew in a file of its own, and the plan of the first hub that is coming to it."""
+
+from __future__ import annotations
+
+import csv
+import os
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+
+from broachplan import places
+from broachplan.desks.machinist.plan_hub import plan_hub
+from broachplan.errors import StorageError, quoted
+from broachplan.planner.answer import Answer
+from broachplan.planner.question import Question
+from broachplan.store.exchange import put, read_files
+from broachplan.store.location import Location, make_file
+from broachplan.store.work import writing
+
+# The columns of jobs.csv that a question has under the same name.
+_ASKED = (
+    "bore", "hub_length", "key", "shape", "standard", "fit", "reading", "keyway_width", "hub_od", "hardness", "stack",
+    "bore_form", "material",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Demo:
+    """The demo crib's database, the job whose hub was asked for, and the answer."""
+
+    db: str
+    job: str
+    note: str
+    question: Question
+    answer: Answer
+
+
+def open_demo() -> Demo:
+    """Make the demo crib from the files shipped with the program and plan its first hub.
+
+    Whatever was done in the demo crib before is gone; the user's own crib is never touched.
+
+    Raises
+    ------
+    StorageError : the user's data folder cannot be written to.
+    """
+    path = places.demo_database()
+    _make_anew(path)
+    with (places.seed_inventory() / "jobs.csv").open(encoding="utf-8", newline="") as file:
+        job = next(csv.DictReader(file))
+    question = Question(**{name: job[name] for name in _ASKED})
+    answer = plan_hub(str(path), question, press=job["press"])
+    return Demo(str(path), job["number"], job["note"], question, answer)
+
+
+def _make_anew(path: Path) -> None:
+    """Fill a new file beside ``path`` and move it there, so that two at once both find a whole crib."""
+    make_file(Location(path=path))
+    try:
+        with tempfile.TemporaryDirectory(dir=path.parent, prefix="demo-") as folder:
+            fresh = Path(folder) / path.name
+            with writing(str(fresh)) as work:
+                put(work, read_files([places.seed_inventory()]))
+                work.commit()
+            # A journal left by a run that was killed belongs to the old file and would be played into the new one.
+            path.with_name(f"{path.name}-journal").unlink(missing_ok=True)
+            os.replace(fresh, path)
+    except OSError as error:
+        raise StorageError(
+            f"the demo crib {quoted(str(path), most=200)} cannot be written: {(error.strerror or str(error)).lower()}"
+        ) from error
