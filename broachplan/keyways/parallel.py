@@ -98,27 +98,8 @@ def hub_keyway(
     figures = _figures(
         bore.nominal, standard, key or _implied(standard, width, reading), shape, fit, top_clearance
     )
-    width_limits, width_figure = _limits(width, lambda nominal: figures.width(Part.HUB, nominal))
-    reading_limits, reading_figure = _limits(reading, figures.hub_reading)
     by_itself = key is None and width is not None and reading is not None
-    chord = width_limits.nominal if by_itself else figures.key.width
-    used = [figure for figure in (width_figure, reading_figure) if figure]
-    keyway = Keyway(
-        standard=figures.standard,
-        shape=figures.key.shape,
-        width=width_limits,
-        reading=reading_limits,
-        aim=aim or middle(reading_limits),
-        arc=arc_height(bore.nominal, chord),
-        depth_at_wall=depth_at_wall(bore.nominal, chord, reading_limits.nominal)
-        if reading
-        else figures.depth_at_wall,
-        source=_source(figures.source, width, reading),
-        status=_status(used, bool(width or reading)),
-        remarks=(*figures.remarks, *from_memory(used)),
-        off_table=None if by_itself else _off_table(figures, width, reading),
-    )
-    return _checked(keyway, bore, chord)
+    return _by_standard(bore, figures, width, reading, aim, by_itself)
 
 
 def middle(limits: Limits) -> Length:
@@ -162,6 +143,37 @@ def _limits(
         return written.limits, None
     figure = ask(written.limits.nominal if written else None)
     return figure.limits, figure
+
+
+def _by_standard(
+    bore: Limits,
+    figures: Figures,
+    width: WrittenLimits | None,
+    reading: WrittenLimits | None,
+    aim: Length | None,
+    by_itself: bool,
+) -> Keyway:
+    """The standard's keyway, but for what was given; ``by_itself``: no key was named and none is meant."""
+    width_limits, width_figure = _limits(width, lambda nominal: figures.width(Part.HUB, nominal))
+    reading_limits, reading_figure = _limits(reading, figures.hub_reading)
+    chord = width_limits.nominal if by_itself else figures.key.width
+    used = [figure for figure in (width_figure, reading_figure) if figure]
+    keyway = Keyway(
+        standard=figures.standard,
+        shape=figures.key.shape,
+        width=width_limits,
+        reading=reading_limits,
+        aim=aim or middle(reading_limits),
+        arc=arc_height(bore.nominal, chord),
+        depth_at_wall=depth_at_wall(bore.nominal, chord, reading_limits.nominal)
+        if reading
+        else figures.depth_at_wall,
+        source=_source(figures.source, width, reading),
+        status=_status(used, bool(width or reading)),
+        remarks=(*figures.remarks, *from_memory(used)),
+        off_table=None if by_itself else _off_table(figures, width, reading),
+    )
+    return _checked(keyway, bore, chord)
 
 
 def _own(bore: Limits, shape: Shape | None, reading: Limits, width: Limits, aim: Length | None) -> Keyway:
