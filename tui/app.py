@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
+from pathlib import PurePath
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
@@ -31,12 +32,12 @@ class BroachplanApp(App[None]):
     """The machinist's desk, the press and the crib."""
 
     TITLE = "broachplan"
-    CSS_PATH: ClassVar[list[str]] = ["styles/shared.tcss", "styles/desk.tcss"]
+    CSS_PATH: ClassVar[list[str | PurePath]] = ["styles/shared.tcss", "styles/desk.tcss"]
     COMMANDS: ClassVar[set[Any]] = {_acts}
     COMMAND_PALETTE_DISPLAY = "^p"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f1,question_mark", "help", "help", id="app.help", tooltip="Every key and what it does"),
-        Binding("f7", "safety", "safety", id="app.safety", tooltip="The cautions of all push broaching"),
+        Binding("f7", "safety", "safety", show=False, id="app.safety", tooltip="The cautions of all push broaching"),
         Binding("f9", "other_units", "units", show=False, id="app.units", tooltip="Show lengths in inches, fractions or millimetres"),
         Binding("ctrl+t", "other_theme", "light or dark", show=False, id="app.theme", tooltip="Light screens or dark ones"),
         Binding("ctrl+q", "quit", "quit", show=False, priority=True, id="app.quit", tooltip="Leave the program"),
@@ -47,6 +48,9 @@ class BroachplanApp(App[None]):
         self, db: str | None = None, question: Question | None = None, desks: Desks | None = None
     ) -> None:
         super().__init__()
+        # Textual types these two so that a class of ours may not set them.
+        self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (116, "-wide")]
+        self.VERTICAL_BREAKPOINTS = [(0, "-low"), (36, "-high")]
         self.db = db
         self.desks = desks or Desks()
         self._question = question

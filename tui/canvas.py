@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 Point = tuple[float, float]
 Ring = Sequence[Point]
@@ -83,7 +84,7 @@ class Canvas:
         """Draw along a ring; with ``dash``, that many dots on and as many off."""
         points = [*ring, ring[0]] if closed else list(ring)
         drawn = 0
-        for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+        for (x0, y0), (x1, y1) in pairwise(points):
             steps = max(1, min(round(max(abs(x1 - x0), abs(y1 - y0))), 4 * (self.width + self.height)))
             for step in range(steps):
                 share = step / steps

@@ -11,9 +11,9 @@ if TYPE_CHECKING:
 
     from broachplan.crib.records import Record
     from broachplan.keyways.keyway import Keyway
+    from broachplan.lengths import Units
     from broachplan.planner.answer import Answer
     from broachplan.planner.question import Question
-    from broachplan.settings import Settings
     from broachplan.tooling.hub import Hub
 
 
@@ -29,7 +29,7 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """A piece in the crib and its state in words (``fit``, ``worn``, ``lent to Ann`` ...)."""
+    """A piece in the crib and its state in words: ``fit``, ``worn``, ``lent to Kim since 2031-05-02``."""
 
     record: Record
     state: str
@@ -41,31 +41,34 @@ def _plan(db: str | None, asked: Asked) -> Answer:
     return plan_hub(db, asked.question, press=asked.press, on=asked.on, why=asked.why)
 
 
-def _check(question: Question, settings: Settings) -> tuple[Hub, Keyway]:
+def _check(question: Question) -> tuple[Hub, Keyway]:
     from broachplan.planner.question import read_question
 
-    return read_question(question, settings)
+    return read_question(question)
 
 
-def _settings(db: str | None) -> Settings:
+def _units(db: str | None) -> Units:
     from broachplan.desks.attendant.shop_settings import show_settings
 
-    return show_settings(db)
+    return show_settings(db).units
 
 
 def _pieces(db: str | None) -> Sequence[Listed]:
     from broachplan.desks.attendant.list_pieces import list_pieces
 
-    return [Listed(piece.record, piece.state) for piece in list_pieces(db)]
+    return [Listed(kept.record, kept.state) for kept in list_pieces(db)]
 
 
 @dataclass(frozen=True, slots=True)
 class Desks:
-    """The functions behind the screens. ``report`` writes a fault of our own to a file and gives its one line."""
+    """The functions behind the screens.
+
+    ``report`` writes a fault of our own to a file and gives the one line that tells of it.
+    """
 
     plan: Callable[[str | None, Asked], Answer] = _plan
-    check: Callable[[Question, Settings], tuple[Hub, Keyway]] = _check
-    settings: Callable[[str | None], Settings] = _settings
+    check: Callable[[Question], tuple[Hub, Keyway]] = _check
+    units: Callable[[str | None], Units] = _units
     pieces: Callable[[str | None], Sequence[Listed]] = _pieces
     report: Callable[[Exception], str] | None = None
 

@@ -9,7 +9,7 @@ from datetime import date
 from broachplan.errors import InputError, quoted
 from broachplan.keyways.keyway import Fit, Shape, Standard
 from broachplan.lengths import read_length, read_limits
-from broachplan.tooling.hub import MOST_STACKED, BoreForm, parse_hardness
+from broachplan.tooling.hub import BoreForm, parse_hardness
 from broachplan.tooling.pieces import checked_tag
 
 
@@ -26,19 +26,15 @@ class Field:
 
 
 def _key(text: str) -> None:
-    """A width, or a width and a height with an x between."""
-    sizes = text.lower().replace("×", "x").split("x")
-    if len(sizes) > 2:
-        raise InputError(f"key: read {quoted(text)}; write a width or width x height, as 14 mm x 9 mm")
-    for size, name in zip(sizes, ("key", "key height"), strict=False):
-        read_length(size, name)
+    from broachplan.keyways.key import read_key
+
+    read_key(text)
 
 
 def _stack(text: str) -> None:
-    if not (text.isascii() and text.isdigit() and len(text) < 4 and 1 <= int(text) <= MOST_STACKED):
-        raise InputError(
-            f"stack: read {quoted(text)}; write how many hubs are cut at once, 1 to {MOST_STACKED}"
-        )
+    from broachplan.planner.question import read_stack
+
+    read_stack(text)
 
 
 def _material(text: str) -> None:
@@ -55,12 +51,12 @@ def _day(text: str) -> None:
 
 
 FIELDS: tuple[Field, ...] = (
-    Field("bore", "Bore", "1 in +0.001 -0", lambda t: read_limits(t, "bore"), needed=True),
-    Field("hub_length", "Hub length", "1-1/2 in", lambda t: read_length(t, "hub length"), needed=True),
-    Field("key", "Key", "the table's", _key),
-    Field("keyway_width", "Keyway width", "the fit's limits", lambda t: read_limits(t, "keyway width")),
-    Field("reading", "Reading T", "the table's", lambda t: read_limits(t, "reading")),
-    Field("aim", "Aim", "middle", lambda t: read_length(t, "aim")),
+    Field("bore", "Bore", "(as 1 in +0.001 -0)", lambda t: read_limits(t, "bore"), needed=True),
+    Field("hub_length", "Hub length", "(as 1-1/2 in)", lambda t: read_length(t, "hub length"), needed=True),
+    Field("key", "Key", "(the table's)", _key),
+    Field("keyway_width", "Keyway width", "(the fit's limits)", lambda t: read_limits(t, "keyway width")),
+    Field("reading", "Reading T", "(the table's)", lambda t: read_limits(t, "reading")),
+    Field("aim", "Aim", "(middle)", lambda t: read_length(t, "aim")),
     Field(
         "standard",
         "Standard",
@@ -96,10 +92,10 @@ FIELDS: tuple[Field, ...] = (
         ),
     ),
     Field("no_top_clearance", "Top clearance", "", choices=(("", "yes"), ("no", "none (DIN 6885-1)"))),
-    Field("hub_od", "Hub outside", "not known", lambda t: read_length(t, "hub outside diameter")),
-    Field("hardness", "Hardness", "28 HRC, 200 HB", parse_hardness),
-    Field("material", "Material", "not named", _material),
-    Field("stack", "Hubs stacked", "1", _stack),
+    Field("hub_od", "Hub outside", "(not known)", lambda t: read_length(t, "hub outside diameter")),
+    Field("hardness", "Hardness", "(as 28 HRC)", parse_hardness),
+    Field("material", "Material", "(not named)", _material),
+    Field("stack", "Hubs stacked", "(1)", _stack),
     Field(
         "bore_form",
         "Bore form",
@@ -110,8 +106,8 @@ FIELDS: tuple[Field, ...] = (
             (BoreForm.TAPERED, "tapered"),
         ),
     ),
-    Field("press", "Press", "the smallest", checked_tag),
-    Field("on", "Day", "2026-03-09", _day),
+    Field("press", "Press", "(the smallest)", checked_tag),
+    Field("on", "Day", "(as 2026-03-09)", _day),
 )  # fmt: skip
 
 

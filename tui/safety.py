@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rich.text import Text
 
-SHORT = "Eyes covered; hands clear of ram and broach; never pull a broach back."
+SHORT = "Eyes covered; hands clear of ram and broach; never pull a broach back. F7: all"
 
 CAUTIONS: tuple[tuple[str, str], ...] = (
     (

@@ -117,12 +117,11 @@ def _paint_keyway(canvas: Canvas, section: Section, view: View) -> None:
 
 
 def _legend_rows(columns: int) -> int:
-    a_row = max(columns // _LEGEND_WIDTH, 1)
-    return -(-len(_LEGEND) // a_row)
+    return -(-len(_LEGEND) // max(columns // _LEGEND_WIDTH, 1))
 
 
 def _write_legend(canvas: Canvas, top: int) -> None:
-    a_row = max(canvas.columns // _LEGEND_WIDTH, 1)
+    a_row = -(-len(_LEGEND) // _legend_rows(canvas.columns))
     for place, (name, word) in enumerate(_LEGEND):
         row, column = top + place // a_row, (place % a_row) * _LEGEND_WIDTH
         corner, far = (column * 2.0, row * 4.0), (column * 2.0 + 4, row * 4.0 + 4)

@@ -104,7 +104,7 @@ def stack_words(one: Pass) -> str:
 
 def plan_rows(answer: Answer, units: Units) -> list[Row]:
     """One row a plan, best first."""
-    rows = []
+    rows: list[Row] = []
     for plan in answer.plans:
         high = peak(plan)
         rows.append(

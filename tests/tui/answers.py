@@ -8,7 +8,7 @@ from datetime import date
 from broachplan.crib.records import Condition, Measured, Record
 from broachplan.errors import InputError
 from broachplan.keyways.keyway import Keyway, Shape, Standard
-from broachplan.lengths import Length, Limits, read_length, read_limits
+from broachplan.lengths import Length, Limits, Units
 from broachplan.planner.answer import Answer, Caution, Make, Nearest, Pass, Plan, Refusal, Rule, Warn
 from broachplan.planner.question import Question
 from broachplan.quantities import parse_force
@@ -147,19 +147,11 @@ SHELF = tuple(
     for piece, home, condition, state in (
         (BROACH, "drawer 1", Condition.FIT, "fit"),
         (SECOND, "drawer 1", Condition.WORN, "worn"),
-        (BUSHING, "drawer 2", Condition.FIT, "lent to Tomas"),
+        (BUSHING, "drawer 2", Condition.FIT, "lent to Tomas since 2026-03-02"),
         (shim("0.055"), "box A", Condition.FIT, "fit"),
         (PRESS, "bay 3", Condition.FIT, "fit"),
     )
 )
-
-
-def check(question: Question, _: Settings = READY.settings) -> tuple[Hub, Keyway]:
-    """What the planner's reader does, as far as these screens need it."""
-    bore = read_limits(question.bore, "bore").limits
-    length = read_length(question.hub_length, "hub length").length
-    outside = read_length(question.hub_od, "hub outside diameter").length if question.hub_od else None
-    return Hub(bore=bore, length=length, outside_diameter=outside), KEYWAY
 
 
 class Bench:
@@ -184,7 +176,7 @@ class Bench:
         return self.shelf
 
     def desks(self) -> Desks:
-        return Desks(plan=self.plan, check=check, settings=lambda _: Settings(), pieces=self.pieces)
+        return Desks(plan=self.plan, units=lambda _: Units.INCH, pieces=self.pieces)
 
 
 def refused(line: str) -> InputError:

@@ -41,7 +41,6 @@ class CribScreen(Screen[str]):
         Binding("f5", "read", "read again", id="crib.read", tooltip="Read the crib again"),
         Binding("escape", "leave", "desk", id="crib.leave", tooltip="Back to the desk"),
     ]  # fmt: skip
-    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-narrow"), (116, "-wide")]
 
     class Read(Message):
         """The pieces are there, as lines of the list."""
@@ -148,7 +147,8 @@ class CribScreen(Screen[str]):
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
-        self.query_one(Ledger).fill([], empty="The crib could not be read.")
+        if self._pieces is None:
+            self.query_one(Ledger).fill([], empty="The crib could not be read.")
         self._tell(f"The crib could not be read: {event.line}")
 
     @on(Input.Changed, "#filter")

@@ -18,7 +18,6 @@ from textual.worker import get_current_worker
 from broachplan.errors import BroachplanError
 from broachplan.lengths import Units
 from broachplan.planner.question import Question
-from broachplan.settings import Settings
 from tui import safety
 from tui.desks import Asked, Desks
 from tui.plain import plain
@@ -48,15 +47,13 @@ class DeskScreen(Screen[None]):
         Binding("f8", "crib", "crib", id="desk.crib", tooltip="The pieces in the crib"),
         Binding("escape", "to_form", "to the form", show=False, id="desk.form", tooltip="Back to the line of the form last typed in"),
     ]  # fmt: skip
-    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-narrow"), (116, "-wide")]
-    VERTICAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-low"), (36, "-high")]
 
     class Opened(Message):
-        """The crib is open, and these are the shop's settings."""
+        """The crib is open, and its shop shows lengths in these units."""
 
-        def __init__(self, settings: Settings) -> None:
+        def __init__(self, units: Units) -> None:
             super().__init__()
-            self.settings = settings
+            self.units = units
 
     class Planned(Message):
         """The planner has answered."""
@@ -77,7 +74,7 @@ class DeskScreen(Screen[None]):
         super().__init__(name="desk")
         self.db = db
         self.desks = desks
-        self.settings = Settings()
+        self.shop_units = Units.INCH
         self.asked: Asked | None = None
         self.answer: Answer | None = None
         self.planning = False
@@ -98,7 +95,7 @@ class DeskScreen(Screen[None]):
                 yield Static(id="keyway", markup=False)
                 yield from self._ledgers()
                 yield Static(id="notice", markup=False)
-        yield Static(Text(f"{safety.SHORT} F7: all"), id="safety")
+        yield Static(Text(safety.SHORT), id="safety")
         yield KeyBar()
 
     def on_mount(self) -> None:
@@ -110,9 +107,13 @@ class DeskScreen(Screen[None]):
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="open")
     def open_crib(self) -> None:
-        """Read the shop's settings; nothing is shown in forces before this has loaded their units."""
+        """Ask how the shop shows lengths; the units of force load here, before any is shown."""
+        from tui.words import force_words
+
         try:
-            self.post_message(self.Opened(self.desks.settings(self.db)))
+            units = self.desks.units(self.db)
+            force_words(0.0, units)
+            self.post_message(self.Opened(units))
         except Exception as error:
             self.post_message(self.Failed(self.desks.line_for(error)))
 
@@ -132,7 +133,7 @@ class DeskScreen(Screen[None]):
     def units(self) -> Units:
         """The units shown in: those chosen on the screen, else the shop's."""
         chosen: Units | None = getattr(self.app, "units", None)
-        return chosen or self.settings.units
+        return chosen or self.shop_units
 
     @property
     def plan(self) -> Plan | None:
@@ -191,7 +192,7 @@ class DeskScreen(Screen[None]):
         """The crib; a press opened there is taken into the form."""
         from tui.screens.crib import CribScreen
 
-        self.app.push_screen(CribScreen(self.db, self.desks), self._take_press)
+        self.app.push_screen(CribScreen(self.db, self.desks, self.shop_units), self._take_press)
 
     def action_to_form(self) -> None:
         """Type on."""
@@ -199,7 +200,8 @@ class DeskScreen(Screen[None]):
 
     @on(Opened)
     def _opened(self, event: Opened) -> None:
-        self.settings = event.settings
+        self.shop_units = event.units
+        self._draw()
         self.query_one(HubForm).announce()
         if self._plan_when_open and self.asked is not None:
             self._begin(self.asked)
@@ -227,7 +229,7 @@ class DeskScreen(Screen[None]):
     def _planned(self, event: Planned) -> None:
         self.planning = False
         self.answer, self._answered = event.answer, replace(event.asked, why="")
-        self.settings = event.answer.settings
+        self.shop_units = event.answer.settings.units
         self.remove_class("-stale")
         self._draw()
         if event.asked.why:
@@ -265,7 +267,7 @@ class DeskScreen(Screen[None]):
         from tui.words import keyway_lines
 
         try:
-            _, keyway = self.desks.check(asked.question, self.settings)
+            _, keyway = self.desks.check(asked.question)
         except BroachplanError as error:
             return str(error), ""
         except Exception as error:

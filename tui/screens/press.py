@@ -48,7 +48,6 @@ class PressScreen(Screen[int]):
         Binding("f6,c", "cautions", "cautions", id="press.cautions", tooltip="The cautions of this plan"),
         Binding("escape", "leave", "desk", id="press.leave", tooltip="Back to the desk"),
     ]  # fmt: skip
-    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-narrow"), (116, "-wide")]
     place: reactive[int] = reactive(0, init=False)
 
     def __init__(self, answer: Answer, plan: Plan, place: int = 0) -> None:
@@ -59,9 +58,9 @@ class PressScreen(Screen[int]):
 
     def compose(self) -> ComposeResult:
         """Figures left, picture right."""
+        yield Static(id="title", markup=False)
         with Horizontal(id="press-body"):
             with Vertical(id="figures"):
-                yield Static(id="which", markup=False)
                 yield Static(id="put-in", markup=False)
                 yield Figure(id="shims")
                 yield Static(id="should-read", markup=False)
@@ -116,10 +115,10 @@ class PressScreen(Screen[int]):
 
     def _draw(self) -> None:
         if not self.plan.passes:
-            self._line("which", "Nothing left to cut")
+            self._line("title", "Nothing left to cut")
             return
         one, units = self.plan.passes[self.place], self.units
-        self._line("which", self._which(one))
+        self._line("title", self._which(one))
         self._line("put-in", self._put_in(one))
         self._line("should-read", self._should_read(one))
         for name, length in (("shims", one.shims), ("reading", one.reading)):
@@ -151,9 +150,9 @@ class PressScreen(Screen[int]):
 
     def _bites(self, one: Pass) -> str:
         units = self.units
-        teeth = f"{one.teeth_cutting} teeth cutting, {one.teeth_in_cut} in the cut at once"
         bites = f"first bite {figure(one.first_bite, units)}, largest {figure(one.largest_bite, units)} {unit_word(units)}"
-        return f"{bites}; {teeth}\nload {load_words(one.force_low, one.force_high, units)}"
+        teeth = f"{one.teeth_cutting} teeth cutting, {one.teeth_in_cut} in the cut at once"
+        return f"{bites}\n{teeth}\nload {load_words(one.force_low, one.force_high, units)}"
 
     def _all_passes(self) -> str:
         rows = pass_rows(self.plan, self.units)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from rich.text import Text
-from textual.geometry import Size
 from textual.reactive import reactive
 from textual.widget import Widget
 
@@ -51,7 +50,3 @@ class Figure(Widget):
                 lines[-1] = f"{lines[-1]} {self.unit}"
                 return Text("\n".join(lines), no_wrap=True)
         return Text(f"{self.value} {self.unit}", no_wrap=True)
-
-    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        """As many rows as the size that fits the width takes, when the height is left open."""
-        return ROWS

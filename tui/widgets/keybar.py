@@ -29,13 +29,13 @@ class KeyBar(Widget):
         """Keys and their words; an action that cannot be had now is left out."""
         key_style = self.get_component_rich_style("keybar--key", partial=True)
         line = Text(no_wrap=True, overflow="ellipsis")
-        for binding in self._bindings():
+        for binding in self._here():
             click = Style(meta={"@click": f"app.simulate_key({binding.key!r})"})
             line.append(self.app.get_key_display(binding), key_style + click)
             line.append(f" {binding.description}  ", click)
         return line
 
-    def _bindings(self) -> list[Binding]:
+    def _here(self) -> list[Binding]:
         """One binding an action, its function key where it has one; the screen's own keys before those."""
         chosen: dict[str, Binding] = {}
         for active in self.screen.active_bindings.values():
