@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from broachplan.crib.records import Record
 from broachplan.lengths import Units
 from broachplan.store.records_read import matching_tags
 from broachplan.store.settings_store import load_settings
@@ -25,6 +26,11 @@ class PieceList:
     page: int
     pages: int
     units: Units
+
+    @property
+    def records(self) -> tuple[Record, ...]:
+        """The pieces without their states."""
+        return tuple(kept.record for kept in self.pieces)
 
     def __iter__(self) -> Iterator[Kept]:
         return iter(self.pieces)

@@ -11,14 +11,11 @@ from broachplan.store.settings_store import load_settings
 from broachplan.store.states import Kept, kept_with_tag, tags_like
 from broachplan.store.work import reading
 
-__all__ = ["Kept", "Shown", "show_piece"]
-
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Kept):
     """A piece as the crib keeps it, and how the shop shows lengths."""
 
-    kept: Kept
     units: Units
 
 
@@ -36,4 +33,4 @@ def show_piece(db: str | None, tag: str, on: date | None = None) -> Shown:
             like = ", ".join(tags_like(work, tag.strip()))
             near = f"the nearest: {like}" if like else "`broachplan crib list` shows those there are"
             raise InputError(f"tag: read {quoted(tag)}, which no piece in the crib has; {near}")
-        return Shown(kept, load_settings(work).units)
+        return Shown(kept.record, kept.retired, kept.off, load_settings(work).units)

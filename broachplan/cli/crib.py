@@ -1,0 +1,154 @@
+"""``broachplan crib``: pieces in, out, listed and shown."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from broachplan.cli.terminal import AsJson, Db, say, say_json
+from broachplan.errors import InputError, quoted
+
+if TYPE_CHECKING:
+    from broachplan.tooling.figures import Kind
+
+crib_app = typer.Typer(
+    help="Bring pieces into the crib, write them out, list and show them.",
+    rich_markup_mode=None,
+)
+
+
+@crib_app.command("import")
+def import_(
+    paths: Annotated[
+        list[Path], typer.Argument(metavar="PATH...", help="CSV files, or folders that hold them.")
+    ],
+    db: Db = None,
+) -> None:
+    """Add and change pieces from CSV files: all of them or, where a row is wrong, none.
+
+    Of a folder, those of broaches.csv, bushings.csv, shims.csv, presses.csv, pins.csv and rings.csv that are there.
+    Every length has its unit in the cell. crib export writes the form.
+
+    \b
+    Example:
+      broachplan crib import measured/
+    """
+    from broachplan.desks.attendant.import_crib import import_crib
+
+    with _bar() as progress:
+        imported = import_crib(db, paths, progress)
+    from broachplan.cli.crib_words import import_in_words
+
+    say(import_in_words(imported))
+
+
+@crib_app.command()
+def export(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where to write; made if missing.")],
+    db: Db = None,
+) -> None:
+    """Write all pieces as CSV files that import as they are.
+
+    \b
+    Example:
+      broachplan crib export measured/
+    """
+    from broachplan.desks.attendant.export_crib import export_crib
+
+    exported = export_crib(db, folder)
+    plural = "" if exported.pieces == 1 else "s"
+    say([f"{exported.pieces} piece{plural} written to {quoted(str(folder), most=200)}"])
+
+
+@crib_app.command("list")
+def list_(
+    kind: Annotated[
+        str, typer.Option("--kind", metavar="KIND", help="broach, bushing, shim, press, pin or ring.")
+    ] = "",
+    text: Annotated[
+        str, typer.Option("--text", metavar="TEXT", help="Only those with it in tag, set, home or note.")
+    ] = "",
+    limit: Annotated[
+        int | None, typer.Option("--limit", metavar="N", min=1, help="Pieces on a page; else all.")
+    ] = None,
+    page: Annotated[int, typer.Option("--page", metavar="N", min=1, help="Which page to show.")] = 1,
+    as_json: AsJson = False,
+    db: Db = None,
+) -> None:
+    """List the pieces by kind and tag, with their first figures, state and home.
+
+    \b
+    Example:
+      broachplan crib list --kind bushing --text "drawer 4"
+    """
+    from broachplan.desks.attendant.list_pieces import list_pieces
+
+    listed = list_pieces(db, kind=_kind(kind), text=text, page=page, limit=limit)
+    if as_json:
+        from broachplan.cli.crib_json import list_as_dict
+
+        say_json(list_as_dict(listed))
+    else:
+        from broachplan.cli.crib_words import list_in_words
+
+        say(list_in_words(listed))
+
+
+@crib_app.command()
+def show(
+    tag: Annotated[str, typer.Argument(metavar="TAG", help="The tag of the piece.")],
+    as_json: AsJson = False,
+    db: Db = None,
+) -> None:
+    """Show one piece: every figure, how it was measured, its state and its home.
+
+    \b
+    Example:
+      broachplan crib show BR-250
+    """
+    from broachplan.desks.attendant.show_piece import show_piece
+
+    shown = show_piece(db, tag)
+    if as_json:
+        from broachplan.cli.crib_json import piece_as_dict
+
+        say_json(piece_as_dict(shown))
+    else:
+        from broachplan.cli.crib_words import piece_in_words
+
+        say(piece_in_words(shown))
+
+
+def _kind(text: str) -> Kind | None:
+    """A kind by its name, in the singular or the plural."""
+    from broachplan.tooling.figures import Kind
+
+    if not text:
+        return None
+    for kind in Kind:
+        if text.strip().lower() in (kind.value, kind.plural):
+            return kind
+    raise InputError(f"kind: read {quoted(text)}; there are: {', '.join(Kind)}")
+
+
+@contextmanager
+def _bar() -> Iterator[Callable[[int, int], None] | None]:
+    """A bar beside the result while rows are read; none where nobody would see it."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as progress:
+        task = progress.add_task("reading rows", total=None)
+
+        def advance(done: int, total: int) -> None:
+            progress.update(task, completed=done, total=total)
+
+        yield advance

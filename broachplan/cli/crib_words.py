@@ -1,0 +1,141 @@
+"""The crib in words, at 80 columns and without colour."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Callable, Iterator
+from functools import cache
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from broachplan.cli.layout import WIDTH, wrap
+from broachplan.lengths import Length, Units, show, write_exact
+from broachplan.quantities import Area, Force, show_force, write_area
+
+if TYPE_CHECKING:
+    from broachplan.crib.records import Measured
+    from broachplan.desks.attendant.import_crib import Changed, Difference, Imported
+    from broachplan.desks.attendant.list_pieces import Kept, PieceList
+    from broachplan.desks.attendant.show_piece import Shown
+
+Figure = Length | Area | Force | int | str | None
+MOST_CHANGES_TOLD = 20
+_COLUMNS = 3
+_COLUMN = 13
+_TAG = 16
+_LABEL = 28
+_NOT_KNOWN = "-"
+
+
+def import_in_words(imported: Imported) -> list[str]:
+    """How many pieces were added, changed and as before, and what changed on the first of those that did."""
+    lines = [f"{imported.added} added, {len(imported.changed)} changed, {imported.unchanged} as before"]
+    for changed in imported.changed[:MOST_CHANGES_TOLD]:
+        lines += wrap(_change_in_words(changed), "  ", "    ")
+    if (more := len(imported.changed) - MOST_CHANGES_TOLD) > 0:
+        lines.append(f"  and {more} more")
+    return lines
+
+
+def list_in_words(listed: PieceList) -> Iterator[str]:
+    """A table a kind: tag, the first figures, then home and whatever keeps the piece off the shelf."""
+    figure_in = _figures_in(listed.units)
+    for kind, group in groupby(listed, key=lambda kept: kept.record.piece.kind):
+        pieces = list(group)
+        yield f"{kind.plural} ({len(pieces)})"
+        yield from _heading(pieces[0])
+        for kept in pieces:
+            yield from _row(kept, figure_in)
+        yield ""
+    if listed.pages > 1:
+        yield f"page {listed.page} of {listed.pages}; {listed.total} pieces in all"
+    else:
+        yield f"{listed.total} pieces" if listed.total != 1 else "1 piece"
+
+
+def piece_in_words(shown: Shown) -> list[str]:
+    """Everything that is known of one piece, a line each."""
+    record, figure_in = shown.record, _figures_in(shown.units)
+    piece = record.piece
+    lines = [f"{piece.tag}, a {piece.kind}: {shown.state}", ""]
+    for figure in piece.figures():
+        value = getattr(piece, figure.name)
+        lines.append(f"  {figure.label:<{_LABEL}}{'not known' if value is None else figure_in(value)}")
+    words = (
+        ("measured", _measured(record.measured)),
+        ("set", record.set_name or _NOT_KNOWN),
+        ("home", record.home or _NOT_KNOWN),
+        ("condition", record.condition.value),
+        ("note", record.note or _NOT_KNOWN),
+    )
+    for label, text in words:
+        lines += wrap(text, f"  {label:<{_LABEL}}", " " * (_LABEL + 2))
+    if piece.missing:
+        lines += ["", *wrap(f"No plan uses it until these are measured: {', '.join(piece.missing)}.")]
+    return lines
+
+
+def _figures_in(units: Units) -> Callable[[Figure], str]:
+    """A figure in words; those of a crib repeat, and each is put into words once."""
+
+    @cache
+    def in_words(value: Figure) -> str:
+        if isinstance(value, Length):
+            return show(value, units)
+        if isinstance(value, Force):
+            return show_force(value.newtons, units)
+        if isinstance(value, Area):
+            return write_area(value)
+        return _NOT_KNOWN if value is None else str(value)
+
+    return in_words
+
+
+def _heading(kept: Kept) -> list[str]:
+    labels = [textwrap.wrap(figure.label, _COLUMN - 1) for figure in kept.record.piece.figures()[:_COLUMNS]]
+    height = max(map(len, labels))
+    padded = [[""] * (height - len(label)) + label for label in labels]
+    lines = ["".join(f"{words:>{_COLUMN}}" for words in line) for line in zip(*padded, strict=True)]
+    return [
+        f"  {'tag' if place == height - 1 else '':<{_TAG}}{line}".rstrip() for place, line in enumerate(lines)
+    ]
+
+
+def _row(kept: Kept, figure_in: Callable[[Figure], str]) -> Iterator[str]:
+    record = kept.record
+    piece = record.piece
+    values = [figure_in(getattr(piece, figure.name)) for figure in piece.figures()[:_COLUMNS]]
+    where = [words for words in ("" if kept.state == "fit" else kept.state, record.home) if words]
+    figures = "".join(f"{value:>{_COLUMN}}" for value in values)
+    tag = piece.tag
+    if len(tag) > _TAG:
+        yield f"  {tag}"
+        tag = ""
+    line = f"  {tag:<{_TAG}}{figures}  {', '.join(where)}".rstrip()
+    yield line if len(line) <= WIDTH else f"{line[: WIDTH - 1]}…"
+
+
+def _measured(measured: Measured) -> str:
+    parts = [
+        f"with {measured.with_what}" if measured.with_what else "",
+        f"on {measured.on.isoformat()}" if measured.on else "",
+        f"by {measured.by}" if measured.by else "",
+    ]
+    return ", ".join(part for part in parts if part) or "how, when and by whom is not known"
+
+
+def _change_in_words(changed: Changed) -> str:
+    return f"{changed.kind} {changed.tag}: {'; '.join(map(_difference, changed.differences))}"
+
+
+def _difference(difference: Difference) -> str:
+    return f"{difference.label} {_exact(difference.old)} -> {_exact(difference.new)}"
+
+
+def _exact(value: Figure) -> str:
+    """Exact, so that a change is seen however small it is."""
+    if isinstance(value, Length):
+        return write_exact(value)
+    if isinstance(value, str):
+        return f"“{value}”"
+    return _figures_in(Units.MM)(value) if value is not None else "not known"
