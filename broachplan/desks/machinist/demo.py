@@ -9,13 +9,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from broachplan import places
+from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import StorageError, quoted
 from broachplan.planner.answer import Answer
 from broachplan.planner.question import Question
-from broachplan.store.exchange import put, read_files
 from broachplan.store.location import Location, make_file
-from broachplan.store.work import writing
 
 # The columns of jobs.csv that a question has under the same name.
 _ASKED = (
@@ -59,9 +58,7 @@ def _make_anew(path: Path) -> None:
     try:
         with tempfile.TemporaryDirectory(dir=path.parent, prefix="demo-") as folder:
             fresh = Path(folder) / path.name
-            with writing(str(fresh)) as work:
-                put(work, read_files([places.seed_inventory()]))
-                work.commit()
+            import_crib(str(fresh), [places.seed_inventory()])
             # A journal left by a run that was killed belongs to the old file and would be played into the new one.
             path.with_name(f"{path.name}-journal").unlink(missing_ok=True)
             os.replace(fresh, path)

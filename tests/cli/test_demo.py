@@ -1,0 +1,128 @@
+"""The demo: a crib in a file of its own, made anew, and the plan of its first hub."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from broachplan.cli import app as frame
+from broachplan.desks.machinist.demo import Demo
+from broachplan.errors import ExitCode
+from broachplan.planner.question import Question
+from tests.cli.conftest import Run
+from tests.cli.hand_made import READY
+
+HERE = Path(__file__).parent
+
+
+def _data(home: Path) -> Path:
+    (folder,) = home.rglob("demo.db")
+    return folder.parent
+
+
+def test_the_demo_plans_its_first_hub_without_a_terminal(run: Run, home: Path) -> None:
+    ran = run("demo")
+
+    assert ran.returncode == ExitCode.DONE
+    assert ran.stderr == ""
+    assert ran.stdout.startswith("Demo toolroom, job J-701: ")
+    assert "\nREADY: 3 passes, " in ran.stdout
+    assert max(len(line) for line in ran.stdout.splitlines() if "--db" not in line) <= 80
+    assert not list(home.rglob("crib.db"))
+
+
+def test_the_demo_s_plan_in_json_is_the_golden_file_byte_for_byte_each_time(run: Run) -> None:
+    golden = (HERE / "golden" / "plan_demo.json").read_text()
+
+    assert run("demo", "--json").stdout == golden
+    assert run("demo", "--json").stdout == golden
+    jsonschema.validate(json.loads(golden), json.loads((HERE / "schemas" / "plan.schema.json").read_text()))
+
+
+def test_the_plan_command_on_the_demo_crib_gives_the_same_answer(run: Run, home: Path) -> None:
+    golden = json.loads(run("demo", "--json").stdout)
+    asked = (
+        "--bore",
+        "1 in +0.001 -0.000",
+        "--key",
+        "1/4 in",
+        "--hub-length",
+        "1-1/8 in",
+        "--hub-od",
+        "2 in",
+    )
+    ran = run(
+        "plan",
+        *asked,
+        "--hardness",
+        "150 HB",
+        "--material",
+        "mild steel",
+        "--json",
+        "--db",
+        str(_data(home) / "demo.db"),
+    )
+
+    assert json.loads(ran.stdout) == golden
+
+
+def test_what_was_changed_in_the_demo_crib_is_gone_the_next_time(run: Run, home: Path) -> None:
+    run("demo")
+    db = str(_data(home) / "demo.db")
+    run("settings", "set", "units", "mm", "--db", db)
+    run("demo")
+
+    assert json.loads(run("settings", "show", "--json", "--db", db).stdout)["settings"][0]["value"] == "inch"
+
+
+def test_a_journal_left_by_a_killed_run_is_not_played_into_the_new_crib(run: Run, home: Path) -> None:
+    run("demo")
+    journal = _data(home) / "demo.db-journal"
+    journal.write_bytes(bytes.fromhex("d9d505f920a163d7") + bytes(504))
+
+    assert run("demo").returncode == ExitCode.DONE
+    assert not journal.exists()
+    assert [path.name for path in _data(home).iterdir()] == ["demo.db"]
+
+
+def test_two_demos_at_once_both_answer(run: Run, home: Path) -> None:
+    arguments = [sys.executable, "-m", "broachplan", "demo", "--json"]
+    both = [subprocess.Popen(arguments, stdout=subprocess.PIPE, cwd=home) for _ in range(2)]
+
+    assert [process.communicate()[0].decode() for process in both] == [run("demo", "--json").stdout] * 2
+
+
+def test_a_data_folder_that_cannot_be_written_is_told_in_one_line(run: Run, home: Path) -> None:
+    (home / "file").write_text("")
+    ran = run("demo", XDG_DATA_HOME=str(home / "file"))
+
+    assert ran.returncode == ExitCode.STORAGE
+    assert ran.stdout == ""
+    assert ran.stderr.count("\n") == 1
+
+
+@pytest.fixture
+def opened(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, Question]]:
+    """What the screens were opened on, at a terminal, with a demo made by hand."""
+    seen: list[tuple[str, Question]] = []
+    question = Question(bore="7/8 in", hub_length="1 in")
+    monkeypatch.setattr(
+        "broachplan.desks.machinist.demo.open_demo", lambda: Demo("demo.db", "J-1", "a hub", question, READY)
+    )
+    monkeypatch.setattr("broachplan.cli.demo.in_terminal", lambda: True)
+    monkeypatch.setattr("broachplan.cli.screens.open_screens", lambda db, asked: seen.append((db, asked)))
+    return seen
+
+
+@pytest.mark.parametrize(("words", "opens"), [([], True), (["--no-screens"], False), (["--json"], False)])
+def test_in_a_terminal_the_screens_open_on_the_demo_s_hub_unless_not_wanted(
+    words: list[str], opens: bool, opened: list[tuple[str, Question]]
+) -> None:
+    assert frame.run(["demo", *words]) == ExitCode.DONE
+
+    assert opened == ([("demo.db", Question(bore="7/8 in", hub_length="1 in"))] if opens else [])
