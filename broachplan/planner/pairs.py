@@ -47,6 +47,12 @@ class Drawer:
         self._shims = tuple(shims)
         self._case = case
         self._totals: dict[tuple[str, ...], Totals] = {}
+        self._most_nm = 0
+
+    def expect(self, pairs: Iterable[Pair]) -> None:
+        """Make room for the tallest stack that any of these pairs may want, so that totals are made once."""
+        needs = (most_total_nm(pair.broach, pair.bushing, self._case) for pair in pairs)
+        self._most_nm = max(self._most_nm, *needs, 0)
 
     def fitting(self, slot_width: Length) -> tuple[Shim, ...]:
         """The shims on the shelf that fit a slot."""
@@ -58,7 +64,7 @@ class Drawer:
         key = tuple(shim.tag for shim in shims)
         found = self._totals.get(key)
         if found is None or found.most_nm < most_nm:
-            found = Totals(shims, self._case.settings.stack_most, max(most_nm, 0))
+            found = Totals(shims, self._case.settings.stack_most, max(most_nm, self._most_nm))
             self._totals[key] = found
         return found
 

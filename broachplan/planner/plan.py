@@ -75,7 +75,9 @@ def plan(
     broaches, bushings, refused = _singles(shelf, case)
     drawer = Drawer(sorted(shelf.shims, key=lambda shim: shim.tag), case)
     found: list[Found] = []
-    for pair in _pairs(broaches, bushings, choice, case, refused):
+    pairs = list(_pairs(broaches, bushings, choice, case, refused))
+    drawer.expect(pairs)
+    for pair in pairs:
         outcome = best_passes(pair, drawer, case)
         if isinstance(outcome, Found):
             found.append(outcome)

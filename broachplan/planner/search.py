@@ -378,11 +378,10 @@ class Search:
         above = choice >> max(middle + 1, 0)
         if above:
             sides.append(max(middle + 1, 0) + bits.lowest(above))
-        totals = self.problem.totals
-        return min(
-            (total for total in sides if total >= 0),
-            key=lambda total: (
-                self.problem.target.off_aim(self.reading(total)),
-                [shim.tag for shim in totals.stack(total)],
-            ),
-        )
+        off_aim = self.problem.target.off_aim
+        nearest = min(off_aim(self.reading(total)) for total in sides if total >= 0)
+        tied = [total for total in sides if total >= 0 and off_aim(self.reading(total)) == nearest]
+        return min(tied, key=self._tags) if len(tied) > 1 else tied[0]
+
+    def _tags(self, total: int) -> list[str]:
+        return [shim.tag for shim in self.problem.totals.stack(total)]
