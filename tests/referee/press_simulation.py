@@ -17,7 +17,7 @@ from broachplan.tooling.materials import CuttingForce
 from broachplan.tooling.pieces import Broach, Bushing
 
 NM_PER_MM = 1_000_000
-SLICES = 64
+SLICES = 32
 
 
 @dataclass(frozen=True)
@@ -83,6 +83,8 @@ class Metal:
 
     def _sum(self, low: float, high: float) -> float:
         """Simpson's rule in the square of the distance from the top: the width falls there as a square root."""
+        if low >= self.bore:
+            return (high - low) * self.width
         root = sqrt(high - low)
         step = root / SLICES
         total = 0.0
