@@ -64,7 +64,7 @@ def in_words(answer: Answer) -> list[str]:
         lines += _heard("Cautions", [f"{each.rule}: {each.text}" for each in answer.plans[0].cautions])
         lines += _heard("Worth knowing", [answer.plans[0].tip] if answer.plans[0].tip else [])
         lines += _heard("Other plans", list(_others(answer)))
-    lines += _heard("To make or find", [_make(each, units) for each in answer.make])
+    lines += _made(answer.make, units)
     lines += _refusals(answer.refusals, refused_all=not answer.plans)
     lines += _heard("Notes", [*answer.notes, *_from_memory(answer)])
     if answer.plans:
@@ -197,20 +197,26 @@ def _refusals(refusals: tuple[Refusal, ...], *, refused_all: bool) -> list[str]:
     return lines
 
 
-def _make(make: Make, units: Units) -> str:
-    labels = {figure.name: figure.label for figure in FIGURES[make.kind]}
-    figures = []
-    for name, best in make.best.items():
-        low, high = make.limits.get(name, (best, best))
-        label = labels.get(name, name.replace("_", " "))
-        limits = "" if low == high else f" ({_between(low, high, units)})"
-        figures.append(f"{label} {show(best, units)}{limits}")
-    for name in make.limits.keys() - make.best.keys():
-        low, high = make.limits[name]
-        figures.append(f"{labels.get(name, name)} {_between(low, high, units)}")
-    if make.rising_teeth is not None:
-        figures.append(f"rising teeth {make.rising_teeth}")
-    return f"{make.kind}: {make.text}" + (f" [{'; '.join(figures)}]" if figures else "")
+def _made(makes: tuple[Make, ...], units: Units) -> list[str]:
+    lines = ["", "To make or find"] if makes else []
+    for make in makes:
+        lines += wrap(f"{make.kind}: {make.text}", "  - ", "    ")
+        labels = {figure.name: figure.label for figure in FIGURES[make.kind]}
+        for name in dict.fromkeys([*make.limits, *make.best]):
+            lines.append(f"      {labels.get(name, name.replace('_', ' ')):<22} {_sized(make, name, units)}")
+        if make.rising_teeth is not None:
+            lines.append(f"      {labels['rising_teeth']:<22} {make.rising_teeth}")
+    return lines
+
+
+def _sized(make: Make, name: str, units: Units) -> str:
+    """The best value of one figure and the limits around it, as far as they are given."""
+    best, limits = make.best.get(name), make.limits.get(name)
+    if limits is None or limits[0] == limits[1]:
+        value = best if best is not None else limits[0] if limits else None
+        return show(value, units) if value is not None else ""
+    between = _between(*limits, units)
+    return between if best is None else f"{show(best, units)} ({between})"
 
 
 def _from_memory(answer: Answer) -> Iterator[str]:

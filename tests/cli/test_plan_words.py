@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 
 from broachplan.cli.plan_words import MOST_OTHER_PLANS, in_words
 from broachplan.lengths import Units
-from broachplan.planner.answer import Answer, Rule
+from broachplan.planner.answer import Answer, Make, Rule
 from broachplan.settings import Settings
+from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Shim
 from tests.cli.hand_made import BLOCKED, INCH, READY, SHIMS, a_plan, one_pass
 
@@ -124,11 +125,18 @@ def test_cautions_tips_refusals_and_notes_are_told() -> None:
 
 
 def test_what_to_make_is_told_with_its_limits() -> None:
-    text = _text(BLOCKED)
+    lines = [line.strip() for line in in_words(BLOCKED)]
 
-    assert "outside diameter 24.975 mm (24.924 to 24.987 mm)" in text
-    assert "web 2.500 mm;" in text
-    assert "slot width 8.000 to 8.100 mm" in text
+    assert "- bushing: turn and slot a guide bushing" in lines
+    assert "outside diameter       24.975 mm (24.924 to 24.987 mm)" in lines
+    assert "web                    2.500 mm" in lines
+    assert "slot width             8.000 to 8.100 mm" in lines
+
+
+def test_a_broach_to_look_for_has_its_teeth_counted() -> None:
+    make = Make(Kind.BROACH, {}, {}, "look for a broach", rising_teeth=15)
+
+    assert "rising teeth           15" in [line.strip() for line in in_words(replace(BLOCKED, make=(make,)))]
 
 
 def test_every_rule_is_told_in_words() -> None:
