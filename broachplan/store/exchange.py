@@ -15,6 +15,7 @@ from broachplan.lengths import Length
 from broachplan.quantities import Area, Force
 from broachplan.store.csv_file import Text, load
 from broachplan.store.csv_form import FILE_NAMES, Filled, read_form
+from broachplan.store.location import reason
 from broachplan.store.records_read import in_lots, record_query
 from broachplan.store.tables import FIGURES_OF, PIECE
 from broachplan.store.translate import RECORD_COLUMNS, figure_columns, figure_of, figure_values, piece_values
@@ -77,15 +78,10 @@ class _Stored:
 
 
 def read_files(paths: Iterable[Path], progress: Progress | None = None) -> Incoming:
-    """Read CSV files, or those of a folder that are named as the crib's files are.
-
-    Raises
-    ------
-    InputError : a folder with none of those files.
-    """
+    """Read CSV files, or those of a folder that are named as the crib's files are; what is wrong is in ``problems``."""
     problems: list[str] = []
     texts: list[Text] = []
-    for path, name in _named(_files(paths)):
+    for path, name in _named(_files(paths, problems)):
         try:
             texts.append(load(path, name))
         except InputError as error:
@@ -132,16 +128,19 @@ def _from(done: int, total: int, progress: Progress | None) -> Callable[[int], N
     return (lambda rows: progress(done + rows, total)) if progress else None
 
 
-def _files(paths: Iterable[Path]) -> Iterator[Path]:
+def _files(paths: Iterable[Path], problems: list[str]) -> Iterator[Path]:
     for path in paths:
-        if not path.is_dir():
-            yield path
+        try:
+            if not path.is_dir():
+                yield path
+                continue
+            inside = [path / name for name in FILE_NAMES.values() if (path / name).exists()]
+        except OSError as error:
+            problems.append(f"{quoted(str(path), most=200)} cannot be read: {reason(error)}")
             continue
-        inside = [path / name for name in FILE_NAMES.values() if (path / name).is_file()]
         if not inside:
-            raise InputError(
-                f"folder {quoted(str(path), most=200)}: it has none of {', '.join(FILE_NAMES.values())}"
-            )
+            names = ", ".join(FILE_NAMES.values())
+            problems.append(f"folder {quoted(str(path), most=200)}: it has none of {names}")
         yield from inside
 
 

@@ -41,7 +41,12 @@ def located(db: str | None) -> Location:
         raise StorageError(f"database: read {quoted(text)}; name a file or a database URL")
     if _SQLITE_FILE.match(text):
         text = _SQLITE_FILE.sub("", text)
-    return Location(url=text) if _URL.match(text) else Location(path=Path(text).expanduser())
+    if _URL.match(text):
+        return Location(url=text)
+    try:
+        return Location(path=Path(text).expanduser())
+    except RuntimeError as error:
+        raise StorageError(f"database: read {quoted(text)}; there is no such user's folder") from error
 
 
 def make_file(location: Location) -> None:

@@ -78,9 +78,10 @@ def kept_with_tag(work: Work, tag: str, on: date | None = None) -> Kept | None:
 
 
 def tags_like(work: Work, tag: str, most: int = 3) -> list[str]:
-    """The tags that are most like one that no piece has."""
+    """The tags that begin as one that no piece has, else those most like it."""
     tags = sorted(work.connection.scalars(select(PIECE.c.tag).where(PIECE.c.retired == 0)))
-    return get_close_matches(tag[:LONGEST_TAG], tags, n=most)
+    begun = [each for each in tags if tag and each.casefold().startswith(tag.casefold())]
+    return (begun or get_close_matches(tag[:LONGEST_TAG], tags, n=most))[:most]
 
 
 def _query(kind: Kind, on: date | None) -> Select[Any]:
