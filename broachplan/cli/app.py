@@ -10,6 +10,8 @@ from typing import Annotated
 import typer
 import typer.main
 
+from broachplan.cli.crib import crib_app
+from broachplan.cli.data import data_app
 from broachplan.cli.demo import demo
 from broachplan.cli.key import key
 from broachplan.cli.plan import plan
@@ -30,6 +32,8 @@ app = typer.Typer(
 )
 app.command()(plan)
 app.command()(key)
+app.add_typer(crib_app, name="crib")
+app.add_typer(data_app, name="data")
 app.add_typer(settings_app, name="settings")
 app.command()(demo)
 
