@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
-from pathlib import PurePath
+from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from broachplan.planner.question import Question
 
 
+_STYLES = Path(__file__).parent / "styles"
+
+
 def _acts() -> type[Provider]:
     from tui.palette import Acts
 
@@ -32,7 +35,7 @@ class BroachplanApp(App[None]):
     """The machinist's desk, the press and the crib."""
 
     TITLE = "broachplan"
-    CSS_PATH: ClassVar[list[str | PurePath]] = ["styles/shared.tcss", "styles/desk.tcss"]
+    CSS_PATH: ClassVar[list[str | PurePath]] = [_STYLES / "shared.tcss", _STYLES / "desk.tcss"]
     COMMANDS: ClassVar[set[Any]] = {_acts}
     COMMAND_PALETTE_DISPLAY = "^p"
     BINDINGS: ClassVar[list[BindingType]] = [

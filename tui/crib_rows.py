@@ -16,10 +16,10 @@ from tui.plain import plain
 from tui.widgets.ledger import Column, Row
 
 COLUMNS = (
-    Column("tag", least=8),
+    Column("tag", least=10, tags=True),
     Column("kind", drops=1),
-    Column("size", least=8),
-    Column("home", least=4),
+    Column("size", least=9),
+    Column("home", least=7),
     Column("state", least=5),
 )
 _SIZES: dict[Kind, tuple[tuple[str, str], ...]] = {

@@ -27,8 +27,11 @@ def _shown(character: str) -> str:
     return "?" if character in _WIDTHLESS or category(character) in _UNSEEN else character
 
 
-def fitted(text: str, width: int) -> str:
-    """``text`` in at most ``width`` columns; what is left off ends in an ellipsis."""
+def fitted(text: str, width: int, *, middle: bool = False) -> str:
+    """``text`` in at most ``width`` columns; an ellipsis stands for what is left off, at the end or in the middle."""
     if len(text) <= width:
         return text
-    return f"{text[: width - 1]}…" if width > 0 else ""
+    if width < 1:
+        return ""
+    tail = (width - 1) // 2 if middle else 0
+    return f"{text[: width - 1 - tail]}…{text[len(text) - tail :]}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import PurePath
 
 from rich.text import Text
 
@@ -14,9 +15,9 @@ from tui.plain import plain
 from tui.widgets.ledger import Column, Row
 
 PLAN_COLUMNS = (
-    Column("broach", least=6),
-    Column("bushing", least=6),
-    Column("passes", right=True),
+    Column("broach", least=8, tags=True),
+    Column("bushing", least=8, tags=True),
+    Column("pass", right=True),
     Column("reads", right=True),
     Column("load", right=True, drops=1),
     Column("!", right=True),
@@ -25,7 +26,7 @@ PLAN_COLUMNS = (
 )
 PASS_COLUMNS = (
     Column("pass", right=True),
-    Column("shims", least=4),
+    Column("shims", least=14),
     Column("total", right=True),
     Column("reads", right=True),
     Column("first bite", right=True, drops=3),
@@ -52,6 +53,13 @@ RULES: dict[Rule, str] = {
     Rule.PRESS_FORCE: "the load must stay within its share of the press's rated force",
     Rule.COLUMN: "the broach must not buckle or be crushed under the ram",
 }
+
+
+def crib_words(db: str | None) -> str:
+    """Which crib this is. Of a URL nothing is shown, for a password may stand in it."""
+    if db is None:
+        return "your own crib"
+    return "a shared crib" if "://" in db else f"crib {plain(PurePath(db).name)}"
 
 
 def gauge_units(units: Units) -> Units:
@@ -160,11 +168,12 @@ def verdict_words(answer: Answer) -> str:
 
 def keyway_lines(keyway: Keyway, units: Units) -> list[str]:
     """What the drawing asks for, with its source; a figure from memory says so."""
-    source = f"{keyway.source} (from memory)" if keyway.status == "memory" else keyway.source
+    memory = "FROM MEMORY: " if keyway.status == "memory" else ""
     return [
         f"width {limits_words(keyway.width, units)}",
         f"T {limits_words(keyway.reading, units)}, aim {figure(keyway.aim, units)}",
-        f"wall depth {figure(keyway.depth_at_wall, units)}, arc {figure(keyway.arc, units)}; {plain(source)}",
+        f"depth at the wall {figure(keyway.depth_at_wall, units)}, arc {figure(keyway.arc, units)}",
+        f"{memory}{plain(keyway.source)}",
     ]
 
 
@@ -203,10 +212,16 @@ def cautions_text(answer: Answer, plan: Plan | None) -> Text:
         text.append("would save a pass\n", "bold").append(f"  {plain(plan.tip)}\n")
     for remark in keyway_remarks(answer.keyway):
         text.append("the key\n", "bold").append(f"  {plain(remark)}\n")
+    status = (
+        "from memory, not read in a source: check it"
+        if answer.keyway.status == "memory"
+        else answer.keyway.status
+    )
+    text.append("the figures\n", "bold").append(f"  {plain(answer.keyway.source)} ({status})\n")
     for note in answer.notes:
         text.append("note\n", "bold").append(f"  {plain(note)}\n")
     text.rstrip()
-    return text if text.plain else Text("No caution beyond those of all such work (F7).")
+    return text
 
 
 def make_text(make: Sequence[Make], units: Units) -> Text:

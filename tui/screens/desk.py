@@ -297,10 +297,10 @@ class DeskScreen(Screen[None]):
         yield Ledger(*PASS_COLUMNS, id="passes", empty="")
 
     def _draw(self) -> None:
-        from tui.words import keyway_lines, plan_rows
+        from tui.words import crib_words, keyway_lines, plan_rows
 
         units = "mm and kN" if self.units is Units.MM else "inches and lbf"
-        self._line("title", f"BROACHPLAN   machinist's desk   shown in {units}")
+        self._line("title", f"BROACHPLAN   machinist's desk   {crib_words(self.db)}, in {units}")
         self._draw_verdict()
         if self.answer is None:
             return

@@ -39,8 +39,8 @@ class PressScreen(Screen[int]):
 
     CSS_PATH = "../styles/press.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("right,space,n", "turn(1)", "next pass", id="press.next", tooltip="The next pass"),
-        Binding("left,b", "turn(-1)", "pass before", id="press.back", tooltip="The pass before"),
+        Binding("right,space,n", "turn(1)", "next", id="press.next", tooltip="The next pass"),
+        Binding("left,b", "turn(-1)", "before", id="press.back", tooltip="The pass before"),
         Binding("home", "leap(0)", "first", show=False, id="press.first", tooltip="The first pass"),
         Binding("end", "leap(-1)", "last", show=False, id="press.last", tooltip="The last pass"),
         Binding("z", "look_close", "close up", id="press.close", tooltip="Look at the keyway close up, or at the whole bore"),

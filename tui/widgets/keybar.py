@@ -17,7 +17,7 @@ def _function(binding: Binding) -> int:
 
 
 class KeyBar(Widget):
-    """The shown bindings of the screen, as many as fit; help lists them all."""
+    """The shown bindings of the screen, as many as fit whole; help lists them all."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {"keybar--key"}
 
@@ -28,8 +28,11 @@ class KeyBar(Widget):
     def render(self) -> Text:
         """Keys and their words; an action that cannot be had now is left out."""
         key_style = self.get_component_rich_style("keybar--key", partial=True)
-        line = Text(no_wrap=True, overflow="ellipsis")
+        line = Text(no_wrap=True)
         for binding in self._here():
+            words = f"{self.app.get_key_display(binding)} {binding.description}"
+            if line.cell_len + len(words) > self.size.width:
+                break
             click = Style(meta={"@click": f"app.simulate_key({binding.key!r})"})
             line.append(self.app.get_key_display(binding), key_style + click)
             line.append(f" {binding.description}  ", click)

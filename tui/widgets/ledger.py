@@ -25,13 +25,15 @@ _SAMPLE = 400
 class Column:
     """A column: its heading, and whether figures stand right in it.
 
-    When room is short the columns with the highest ``drops`` go first; then those with ``least`` shrink down to it.
+    When room is short, columns with ``least`` shrink down to it; then those with the highest ``drops`` go. A tag is
+    cut in its middle, for the ends tell tags apart.
     """
 
     heading: str
     right: bool = False
     least: int | None = None
     drops: int = 0
+    tags: bool = False
 
 
 class Ledger(ScrollView, can_focus=True):
@@ -159,23 +161,29 @@ class Ledger(ScrollView, can_focus=True):
             max(len(column.heading), *(len(row[place]) for row in sample), 0)
             for place, column in enumerate(self._columns)
         ]
-        room = self.size.width - 2
-        for place in sorted(range(len(widths)), key=lambda place: -self._columns[place].drops):
-            if self._columns[place].drops and _taken(widths) > room:
-                widths[place] = 0
-        while self.size.width and _taken(widths) > room:
-            loose = [p for p, c in enumerate(self._columns) if c.least is not None and widths[p] > c.least]
-            if not loose:
-                break
-            widths[max(loose, key=lambda place: widths[place])] -= 1
+        if self.size.width:
+            widths = self._squeezed(widths, self.size.width - 2)
         self._widths = widths
         self.virtual_size = Size(self.size.width, len(self._rows) + 1)
+
+    def _squeezed(self, wide: list[int], room: int) -> list[int]:
+        """The widths for ``room``: as many columns as fit at their least, then as wide as may be."""
+        columns = self._columns
+        going = sorted((p for p, c in enumerate(columns) if c.drops), key=lambda place: columns[place].drops)
+        least = [wide[p] if c.least is None else min(wide[p], c.least) for p, c in enumerate(columns)]
+        while going and _taken(least) > room:
+            least[going.pop()] = 0
+        widths = [0 if not least[p] else wide[p] for p in range(len(columns))]
+        while _taken(widths) > room and any(width > least[p] for p, width in enumerate(widths)):
+            loose = [p for p, width in enumerate(widths) if width > least[p]]
+            widths[max(loose, key=lambda place: widths[place])] -= 1
+        return widths
 
     def _line(self, cells: Sequence[str], mark: str, width: int) -> str:
         shown = []
         for cell, column, room in zip(cells, self._columns, self._widths, strict=True):
             if room:
-                text = fitted(cell, room)
+                text = fitted(cell, room, middle=column.tags)
                 shown.append(text.rjust(room) if column.right else text.ljust(room))
         return fitted(f"{mark} {' '.join(shown)}", width).ljust(width)
 
