@@ -165,9 +165,11 @@ def test_an_empty_file_is_set_up(tmp_path: Path) -> None:
 
 
 def test_a_missing_folder_is_told(tmp_path: Path) -> None:
-    with pytest.raises(StorageError, match=r"there is no folder .*nowhere.*; make it first"):
-        with reading(str(tmp_path / "nowhere" / "crib.db")):
-            pass
+    with (
+        pytest.raises(StorageError, match=r"there is no folder .*nowhere.*; make it first"),
+        reading(str(tmp_path / "nowhere" / "crib.db")),
+    ):
+        pass
 
 
 def test_a_folder_in_place_of_a_file_is_told(tmp_path: Path) -> None:
@@ -176,9 +178,11 @@ def test_a_folder_in_place_of_a_file_is_told(tmp_path: Path) -> None:
 
 
 def test_a_name_too_long_for_the_system_is_told_in_one_line(tmp_path: Path) -> None:
-    with pytest.raises(StorageError, match="cannot be opened: file name too long"):
-        with reading(str(tmp_path / ("a" * 3000))):
-            pass
+    with (
+        pytest.raises(StorageError, match="cannot be opened: file name too long"),
+        reading(str(tmp_path / ("a" * 3000))),
+    ):
+        pass
 
 
 @pytest.mark.parametrize("name", ["", "  ", "a\0b", "~no-such-user-here/crib.db"])
@@ -214,17 +218,21 @@ def test_an_unknown_revision_is_refused(filled: str) -> None:
     with closing(sqlite3.connect(filled)) as other, other:
         other.execute("UPDATE alembic_version SET version_num = 'later'")
 
-    with pytest.raises(StorageError, match="of revision later, which this broachplan does not know"):
-        with reading(filled):
-            pass
+    with (
+        pytest.raises(StorageError, match="of revision later, which this broachplan does not know"),
+        reading(filled),
+    ):
+        pass
 
 
 def test_an_older_revision_names_the_upgrade(filled: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(schema, "REVISIONS", (*schema.REVISIONS, "next"))
 
-    with pytest.raises(StorageError, match=r"older revision .*; run `broachplan data upgrade`"):
-        with reading(filled):
-            pass
+    with (
+        pytest.raises(StorageError, match=r"older revision .*; run `broachplan data upgrade`"),
+        reading(filled),
+    ):
+        pass
 
 
 _OPEN = """

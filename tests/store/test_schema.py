@@ -1,0 +1,185 @@
+"""The schema that a new database is given, the revisions that lead to it, and what it refuses to hold."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+from typing import Any
+
+import pytest
+from alembic import command
+from alembic.autogenerate import compare_metadata
+from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection
+
+from broachplan.store import schema
+from broachplan.store.engine import WRITES, engine_for
+from broachplan.store.location import located, make_file
+from broachplan.store.outline import differences, expected, in_one_form, outline_of
+from broachplan.store.tables import FIGURES_OF, METADATA
+from broachplan.store.translate import figure_columns
+from broachplan.store.upgrade import alembic_config
+from broachplan.store.work import reading
+from broachplan.tooling.figures import Kind
+
+
+@pytest.fixture
+def bare(db: str) -> Iterator[Connection]:
+    """A connection to an empty file, such as an upgrade is run on."""
+    location = located(db)
+    make_file(location)
+    engine = engine_for(location)
+    with engine.connect() as connection:
+        yield connection.execution_options(**{WRITES: True})
+    engine.dispose()
+
+
+def migrate(connection: Connection, to: str) -> None:
+    config = alembic_config()
+    config.attributes["connection"] = connection
+    (command.upgrade if to == "head" else command.downgrade)(config, to)
+
+
+def test_the_revision_known_to_the_program_is_the_head_of_the_migrations() -> None:
+    scripts = ScriptDirectory.from_config(alembic_config())
+
+    assert scripts.get_heads() == [schema.current()]
+
+
+def test_the_revisions_known_to_the_program_are_those_of_the_migrations_in_order() -> None:
+    scripts = ScriptDirectory.from_config(alembic_config())
+
+    assert tuple(script.revision for script in reversed(list(scripts.walk_revisions()))) == schema.REVISIONS
+
+
+def test_file_names_of_revisions_begin_with_their_day() -> None:
+    scripts = ScriptDirectory.from_config(alembic_config())
+
+    for script in scripts.walk_revisions():
+        day = script.path.rsplit("/", 1)[-1][:10].replace("_", "")
+        assert day.isdigit()
+        assert script.revision.startswith(day)
+
+
+def test_a_new_database_is_what_the_migrations_make(bare: Connection) -> None:
+    migrate(bare, "head")
+
+    assert outline_of(bare) == expected()
+
+
+def test_alembic_finds_nothing_to_change_in_a_new_database(db: str) -> None:
+    with reading(db) as work:
+        found = compare_metadata(MigrationContext.configure(work.connection), METADATA)
+
+    assert found == []
+
+
+def test_a_database_can_be_taken_down_and_up_again(bare: Connection) -> None:
+    migrate(bare, "head")
+    migrate(bare, "base")
+    left = outline_of(bare).keys()
+    bare.rollback()
+    migrate(bare, "head")
+
+    assert left == {"table alembic_version"}
+    assert outline_of(bare) == expected()
+
+
+@pytest.mark.parametrize("kind", Kind)
+def test_the_columns_of_a_kind_are_its_figures(kind: Kind) -> None:
+    assert tuple(FIGURES_OF[kind].c.keys()) == ("piece_id", *figure_columns(kind))
+
+
+def test_every_table_is_strict_and_every_constraint_has_a_name(db: str) -> None:
+    with reading(db) as work:
+        statements = {
+            name: sql for name, sql in outline_of(work.connection).items() if name.startswith("table")
+        }
+    del statements["table alembic_version"]
+
+    for name, sql in statements.items():
+        assert sql.endswith(" STRICT") or sql.endswith("STRICT"), name
+        named = sql.count("CONSTRAINT ")
+        assert named == sql.count("CHECK(") + sql.count("PRIMARY KEY(") + sql.count("UNIQUE(") + sql.count(
+            "FOREIGN KEY("
+        ), name
+
+
+PIECE = "INSERT INTO piece (tag, kind, set_name, home, condition, note, measured_with, measured_by) VALUES "
+REFUSED = {
+    "a tag twice": PIECE + "('B-250', 'shim', '', '', 'fit', '', '', '')",
+    "no tag": PIECE + "('', 'shim', '', '', 'fit', '', '', '')",
+    "a tag of 41": PIECE + f"('{'a' * 41}', 'shim', '', '', 'fit', '', '', '')",
+    "an unknown kind": PIECE + "('X', 'hammer', '', '', 'fit', '', '', '')",
+    "an unknown condition": PIECE + "('X', 'shim', '', '', 'bent', '', '', '')",
+    "a note of 201": PIECE + f"('X', 'shim', '', '', 'fit', '{'a' * 201}', '', '')",
+    "half retired": "UPDATE piece SET retired = 2",
+    "a version of none": "UPDATE piece SET version = 0",
+    "a day that is no day": "UPDATE piece SET measured_on = 'May'",
+    "words for a length": "UPDATE shim SET width = 'wide'",
+    "a length with a fraction": "UPDATE shim SET width = 1.5",
+    "a length of nothing": "UPDATE shim SET width = 0",
+    "one rising tooth": "UPDATE broach SET rising_teeth = 1",
+    "finishing teeth below none": "UPDATE broach SET finishing_teeth = -1",
+    "teeth beyond counting": "UPDATE broach SET rising_teeth = 1001",
+    "last tooth not above the first": "UPDATE broach SET last_tooth_height = first_tooth_height",
+    "root not below the first tooth": "UPDATE broach SET root_height = first_tooth_height",
+    "teeth longer than the broach": "UPDATE broach SET overall_length = front_length + 21 * tooth_pitch - 1",
+    "slot as wide as the bushing": "UPDATE bushing SET slot_width = outside_diameter",
+    "web as thick as the bushing": "UPDATE bushing SET web = outside_diameter",
+    "figures of no piece": "INSERT INTO ring (piece_id) VALUES (99)",
+    "figures twice": "INSERT INTO ring SELECT piece_id, wall, length FROM ring",
+    "a piece gone from under its figures": "DELETE FROM piece WHERE tag = 'R-1'",
+    "a loan of no piece": "INSERT INTO loan (piece_id, to_name, since) VALUES (99, 'Kim', '2031-05-02')",
+    "a loan to nobody": "INSERT INTO loan (piece_id, to_name, since) VALUES (1, '', '2031-05-02')",
+    "a return before the loan": "INSERT INTO loan (piece_id, to_name, since, returned) VALUES (1, 'Kim', '2031-05-02', '2031-05-01')",
+    "a second open loan": "INSERT INTO loan (piece_id, to_name, since) VALUES (1, 'Kim', '2031-05-02'), (1, 'Ann', '2031-05-03')",
+    "a second hold on a day": "INSERT INTO hold (piece_id, day, for_what) VALUES (1, '2031-05-02', 'job 1'), (1, '2031-05-02', 'job 2')",
+    "a setting twice": "INSERT INTO setting VALUES ('units', 'mm'), ('units', 'inch')",
+}  # fmt: skip
+ALLOWED = {
+    "teeth just as long as the broach": "UPDATE broach SET overall_length = front_length + 21 * tooth_pitch",
+    "a loan after one that is closed": "INSERT INTO loan (piece_id, to_name, since, returned) VALUES (1, 'Kim', '2031-05-02', '2031-05-02'), (1, 'Ann', '2031-05-03', NULL)",
+    "holds on two days": "INSERT INTO hold (piece_id, day, for_what) VALUES (1, '2031-05-02', 'job 1'), (1, '2031-05-03', 'job 1')",
+    "a length of 3 m": "UPDATE shim SET length = 3000000000",
+    "figures not known": "UPDATE bushing SET slot_width = NULL, web = NULL",
+}  # fmt: skip
+
+
+def run(db: str, sql: str) -> None:
+    with closing(sqlite3.connect(db)) as connection, connection:
+        connection.execute("PRAGMA foreign_keys = ON")
+        connection.execute(sql)
+
+
+@pytest.mark.parametrize("sql", REFUSED.values(), ids=REFUSED.keys())
+def test_the_database_itself_refuses(filled: str, sql: str) -> None:
+    with pytest.raises(sqlite3.IntegrityError, match=r"constraint failed|cannot store"):
+        run(filled, sql)
+
+
+@pytest.mark.parametrize("sql", ALLOWED.values(), ids=ALLOWED.keys())
+def test_the_database_itself_allows(filled: str, sql: str) -> None:
+    run(filled, sql)
+
+
+def test_sql_in_one_form_is_blind_to_spaces_quotes_and_order_only() -> None:
+    one = in_one_form('CREATE TABLE "a" (\n\tx INTEGER, \n\tCHECK (x IN (1, 2))\n)\n STRICT')
+
+    assert one == in_one_form("CREATE TABLE a (CHECK(x IN (1,2)), x INTEGER) STRICT")
+    assert one != in_one_form("CREATE TABLE a (CHECK(x IN (1,3)), x INTEGER) STRICT")
+    assert one != in_one_form("CREATE TABLE a (CHECK(x IN (1,2)), x INTEGER)")
+
+
+@pytest.mark.parametrize(
+    ("found", "told"),
+    [
+        ({"index i": "CREATE INDEX i ON t(a)"}, ["index i is not as it should be"]),
+        ({}, ["index i is missing"]),
+        ({"index i": "CREATE INDEX i ON t(a)WHERE b", "table u": ""}, ["table u does not belong there"]),
+    ],
+)
+def test_differences_of_schemas_are_told_in_words(found: dict[str, Any], told: list[str]) -> None:
+    assert list(differences(found, {"index i": "CREATE INDEX i ON t(a)WHERE b"})) == told
