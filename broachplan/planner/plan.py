@@ -88,7 +88,9 @@ def plan(
     make = () if plans else make_list(broaches, bushings, drawer, choice, case)
     if plans:
         plans[0] = replace(plans[0], tip=shim_that_saves_a_pass(found[0], case))
-    return Answer(hub, keyway, settings, tuple(plans), _told(refused, shelf, why), make, _notes(case))
+    return Answer(
+        hub, keyway, settings, tuple(plans), _told(refused, shelf, why), make, (*_empty(shelf), *_notes(case))
+    )
 
 
 def standing(found: Found) -> tuple[object, ...]:
@@ -237,6 +239,15 @@ def _unread(rule: Rule, shelf: Shelf) -> int:
     if rule is Rule.BUSHING_FIT:
         return shelf.bushings_beyond.count - len(shelf.bushings_beyond.nearest_bushings)
     return 0
+
+
+def _empty(shelf: Shelf) -> tuple[str, ...]:
+    """Kinds of piece without which nothing can be planned and of which the crib has none."""
+    there = {
+        "broaches": len(shelf.broaches) + shelf.broaches_beyond.count,
+        "bushings": len(shelf.bushings) + shelf.bushings_beyond.count,
+    }
+    return tuple(f"the crib has no {kind} yet" for kind, amount in there.items() if not amount)
 
 
 def _notes(case: Case) -> tuple[str, ...]:
