@@ -84,7 +84,7 @@ def _headline(answer: Answer) -> list[str]:
 
 
 def _hub(hub: Hub, units: Units) -> list[str]:
-    exact = "" if hub.bore_toleranced else ", taken as exact: no limits were given"
+    exact = "" if hub.bore_toleranced else ", taken as exact"
     parts = [f"bore {_within(hub.bore, units)}{exact}", f"{show(hub.length, units)} long"]
     if hub.stack > 1:
         parts.append(f"{hub.stack} stacked")

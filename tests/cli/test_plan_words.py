@@ -67,6 +67,13 @@ def test_a_reading_not_past_the_bore_cannot_be_gauged() -> None:
     assert any(line.startswith("Not yet: ") for line in lines)
 
 
+def test_a_first_tooth_that_cuts_nothing_is_in_the_air() -> None:
+    above = replace(one_pass(1, SHIMS, "0.9685"), first_bite=INCH(0))
+
+    assert "in the air" in _text(replace(READY, plans=(a_plan(above),)))
+    assert "in the air" not in _text(READY)
+
+
 def test_where_every_reading_can_be_gauged_nothing_is_said_of_waiting() -> None:
     answer = replace(READY, plans=(a_plan(one_pass(1, SHIMS, "0.9685")),))
 
