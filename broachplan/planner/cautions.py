@@ -220,6 +220,9 @@ def _no_material(draft: Draft) -> Iterator[Caution]:
 def _not_applied(draft: Draft) -> Iterator[Caution]:
     broach, press, case = draft.found.pair.broach, draft.found.press, draft.case
     left: list[str] = []
+    hardness, most = case.hub.hardness, case.settings.hardness_hrc
+    if hardness is not None and hardness.scale is Scale.HB and most not in _HB_OVER_HRC:
+        left.append(f"hardness ({hardness.value} HB against a limit of {most} HRC: no conversion is at hand)")
     if case.hub.material is not None and Column.of(broach, draft.found.pair.teeth) is None:
         left.append(f"column (root height, front or overall length of {broach.tag} not measured)")
     if press is not None:

@@ -36,6 +36,8 @@ def bushing_to_turn(
 ) -> Turned | None:
     """The bushing for a broach whose web hits the aim in the fewest passes on the shims on hand; None if no web does."""
     slot = _slot(broach, case)
+    if not _goes_into_bore(slot, case):
+        return None
     problem = _with_web(broach, teeth, choice, slot, _THINNEST_WEB_NM, drawer, case)
     best: tuple[tuple[int, int], PassProblem, list[int]] | None = None
     for web in _webs(problem):
@@ -60,6 +62,8 @@ def bushing_and_shims(
 ) -> Turned | None:
     """A bushing that the broach just enters, with the shims to cut for it; None if even that does not lead there."""
     slot = _slot(broach, case)
+    if not _goes_into_bore(slot, case):
+        return None
     problem = _with_web(broach, teeth, choice, slot, _THINNEST_WEB_NM, drawer, case)
     section = problem.section
     enters = section.highest_within_a_rise(teeth.rise) - teeth.first_nm
@@ -84,6 +88,11 @@ def _stack_of(problem: PassProblem, lift: int) -> tuple[Shim, ...]:
 
 def _slot(broach: Broach, case: Case) -> Length:
     return widest_part(broach) + Length(min(_THOU, case.settings.slot_clearance.nm // 2))
+
+
+def _goes_into_bore(slot: Length, case: Case) -> bool:
+    """Whether the smallest bushing that may be turned is wider than its slot and its thinnest web."""
+    return max(slot.nm, _THINNEST_WEB_NM) < case.hub.bore.lower.nm - 3 * _THOU
 
 
 def _with_web(
@@ -128,7 +137,7 @@ def _bushing(
         lambda nm: replace(problem, web_nm=nm).obeyed_by(lifts),
     )
     smallest = max(bore - Length(3 * _THOU), case.bounds.bushing_od[0])
-    largest = bore - Length(_THOU // 2)
+    largest = max(bore - Length(_THOU // 2), smallest)
     length = case.hub.cut_length
     return Make(
         Kind.BUSHING,

@@ -61,8 +61,8 @@ def shims_to_cut(
             (size, totals.with_one_more(size, stack_most)) for size in _sizes_to_try(problem, totals, new)
         ]
         found = _fewest(problem, tried, new, stack_most, most_passes)
-        if found is not None:
-            return found
+        if found is not None or _comes_out(problem, totals):
+            return found  # where stacks alone come out and the load forbids it, more shims of this kind will not help
         reaches = [(_depth(problem, more), -size, more) for size, more in tried]
         if not reaches:
             return None
@@ -124,6 +124,10 @@ def _settled(problem: PassProblem, new: list[int], stack_most: int) -> Cut | Non
         used = frozenset(tags.index(shim.tag) for shim in totals.stack(total) if shim in shims)
         passes.append((total * totals.unit - sum(new[i] for i in used), used))
     return Cut(problem, tuple(new), tuple(passes))
+
+
+def _comes_out(problem: PassProblem, totals: Totals) -> bool:
+    return Search(replace(problem.without_load(), totals=totals)).fewest_passes() is not None
 
 
 def _depth(problem: PassProblem, totals: Totals) -> int:

@@ -139,7 +139,7 @@ def _refusal(pair: Pair, problem: PassProblem, drawer: Drawer, case: Case) -> Re
     assert pair.bushing.slot_width is not None
     low, high = geometry.first_totals
     if not problem.totals.every & bits.between(low, high):
-        return _entry_refusal(geometry, low, high, case)
+        return _entry_refusal(geometry, case)
     if not drawer.fitting(pair.bushing.slot_width):
         return Reason(
             Rule.SHIM_FIT,
@@ -151,22 +151,22 @@ def _refusal(pair: Pair, problem: PassProblem, drawer: Drawer, case: Case) -> Re
     return _bite_refusal(geometry, case)
 
 
-def _entry_refusal(search: Search, low: int, high: int, case: Case) -> Reason:
-    unit = search.problem.totals.unit
+def _entry_refusal(search: Search, case: Case) -> Reason:
+    low, high = search.problem.first_lifts_nm
     if high < 0:
-        over = -high * unit
+        over = -high
         return Reason(
             Rule.ENTRY,
             f"with no shim the first tooth stands {case.words(Length(over))} too far past first metal: more than one rise",
             over,
         )
-    nearest = bits.highest(search.problem.totals.every & bits.up_to(high))
-    short = max(0, low - nearest) * unit
+    totals = search.problem.totals
+    nearest = bits.highest(totals.every & bits.up_to(high // totals.unit)) * totals.unit
     return Reason(
         Rule.ENTRY,
-        f"the first pass needs shims of {case.words(Length(low * unit))} to {case.words(Length(high * unit))}; "
-        f"the nearest stack makes {case.words(Length(max(nearest, 0) * unit))}",
-        short,
+        f"the first pass needs shims of {case.words(Length(low))} to {case.words(Length(high))}; "
+        f"the nearest stack makes {case.words(Length(nearest))}",
+        low - nearest,
     )
 
 

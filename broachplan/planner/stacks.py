@@ -42,6 +42,7 @@ class Totals:
         times = self.unit // unit
         finer.unit, finer.most = unit, self.most_nm // unit
         finer._sizes = [size * times for size in self._sizes]
+        finer._pairs = None
         finer._settle(finer._sums(len(self._reached) - 1))
         return finer
 
