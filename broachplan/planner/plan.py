@@ -73,6 +73,9 @@ def plan(
     if hub_reasons:
         return Answer(hub, keyway, settings, refusals=_told((_Refused(r) for r in hub_reasons), shelf, why))
     broaches, bushings, refused = _singles(shelf, case)
+    if isinstance(choice, list):
+        refused += [_Refused(reason) for reason in choice]
+        return Answer(hub, keyway, settings, refusals=_told(refused, shelf, why), notes=_notes(case))
     drawer = Drawer(sorted(shelf.shims, key=lambda shim: shim.tag), case)
     found: list[Found] = []
     pairs = list(_pairs(broaches, bushings, choice, case, refused))
@@ -239,6 +242,16 @@ def _unread(rule: Rule, shelf: Shelf) -> int:
     if rule is Rule.BUSHING_FIT:
         return shelf.bushings_beyond.count - len(shelf.bushings_beyond.nearest_bushings)
     return 0
+
+
+def _of_piece(why: str | None, shelf: Shelf, case: Case) -> tuple[str, ...]:
+    """What keeps a shim or a press out, for one asked about by its tag: no rule counts it against a pair."""
+    for piece in (*shelf.shims, *shelf.presses):
+        if piece.tag == why:
+            missing = f"not measured: {', '.join(piece.missing)}" if piece.missing else None
+            state = case.off.get(piece.tag) or missing or "on the shelf, and used wherever it fits"
+            return (f"{piece.kind} {piece.tag}: {state}",)
+    return ()
 
 
 def _empty(shelf: Shelf) -> tuple[str, ...]:

@@ -41,18 +41,33 @@ def allowed_n(press: Press, case: Case) -> float:
     return float(press.rated_force.newtons * case.settings.press_share)
 
 
-def presses_asked(presses: tuple[Press, ...], named: str | None, case: Case) -> Choice:
-    """The press named, or all whose rated force is known; `InputError` for a name that is not in the crib."""
-    there = [p for p in presses if p.tag not in case.off]
-    if named:
-        found = [p for p in there if p.tag == named]
-        if not found:
-            tags = ", ".join(sorted(p.tag for p in there)) or "none"
-            raise InputError(f"press: read {quoted(named)}; the crib has: {tags}")
-        return Choice(tuple(found), True)
-    rated = [p for p in there if p.rated_force is not None]
-    rated.sort(key=lambda p: (p.rated_force.mn if p.rated_force else 0, p.tag))
-    return Choice(tuple(rated), bool(rated))
+def presses_asked(presses: tuple[Press, ...], named: str | None, case: Case) -> Choice | list[Reason]:
+    """The press named, or all that may be used; why each may not, where the crib has presses and none will do.
+
+    A named press whose rated force is not known is used all the same, and the plan says what is not checked.
+
+    Raises
+    ------
+    InputError : ``named`` is no press of the crib.
+    """
+    asked = [press for press in presses if named in (None, "", press.tag)]
+    if named and not asked:
+        tags = ", ".join(sorted(press.tag for press in presses)) or "none"
+        raise InputError(f"press: read {quoted(named)}; the crib has: {tags}")
+    reasons = [(press, _unusable(press, case, named=bool(named))) for press in asked]
+    usable = [press for press, reason in reasons if reason is None]
+    usable.sort(key=lambda press: (press.rated_force.mn if press.rated_force else 0, press.tag))
+    if asked and not usable:
+        return [reason for _, reason in reasons if reason is not None]
+    return Choice(tuple(usable), bool(usable))
+
+
+def _unusable(press: Press, case: Case, *, named: bool) -> Reason | None:
+    if press.tag in case.off:
+        return Reason(Rule.ON_SHELF, f"press {press.tag}: {case.off[press.tag]}")
+    if press.missing and not named:
+        return Reason(Rule.NOT_MEASURED, f"press {press.tag}: not measured: {', '.join(press.missing)}")
+    return None
 
 
 def opening_needed(broach: Broach, case: Case) -> Length | None:
