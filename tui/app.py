@@ -13,12 +13,12 @@ from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.screen import Screen
 
-from broachplan.lengths import Units
 from tui.desks import Desks
 
 if TYPE_CHECKING:
     from textual.command import Provider
 
+    from broachplan.lengths import Units
     from broachplan.planner.question import Question
 
 
@@ -35,7 +35,7 @@ class BroachplanApp(App[None]):
     """The machinist's desk, the press and the crib."""
 
     TITLE = "broachplan"
-    CSS_PATH: ClassVar[list[str | PurePath]] = [_STYLES / "shared.tcss", _STYLES / "desk.tcss"]
+    CSS_PATH: ClassVar[list[str | PurePath]] = [_STYLES / "shared.tcss"]
     COMMANDS: ClassVar[set[Any]] = {_acts}
     COMMAND_PALETTE_DISPLAY = "^p"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -59,10 +59,25 @@ class BroachplanApp(App[None]):
         self._question = question
 
     def get_default_screen(self) -> Screen[None]:
-        """The machinist's desk."""
-        from tui.screens.desk import DeskScreen
+        """What can be drawn at once."""
+        from tui.screens.first import FirstScreen
 
-        return DeskScreen(self.db, self._question, self.desks)
+        return FirstScreen()
+
+    def on_ready(self) -> None:
+        """The desk is loaded when the first screen has been seen."""
+        self.call_after_refresh(self.open_desk)
+
+    async def open_desk(self) -> None:
+        """Lay the machinist's desk over the first screen, and hand it the keys typed meanwhile."""
+        from tui.screens.desk import DeskScreen
+        from tui.screens.first import FirstScreen
+
+        first = self.screen
+        desk = DeskScreen(self.db, self._question, self.desks)
+        await self.push_screen(desk)
+        for key in first.typed if isinstance(first, FirstScreen) else ():
+            self.post_message(key)
 
     def get_key_display(self, binding: Binding) -> str:
         """Function keys as they stand on the keyboard."""
@@ -94,6 +109,8 @@ class BroachplanApp(App[None]):
 
     def action_other_units(self) -> None:
         """Inches, fractions, millimetres, in turn."""
+        from broachplan.lengths import Units
+
         shown = getattr(self.screen, "units", None) or Units.INCH
         ways = list(Units)
         self.units = ways[(ways.index(shown) + 1) % len(ways)]

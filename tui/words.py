@@ -12,28 +12,8 @@ from broachplan.lengths import Length, Limits, Units, show
 from broachplan.planner.answer import Answer, Caution, Make, Pass, Plan, Refusal, Rule
 from broachplan.tooling.figures import FIGURES
 from tui.plain import plain
-from tui.widgets.ledger import Column, Row
+from tui.widgets.ledger import Row
 
-PLAN_COLUMNS = (
-    Column("broach", least=8, tags=True),
-    Column("bushing", least=8, tags=True),
-    Column("pass", right=True),
-    Column("reads", right=True),
-    Column("load", right=True, drops=1),
-    Column("!", right=True),
-    Column("may read", drops=3),
-    Column("press", drops=2),
-)
-PASS_COLUMNS = (
-    Column("pass", right=True),
-    Column("shims", least=14),
-    Column("total", right=True),
-    Column("reads", right=True),
-    Column("first bite", right=True, drops=3),
-    Column("bite", right=True),
-    Column("teeth", right=True, drops=2),
-    Column("load", right=True, drops=1),
-)
 RULES: dict[Rule, str] = {
     Rule.THROUGH: "the bore must go through",
     Rule.TAPER: "parallel shims cut parallel to the bore only",

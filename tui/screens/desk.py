@@ -17,8 +17,8 @@ from textual.worker import get_current_worker
 
 from broachplan.errors import BroachplanError
 from broachplan.lengths import Units
-from broachplan.planner.question import Question
 from tui import safety
+from tui.columns import PASS_COLUMNS, PLAN_COLUMNS
 from tui.desks import Asked, Desks
 from tui.plain import plain
 from tui.widgets.entry import Entry
@@ -26,10 +26,10 @@ from tui.widgets.hub_form import HubForm
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
 from tui.widgets.section_view import SectionView
-from tui.words import PASS_COLUMNS, PLAN_COLUMNS
 
 if TYPE_CHECKING:
     from broachplan.planner.answer import Answer, Plan
+    from broachplan.planner.question import Question
 
 _NEEDS_ANSWER = ("refusals", "make", "cautions")
 

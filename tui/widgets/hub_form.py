@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
 from textual import events, on
@@ -14,13 +14,15 @@ from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
-from broachplan.planner.question import Question
 from tui.desks import Asked
-from tui.fields import FIELDS, Field, reason_against
+from tui.fields import FIELDS, Field
 from tui.widgets.choice import Choice
 from tui.widgets.entry import Entry
 
-_LABEL_WIDTH = 15
+if TYPE_CHECKING:
+    from broachplan.planner.question import Question
+
+_LABEL_WIDTH = 16
 
 
 class HubForm(VerticalScroll, can_focus=False):
@@ -95,11 +97,13 @@ class HubForm(VerticalScroll, can_focus=False):
 
     def reasons(self) -> dict[str, str]:
         """The reason against each line that will not do."""
-        found = ((field.name, reason_against(field, self.value(field.name))) for field in FIELDS)
+        found = ((field.name, self._reason(field)) for field in FIELDS)
         return {name: reason for name, reason in found if reason}
 
     def asked(self) -> Asked:
         """The question as it stands."""
+        from broachplan.planner.question import Question
+
         values = {field.name: self.value(field.name) for field in FIELDS}
         press, day = values.pop("press"), values.pop("on")
         full = values.pop("no_top_clearance") == ""
@@ -133,6 +137,14 @@ class HubForm(VerticalScroll, can_focus=False):
     def _entered(self, event: Input.Submitted) -> None:
         event.stop()
         self.post_message(self.Submitted())
+
+    def _reason(self, field: Field) -> str:
+        text = self.value(field.name)
+        if not text:
+            return f"{field.label}: still to be typed" if field.needed else ""
+        from tui.field_checks import reason_against
+
+        return reason_against(field, text)
 
     def _first_value(self, field: Field) -> str:
         if self._start is None:

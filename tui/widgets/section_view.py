@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from rich.segment import Segment
 from rich.style import Style
@@ -10,10 +10,11 @@ from textual.reactive import reactive
 from textual.strip import Strip
 from textual.widget import Widget
 
-from broachplan.cut.picture import Section
 from broachplan.lengths import Units
-from tui.canvas import Cell
-from tui.section_art import paint
+
+if TYPE_CHECKING:
+    from broachplan.cut.picture import Section
+    from tui.canvas import Cell
 
 
 class SectionView(Widget):
@@ -47,6 +48,8 @@ class SectionView(Widget):
         if self.section is None:
             return []
         if self._drawn is None or self._drawn[0] != wanted:
+            from tui.section_art import paint
+
             canvas = paint(self.section, self.size.width, self.size.height, self.units, close=self.close)
             self._drawn = (wanted, canvas.lines())
         return self._drawn[1]

@@ -1,0 +1,35 @@
+"""What is seen at once: the desk's lines and its standing caution, while the desk itself is loaded."""
+
+from __future__ import annotations
+
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.screen import Screen
+from textual.widgets import Static
+
+from tui.fields import FIELDS
+from tui.safety import SHORT
+
+LABEL_WIDTH = 16
+
+
+class FirstScreen(Screen[None]):
+    """Plain text in the places where the desk will put its lines; keeps the keys typed meanwhile."""
+
+    def __init__(self) -> None:
+        super().__init__(name="first")
+        self.typed: list[events.Key] = []
+
+    def compose(self) -> ComposeResult:
+        """Title, lines, caution."""
+        yield Static("BROACHPLAN   machinist's desk   opening ...", id="title", markup=False)
+        lines = (f"  {field.label}".ljust(LABEL_WIDTH) + field.at_first for field in FIELDS)
+        yield Static(Text("\n".join(lines)), id="first")
+        yield Static(SHORT, id="safety", markup=False)
+        yield Static("F1 help", id="keys", markup=False)
+
+    def on_key(self, event: events.Key) -> None:
+        """Keep it for the desk."""
+        event.stop()
+        self.typed.append(event)
