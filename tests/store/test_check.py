@@ -1,0 +1,102 @@
+"""A check that finds what is wrong and writes nothing."""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from broachplan.errors import StorageError
+from broachplan.store.check import check
+
+# Broken behind the program's back: with the checks of the database switched off.
+BROKEN = {
+    "UPDATE shim SET width = -1": r"a shim that cannot be, S-1: width: read -1",
+    "UPDATE broach SET root_height = last_tooth_height": r"a broach that cannot be, B-250: root height",
+    "UPDATE piece SET measured_on = '2031-13-45' WHERE tag = 'S-1'": r"a shim that cannot be, S-1: ",
+    "UPDATE piece SET condition = 'bent' WHERE tag = 'S-1'": r"a shim that cannot be, S-1: ",
+    "DELETE FROM shim": r"^shim S-1 has no row of figures$",
+    "INSERT INTO ring (piece_id) SELECT id FROM piece WHERE tag = 'S-1'": r"^shim S-1 has figures of a ring$",
+    "UPDATE ring SET piece_id = 99": r"^row 99 of ring refers to a piece that is not there$",
+    "INSERT INTO loan (piece_id, to_name, since) VALUES (99, 'Kim', '2031-05-02')": r"^row 1 of loan refers to a piece",
+    "INSERT INTO hold (piece_id, day, for_what) VALUES (99, '2031-05-02', 'job 1')": r"^row 1 of hold refers to a piece",
+    "INSERT INTO setting VALUES ('units', 'furlong')": r"holds a setting that cannot be: units",
+    "DROP INDEX uq_loan_open": r"^schema: index uq_loan_open is missing$",
+    "CREATE TABLE notes (a)": r"^schema: table notes does not belong there$",
+    "ALTER TABLE ring ADD COLUMN colour TEXT": r"^schema: table ring is not as it should be$",
+    "UPDATE alembic_version SET version_num = 'later'": r"is of revision later",
+    "DELETE FROM alembic_version": r"is a database, but not a crib of broachplan",
+}
+
+
+def broken(db: str, sql: str) -> None:
+    with closing(sqlite3.connect(db)) as connection, connection:
+        connection.execute("PRAGMA ignore_check_constraints = ON")
+        connection.execute(sql)
+
+
+def test_a_crib_in_order_gives_no_findings(filled: str) -> None:
+    assert check(filled) == ()
+
+
+@pytest.mark.parametrize(("sql", "told"), BROKEN.items())
+def test_what_is_broken_is_found(filled: str, sql: str, told: str) -> None:
+    broken(filled, sql)
+
+    findings = check(filled)
+
+    assert any(re.search(told, line) for line in findings), findings
+
+
+def test_a_damaged_page_is_found(filled: str) -> None:
+    data = bytearray(Path(filled).read_bytes())
+    place = data.index(b"drawer 4")
+    data[place - 60 : place] = b"\xff" * 60
+    Path(filled).write_bytes(data)
+
+    assert any("the file is damaged: " in line for line in check(filled))
+
+
+@pytest.mark.parametrize("damage", ["nothing", "UPDATE shim SET width = -1"])
+def test_a_check_writes_nothing(filled: str, damage: str) -> None:
+    if damage != "nothing":
+        broken(filled, damage)
+    before = Path(filled).read_bytes(), Path(filled).stat().st_mtime_ns
+
+    check(filled)
+
+    assert (Path(filled).read_bytes(), Path(filled).stat().st_mtime_ns) == before
+    assert [path.name for path in Path(filled).parent.iterdir()] == ["crib.db"]
+
+
+def test_an_absent_file_is_told_and_not_made(db: str) -> None:
+    with pytest.raises(StorageError, match=r"there is no such file"):
+        check(db)
+
+    assert not Path(db).exists()
+
+
+@pytest.mark.parametrize(
+    ("content", "told"),
+    [(b"", "it is empty; any other command sets it up"), (b"tag,web\n", "it is not a database")],
+)
+def test_a_file_that_is_no_crib_is_told(db: str, content: bytes, told: str) -> None:
+    Path(db).write_bytes(content)
+
+    (finding,) = check(db)
+
+    assert finding.endswith(told)
+    assert Path(db).read_bytes() == content
+
+
+def test_a_write_ahead_log_is_told_and_left(filled: str) -> None:
+    with closing(sqlite3.connect(filled)) as other:
+        other.execute("PRAGMA journal_mode = WAL")
+
+    (finding,) = check(filled)
+
+    assert finding.endswith("its journal is a write-ahead log; any other command changes that")
+    assert [path.name for path in Path(filled).parent.iterdir()] == ["crib.db"]

@@ -1,0 +1,275 @@
+"""Import: all or nothing, every bad row told, the same file twice changes nothing."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from sqlalchemy import text as sql
+from sqlalchemy import update
+
+from broachplan.crib.records import Condition, Record
+from broachplan.lengths import Length
+from broachplan.store.csv_form import FILE_NAMES, needed_columns
+from broachplan.store.exchange import Difference, Imported, ImportRefused, put, read_files
+from broachplan.store.export import all_records, as_csv, write_files
+from broachplan.store.tables import PIECE
+from broachplan.store.work import reading, writing
+from broachplan.tooling.figures import Kind
+from broachplan.tooling.pieces import Press, Shim
+from tests.store.cribs import cribs, fill, inch, small_crib
+
+SHIMS = "tag,thickness,width,length,set,home,condition,note\n"
+PINS = "tag,diameter,length,home,note\n"
+
+
+def put_in(db: str, *paths: Path) -> Imported:
+    incoming = read_files(paths)
+    with writing(db) as work:
+        imported = put(work, incoming)
+        work.commit()
+    return imported
+
+
+def stored(db: str) -> dict[Kind, list[Record]]:
+    with reading(db) as work:
+        return all_records(work)
+
+
+def refused(db: str, *paths: Path) -> tuple[str, ...]:
+    with pytest.raises(ImportRefused, match=r".+") as caught:
+        put_in(db, *paths)
+    return caught.value.lines
+
+
+@pytest.fixture
+def shims(tmp_path: Path) -> Path:
+    return tmp_path / "shims.csv"
+
+
+def test_pieces_of_a_folder_come_in_and_other_files_are_left(db: str, tmp_path: Path) -> None:
+    folder = tmp_path / "in"
+    folder.mkdir()
+    (folder / "shims.csv").write_text(SHIMS + "S-1,0.05 in,0.248 in,,,,,\n")
+    (folder / "pins.csv").write_text(PINS + "N-1,3/4 in,,,\n")
+    (folder / "jobs.csv").write_text("number\n")
+
+    assert put_in(db, folder) == Imported(2, (), 0)
+    assert [record.piece.tag for records in stored(db).values() for record in records] == ["S-1", "N-1"]
+
+
+def test_the_same_file_again_changes_nothing(db: str, shims: Path) -> None:
+    shims.write_text(SHIMS + "S-1,0.05 in,0.248 in,,,,,\nS-2,1/32 in,0.248 in,,,,worn,\n")
+    put_in(db, shims)
+    before = Path(db).read_bytes()
+
+    assert put_in(db, shims) == Imported(0, (), 2)
+    assert Path(db).read_bytes() == before
+
+
+def test_a_changed_piece_is_changed_and_told(db: str, shims: Path) -> None:
+    shims.write_text(SHIMS + "S-1,0.05 in,0.248 in,,,,,\nS-2,0.05 in,,,,,,\n")
+    put_in(db, shims)
+    shims.write_text(SHIMS + "S-1,0.051 in,0.248 in,,,drawer 4,worn,\nS-2,0.05 in,,,,,,\n")
+
+    imported = put_in(db, shims)
+
+    assert (imported.added, imported.unchanged) == (0, 1)
+    assert [(changed.kind, changed.tag) for changed in imported.changed] == [(Kind.SHIM, "S-1")]
+    assert set(imported.changed[0].differences) == {
+        Difference("thickness", inch("0.05"), inch("0.051")),
+        Difference("home", "", "drawer 4"),
+        Difference("condition", "fit", "worn"),
+    }
+    first = stored(db)[Kind.SHIM][0]
+    assert (first.piece.tag, first.condition, first.home) == ("S-1", Condition.WORN, "drawer 4")
+
+
+def test_a_change_is_counted_in_the_version(db: str, shims: Path) -> None:
+    for thickness in ("0.05", "0.06", "0.06", "0.07"):
+        shims.write_text(SHIMS + f"S-1,{thickness} in,,,,,,\nS-2,0.05 in,,,,,,\n")
+        put_in(db, shims)
+
+    with reading(db) as work:
+        versions = work.connection.execute(sql("SELECT tag, version FROM piece ORDER BY tag")).all()
+    assert [tuple(row) for row in versions] == [("S-1", 3), ("S-2", 1)]
+
+
+def test_columns_that_a_file_does_not_have_are_left_as_they_are(filled: str, tmp_path: Path) -> None:
+    before = stored(filled)
+    path = tmp_path / "broaches.csv"
+    columns = needed_columns(Kind.BROACH)
+    text = as_csv(Kind.BROACH, before[Kind.BROACH]).replace('"good, sharp"', "blunt")
+    path.write_text("\n".join(",".join(line.split(",")[: len(columns)]) for line in text.splitlines()))
+
+    put_in(filled, path)
+
+    record = stored(filled)[Kind.BROACH][0]
+    assert record.measured == before[Kind.BROACH][0].measured
+    assert record.note == "blunt"
+
+
+def test_an_import_that_is_refused_leaves_every_byte(filled: str, shims: Path) -> None:
+    shims.write_text(SHIMS + "S-8,0.05 in,,,,,,\nS-9,0.05,,,,,,\n")
+    before = Path(filled).read_bytes()
+
+    assert refused(filled, shims) == (
+        "shims.csv, row 3, column thickness: read “0.05” without a unit; write a number and its unit, for example 1-1/4 in, 0.875 in, 875 thou or 22 mm",
+    )
+    assert Path(filled).read_bytes() == before
+
+
+def test_every_bad_row_of_every_file_is_told_at_once(filled: str, tmp_path: Path, shims: Path) -> None:
+    pins = tmp_path / "pins.csv"
+    shims.write_text(SHIMS + "S-8,0.05,9**9**9,,,,,\n" + "P-1,0.05 in,,,,,bent,\n")
+    pins.write_text(PINS + "N-1,-1 in,,,\n" + "B-250,1 in,,,\n")
+
+    lines = refused(filled, shims, pins, tmp_path / "none.csv")
+
+    assert [line.partition(":")[0] for line in lines] == [
+        "none.csv",
+        "shims.csv, row 2, column thickness",
+        "shims.csv, row 2, column width",
+        "shims.csv, row 3, column condition",
+        "pins.csv, row 2, column diameter",
+        "shims.csv, row 3, column tag",
+        "pins.csv, row 3, column tag",
+    ]
+
+
+def test_a_tag_twice_is_told_within_a_file_and_across_files(db: str, tmp_path: Path, shims: Path) -> None:
+    pins = tmp_path / "pins.csv"
+    shims.write_text(SHIMS + "A,1 mm,,,,,,\nB,wrong,,,,,,\nA,2 mm,,,,,,\n")
+    pins.write_text(PINS + "B,1 mm,,,\n")
+
+    lines = refused(db, shims, pins)
+
+    assert lines[1:] == (
+        "shims.csv, row 4, column tag: read “A”, which row 2 of shims.csv has too; a tag is one piece's",
+        "pins.csv, row 2, column tag: read “B”, which row 3 of shims.csv has too; a tag is one piece's",
+    )
+
+
+def test_a_tag_of_another_kind_in_the_crib_is_told(filled: str, shims: Path) -> None:
+    shims.write_text(SHIMS + "P-1,1 mm,,,,,,\n")
+
+    assert refused(filled, shims) == (
+        "shims.csv, row 2, column tag: read “P-1”, which in the crib is a press's; a tag is one piece's",
+    )
+
+
+def test_a_tag_that_was_retired_is_not_given_again(filled: str, shims: Path) -> None:
+    with writing(filled) as work:
+        work.connection.execute(update(PIECE).where(PIECE.c.tag == "S-1").values(retired=1))
+        work.commit()
+    shims.write_text(SHIMS + "S-1,1 mm,,,,,,\n")
+
+    assert refused(filled, shims) == (
+        "shims.csv, row 2, column tag: read “S-1”, which in the crib was retired; give the piece another tag",
+    )
+
+
+def test_a_folder_with_none_of_the_files_is_told(db: str, tmp_path: Path) -> None:
+    (tmp_path / "empty").mkdir()
+
+    (line,) = refused(db, tmp_path / "empty")
+
+    assert line.endswith(
+        "it has none of broaches.csv, bushings.csv, shims.csv, presses.csv, pins.csv, rings.csv"
+    )
+
+
+def test_a_file_named_twice_is_read_once(db: str, shims: Path) -> None:
+    shims.write_text(SHIMS + "S-1,1 mm,,,,,,\n")
+
+    assert put_in(db, shims, shims.parent / "." / "shims.csv", shims.parent).added == 1
+
+
+def test_two_files_of_one_name_are_told_apart_by_their_folders(db: str, tmp_path: Path) -> None:
+    paths = [tmp_path / folder / "shims.csv" for folder in ("one", "two")]
+    for path in paths:
+        path.parent.mkdir()
+        path.write_text(SHIMS + "S-1,1,,,,,,\n")
+
+    lines = refused(db, *paths)
+
+    assert [line.partition(", row")[0] for line in lines[:2]] == [str(path) for path in paths]
+
+
+def test_progress_goes_up_to_all_rows(shims: Path) -> None:
+    shims.write_text(SHIMS + "".join(f"S-{n},1 mm,,,,,,\n" for n in range(1200)))
+    told: list[tuple[int, int]] = []
+
+    read_files([shims], lambda done, total: told.append((done, total)))
+
+    assert [done for done, _ in told] == sorted(done for done, _ in told)
+    assert told[-1] == (1201, 1201)
+    assert len(told) >= 3
+
+
+def test_ten_thousand_pieces_come_in_within_seconds(db: str, shims: Path) -> None:
+    shims.write_text(SHIMS + "".join(f"S-{n},{n + 1} thou,0.25 in,4 in,,,,\n" for n in range(10_000)))
+
+    began = time.perf_counter()
+    imported = put_in(db, shims)
+
+    assert imported.added == 10_000
+    # Measured at 0.6 s; wide enough for a machine that has much else to do.
+    assert time.perf_counter() - began < 15
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(cribs())
+def test_an_export_into_a_new_crib_gives_the_same_records(
+    tmp_path_factory: pytest.TempPathFactory, crib: list[Record]
+) -> None:
+    folder = tmp_path_factory.mktemp("exchange")
+    first, second = str(folder / "first.db"), str(folder / "second.db")
+    fill(first, crib)
+    kept = stored(first)
+
+    list(write_files(folder / "out", kept))
+    imported = put_in(second, folder / "out")
+
+    assert imported == Imported(len(crib), (), 0)
+    assert stored(second) == kept
+    assert put_in(first, folder / "out") == Imported(0, (), len(crib))
+
+
+def test_an_export_has_six_files_sorted_by_tag_that_end_their_lines_alike(db: str, tmp_path: Path) -> None:
+    fill(db, [*small_crib(), Record(piece=Shim(tag="S-0")), Record(piece=Shim(tag="A"))])
+
+    written = list(write_files(tmp_path / "out", stored(db)))
+
+    assert [path.name for path in written] == list(FILE_NAMES.values())
+    assert sorted(path.name for path in (tmp_path / "out").iterdir()) == sorted(FILE_NAMES.values())
+    content = (tmp_path / "out" / "shims.csv").read_bytes()
+    assert b"\r" not in content
+    assert [line.split(",")[0] for line in content.decode().splitlines()] == ["tag", "A", "S-0", "S-1"]
+
+
+def test_an_export_of_an_empty_crib_is_headers_that_import(db: str, tmp_path: Path) -> None:
+    for path in write_files(tmp_path / "out", stored(db)):
+        assert len(path.read_text().splitlines()) == 1
+
+    assert put_in(db, tmp_path / "out") == Imported(0, (), 0)
+
+
+def test_no_cell_of_an_export_is_a_formula(db: str, tmp_path: Path) -> None:
+    words = ["=1+1", "+1", "-1", "@x", "'=1"]
+    fill(db, [Record(piece=Press(tag=f"P-{n}"), note=note) for n, note in enumerate(words)])
+
+    list(write_files(tmp_path / "out", stored(db)))
+
+    notes = [line.split(",")[-1] for line in (tmp_path / "out" / "presses.csv").read_text().splitlines()[1:]]
+    assert notes == ["'=1+1", "'+1", "'-1", "'@x", "''=1"]
+
+
+def test_an_exported_figure_is_exact(db: str, tmp_path: Path) -> None:
+    fill(db, [Record(piece=Shim(tag="S-1", thickness=Length(1_234_571)))])
+
+    list(write_files(tmp_path / "out", stored(db)))
+
+    assert "S-1,1.234571 mm," in (tmp_path / "out" / "shims.csv").read_text()
