@@ -49,7 +49,9 @@ class CribStateError(BroachplanError):
     code = ExitCode.STATE
 
 
-_UNSEEN = re.compile(r"[^\x20-\x7e\xa1-\u02ff\u0370-\u03ff\u2010-\u2027\u2030-\u205e\u2150-\u215f]")
+_UNSEEN = re.compile(
+    r"[^\x20-\x7e\xa1-\xac\xae-\u02ff\u0370-\u0377\u0384-\u038a\u038e-\u03a1\u03a3-\u03ff\u2010-\u2027\u2030-\u205e\u2150-\u215f]"
+)
 
 
 def quoted(text: str, most: int = 40) -> str:
