@@ -131,10 +131,11 @@ _VULGAR = {
 }  # fmt: skip
 _PLAIN = str.maketrans({"\u2044": "/", "\u2212": "-", "\u00a0": " ", "\u2009": " ", "\u202f": " "})
 _NUMBER = r"(?:\d+(?: +|-)\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+)"
-_LENGTH = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>[a-z]+\.?|[\"″”])", re.ASCII)
+_LENGTH = re.compile(rf"(?P<number>{_NUMBER}) *(?P<unit>[a-z]+\.?|[\"″”])", re.ASCII)
 _BARE = re.compile(_NUMBER, re.ASCII)
-_DEVIATION = re.compile(rf"\s*(?P<sign>\+/-|\+-|±|[+-]|(?=0(?![./,\d])))\s*(?P<number>{_NUMBER})", re.ASCII)
-_UNIT_AFTER = re.compile(r"\s*(?P<unit>[a-z]+\.?|[\"″”])")
+_ZERO = r"(?=0(?![./,\d]| +\d|-\d+/))"  # the one deviation that needs no sign
+_DEVIATION = re.compile(rf" *(?P<sign>\+/-|\+-|±|[+-]|{_ZERO}) *(?P<number>{_NUMBER})", re.ASCII)
+_UNIT_AFTER = re.compile(r" *(?P<unit>[a-z]+\.?|[\"″”])")
 _GROUPED = re.compile(r"[1-9]\d{0,2},\d{3}", re.ASCII)
 _RIGHT = "write a number and its unit, for example 1-1/4 in, 0.875 in, 875 thou or 22 mm"
 
@@ -176,7 +177,7 @@ def read_limits(text: str, what: str = "size") -> WrittenLimits:
 
     Raises
     ------
-    InputError : as `read_length`; also when one deviation stands alone or a limit is not positive.
+    InputError : as `read_length`; also when one deviation stands alone, or a limit is not positive or is over 10 m.
     """
     plain = _plain(text, what, LONGEST_LIMITS_TEXT)
     found = _LENGTH.match(plain)
@@ -184,12 +185,14 @@ def read_limits(text: str, what: str = "size") -> WrittenLimits:
         raise _not_a_length(text, plain, what)
     system, factor = _unit(found["unit"], text, what)
     nominal = _size(found["number"], factor, text, what)
-    rest = plain[found.end() :].strip()
+    rest = plain[found.end() :].strip(" ")
     if not rest:
         return WrittenLimits(Limits.exactly(nominal), system, False)
     low, high = _deviations(rest, factor, text, what)
     if nominal.nm + low <= 0:
         raise InputError(f"{what}: read {quoted(text)}; the lower limit must be above zero")
+    if nominal.nm + high > _LARGEST_NM:
+        raise InputError(f"{what}: read {quoted(text)}; the upper limit must not be over 10 m")
     return WrittenLimits(Limits(nominal, Length(nominal.nm + low), Length(nominal.nm + high)), system, True)
 
 
@@ -217,7 +220,7 @@ def _plain(text: str, what: str, longest: int) -> str:
         raise InputError(f"{what}: read {quoted(text)}; at most {longest} characters: {_RIGHT}")
     for sign, fraction in _VULGAR.items():
         text = text.replace(sign, f" {fraction}")
-    return re.sub(r" +", " ", text.translate(_PLAIN)).strip().lower()
+    return re.sub(r" +", " ", text.translate(_PLAIN)).strip(" ").lower()
 
 
 def _unit(word: str, text: str, what: str) -> tuple[System, int]:
