@@ -29,7 +29,7 @@ def tags(listed: PieceList) -> list[str]:
 
 def lend_and_hold(db: str) -> None:
     with writing(db) as work:
-        ids = {tag: number for tag, number in work.connection.execute(select(PIECE.c.tag, PIECE.c.id))}
+        ids = {row.tag: row.id for row in work.connection.execute(select(PIECE.c.tag, PIECE.c.id))}
         work.connection.execute(insert(LOAN).values(piece_id=ids["S-1"], to_name="Kim", since="2031-05-02"))
         work.connection.execute(insert(HOLD).values(piece_id=ids["P-1"], day=str(DAY), for_what="job 12"))
         work.commit()

@@ -1,0 +1,311 @@
+"""Pieces brought in, written out, listed and shown from the command line."""
+
+from __future__ import annotations
+
+import json
+import os
+import pty
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from broachplan.cli import app
+from broachplan.cli.crib_words import MOST_CHANGES_TOLD, import_in_words
+from broachplan.desks.attendant.import_crib import Changed, Difference, Imported
+from broachplan.errors import ExitCode
+from broachplan.lengths import Length
+from broachplan.tooling.figures import Kind
+from tests.cli.conftest import Run
+from tests.store.cribs import fill, small_crib
+
+SCHEMAS = Path(__file__).parent / "schemas"
+SHIMS = "tag,thickness,width,length,set,home,condition,note\n"
+Here = Callable[..., tuple[int, str, str]]
+
+
+@pytest.fixture
+def here(home: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Here:
+    """Run a command in this process; exit code, stdout and stderr."""
+    monkeypatch.chdir(home)
+
+    def _here(*arguments: str) -> tuple[int, str, str]:
+        code = app.run(arguments)
+        return (code, *capsys.readouterr())
+
+    return _here
+
+
+@pytest.fixture
+def db(home: Path) -> str:
+    """A crib with one piece of each kind."""
+    path = str(home / "crib.db")
+    fill(path, small_crib())
+    return path
+
+
+def valid(output: str, schema: str) -> Any:
+    answer = json.loads(output)
+    jsonschema.validate(answer, json.loads((SCHEMAS / schema).read_text()))
+    return answer
+
+
+def test_files_are_imported_and_a_second_time_nothing_is_changed(here: Here, home: Path) -> None:
+    (home / "shims.csv").write_text(SHIMS + "S-1,0.05 in,0.248 in,,,,,\nS-2,1 mm,,,,,,\n")
+
+    assert here("crib", "import", "shims.csv") == (0, "2 added, 0 changed, 0 as before\n", "")
+    assert here("crib", "import", "shims.csv") == (0, "0 added, 0 changed, 2 as before\n", "")
+
+
+def test_a_changed_piece_is_told_figure_by_figure(here: Here, home: Path) -> None:
+    (home / "shims.csv").write_text(SHIMS + "S-1,0.05 in,,,,,,old\n")
+    here("crib", "import", "shims.csv")
+    (home / "shims.csv").write_text(SHIMS + "S-1,0.05001 in,6 mm,,,,,\n")
+
+    code, out, _ = here("crib", "import", "shims.csv")
+
+    assert code == ExitCode.DONE
+    assert out.splitlines()[0] == "0 added, 1 changed, 0 as before"
+    told = " ".join(out.split())
+    assert "shim S-1: note “old” -> “”; thickness 0.05 in -> 0.05001 in; width not known -> 6 mm" in told
+
+
+def test_no_more_than_a_screenful_of_changes_is_told() -> None:
+    changed = tuple(
+        Changed(Kind.SHIM, f"S-{n}", (Difference("thickness", Length(1), Length(2)),)) for n in range(50)
+    )
+
+    lines = import_in_words(Imported(0, changed, 0))
+
+    assert len(lines) == MOST_CHANGES_TOLD + 2
+    assert lines[-1] == f"  and {50 - MOST_CHANGES_TOLD} more"
+
+
+def test_a_refused_import_tells_every_bad_row_on_a_line_of_its_own(here: Here, home: Path) -> None:
+    (home / "shims.csv").write_text(SHIMS + "S-1,0.05,,,,,,\nS-2,1 mm,,,,,bent,\nS-3,\x1b[31m,,,,,,\n")
+
+    code, out, err = here("crib", "import", "shims.csv")
+
+    assert (code, out) == (ExitCode.BAD_INPUT, "")
+    lines = err.splitlines()
+    assert [line.removeprefix("broachplan: ").partition(":")[0] for line in lines] == [
+        "shims.csv, row 2, column thickness",
+        "shims.csv, row 3, column condition",
+        "shims.csv, row 4, column thickness",
+    ]
+    assert "\x1b" not in err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (("import", "none.csv"), "none.csv: there is no such file"),
+        (("import", "."), "it has none of broaches.csv"),
+        (("import", "a" * 3000), "cannot be read: file name too long"),
+        (("show", "X"), "tag: read “X”, which no piece in the crib has"),
+        (
+            ("list", "--kind", "hammer"),
+            "kind: read “hammer”; there are: broach, bushing, shim, press, pin, ring",
+        ),
+        (("list", "--page", "0"), "--page"),
+        (("list", "--limit", "x"), "--limit"),
+        (("export", "no/such/folder"), "cannot be written: no such file or directory"),
+    ],
+)
+def test_wrong_input_is_one_line_and_exit_code_2(here: Here, arguments: tuple[str, ...], told: str) -> None:
+    code, out, err = here("crib", *arguments)
+
+    assert (code, out) == (ExitCode.BAD_INPUT, "")
+    assert told in err
+    assert err.count("\n") == 1
+
+
+def test_an_unusable_database_is_one_line_and_exit_code_4(here: Here, home: Path) -> None:
+    (home / "notes.txt").write_text("not a database at all")
+
+    code, out, err = here("crib", "list", "--db", "notes.txt")
+
+    assert (code, out) == (ExitCode.STORAGE, "")
+    assert err == "broachplan: “notes.txt” cannot be used: it is not a database\n"
+
+
+def test_an_export_imports_into_a_crib_that_lists_the_same(here: Here, db: str) -> None:
+    assert here("crib", "export", "out", "--db", db) == (0, "6 pieces written to “out”\n", "")
+    assert here("crib", "import", "out")[0] == 0
+
+    assert here("crib", "list", "--json") == here("crib", "list", "--json", "--db", db)
+
+
+def test_the_list_fits_80_columns_and_tells_state_and_home(here: Here, db: str) -> None:
+    _, out, _ = here("crib", "list", "--db", db)
+
+    assert max(map(len, out.splitlines())) <= 80
+    assert "  B-250               0.2505 in    0.2490 in    0.4000 in  drawer 4\n" in out
+    assert "  G-1000              0.9985 in    0.2525 in    0.4200 in  worn\n" in out
+    assert "  P-1                 6,744 lbf            -            -  bench\n" in out
+    assert out.endswith("\n6 pieces\n")
+
+
+def test_the_list_is_shown_in_the_units_of_the_shop(here: Here, db: str) -> None:
+    here("settings", "set", "units", "mm", "--db", db)
+
+    _, out, _ = here("crib", "list", "--kind", "shims", "--db", db)
+
+    assert "  S-1                  1.270 mm     6.299 mm   101.600 mm\n" in out
+
+
+def test_the_list_is_filtered_and_paged(here: Here, db: str) -> None:
+    _, out, _ = here("crib", "list", "--text", "-1", "--limit", "2", "--page", "2", "--db", db)
+
+    assert [line.split()[0] for line in out.splitlines() if line.startswith("  ")] == [
+        "tag",
+        "P-1",
+        "tag",
+        "N-1",
+    ]
+    assert out.endswith("page 2 of 3; 5 pieces in all\n")
+
+
+def test_a_long_tag_has_a_line_of_its_own(here: Here, home: Path) -> None:
+    (home / "shims.csv").write_text(SHIMS + f"{'T' * 40},1 mm,2 mm,3 mm,,{'h' * 100},,\n")
+    here("crib", "import", "shims.csv")
+
+    _, out, _ = here("crib", "list")
+
+    assert f"  {'T' * 40}\n" in out
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_a_piece_is_shown_with_every_figure_and_how_it_was_measured(here: Here, db: str) -> None:
+    _, out, _ = here("crib", "show", "B-250", "--db", db)
+
+    lines = [" ".join(line.split()) for line in out.splitlines()]
+    assert lines[0] == "B-250, a broach: fit"
+    for line in (
+        "back to first tooth 0.4000 in",
+        "rising teeth 20",
+        "gullet area 9 mm^2",
+        "measured with micrometer, on 2031-05-02, by Kim",
+        "set inch set",
+        "note good, sharp",
+    ):
+        assert line in lines
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_a_piece_that_no_plan_uses_says_what_is_to_be_measured(here: Here, home: Path) -> None:
+    (home / "shims.csv").write_text(SHIMS + "S-1,,,,,,,\n")
+    here("crib", "import", "shims.csv")
+
+    _, out, _ = here("crib", "show", "S-1")
+
+    assert out.splitlines()[-1] == "No plan uses it until these are measured: thickness, width."
+    assert "not known" in out
+
+
+def test_the_list_for_a_program_keeps_its_schema(here: Here, db: str) -> None:
+    answer = valid(here("crib", "list", "--json", "--db", db)[1], "crib.schema.json")
+
+    assert [piece["tag"] for piece in answer["pieces"]] == ["B-250", "G-1000", "S-1", "P-1", "N-1", "R-1"]
+    assert answer["total"] == 6
+
+
+@pytest.mark.parametrize("tag", ["B-250", "G-1000", "S-1", "P-1", "N-1", "R-1"])
+def test_a_piece_for_a_program_keeps_its_schema(here: Here, db: str, tag: str) -> None:
+    answer = valid(here("crib", "show", tag, "--json", "--db", db)[1], "piece.schema.json")
+
+    assert answer["piece"]["tag"] == tag
+    assert not any(key.endswith("id") for key in answer["piece"])
+
+
+def test_a_broach_for_a_program_is_whole_nanometres(here: Here, db: str) -> None:
+    piece = json.loads(here("crib", "show", "B-250", "--json", "--db", db)[1])["piece"]
+
+    assert piece["keyway_width_nm"] == 6_362_700
+    assert piece["gullet_area_nm2"] == 9_000_000_000_000
+    assert piece["rising_teeth"] == 20
+    assert piece["measured"] == {"with": "micrometer", "on": "2031-05-02", "by": "Kim"}
+
+
+def test_a_force_for_a_program_is_newtons(here: Here, db: str) -> None:
+    piece = json.loads(here("crib", "show", "P-1", "--json", "--db", db)[1])["piece"]
+
+    assert piece["rated_force_n"] == 30_000
+
+
+def test_a_reader_that_goes_away_early_is_no_fault(db: str, home: Path) -> None:
+    (home / "shims.csv").write_text(SHIMS + "".join(f"L-{n},1 mm,2 mm,3 mm,,,,\n" for n in range(3000)))
+    assert app.run(["crib", "import", str(home / "shims.csv"), "--db", db]) == 0
+    process = subprocess.Popen(
+        [sys.executable, "-m", "broachplan", "crib", "list", "--db", db],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    )
+    assert process.stdout is not None
+    assert process.stderr is not None
+    process.stdout.readline()
+    process.stdout.close()
+    said = process.stderr.read()
+    process.stderr.close()
+
+    assert process.wait(timeout=60) == app.NOBODY_READS
+    assert said == b""
+
+
+def test_a_bar_is_shown_in_a_terminal_and_nothing_of_it_on_stdout(home: Path) -> None:
+    (home / "shims.csv").write_text(SHIMS + "S-1,1 mm,,,,,,\n")
+    outer, inner = pty.openpty()
+    ran = subprocess.run(
+        [sys.executable, "-m", "broachplan", "crib", "import", "shims.csv"],
+        stdout=subprocess.PIPE,
+        stderr=inner,
+        cwd=home,
+        timeout=60,
+        check=True,
+        env={**os.environ, "TERM": "xterm"},
+    )
+    os.close(inner)
+    shown = os.read(outer, 100_000).decode()
+    os.close(outer)
+
+    assert ran.stdout == b"1 added, 0 changed, 0 as before\n"
+    assert "reading rows" in shown
+
+
+def test_no_bar_is_shown_where_stderr_is_no_terminal(run: Run, home: Path) -> None:
+    (home / "shims.csv").write_text(SHIMS + "S-1,1 mm,,,,,,\n")
+
+    assert run("crib", "import", "shims.csv").stderr == ""
+
+
+@pytest.mark.parametrize("command", ["import", "export", "list", "show"])
+def test_every_command_has_help_with_an_example_in_80_columns(here: Here, command: str) -> None:
+    code, out, _ = here("crib", command, "--help")
+
+    assert code == 0
+    assert f"broachplan crib {command}" in out.split("Example:")[1]
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_help_loads_neither_database_nor_units(home: Path) -> None:
+    script = (
+        "import sys; from broachplan.cli import app; app.run(['crib', 'list', '--help']);"
+        "print(sorted({'sqlmodel', 'sqlalchemy', 'alembic', 'pint', 'rich'} & set(sys.modules)))"
+    )
+    ran = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, cwd=home, check=True)
+
+    assert ran.stdout.splitlines()[-1] == "[]"
+
+
+def test_a_list_loads_no_alembic(db: str) -> None:
+    script = (
+        f"import sys; from broachplan.cli import app; app.run(['crib', 'list', '--kind', 'shim', '--db', {db!r}]);"
+        "print(sorted({'alembic', 'pint', 'rich', 'textual'} & set(sys.modules)))"
+    )
+    ran = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+
+    assert ran.stdout.splitlines()[-1] == "[]"
