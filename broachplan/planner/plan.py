@@ -69,31 +69,23 @@ def plan(
         raise InputError(f"why: read {quoted(why)}; write all, or the tag of a piece in the crib")
     case = Case(hub, keyway, bounds_of(keyway, hub.bore.lower, settings), settings, shelf.off)
     choice = presses_asked(shelf.presses, press, case)
-    hub_reasons = hub_refusals(case)
-    if hub_reasons:
-        return Answer(hub, keyway, settings, refusals=_told((_Refused(r) for r in hub_reasons), shelf, why))
+    of_hub = hub_refusals(case)
+    if of_hub:
+        return Answer(hub, keyway, settings, refusals=_told([_Refused(r) for r in of_hub], shelf, why))
+    notes = (*_of_piece(why, shelf, case), *_of_hub(case))
     broaches, bushings, refused = _singles(shelf, case)
     if isinstance(choice, list):
         refused += [_Refused(reason) for reason in choice]
-        return Answer(hub, keyway, settings, refusals=_told(refused, shelf, why), notes=_notes(case))
+        return Answer(hub, keyway, settings, refusals=_told(refused, shelf, why), notes=notes)
     drawer = Drawer(sorted(shelf.shims, key=lambda shim: shim.tag), case)
-    found: list[Found] = []
-    pairs = list(_pairs(broaches, bushings, choice, case, refused))
-    drawer.expect(pairs)
-    for pair in pairs:
-        outcome = best_passes(pair, drawer, case)
-        if isinstance(outcome, Found):
-            found.append(outcome)
-        else:
-            refused.append(_Refused(outcome, pair.broach.tag, pair.bushing.tag))
-    found.sort(key=standing)
+    found = _found(list(_pairs(broaches, bushings, choice, case, refused)), drawer, case, refused)
     plans = [_plan_of(one, case) for one in found]
-    make = () if plans else make_list(broaches, bushings, drawer, choice, case)
-    if plans:
-        plans[0] = replace(plans[0], tip=shim_that_saves_a_pass(found[0], case))
-    return Answer(
-        hub, keyway, settings, tuple(plans), _told(refused, shelf, why), make, (*_empty(shelf), *_notes(case))
-    )
+    if not plans:
+        make = make_list(broaches, bushings, drawer, choice, case)
+        notes = (*_empty(shelf), *notes)
+        return Answer(hub, keyway, settings, (), _told(refused, shelf, why), make, notes)
+    plans[0] = replace(plans[0], tip=shim_that_saves_a_pass(found[0], case))
+    return Answer(hub, keyway, settings, tuple(plans), _told(refused, shelf, why), notes=notes)
 
 
 def standing(found: Found) -> tuple[object, ...]:
@@ -163,6 +155,19 @@ def _pairs(
                 refused.append(_Refused(room, broach.tag, bushing.tag))
             else:
                 yield Pair(broach, bushing, teeth, room)
+
+
+def _found(pairs: list[Pair], drawer: Drawer, case: Case, refused: list[_Refused]) -> list[Found]:
+    """The best passes of every pair that has any, best first; the other pairs go to ``refused``."""
+    drawer.expect(pairs)
+    found = []
+    for pair in pairs:
+        outcome = best_passes(pair, drawer, case)
+        if isinstance(outcome, Found):
+            found.append(outcome)
+        else:
+            refused.append(_Refused(outcome, pair.broach.tag, pair.bushing.tag))
+    return sorted(found, key=standing)
 
 
 def _plan_of(found: Found, case: Case) -> Plan:
@@ -263,7 +268,7 @@ def _empty(shelf: Shelf) -> tuple[str, ...]:
     return tuple(f"the crib has no {kind} yet" for kind, amount in there.items() if not amount)
 
 
-def _notes(case: Case) -> tuple[str, ...]:
+def _of_hub(case: Case) -> tuple[str, ...]:
     hub, notes = case.hub, []
     if not hub.bore_toleranced:
         notes.append("the bore was given without limits and is taken as exact")
