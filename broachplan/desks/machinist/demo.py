@@ -7,6 +7,7 @@ import os
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from broachplan import places
 from broachplan.desks.attendant.import_crib import import_crib
@@ -47,7 +48,8 @@ def open_demo() -> Demo:
     _make_anew(path)
     with (places.seed_inventory() / "jobs.csv").open(encoding="utf-8", newline="") as file:
         job = next(csv.DictReader(file))
-    question = Question(**{name: job[name] for name in _ASKED})
+    asked: dict[str, Any] = {name: job[name] for name in _ASKED}
+    question = Question(**asked)
     answer = plan_hub(str(path), question, press=job["press"])
     return Demo(str(path), job["number"], job["note"], question, answer)
 
