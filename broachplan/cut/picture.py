@@ -17,7 +17,7 @@ from broachplan.lengths import Length
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.pieces import Broach, Bushing, Shim
 
-_ARC_STEPS = 24
+_ARC_STEPS = 64
 _ROUND_STEPS = 144
 
 Point = tuple[float, float]
@@ -137,17 +137,15 @@ def _bushing_circle(bushing: Bushing, bore_radius: float) -> Circle:
 def _slotted(around: Circle, width: float, floor: float) -> Ring:
     """The bushing's outline with its slot: round the back, then down one side of the slot and up the other."""
     across_floor = sqrt(max(around.radius**2 - (floor - around.y) ** 2, 0.0))
-    half = width / 2
-    if floor > around.y:
-        half = min(half, across_floor)
-    half = min(half, around.radius)
+    flat = floor > around.y and across_floor <= width / 2
+    half = across_floor if flat else min(width / 2, around.radius)
     start = acos(half / around.radius)
     sweep = pi + 2 * start
-    back = [
+    back = tuple(
         (around.radius * cos(angle), around.y + around.radius * sin(angle))
         for angle in (start - sweep * step / _ROUND_STEPS for step in range(_ROUND_STEPS + 1))
-    ]
-    return (*back, (-half, floor), (half, floor))
+    )
+    return back if flat else (*back, (-half, floor), (half, floor))
 
 
 def _piled(stack: Sequence[Shim], floor: float) -> tuple[Rectangle, ...]:

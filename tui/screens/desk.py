@@ -15,7 +15,6 @@ from textual.screen import Screen
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from broachplan.errors import BroachplanError
 from broachplan.lengths import Units
 from tui import safety
 from tui.columns import PASS_COLUMNS, PLAN_COLUMNS
@@ -28,6 +27,7 @@ from tui.widgets.ledger import Ledger
 from tui.widgets.section_view import SectionView
 
 if TYPE_CHECKING:
+    from broachplan.keyways.keyway import Keyway
     from broachplan.planner.answer import Answer, Plan
     from broachplan.planner.question import Question
 
@@ -79,6 +79,8 @@ class DeskScreen(Screen[None]):
         self.answer: Answer | None = None
         self.planning = False
         self._answered: Asked | None = None
+        self._keyway: Keyway | None = None
+        self._open = False
         self._start = question
         self._plan_when_open = question is not None
 
@@ -202,24 +204,21 @@ class DeskScreen(Screen[None]):
     def _opened(self, event: Opened) -> None:
         self.shop_units = event.units
         self._draw()
-        self.query_one(HubForm).announce()
-        if self._plan_when_open and self.asked is not None:
-            self._begin(self.asked)
-        self._plan_when_open = False
+        self._open = True
+        self._plan_at_start()
 
     @on(HubForm.Changed)
     def _typed(self, event: HubForm.Changed) -> None:
-        reason, keyway = event.reason, ""
-        asked = event.asked
-        if asked is not None:
-            reason, keyway = self._checked(asked)
-        self.asked = None if reason else asked
+        reason, self._keyway = event.reason, None
+        if event.asked is not None:
+            reason = self._check(event.asked)
+        self.asked = None if reason else event.asked
         self._say(reason or "F2 or enter plans this hub.", wrong=bool(reason))
-        if self.answer is None:
-            self._line("keyway", keyway)
-        self.set_class(self.answer is not None and asked != self._answered, "-stale")
+        self.set_class(self.answer is not None and event.asked != self._answered, "-stale")
+        self._draw_keyway()
         self._draw_verdict()
         self.refresh_bindings()
+        self._plan_at_start()
 
     @on(HubForm.Submitted)
     def _submitted(self) -> None:
@@ -262,17 +261,19 @@ class DeskScreen(Screen[None]):
         self.refresh_bindings()
         self.ask(asked)
 
-    def _checked(self, asked: Asked) -> tuple[str, str]:
-        """The reason against the whole of what is typed, or the keyway it asks for."""
-        from tui.words import keyway_lines
+    def _plan_at_start(self) -> None:
+        """Plan the question that was given, as soon as it is read and the crib is open."""
+        if self._plan_when_open and self._open and self.asked is not None:
+            self._plan_when_open = False
+            self._begin(self.asked)
 
+    def _check(self, asked: Asked) -> str:
+        """The reason against the whole of what is typed; the keyway it asks for is kept."""
         try:
-            _, keyway = self.desks.check(asked.question)
-        except BroachplanError as error:
-            return str(error), ""
+            _, self._keyway = self.desks.check(asked.question)
         except Exception as error:
-            return self.desks.line_for(error), ""
-        return "", "\n".join(keyway_lines(keyway, self.units))
+            return self.desks.line_for(error)
+        return ""
 
     def _back_from_press(self, place: int | None) -> None:
         if place is not None:
@@ -297,18 +298,25 @@ class DeskScreen(Screen[None]):
         yield Ledger(*PASS_COLUMNS, id="passes", empty="")
 
     def _draw(self) -> None:
-        from tui.words import crib_words, keyway_lines, plan_rows
+        from tui.words import crib_words, plan_rows
 
         units = "mm and kN" if self.units is Units.MM else "inches and lbf"
         self._line("title", f"BROACHPLAN   machinist's desk   {crib_words(self.db)}, in {units}")
+        self._draw_keyway()
         self._draw_verdict()
         if self.answer is None:
             return
-        self._line("keyway", "\n".join(keyway_lines(self.answer.keyway, self.units)))
         empty = "No plan: F4 says why, F5 what to make."
         plans = self.query_one("#plans", Ledger)
         plans.fill(plan_rows(self.answer, self.units), chosen=plans.chosen, empty=empty)
         self._draw_plan()
+
+    def _draw_keyway(self) -> None:
+        """What the form asks for now; while it asks for nothing, what was answered."""
+        from tui.words import keyway_lines
+
+        keyway = self._keyway or (self.answer.keyway if self.answer else None)
+        self._line("keyway", "\n".join(keyway_lines(keyway, self.units)) if keyway else "")
 
     def _draw_verdict(self) -> None:
         from tui.words import verdict_words

@@ -1,0 +1,87 @@
+"""Helpers that drive the screens in a test."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+from collections.abc import Awaitable, Callable
+from pathlib import Path
+
+from textual.pilot import Pilot
+
+from broachplan.planner.question import Question
+from tests.tui.answers import QUESTION, Bench
+from tui.app import BroachplanApp
+from tui.screens.desk import DeskScreen
+from tui.widgets.entry import Entry
+
+SMALL, LARGE = (80, 24), (140, 45)
+GOLDEN = Path(__file__).parent / "golden"
+Driver = Callable[["Drive"], Awaitable[None]]
+
+
+class Drive:
+    """A running app with the desk open, and the hands on its keys."""
+
+    def __init__(self, app: BroachplanApp, pilot: Pilot[None], bench: Bench) -> None:
+        self.app = app
+        self.pilot = pilot
+        self.bench = bench
+
+    async def settle(self) -> None:
+        """Wait until no worker runs and no message is left."""
+        for _ in range(2):
+            await self.app.workers.wait_for_complete()
+            await self.pilot.pause()
+
+    async def press(self, *keys: str) -> None:
+        await self.pilot.press(*keys)
+        await self.settle()
+
+    async def fill(self, name: str, text: str) -> None:
+        """Put a text into a line of the form, as a paste does."""
+        self.desk.query_one(f"#{name}").focus()
+        self.desk.query_one(f"#{name}", Entry).value = text
+        await self.settle()
+
+    @property
+    def desk(self) -> DeskScreen:
+        return next(screen for screen in self.app.screen_stack if isinstance(screen, DeskScreen))
+
+    def words(self, selector: str) -> str:
+        """The text a widget of the screen on top shows."""
+        return str(self.app.screen.query_one(selector).render())
+
+    def screen(self) -> str:
+        """What the terminal shows, as plain text."""
+        strips = self.app.screen._compositor.render_strips()
+        return "\n".join(strip.text.rstrip() for strip in strips) + "\n"
+
+
+def drive(
+    act: Driver,
+    *,
+    size: tuple[int, int] = SMALL,
+    question: Question | None = QUESTION,
+    bench: Bench | None = None,
+) -> None:
+    """Open the screens on a bench of made-up answers and let ``act`` use them."""
+
+    async def run() -> None:
+        at = bench or Bench()
+        app = BroachplanApp(None, question, at.desks())
+        async with app.run_test(size=size) as pilot:
+            driven = Drive(app, pilot, at)
+            await driven.settle()
+            await act(driven)
+
+    asyncio.run(run())
+
+
+def assert_golden(name: str, text: str) -> None:
+    """Compare with the kept picture; BROACHPLAN_UPDATE_SCREENS=1 keeps this one instead."""
+    path = GOLDEN / f"{name}.txt"
+    if os.environ.get("BROACHPLAN_UPDATE_SCREENS") == "1":
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    assert text == path.read_text(encoding="utf-8")

@@ -1,0 +1,278 @@
+"""The machinist's desk: the form checks while it is typed in, planning answers beside it."""
+
+from __future__ import annotations
+
+import asyncio
+import threading
+from dataclasses import replace
+
+import pytest
+from textual import events
+from textual.app import App
+from textual.widgets import Static
+
+from broachplan.errors import InputError, StorageError
+from broachplan.planner.answer import Answer
+from tests.tui.answers import BLOCKED, QUESTION, READY, Bench
+from tests.tui.driving import LARGE, SMALL, Drive, drive
+from tui.app import BroachplanApp
+from tui.desks import Asked, Desks
+from tui.screens.first import FirstScreen
+from tui.screens.press import PressScreen
+from tui.screens.refusals import RefusalsScreen
+from tui.widgets.entry import Entry
+from tui.widgets.ledger import Ledger
+from tui.widgets.section_view import SectionView
+
+
+def test_a_bare_number_is_marked_told_and_disables_planning() -> None:
+    async def act(at: Drive) -> None:
+        await at.fill("bore", "1")
+        assert "without a unit" in at.words("#said")
+        assert "!Bore" in at.words("#labels")
+        assert "*Hub length" in at.words("#labels")
+        assert at.desk.check_action("plan", ()) is None
+        await at.press("f2", "enter")
+        assert at.bench.asked == []
+
+    drive(act, question=None)
+
+
+def test_a_form_filled_by_keys_alone_is_planned_with_enter() -> None:
+    async def act(at: Drive) -> None:
+        await at.press("1", "space", "i", "n", "down", "2", "space", "i", "n", "enter")
+        assert [asked.question.bore for asked in at.bench.asked] == ["1 in"]
+        assert at.bench.asked[0].question.hub_length == "2 in"
+        assert at.words("#verdict").startswith("READY")
+
+    drive(act, question=None)
+
+
+def test_a_choice_turns_with_the_arrow_keys_and_enters_the_question() -> None:
+    async def act(at: Drive) -> None:
+        at.desk.query_one("#standard").focus()
+        await at.press("right", "f2")
+        assert at.bench.asked[-1].question.standard == "inch"
+
+    drive(act)
+
+
+def test_figures_that_do_not_go_together_disable_planning_with_the_reason() -> None:
+    async def act(at: Drive) -> None:
+        await at.fill("hub_od", "0.5 in")
+        assert "must be more than the bore" in at.words("#said")
+        assert at.desk.check_action("plan", ()) is None
+
+    drive(act)
+
+
+def test_the_keyway_is_shown_before_anything_is_planned() -> None:
+    async def act(at: Drive) -> None:
+        await at.fill("bore", "1 in")
+        await at.fill("hub_length", "1.5 in")
+        assert "T 1." in at.words("#keyway")
+        assert at.bench.asked == []
+
+    drive(act, question=None)
+
+
+def test_a_question_given_at_the_start_is_planned_once_the_crib_is_open() -> None:
+    async def act(at: Drive) -> None:
+        assert at.bench.asked == [Asked(QUESTION)]
+        assert at.desk.answer is READY
+
+    drive(act)
+
+
+def test_press_and_day_go_with_the_question() -> None:
+    async def act(at: Drive) -> None:
+        await at.fill("press", "A1")
+        await at.fill("on", "2026-03-09")
+        await at.press("enter")
+        assert at.bench.asked[-1].press == "A1"
+        assert at.bench.asked[-1].on == "2026-03-09"
+
+    drive(act)
+
+
+@pytest.mark.parametrize("size", [SMALL, LARGE])
+def test_the_best_plan_and_the_others_stand_beside_the_form(size: tuple[int, int]) -> None:
+    async def act(at: Drive) -> None:
+        rows = at.desk.query_one("#plans", Ledger).rows
+        assert [row[0] for row in rows] == ["BR-250-A", "BR-250-B"]
+        shown = at.screen()
+        assert "BR-250-A" in shown
+        assert "BR-250-B" in shown
+        assert "1.1190" in shown
+        assert "Hub length" in shown
+        await at.press("down")
+        assert at.words("#chosen").startswith("BR-250-B")
+
+    drive(act, size=size)
+
+
+def test_refusals_what_to_make_cautions_and_safety_each_stand_behind_one_key() -> None:
+    async def act(at: Drive) -> None:
+        assert at.words("#verdict").startswith("BLOCKED")
+        assert "never pull a broach back" in at.screen()
+        for key, words in (
+            ("f4", "cuts 0.3125 in"),
+            ("f5", "best 0.9990 in"),
+            ("f6", "from memory"),
+            ("f7", "responsible person"),
+        ):
+            await at.press(key)
+            assert words in at.words("#pane-text")
+            await at.press("escape")
+        assert at.app.screen is at.desk
+
+    drive(act, bench=Bench(BLOCKED))
+
+
+def test_choosing_a_pass_moves_the_picture_to_it() -> None:
+    async def act(at: Drive) -> None:
+        at.desk.query_one("#passes").focus()
+        await at.press("end")
+        section = at.desk.query_one(SectionView).section
+        assert section is not None
+        assert len(section.layers) == 3
+        assert len(section.shims) == 2
+
+    drive(act, size=LARGE)
+
+
+def test_every_refusal_is_told_when_it_is_asked_for() -> None:
+    async def act(at: Drive) -> None:
+        await at.press("f4", "a")
+        assert at.bench.asked[-1].why == "all"
+        assert isinstance(at.app.screen, RefusalsScreen)
+        assert not at.desk.has_class("-stale")
+
+    drive(act)
+
+
+def test_a_change_after_planning_marks_the_answer_as_stale() -> None:
+    async def act(at: Drive) -> None:
+        await at.fill("hub_length", "2 in")
+        assert at.desk.has_class("-stale")
+        assert at.words("#verdict").startswith("CHANGED SINCE")
+        await at.press("f2")
+        assert not at.desk.has_class("-stale")
+
+    drive(act)
+
+
+@pytest.mark.parametrize(
+    ("error", "line"),
+    [
+        (StorageError("the crib is of another revision: run broachplan data upgrade"), "data upgrade"),
+        (InputError("press: read “A9”, which no press has"), "A9"),
+        (ZeroDivisionError("x"), "a fault of ours stopped this (ZeroDivisionError)"),
+    ],
+)
+def test_what_stops_a_plan_is_told_in_one_line(error: Exception, line: str) -> None:
+    async def act(at: Drive) -> None:
+        assert line in at.words("#said")
+        assert at.desk.query_one("#said", Static).has_class("-wrong")
+        assert not at.desk.planning
+
+    drive(act, bench=Bench(error))
+
+
+def test_a_fault_is_reported_through_the_function_handed_in() -> None:
+    class Reporting(Bench):
+        def desks(self) -> Desks:
+            return replace(super().desks(), report=lambda error: f"report of {type(error).__name__}")
+
+    async def act(at: Drive) -> None:
+        assert "report of KeyError" in at.words("#said")
+
+    drive(act, bench=Reporting(KeyError("x")))
+
+
+def test_the_screen_answers_while_the_planner_is_still_at_work() -> None:
+    class Slow(Bench):
+        go = threading.Event()
+
+        def plan(self, db: str | None, asked: Asked) -> Answer:
+            assert self.go.wait(20)
+            return super().plan(db, asked)
+
+    bench = Slow()
+
+    async def act(at: Drive) -> None:
+        await at.pilot.press("f2")
+        await at.pilot.pause()
+        assert at.words("#verdict") == "planning ..."
+        await at.pilot.press("f7")
+        await at.pilot.pause()
+        assert at.app.screen.name == "safety"
+        await at.pilot.press("escape")
+        bench.go.set()
+        await at.settle()
+        assert at.words("#verdict").startswith("READY")
+
+    async def filled(at: Drive) -> None:
+        await at.fill("bore", QUESTION.bore)
+        await at.fill("hub_length", QUESTION.hub_length)
+        await act(at)
+
+    drive(filled, question=None, bench=bench)
+
+
+def test_hidden_characters_in_a_paste_are_shown_and_refused() -> None:
+    async def act(at: Drive) -> None:
+        at.desk.query_one("#bore", Entry).value = "1 in\x1b[31m\u202e"
+        await at.settle()
+        assert "\x1b" not in at.screen()
+        assert at.desk.check_action("plan", ()) is None
+
+    drive(act, question=None)
+
+
+def test_units_change_with_one_key_in_every_list() -> None:
+    async def act(at: Drive) -> None:
+        await at.press("f9", "f9")
+        assert "28.423" in at.screen()
+        assert "kN" in at.words("#title")
+
+    drive(act)
+
+
+def test_keys_typed_before_the_desk_is_there_are_not_lost() -> None:
+    class Typed(BroachplanApp):
+        def get_default_screen(self) -> FirstScreen:
+            first = FirstScreen()
+            first.typed = [events.Key("7", "7"), events.Key("8", "8")]
+            return first
+
+    async def run() -> None:
+        app = Typed(None, None, Bench().desks())
+        async with app.run_test(size=SMALL) as pilot:
+            at = Drive(app, pilot, Bench())
+            await at.settle()
+            assert at.desk.query_one("#bore", Entry).value == "78"
+
+    asyncio.run(run())
+
+
+def test_the_first_screen_keeps_the_keys_for_the_desk() -> None:
+    async def run() -> None:
+        app: App[None] = App()
+        async with app.run_test() as pilot:
+            first = FirstScreen()
+            await app.push_screen(first)
+            await pilot.press("4", "2")
+            assert [key.key for key in first.typed] == ["4", "2"]
+
+    asyncio.run(run())
+
+
+def test_to_the_press_and_back_keeps_the_pass() -> None:
+    async def act(at: Drive) -> None:
+        await at.press("f3")
+        assert isinstance(at.app.screen, PressScreen)
+        await at.press("right", "escape")
+        assert at.desk.query_one("#passes", Ledger).chosen == 1
+
+    drive(act)
