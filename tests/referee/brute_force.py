@@ -89,6 +89,15 @@ def search(question: Question, without: frozenset[str] = frozenset()) -> tuple[l
     return sorted(found, key=lambda best: best.key), tried.broken
 
 
+def fit_alone(question: Question) -> tuple[set[str], set[str]]:
+    """Tags of the broaches and of the bushings that break no rule by themselves."""
+    tried = Search(question)
+    return (
+        {piece.tag for piece in question.shelf.broaches if _broach_will_do(tried, piece)},
+        {piece.tag for piece in question.shelf.bushings if _bushing_will_do(tried, piece)},
+    )
+
+
 def _on_shelf(tried: Search, tag: str) -> bool:
     return tried.holds("on_shelf", tag not in tried.question.shelf.off)
 
