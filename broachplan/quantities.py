@@ -125,7 +125,7 @@ _PRESSURE_WORDS = {
     "psi": "psi",
     "ksi": "ksi",
 }  # fmt: skip
-_QUANTITY = re.compile(r"(?P<number>\d+(?:\.\d+)?|\.\d+)\s*(?P<unit>[a-z].*)", re.ASCII)
+_QUANTITY = re.compile(r"(?P<number>\d+(?:\.\d+)?|\.\d+) *(?P<unit>[a-z].*)", re.ASCII)
 _TIMES = re.compile(r" *[-·⋅*. ] *")
 
 
