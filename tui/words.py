@@ -168,7 +168,7 @@ def refusals_text(refusals: Sequence[Refusal]) -> Text:
     if not refusals:
         return Text("Nothing was refused.")
     for refusal in refusals:
-        text.append(f"{refusal.rule.value}", "bold")
+        text.append(refusal.rule.value.replace("_", " "), "bold")
         text.append(f"  {RULES.get(refusal.rule, '')}; {refusal.count} refused\n")
         for near in refusal.nearest:
             who = " in ".join(tag for tag in (near.broach, near.bushing) if tag)
