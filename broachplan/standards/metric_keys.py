@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from broachplan.lengths import Length
+from broachplan.standards.corners import Corners, metric_corners
 from broachplan.standards.table import Zone, cell, rows
 
 
@@ -26,6 +27,7 @@ class MetricKey:
     hub_depth: Length
     hub_zone: Zone
     hub_depth_no_top_clearance: Length
+    corners: Corners
     source: str
     status: str
 
@@ -63,6 +65,7 @@ def _row(row: dict[str, str]) -> MetricKey:
         cell(row["hub_depth"]),
         zone("hub"),
         cell(row["hub_depth_no_top_clearance"]),
+        metric_corners(row),
         row["source"],
         row["status"],
     )
