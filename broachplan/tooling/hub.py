@@ -38,7 +38,7 @@ class Hardness:
 
 def parse_hardness(text: str) -> Hardness:
     """Read ``28 HRC`` or ``200 HB``."""
-    found = re.fullmatch(r"\s*(\d{1,3})\s*(HRC|HB|HBW)\s*", text, re.ASCII | re.IGNORECASE)
+    found = re.fullmatch(r" *(\d{1,3}) *(HRC|HB|HBW) *", text, re.ASCII | re.IGNORECASE)
     if not found or not int(found[1]):
         raise InputError(
             f"hardness: read {quoted(text)}; write a number and its scale, for example 28 HRC or 200 HB"
