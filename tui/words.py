@@ -222,6 +222,16 @@ def make_text(make: Sequence[Make], units: Units) -> Text:
     return text
 
 
+def notice_words(answer: Answer, plan: Plan | None, units: Units) -> str:
+    """Below the passes: where the last reading may come out and how many cautions there are; else what to make."""
+    if plan is None:
+        return f"F5: {plain(answer.make[0].text)}" if answer.make else ""
+    lines = [f"last reading {band_words(plan, units)}"]
+    if plan.cautions:
+        lines.append(f"{len(plan.cautions)} caution{'s' if len(plan.cautions) > 1 else ''}: F6")
+    return "\n".join(lines)
+
+
 def band_words(plan: Plan, units: Units) -> str:
     """Where the last reading may come out."""
     return f"{figure(plan.reading_low, units)} to {figure(plan.reading_high, units)} {unit_word(units)}"

@@ -17,6 +17,7 @@ from tui.words import (
     limits_words,
     load_words,
     make_text,
+    notice_words,
     pass_rows,
     peak,
     plan_rows,
@@ -76,6 +77,14 @@ def test_the_verdict_says_ready_blocked_or_done() -> None:
     assert verdict_words(READY) == "READY  2 plans, best first"
     assert verdict_words(BLOCKED) == "BLOCKED  no plan; F4: why; F5: 1 to make"
     assert verdict_words(done) == "READY  nothing left to cut"
+
+
+def test_below_the_passes_stand_the_band_and_the_cautions_or_what_to_make() -> None:
+    told = notice_words(READY, READY.plans[0], Units.INCH)
+
+    assert told == "last reading 1.1170 to 1.1195 in\n2 cautions: F6"
+    assert notice_words(BLOCKED, None, Units.INCH) == "F5: a bushing for this bore, to turn and slot"
+    assert notice_words(replace(BLOCKED, make=()), None, Units.INCH) == ""
 
 
 def test_refusals_are_told_by_rule_with_their_number_and_the_nearest() -> None:

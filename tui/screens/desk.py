@@ -331,16 +331,12 @@ class DeskScreen(Screen[None]):
         self._line("verdict", words)
 
     def _draw_plan(self) -> None:
-        from tui.words import band_words, pass_rows, plan_words
+        from tui.words import notice_words, pass_rows, plan_words
 
         plan, passes = self.plan, self.query_one("#passes", Ledger)
         passes.fill(pass_rows(plan, self.units) if plan else [], chosen=passes.chosen)
         self._line("chosen", plan_words(plan) if plan else "")
-        count = len(plan.cautions) if plan else 0
-        notice = "" if plan is None else f"last reading {band_words(plan, self.units)}"
-        if count:
-            notice += f"\n{count} caution{'s' if count > 1 else ''}: F6"
-        self._line("notice", notice)
+        self._line("notice", notice_words(self.answer, plan, self.units) if self.answer else "")
         self._draw_picture()
         self.refresh_bindings()
 
