@@ -110,9 +110,9 @@ def test_a_wrong_command_line_is_one_clear_line_and_exit_2(
     assert said.err.rstrip("\n").isprintable()
 
 
-def test_all_commands_have_help_with_an_example_within_80_columns(run: Run) -> None:
+def test_all_commands_have_help_with_an_example_within_80_columns(run_here: Run) -> None:
     for words in _commands(typer.main.get_command(frame.app), ()):
-        shown = run(*words, "--help")
+        shown = run_here(*words, "--help")
 
         assert shown.returncode == 0, words
         assert shown.stderr == ""
@@ -128,11 +128,11 @@ def _commands(command: object, words: tuple[str, ...]) -> list[tuple[str, ...]]:
     return found
 
 
-def test_without_a_command_and_without_a_terminal_the_help_is_printed(run: Run) -> None:
-    bare = run()
+def test_without_a_command_and_without_a_terminal_the_help_is_printed(run_here: Run) -> None:
+    bare = run_here()
 
     assert bare.returncode == ExitCode.DONE
-    assert bare.stdout == run("--help").stdout
+    assert bare.stdout == run_here("--help").stdout
 
 
 def test_the_version_is_printed(run: Run) -> None:

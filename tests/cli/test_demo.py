@@ -36,16 +36,16 @@ def test_the_demo_plans_its_first_hub_without_a_terminal(run: Run, home: Path) -
     assert not list(home.rglob("crib.db"))
 
 
-def test_the_demo_s_plan_in_json_is_the_golden_file_byte_for_byte_each_time(run: Run) -> None:
+def test_the_demo_s_plan_in_json_is_the_golden_file_byte_for_byte_each_time(run_here: Run) -> None:
     golden = (HERE / "golden" / "plan_demo.json").read_text()
 
-    assert run("demo", "--json").stdout == golden
-    assert run("demo", "--json").stdout == golden
+    assert run_here("demo", "--json").stdout == golden
+    assert run_here("demo", "--json").stdout == golden
     jsonschema.validate(json.loads(golden), json.loads((HERE / "schemas" / "plan.schema.json").read_text()))
 
 
-def test_the_plan_command_on_the_demo_crib_gives_the_same_answer(run: Run, home: Path) -> None:
-    golden = json.loads(run("demo", "--json").stdout)
+def test_the_plan_command_on_the_demo_crib_gives_the_same_answer(run_here: Run, home: Path) -> None:
+    golden = json.loads(run_here("demo", "--json").stdout)
     asked = (
         "--bore",
         "1 in +0.001 -0.000",
@@ -56,7 +56,7 @@ def test_the_plan_command_on_the_demo_crib_gives_the_same_answer(run: Run, home:
         "--hub-od",
         "2 in",
     )
-    ran = run(
+    ran = run_here(
         "plan",
         *asked,
         "--hardness",
@@ -71,35 +71,41 @@ def test_the_plan_command_on_the_demo_crib_gives_the_same_answer(run: Run, home:
     assert json.loads(ran.stdout) == golden
 
 
-def test_what_was_changed_in_the_demo_crib_is_gone_the_next_time(run: Run, home: Path) -> None:
-    run("demo")
+def test_what_was_changed_in_the_demo_crib_is_gone_the_next_time(run_here: Run, home: Path) -> None:
+    run_here("demo")
     db = str(_data(home) / "demo.db")
-    run("settings", "set", "units", "mm", "--db", db)
-    run("demo")
+    run_here("settings", "set", "units", "mm", "--db", db)
+    run_here("demo")
 
-    assert json.loads(run("settings", "show", "--json", "--db", db).stdout)["settings"][0]["value"] == "inch"
+    assert (
+        json.loads(run_here("settings", "show", "--json", "--db", db).stdout)["settings"][0]["value"]
+        == "inch"
+    )
 
 
-def test_a_journal_left_by_a_killed_run_is_not_played_into_the_new_crib(run: Run, home: Path) -> None:
-    run("demo")
+def test_a_journal_left_by_a_killed_run_is_not_played_into_the_new_crib(run_here: Run, home: Path) -> None:
+    run_here("demo")
     journal = _data(home) / "demo.db-journal"
     journal.write_bytes(bytes.fromhex("d9d505f920a163d7") + bytes(504))
 
-    assert run("demo").returncode == ExitCode.DONE
+    assert run_here("demo").returncode == ExitCode.DONE
     assert not journal.exists()
     assert [path.name for path in _data(home).iterdir()] == ["demo.db"]
 
 
-def test_two_demos_at_once_both_answer(run: Run, home: Path) -> None:
+def test_two_demos_at_once_both_answer(run_here: Run, home: Path) -> None:
     arguments = [sys.executable, "-m", "broachplan", "demo", "--json"]
     both = [subprocess.Popen(arguments, stdout=subprocess.PIPE, cwd=home) for _ in range(2)]
 
-    assert [process.communicate()[0].decode() for process in both] == [run("demo", "--json").stdout] * 2
+    assert [process.communicate()[0].decode() for process in both] == [run_here("demo", "--json").stdout] * 2
 
 
-def test_a_data_folder_that_cannot_be_written_is_told_in_one_line(run: Run, home: Path) -> None:
+def test_a_data_folder_that_cannot_be_written_is_told_in_one_line(
+    run_here: Run, home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     (home / "file").write_text("")
-    ran = run("demo", XDG_DATA_HOME=str(home / "file"))
+    monkeypatch.setenv("XDG_DATA_HOME", str(home / "file"))
+    ran = run_here("demo")
 
     assert ran.returncode == ExitCode.STORAGE
     assert ran.stdout == ""

@@ -53,13 +53,16 @@ def test_the_run_before_a_change_is_taken_finds_the_readme_s_test_command() -> N
     assert found.stdout == BLOCKS[1][1]
 
 
-def test_the_tour_is_what_the_program_prints(run: Run, home: Path) -> None:
+def test_the_tour_is_what_the_program_prints(
+    run_here: Run, home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("BROACHPLAN_DB", "crib.db")
     shutil.copytree(places.seed_inventory(), home / "seed_inventory")
     steps = [step for language, block in BLOCKS if language == "console" for step in _steps(block)]
 
     assert len(steps) >= 8
     for command, told in steps:
-        ran = run(*shlex.split(command), BROACHPLAN_DB="crib.db")
+        ran = run_here(*shlex.split(command))
         assert re.fullmatch(told, ran.stdout + ran.stderr), f"{command}\n{ran.stdout}{ran.stderr}"
 
 

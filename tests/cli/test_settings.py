@@ -32,16 +32,16 @@ def test_settings_in_words_fit_80_columns() -> None:
     assert [line.split()[0] for line in lines if not line.startswith(" ")] == list(NAMES)
 
 
-def test_a_setting_that_was_set_is_shown_from_then_on(run: Run) -> None:
-    assert run("settings", "set", "units", "mm").stdout == "units: mm\n"
-    rows = json.loads(run("settings", "show", "--json").stdout)["settings"]
+def test_a_setting_that_was_set_is_shown_from_then_on(run_here: Run) -> None:
+    assert run_here("settings", "set", "units", "mm").stdout == "units: mm\n"
+    rows = json.loads(run_here("settings", "show", "--json").stdout)["settings"]
 
     assert rows[0]["value"] == "mm"
     assert rows[1]["value"] == written(Settings(), "bushing_clearance")
 
 
-def test_an_unknown_setting_is_refused_with_the_names_there_are(run: Run) -> None:
-    ran = run("settings", "set", "colour", "blue")
+def test_an_unknown_setting_is_refused_with_the_names_there_are(run_here: Run) -> None:
+    ran = run_here("settings", "set", "colour", "blue")
 
     assert ran.returncode == ExitCode.BAD_INPUT
     assert ran.stdout == ""
