@@ -2,32 +2,43 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from broachplan.cli.terminal import AsJson, say, say_json
 
 if TYPE_CHECKING:
-    from broachplan.keyways.joint import Joint
-    from broachplan.lengths import Length, Limits, Units
-
-_WIDTH = 80
-_INDENT = "  "
+    from broachplan.keyways.key import KeySize
+    from broachplan.keyways.keyway import Standard
 
 
 def key(
-    shaft: Annotated[str, typer.Option("--shaft", metavar="LENGTH", help="Diameter of the shaft.")],
+    shaft: Annotated[str, typer.Option("--shaft", metavar="LENGTH", help="Diameter of the shaft or bore.")],
     standard: Annotated[
-        str, typer.Option("--standard", metavar="NAME", help="inch or metric; else by the shaft's unit.")
+        str,
+        typer.Option(
+            "--standard",
+            metavar="NAME",
+            help="inch, metric, woodruff or woodruff-metric; else by the shaft's unit.",
+        ),
     ] = "",
     size: Annotated[
         str, typer.Option("--key", metavar="SIZE", help="Key width, or width x height; else the standard's.")
+    ] = "",
+    number: Annotated[
+        str, typer.Option("--number", metavar="NUMBER", help="Inch Woodruff key by its number, such as 808.")
+    ] = "",
+    hub_key: Annotated[
+        str, typer.Option("--hub-key", metavar="SIZE", help="The hub's key, where it differs: a stepped key.")
     ] = "",
     shape: Annotated[str, typer.Option("--shape", metavar="NAME", help="square, rectangular or taper.")] = "",
     fit: Annotated[
         str,
         typer.Option("--fit", metavar="NAME", help="Class 1 or 2 (inch); close, normal or free (metric)."),
+    ] = "",
+    length: Annotated[
+        str, typer.Option("--length", metavar="LENGTH", help="Length of the keyseat: how far it may lean.")
     ] = "",
     no_top_clearance: Annotated[
         bool, typer.Option("--no-top-clearance", help="A metric key that fits on its top.")
@@ -37,123 +48,62 @@ def key(
     """Tell the key for a shaft, and what to measure on shaft and hub.
 
     LENGTH is a number with its unit (in, thou, mm, cm, m): "7/8 in", "22 mm". The figures are those of the nominal
-    size. Exit codes: 0 done, 2 the input is wrong.
+    size. A SIZE is a width, or width x height. Exit codes: 0 done, 2 the input is wrong.
 
     \b
-    Example:
+    Examples:
       broachplan key --shaft "7/8 in" --key "1/4 in"
+      broachplan key --shaft "1 in" --number 808
+      broachplan key --shaft "1 in" --key "1/4 in" --hub-key "5/16 in"
     """
-    from broachplan.keyways.key import read_fit, read_key, read_shape, read_standard, standard_of
+    from broachplan.keyways.key import read_fit, read_key, read_shape, standard_of
     from broachplan.keyways.parallel import joint
-    from broachplan.lengths import read_limits
+    from broachplan.lengths import parse_length, read_limits
 
     written = read_limits(shaft, "shaft")
+    used = _standard(standard, number) or standard_of(written.system)
     answer = joint(
         written.limits.nominal,
-        standard=read_standard(standard) if standard else standard_of(written.system),
-        key=read_key(size) if size else None,
+        standard=used,
+        key=_key(size, number, used),
         shape=read_shape(shape) if shape else None,
         fit=read_fit(fit) if fit else None,
         top_clearance=not no_top_clearance,
+        hub_key=read_key(hub_key, used) if hub_key else None,
+        length=parse_length(length, "length") if length else None,
     )
     if as_json:
+        from broachplan.cli.key_json import as_dict
+
         say_json(as_dict(answer))
     else:
+        from broachplan.cli.key_words import in_words
+
         say(in_words(answer))
 
 
-def as_dict(joint: Joint) -> dict[str, Any]:
-    """The answer for other programs; lengths in whole nanometres."""
-    return {
-        "schema": "broachplan.key/1",
-        "standard": joint.standard.value,
-        "shape": joint.key.shape.value,
-        "fit": joint.fit.value,
-        "key": {"width_nm": joint.key.width.nm, "height_nm": joint.key.height.nm},
-        "arc_nm": joint.arc.nm,
-        "shaft": {
-            **_limits("reading", joint.shaft.reading),
-            "depth_from_top_nm": joint.shaft.depth.nm,
-            **_limits("width", joint.shaft.width),
-        },
-        "hub": {
-            **_limits("reading", joint.hub.reading),
-            "depth_at_wall_nm": joint.hub.depth.nm,
-            **_limits("width", joint.hub.width),
-        },
-        "over_key_nm": joint.over_key.nm,
-        "source": joint.source,
-        "status": joint.status,
-        "remarks": list(joint.remarks),
-    }
-
-
-def _limits(name: str, limits: Limits) -> dict[str, int]:
-    return {
-        f"{name}_nm": limits.nominal.nm,
-        f"{name}_lower_nm": limits.lower.nm,
-        f"{name}_upper_nm": limits.upper.nm,
-    }
-
-
-def in_words(joint: Joint) -> list[str]:
-    """The answer for people, in the standard's own unit with the other beside the main readings."""
-    from broachplan.keyways.key import size_name
+def _standard(named: str, number: str) -> Standard | None:
+    """The standard that is named; a number speaks of the inch Woodruff one."""
+    from broachplan.errors import InputError, quoted
+    from broachplan.keyways.key import read_standard
     from broachplan.keyways.keyway import Standard
-    from broachplan.lengths import Units, show
 
-    units, other = (Units.INCH, Units.MM) if joint.standard is Standard.INCH else (Units.MM, Units.INCH)
-
-    def both(length: Length) -> str:
-        return f"{show(length, units)} ({show(length, other)})"
-
-    fit = f"class {joint.fit}" if joint.standard is Standard.INCH else f"{joint.fit} fit"
-    return [
-        f"Shaft {size_name(joint.diameter)}: key {joint.key.name}, {joint.key.shape}, {fit}",
-        *_stock(joint, units),
-        "",
-        "Shaft",
-        _row("floor to opposite side", both(joint.shaft.reading.nominal)),
-        _row("limits", _between(joint.shaft.reading, units)),
-        _row("top of arc to floor", both(joint.shaft.depth)),
-        _row("keyseat width", _between(joint.shaft.width, units)),
-        "",
-        "Hub",
-        _row("floor to opposite wall", both(joint.hub.reading.nominal)),
-        _row("limits", _between(joint.hub.reading, units)),
-        _row("depth at side wall", both(joint.hub.depth)),
-        _row("keyway width", _between(joint.hub.width, units)),
-        "",
-        _row("height of arc", both(joint.arc)),
-        _row("over shaft and key", both(joint.over_key)),
-        "",
-        *_wrapped(f"Source: {joint.source}{_marked(joint.status)}"),
-        *(line for remark in joint.remarks for line in _wrapped(f"Note: {remark}")),
-    ]
+    standard = read_standard(named) if named else None
+    if not number:
+        return standard
+    if standard not in (None, Standard.WOODRUFF):
+        raise InputError(
+            f"key number: read {quoted(number)}; only inch Woodruff keys have numbers, not {standard} ones"
+        )
+    return Standard.WOODRUFF
 
 
-def _stock(joint: Joint, units: Units) -> list[str]:
-    if joint.stock is None:
-        return []
-    width, height = (_between(limits, units) for limits in joint.stock)
-    return [_row("key width", width), _row("key height", height)]
+def _key(size: str, number: str, standard: Standard) -> KeySize | None:
+    from broachplan.errors import InputError, quoted
+    from broachplan.keyways.key import read_key, read_number
 
-
-def _between(limits: Limits, units: Units) -> str:
-    from broachplan.lengths import show
-
-    return f"{show(limits.lower, units).split(' ')[0]} to {show(limits.upper, units)}"
-
-
-def _row(name: str, value: str) -> str:
-    return f"{_INDENT}{name:24}{value}"
-
-
-def _marked(status: str) -> str:
-    return "; some figures from memory" if status == "memory" else ""
-
-
-def _wrapped(text: str) -> list[str]:
-    import textwrap
-
-    return textwrap.wrap(text, _WIDTH, subsequent_indent=_INDENT)
+    if size and number:
+        raise InputError(f"key: read {quoted(size)} and the number {quoted(number)}; give one of them")
+    if number:
+        return read_number(number)
+    return read_key(size, standard) if size else None

@@ -8,10 +8,11 @@ from itertools import pairwise
 from typing import ClassVar
 
 from broachplan.errors import InputError
-from broachplan.keyways.joint import Figure, Part
+from broachplan.keyways.joint import Figure, Part, Stock
 from broachplan.keyways.key import Key, KeySize, one_of, size_name
 from broachplan.keyways.keyway import Fit, Shape, Standard, arc_height, chord_square, nearest_half
-from broachplan.lengths import Length, Limits
+from broachplan.lengths import Length
+from broachplan.standards.corners import Corners, inch_corners
 from broachplan.standards.inch_keys import (
     InchKey,
     inch_key_by_width,
@@ -27,6 +28,12 @@ INCH_FITS = (Fit.CLASS_1, Fit.CLASS_2)
 NEAR_BOUNDARY = Length.inches("0.005")
 _OVER_PARALLEL = Length.inches("0.005")
 _OVER_TAPER = Length.inches("-0.020")
+_KEY_STOCK = ("key stock", "keystock")
+_STOCKS = {
+    (Fit.CLASS_1, False): (("bar stock", "bar stock"), _KEY_STOCK),
+    (Fit.CLASS_2, False): (_KEY_STOCK,),
+    (Fit.CLASS_2, True): (("taper key", "taper stock"),),
+}
 _TAPER_REMARK = "taper 1/8 in a foot: the hub's reading holds at the deep end"
 
 
@@ -35,6 +42,8 @@ class InchFigures:
     """What the inch standard gives for one diameter and key; lengths rounded once, half-even to 1 nm."""
 
     standard: ClassVar[Standard] = Standard.INCH
+    shaft_remarks: ClassVar[tuple[str, ...]] = ()
+    cutter: ClassVar[None] = None
     diameter: Length
     key: Key
     fit: Fit
@@ -67,12 +76,25 @@ class InchFigures:
         return Length(round(Fraction(self.key.height.nm + 2 * self._over.nm, 2)))
 
     @property
-    def stock(self) -> tuple[Limits, Limits] | None:
-        """Limits of the key's width and height when it is made of key stock."""
-        kind = "taper stock" if self.key.shape is Shape.TAPER else "keystock"
-        width = stock_limits(kind, self.key.shape, "width", self.key.width)
-        height = stock_limits(kind, self.key.shape, "height", self.key.width)
-        return (width.around(self.key.width), height.around(self.key.height)) if width and height else None
+    def depth_at_edge(self) -> Length:
+        """H/2 in the shaft."""
+        return Length(round(Fraction(self.key.height.nm, 2)))
+
+    @property
+    def chord(self) -> Length:
+        """W: one arc for shaft and hub."""
+        return self.key.width
+
+    @property
+    def stocks(self) -> tuple[Stock, ...]:
+        """What the key is made of: class 1 is meant for bar stock, class 2 for key stock."""
+        taper = self.key.shape is Shape.TAPER
+        return tuple(self._stock(name, label) for name, label in _STOCKS[self.fit, taper])
+
+    @property
+    def corners(self) -> Corners | None:
+        """Fillet and chamfer suggested for the key's height."""
+        return inch_corners(self.key.height)
 
     def width(self, part: Part, nominal: Length | None = None) -> Figure:  # noqa: ARG002 - one zone for both
         """Limits of the keyseat's width; shaft and hub have the same."""
@@ -93,6 +115,14 @@ class InchFigures:
             nominal = Length(nearest_half(whole, self._square))
         zone = keyseat_depth(Part.HUB, self.fit, self.key.shape, self.key.width)
         return self._figure(zone, nominal, "depth limits")
+
+    def _stock(self, name: str, label: str) -> Stock:
+        shape, key = self.key.shape, self.key
+        width = self._figure(stock_limits(label, shape, "width", key.width), key.width, f"limits of {name}")
+        height = self._figure(
+            stock_limits(label, shape, "height", key.width), key.height, f"limits of {name}"
+        )
+        return Stock(name, width.limits, height.limits, width.status)
 
     @property
     def _over(self) -> Length:

@@ -19,15 +19,21 @@ from broachplan.lengths import (
     show,
     write_exact,
 )
+from broachplan.standards.woodruff import inch_woodruff, inch_woodruffs
 
 _BETWEEN = re.compile(r"\s*[x×]\s*", re.IGNORECASE)
 _UNIT_AT_END = re.compile(r"[^\d\s./,⁄½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒-][^\d]*$")
-_OFFERED = (Standard.INCH, Standard.METRIC)
+_OFFERED = (Standard.INCH, Standard.METRIC, Standard.WOODRUFF, Standard.WOODRUFF_METRIC)
+_SHAPES = (Shape.SQUARE, Shape.RECTANGULAR, Shape.TAPER)
+_NUMBER = re.compile(r"(?:no\.?|number|#)?\s*(?P<number>\d{3,4}(?:\.5)?)", re.ASCII | re.IGNORECASE)
 Word = TypeVar("Word", bound=StrEnum)
 
 
 class KeySize(NamedTuple):
-    """A key as someone names it; without a height the standard's goes with the width."""
+    """A key as someone names it; without a height the standard's goes with the width.
+
+    A Woodruff number is read as the width and height of its key: no two keys of the table share both.
+    """
 
     width: Length
     height: Length | None
@@ -35,19 +41,22 @@ class KeySize(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A key's nominal cross-section."""
+    """A key's nominal cross-section; a Woodruff key has the diameter of its arc too, an inch one a number."""
 
     width: Length
     height: Length
     shape: Shape
+    diameter: Length | None = None
+    number: str | None = None
 
     @property
     def name(self) -> str:
-        """The key in words: ``1/4 x 3/16 in``, ``8 x 7 mm``."""
-        width, height = size_name(self.width), size_name(self.height)
-        if width.split(" ")[-1] == height.split(" ")[-1]:
-            width = width.split(" ")[0]
-        return f"{width} x {height}"
+        """The key in words: ``1/4 x 3/16 in``, ``8 x 7 mm``; Woodruff ``808 (1/4 x 1 in)``, ``5 x 7.5 x 19 mm``."""
+        if self.diameter is None:
+            return _by(self.width, self.height)
+        if self.number is None:
+            return _by(self.width, self.height, self.diameter)
+        return f"{self.number} ({_by(self.width, self.diameter)})"
 
 
 def size_name(length: Length) -> str:
@@ -57,15 +66,40 @@ def size_name(length: Length) -> str:
     return write_exact(length)
 
 
-def read_key(text: str) -> KeySize:
+def _by(*sizes: Length) -> str:
+    """Sizes with ``x`` between them and, where it is one, their unit once."""
+    names = [size_name(size) for size in sizes]
+    if len({name.split(" ")[-1] for name in names}) == 1:
+        names[:-1] = [name.split(" ")[0] for name in names[:-1]]
+    return " x ".join(names)
+
+
+def read_number(text: str) -> KeySize:
+    """Read the number of an inch Woodruff key: ``808``, ``No. 202.5``.
+
+    Raises
+    ------
+    InputError : not a number of the table; the message names those there are.
+    """
+    found = _NUMBER.fullmatch(text.strip()) if len(text) <= LONGEST_LIMITS_TEXT else None
+    row = inch_woodruff(found["number"]) if found else None
+    if row is None:
+        numbers = ", ".join(key.number for key in inch_woodruffs())
+        raise InputError(f"key number: read {quoted(text)}; the Woodruff keys are {numbers}")
+    return KeySize(row.width, row.height.nominal)
+
+
+def read_key(text: str, standard: Standard = Standard.INCH) -> KeySize:
     """Read a key's width, or width x height: ``1/4 in``, ``1/4 in x 3/16 in``, ``14 x 9 mm``.
 
-    A width without a unit has the height's.
+    A width without a unit has the height's. An inch Woodruff key may be named by its number.
 
     Raises
     ------
     InputError : not one or two lengths; the message says what was read and what would be right.
     """
+    if standard is Standard.WOODRUFF and _NUMBER.fullmatch(text.strip()[:LONGEST_LIMITS_TEXT]):
+        return read_number(text)
     if len(text) > LONGEST_LIMITS_TEXT:
         raise InputError(f"key: read {quoted(text)}; write a width, or width x height, for example 1/4 in")
     parts = [part.strip() for part in _BETWEEN.split(text)]
@@ -81,7 +115,7 @@ def read_key(text: str) -> KeySize:
 
 
 def read_standard(text: str) -> Standard:
-    """Read the name of a standard: ``inch`` or ``metric``."""
+    """Read the name of a standard: ``inch``, ``metric``, ``woodruff`` or ``woodruff-metric``."""
     return _word(text, "standard", _OFFERED)
 
 
@@ -92,7 +126,7 @@ def standard_of(system: System) -> Standard:
 
 def read_shape(text: str) -> Shape:
     """Read the shape of a key: ``square``, ``rectangular`` or ``taper``."""
-    return _word(text, "shape", tuple(Shape))
+    return _word(text, "shape", _SHAPES)
 
 
 def read_fit(text: str) -> Fit:

@@ -15,6 +15,8 @@ class Standard(StrEnum):
 
     INCH = "inch"
     METRIC = "metric"
+    WOODRUFF = "woodruff"
+    WOODRUFF_METRIC = "woodruff-metric"
     OWN = "own"
 
 
@@ -24,6 +26,7 @@ class Shape(StrEnum):
     SQUARE = "square"
     RECTANGULAR = "rectangular"
     TAPER = "taper"
+    WOODRUFF = "woodruff"
 
 
 class Fit(StrEnum):

@@ -8,10 +8,11 @@ from typing import ClassVar
 
 from broachplan.errors import InputError
 from broachplan.keyways.inch import NEAR_BOUNDARY
-from broachplan.keyways.joint import MEMORY, Figure, Part
+from broachplan.keyways.joint import MEMORY, Figure, Part, Stock
 from broachplan.keyways.key import Key, KeySize, one_of, size_name
 from broachplan.keyways.keyway import Fit, Shape, Standard, arc_height, chord_square, nearest_half
 from broachplan.lengths import Length, Limits, write_exact
+from broachplan.standards.corners import Corners
 from broachplan.standards.iso_286 import key_limits, keyway_width
 from broachplan.standards.metric_keys import MetricKey, metric_key_by_width, metric_key_for_shaft, metric_keys
 
@@ -23,6 +24,8 @@ class MetricFigures:
     """What the metric standard gives for one diameter and one row of its table; all sums are exact."""
 
     standard: ClassVar[Standard] = Standard.METRIC
+    shaft_remarks: ClassVar[tuple[str, ...]] = ()
+    cutter: ClassVar[None] = None
     remarks: ClassVar[tuple[str, ...]] = ()
     diameter: Length
     row: MetricKey
@@ -62,10 +65,28 @@ class MetricFigures:
         return depth_at_wall(self.diameter, self.row.width, self.diameter + self._hub_depth)
 
     @property
-    def stock(self) -> tuple[Limits, Limits] | None:
-        """Limits of the key's width and height."""
+    def depth_at_edge(self) -> Length:
+        """t1 less the arc."""
+        return self.row.shaft_depth - self.arc
+
+    @property
+    def chord(self) -> Length:
+        """b: one arc for shaft and hub."""
+        return self.row.width
+
+    @property
+    def stocks(self) -> tuple[Stock, ...]:
+        """The key by ISO 286: h9 wide; as high, or h11 where it is higher or lower than wide."""
         width, height = key_limits(self.row.width, self.row.height)
-        return (width.around(self.row.width), height.around(self.row.height)) if width and height else None
+        if width is None or height is None:
+            raise InputError(f"key {self.key.name}: the metric standard has no limits for the key itself")
+        name = f"key {width.labels[2]} wide, {height.labels[2]} high"
+        return (Stock(name, width.around(self.row.width), height.around(self.row.height), width.status),)
+
+    @property
+    def corners(self) -> Corners:
+        """Radius in the keyways and chamfer of the key."""
+        return self.row.corners
 
     def width(self, part: Part, nominal: Length | None = None) -> Figure:
         """Limits of the keyway's width: P9, or N9 in the shaft and JS9 in the hub, or H9 and D10, by fit."""

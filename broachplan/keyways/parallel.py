@@ -1,6 +1,7 @@
-"""Keyways for parallel and taper keys: by a published standard, or by their own width and reading.
+"""Keyways in shaft and hub: by a published standard, or by their own width and reading.
 
-The drawing's figures use the nominal bore and the nominal key. Sources: ASME B17.1, ISO 773 / DIN 6885-1, ISO 286.
+The drawing's figures use the nominal bore and the nominal key. Sources: ASME B17.1, ASME B17.2, ISO 773 / DIN 6885-1,
+ISO 3912, ISO 286.
 """
 
 from __future__ import annotations
@@ -9,23 +10,31 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from broachplan.errors import InputError
+from broachplan.keyways.clearance import clearance, over_key
 from broachplan.keyways.inch import NEAR_BOUNDARY, inch_figures
 from broachplan.keyways.joint import (
     GIVEN,
     MEMORY,
     READ,
+    Clearance,
     Figure,
     Figures,
     Joint,
     Part,
+    Position,
     Seat,
+    Stepped,
     from_memory,
 )
 from broachplan.keyways.key import KeySize, size_name
 from broachplan.keyways.keyway import Fit, Keyway, Shape, Standard, arc_height
 from broachplan.keyways.metric import depth_at_wall, metric_figures
+from broachplan.keyways.stepped import stepped_key
+from broachplan.keyways.woodruff_inch import woodruff_inch_figures
+from broachplan.keyways.woodruff_metric import woodruff_metric_figures
 from broachplan.lengths import Length, Limits, WrittenLimits, write_exact
 from broachplan.standards.inch_keys import inch_key_by_width
+from broachplan.standards.keyseat_position import lead_row, position_rows
 from broachplan.standards.metric_keys import metric_key_by_width
 
 _GIVEN_SOURCE = "given by the user"
@@ -39,32 +48,82 @@ def joint(
     shape: Shape | None = None,
     fit: Fit | None = None,
     top_clearance: bool = True,
+    hub_key: KeySize | None = None,
+    length: Length | None = None,
 ) -> Joint:
     """Shaft, key and hub of a nominal diameter by the standard.
 
+    ``hub_key`` is the hub's where it is another than the shaft's: the key between them is then stepped, if it is
+    another. ``length`` is the keyseat's, for the most it may lean.
+
     Raises
     ------
-    InputError : the standard has no such key, shape or fit, or the key does not go into the diameter.
+    InputError : the standard has no such key, shape or fit, the key does not go into the diameter, no step can be
+        made between the two keys, or a length that the keyseat cannot have.
     """
     figures = _figures(diameter, standard, key, shape, fit, top_clearance)
-    shaft_reading, hub_reading = figures.shaft_reading(), figures.hub_reading()
-    shaft_width, hub_width = figures.width(Part.SHAFT), figures.width(Part.HUB)
-    used = [shaft_width, shaft_reading, hub_width, hub_reading]
-    off_table = (figures.off_table,) if figures.off_table else ()
+    hub_figures = _figures(diameter, standard, hub_key, shape, fit, top_clearance) if hub_key else figures
+    if length and figures.cutter:
+        raise InputError("length: a Woodruff keyseat is as long as its cutter makes it; leave the length out")
+    shaft, hub, used = _seats(figures, hub_figures)
+    stepped, clearances = _whole_fit(figures, hub_figures, shaft, hub)
+    height = stepped.height if stepped else clearances[0].stock.height
     return Joint(
         standard=figures.standard,
         diameter=diameter,
         key=figures.key,
         fit=figures.fit,
-        stock=figures.stock,
         arc=figures.arc,
-        shaft=Seat(shaft_reading.limits, shaft_width.limits, figures.depth_from_top),
-        hub=Seat(hub_reading.limits, hub_width.limits, figures.depth_at_wall),
-        over_key=figures.over_key,
+        shaft=shaft,
+        hub=hub,
+        over_key=hub_figures.over_key,
+        over_key_limits=over_key(hub_figures.over_key, shaft, height),
+        clearances=clearances,
+        corners=figures.corners,
+        position=_position(figures.standard, length),
+        cutter=figures.cutter,
+        stepped=stepped,
         source=figures.source,
         status=MEMORY if any(figure.status == MEMORY for figure in used) else READ,
-        remarks=(*off_table, *figures.remarks, *from_memory(used)),
+        remarks=(
+            *dict.fromkeys(said for each in (figures, hub_figures) if (said := each.off_table)),
+            *figures.remarks,
+            *figures.shaft_remarks,
+            *from_memory(used),
+        ),
     )
+
+
+def _seats(figures: Figures, hub_figures: Figures) -> tuple[Seat, Seat, list[Figure]]:
+    """The keyways of shaft and hub, and the figures they rest on."""
+    shaft_reading, hub_reading = figures.shaft_reading(), hub_figures.hub_reading()
+    shaft_width, hub_width = figures.width(Part.SHAFT), hub_figures.width(Part.HUB)
+    wall = hub_figures.depth_at_wall
+    return (
+        Seat(shaft_reading.limits, shaft_width.limits, figures.depth_from_top, figures.depth_at_edge),
+        Seat(hub_reading.limits, hub_width.limits, wall, wall),
+        [shaft_width, shaft_reading, hub_width, hub_reading],
+    )
+
+
+def _whole_fit(
+    figures: Figures, hub_figures: Figures, shaft: Seat, hub: Seat
+) -> tuple[Stepped | None, tuple[Clearance, ...]]:
+    """The fit with every stock; where the hub's key is another, the stepped key of the stock that the fit is meant for."""
+    if figures.key == hub_figures.key:
+        return None, tuple(clearance(shaft, hub, stock) for stock in figures.stocks)
+    stock = figures.stocks[0]
+    stepped = stepped_key(figures, hub_figures, shaft, stock, hub_figures.stocks[0])
+    whole = stock._replace(height=stepped.height)
+    return stepped, (clearance(shaft, hub, whole, stepped.hub_width),)
+
+
+def _position(standard: Standard, length: Length | None) -> Position | None:
+    if standard is not Standard.INCH:
+        return None
+    (offset,) = position_rows("offset")
+    lead = lead_row(length).at(length) if length else None
+    return Position(offset.at(Length(0)), length, lead, offset.source, offset.status)
 
 
 def hub_keyway(
@@ -119,6 +178,10 @@ def _figures(
         return metric_figures(diameter, key, shape, fit, top_clearance)
     if not top_clearance:
         raise InputError("no top clearance: only the metric standard has such keyways")
+    if standard is Standard.WOODRUFF:
+        return woodruff_inch_figures(diameter, key, shape, fit)
+    if standard is Standard.WOODRUFF_METRIC:
+        return woodruff_metric_figures(diameter, key, shape, fit)
     return inch_figures(diameter, key, shape, fit)
 
 
@@ -126,7 +189,7 @@ def _implied(
     standard: Standard, width: WrittenLimits | None, reading: WrittenLimits | None
 ) -> KeySize | None:
     """The key that a keyway's width speaks of when no key is named; None: the table's for the bore."""
-    if width is None:
+    if width is None or standard not in (Standard.INCH, Standard.METRIC):
         return None
     nominal = width.limits.nominal
     in_table = inch_key_by_width if standard is Standard.INCH else metric_key_by_width
@@ -156,7 +219,7 @@ def _by_standard(
     """The standard's keyway, but for what was given; ``by_itself``: no key was named and none is meant."""
     width_limits, width_figure = _limits(width, lambda nominal: figures.width(Part.HUB, nominal))
     reading_limits, reading_figure = _limits(reading, figures.hub_reading)
-    chord = width_limits.nominal if by_itself else figures.key.width
+    chord = width_limits.nominal if by_itself else figures.chord
     used = [figure for figure in (width_figure, reading_figure) if figure]
     keyway = Keyway(
         standard=figures.standard,

@@ -47,10 +47,11 @@ def read_question(question: Question) -> tuple[Hub, Keyway]:
     InputError : a field that cannot be read, or fields that do not go together; one line, naming the field.
     """
     hub = read_hub(question)
+    standard = read_standard(question.standard) if question.standard else _standard_of(hub.system)
     keyway = hub_keyway(
         hub.bore,
-        standard=read_standard(question.standard) if question.standard else _standard_of(hub.system),
-        key=read_key(question.key) if question.key else None,
+        standard=standard,
+        key=read_key(question.key, standard) if question.key else None,
         shape=read_shape(question.shape) if question.shape else None,
         fit=read_fit(question.fit) if question.fit else None,
         top_clearance=not question.no_top_clearance,

@@ -22,16 +22,31 @@ CASES: dict[str, tuple[str, ...]] = {
     "taper": ("--shaft", "2 in", "--shape", "taper", "--fit", "1"),
     "metric": ("--shaft", "25 mm", "--fit", "close"),
     "no_top_clearance": ("--shaft", "30 mm", "--no-top-clearance"),
+    "stepped": ("--shaft", "1 in", "--key", "1/4 in", "--hub-key", "5/16 in"),
+    "leaning": ("--shaft", "3 in", "--length", "6 in"),
+    "woodruff": ("--shaft", "7/8 in", "--number", "406"),
+    "woodruff_metric": ("--shaft", "17 mm", "--standard", "woodruff-metric"),
 }
 SHOWN = """\
 Shaft 1 in: key 1/4 x 1/4 in, square, class 1
-  key width               0.2500 to 0.2510 in
-  key height              0.2500 to 0.2510 in
+
+Key: bar stock
+  width                   0.2480 to 0.2500 in
+  height                  0.2480 to 0.2500 in
+  side clearance          0.0000 to 0.0040 in
+  top clearance           0.0050 to 0.0320 in
+
+Key: key stock
+  width                   0.2500 to 0.2510 in
+  height                  0.2500 to 0.2510 in
+  side clearance          -0.0010 to 0.0020 in (below zero: tight)
+  top clearance           0.0040 to 0.0300 in
 
 Shaft
   floor to opposite side  0.8591 in (21.822 mm)
   limits                  0.8441 to 0.8591 in
   top of arc to floor     0.1409 in (3.578 mm)
+  depth at side wall      0.1250 in (3.175 mm)
   keyseat width           0.2500 to 0.2520 in
 
 Hub
@@ -42,6 +57,11 @@ Hub
 
   height of arc           0.0159 in (0.403 mm)
   over shaft and key      1.1091 in (28.172 mm)
+  limits                  1.0921 to 1.1091 in
+  off centre, at most     0.0100 in, shaft and hub each
+  lean, at most           0.0020 in, to 4 in long
+                          0.0005 in an inch, to 10 in long
+                          0.0050 in, over 10 in long
 
 Source: ASME B17.1-1967 (R2013), as in Machinery's Handbook
 """
@@ -68,17 +88,45 @@ def test_a_key_in_json_is_the_golden_file_byte_for_byte(
     assert capfdbinary.readouterr().out == (HERE / "golden" / f"key_{name}.json").read_bytes()
 
 
-@pytest.mark.parametrize("part", [None, "key", "shaft", "hub"])
+@pytest.mark.parametrize(
+    ("case", "part"),
+    [
+        *((case, part) for case in ("metric", "woodruff") for part in (None, "key", "shaft", "hub")),
+        ("metric", "corners"),
+        ("taper", "position"),
+        ("stepped", "stepped"),
+        ("woodruff", "cutter"),
+        ("woodruff", "depths"),
+    ],
+)
 def test_the_schema_misses_every_key_that_is_taken_away(
-    part: str | None, capsys: pytest.CaptureFixture[str]
+    case: str, part: str | None, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    whole = in_json(capsys, *CASES["metric"])
+    whole = in_json(capsys, *CASES[case])
 
     for name in list(whole[part] if part else whole):
         answer = json.loads(json.dumps(whole))
         del (answer[part] if part else answer)[name]
         with pytest.raises(jsonschema.ValidationError, match="is a required property"):
             jsonschema.validate(answer, SCHEMA)
+
+
+@pytest.mark.parametrize("case", ["metric", "stepped", "woodruff"])
+def test_the_schema_misses_every_figure_of_a_stock(case: str, capsys: pytest.CaptureFixture[str]) -> None:
+    whole = in_json(capsys, *CASES[case])
+
+    for name in whole["stocks"][0]:
+        answer = json.loads(json.dumps(whole))
+        del answer["stocks"][0][name]
+        with pytest.raises(jsonschema.ValidationError, match="is a required property"):
+            jsonschema.validate(answer, SCHEMA)
+
+
+def test_the_schema_knows_a_cutter_only_for_woodruff_keys(capsys: pytest.CaptureFixture[str]) -> None:
+    cutter = in_json(capsys, *CASES["woodruff"])["cutter"]
+
+    with pytest.raises(jsonschema.ValidationError, match="False schema does not allow"):
+        jsonschema.validate({**in_json(capsys, *CASES["metric"]), "cutter": cutter}, SCHEMA)
 
 
 def test_a_quarter_inch_key_in_seven_eighths_comes_out_as_in_the_shop(
@@ -139,13 +187,35 @@ def test_the_standard_follows_the_unit_unless_it_is_named(capsys: pytest.Capture
     [
         (("--shaft", "7/8"), "broachplan: shaft: read “7/8” without a unit; "),
         (("--shaft", "1 in", "--key", "0 in"), "broachplan: key width: read “0 in”; it must be above zero"),
-        (("--shaft", "1 in", "--standard", "round"), "broachplan: standard: read “round”; write inch or metric"),
-        (("--shaft", "1 in", "--standard", "own"), "broachplan: standard: read “own”; write inch or metric"),
+        (("--shaft", "1 in", "--standard", "round"), "broachplan: standard: read “round”; write inch, metric, woodruff or "),
+        (("--shaft", "1 in", "--standard", "own"), "broachplan: standard: read “own”; write inch, metric, woodruff or "),
         (("--shaft", "1 in", "--shape", "oval"), "broachplan: shape: read “oval”; write square, "),
         (("--shaft", "1 in", "--fit", "close"), "broachplan: fit: read close; the inch standard has class 1 or 2"),
         (("--shaft", "1/4 in"), "broachplan: key: the inch table goes from over 5/16 in to 30 in"),
         (("--shaft", "25 mm", "--key", "7 mm"), "broachplan: key: the metric table has no key 7 mm wide; "),
         (("--shaft", "1/4 in", "--key", "1/4 in"), "broachplan: keyway width 0.25 in: it must be less than"),
+        (("--shaft", "1 in", "--number", "909"), "broachplan: key number: read “909”; the Woodruff keys are 202, "),
+        (("--shaft", "1 in", "--number", "808", "--standard", "inch"),
+         "broachplan: key number: read “808”; only inch Woodruff keys have numbers, not inch ones"),
+        (("--shaft", "1 in", "--number", "808", "--key", "1/4 in"),
+         "broachplan: key: read “1/4 in” and the number “808”; give one of them"),
+        (("--shaft", "1 in", "--number", "808", "--length", "1 in"),
+         "broachplan: length: a Woodruff keyseat is as long as its cutter makes it"),
+        (("--shaft", "1/4 in", "--number", "808"), "broachplan: keyway width 0.25 in: it must be less than"),
+        (("--shaft", "1/2 in", "--number", "1212"),
+         "broachplan: key 1212 (3/8 x 1-1/2 in): its keyseat is 0.4485 in deep, too deep for a shaft or bore of 1/2 in"),
+        (("--shaft", "1 in", "--standard", "woodruff"),
+         "broachplan: key: the Woodruff keys for 1 in are 403, 404, 405, "),
+        (("--shaft", "1 in", "--number", "808", "--fit", "1"),
+         "broachplan: fit: read 1; inch Woodruff keyseats have one fit"),
+        (("--shaft", "1 in", "--number", "808", "--shape", "taper"),
+         "broachplan: shape: read taper; a Woodruff key has a shape of its own"),
+        (("--shaft", "25 mm", "--shape", "taper"), "broachplan: shape: read taper; the metric table has parallel"),
+        (("--shaft", "60 mm", "--standard", "woodruff-metric"),
+         "broachplan: key: the metric Woodruff table goes from over 3 mm to 38 mm for shafts that carry torque"),
+        (("--shaft", "1 in", "--shape", "taper", "--hub-key", "5/16 in"),
+         "broachplan: hub key: a stepped key is made of two parallel keys, and 1/4 x 1/4 in is taper"),
+        (("--shaft", "1 in", "--length", "6"), "broachplan: length: read “6” without a unit; "),
         ((), "broachplan key: Missing option '--shaft'"),
     ],
 )  # fmt: skip

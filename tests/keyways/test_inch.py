@@ -84,7 +84,7 @@ def test_a_quarter_inch_key_in_a_shaft_of_seven_eighths() -> None:
     )
 
 
-@given(shafts, st.sampled_from(Shape))
+@given(shafts, st.sampled_from([Shape.SQUARE, Shape.RECTANGULAR, Shape.TAPER]))
 def test_every_figure_is_exact_and_rounded_once(diameter: Length, shape: Shape) -> None:
     row = next(key for key in inch_keys() if diameter <= key.shaft_to)
     height = row.square_height if shape is Shape.SQUARE else row.rectangular_height

@@ -96,7 +96,9 @@ def test_the_standard_follows_the_unit() -> None:
 
 
 def test_a_word_that_is_not_offered_is_refused_with_those_that_are() -> None:
-    with pytest.raises(InputError, match=r"standard: read “own”; write inch or metric$"):
+    with pytest.raises(
+        InputError, match=r"standard: read “own”; write inch, metric, woodruff or woodruff-metric$"
+    ):
         read_standard("own")
     with pytest.raises(InputError, match=r"shape: read “round”; write square, rectangular or taper$"):
         read_shape("round")
