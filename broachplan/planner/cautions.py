@@ -53,10 +53,10 @@ def _slender(draft: Draft) -> Iterator[Caution]:
     search = draft.found.search
     if search.problem.load is None:
         return
-    befores = (None, *draft.found.sequence.totals[:-1])
+    befores = (None, *draft.found.order.lifts[:-1])
     ratio = min(
-        search.load_of(before, total).column_ratio
-        for before, total in zip(befores, draft.found.sequence.totals, strict=True)
+        search.load_of(before, lift).column_ratio
+        for before, lift in zip(befores, draft.found.order.lifts, strict=True)
     )
     if ratio < draft.case.settings.slender_ratio:
         yield Caution(

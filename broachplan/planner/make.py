@@ -9,9 +9,9 @@ from broachplan.planner.make_broach import broach_to_find
 from broachplan.planner.make_bushing import bushing_and_shims, bushing_to_turn
 from broachplan.planner.make_shims import free_passes, shim_list, shim_widths, shims_to_cut
 from broachplan.planner.pairs import Drawer, Found, Pair, most_total_nm, problem_of
+from broachplan.planner.passes import PassProblem
 from broachplan.planner.presses import Choice, presses_for
 from broachplan.planner.rules import Case, Reason, slot_refusal
-from broachplan.planner.search import PassProblem
 from broachplan.tooling.pieces import Broach, Bushing
 
 # Pairs and broaches are tried in the order of tags; a crib with more of one width offers nothing new.
@@ -35,11 +35,11 @@ def make_list(
 
 def shim_that_saves_a_pass(found: Found, case: Case) -> str | None:
     """Words for a shim that would save the best plan a pass; None where none would."""
-    passes = len(found.sequence.totals)
+    passes = len(found.order.lifts)
     problem = found.search.problem
     if free_passes(problem) >= passes:
         return None
-    cut = shims_to_cut(problem, case.settings.stack_most, most_passes=passes - 1, most_new=1)
+    cut = shims_to_cut(problem, most_passes=passes - 1, most_new=1)
     slot = found.pair.bushing.slot_width
     if cut is None or slot is None:
         return None
@@ -56,7 +56,7 @@ def _shims(
 ) -> tuple[Make, ...]:
     """The shims to cut for the pair that needs the fewest of them, then the fewest passes."""
     problems = _problems(broaches, bushings, drawer, choice, case)[:_MOST_TRIED]
-    cuts = [(pair, shims_to_cut(problem, case.settings.stack_most)) for pair, problem in problems]
+    cuts = [(pair, shims_to_cut(problem)) for pair, problem in problems]
     there = [(pair, cut) for pair, cut in cuts if cut is not None]
     if not there:
         return ()

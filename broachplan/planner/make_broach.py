@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import islice
 from math import isqrt
 
 from broachplan.cut.teeth import Teeth
@@ -12,9 +13,10 @@ from broachplan.planner import bits
 from broachplan.planner.answer import Make
 from broachplan.planner.edges import edges
 from broachplan.planner.pairs import Drawer, Pair, problem_of
+from broachplan.planner.passes import PassProblem
 from broachplan.planner.presses import Choice
 from broachplan.planner.rules import Case, chip_factor
-from broachplan.planner.search import PassProblem, Search
+from broachplan.planner.search import Search
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing
 
@@ -74,9 +76,9 @@ def _designs(width: Length, bushing: Bushing, choice: Choice, drawer: Drawer, ca
     problem = problem_of(Pair(broach, bushing, stand_in, choice), totals, _geometry_alone(case))
     first = problem.section.first_metal_floor_nm - bushing.web.nm
     designs = []
-    for tried, total in enumerate(bits.members(totals.every)):
-        last = problem.target.twice_aim // 2 - bushing.web.nm - total * totals.unit
-        if tried == _MOST_TRIED or last <= first:
+    for place in islice(bits.members(totals.every), _MOST_TRIED):
+        last = problem.target.twice_aim // 2 - bushing.web.nm - totals.nm(place)
+        if last <= first:
             break
         teeth = _teeth(first, last, case)
         if teeth is None or first <= 0:
@@ -84,7 +86,7 @@ def _designs(width: Length, bushing: Bushing, choice: Choice, drawer: Drawer, ca
         whole = problem_of(Pair(broach, bushing, teeth, choice), totals, case)
         order = Search(whole).best()
         if order is not None:
-            designs.append(_Design(whole, [t * totals.unit for t in order.totals]))
+            designs.append(_Design(whole, list(order.lifts)))
     return designs
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from broachplan.cut.teeth import Teeth
 from broachplan.lengths import NM_PER_INCH, Length
@@ -11,9 +12,10 @@ from broachplan.planner.answer import Make
 from broachplan.planner.edges import edges
 from broachplan.planner.make_shims import shim_list, shim_widths, shims_to_cut
 from broachplan.planner.pairs import Drawer, Pair, problem_of
+from broachplan.planner.passes import PassProblem
 from broachplan.planner.presses import Choice
 from broachplan.planner.rules import Case, widest_part
-from broachplan.planner.search import PassProblem, Search
+from broachplan.planner.search import PassOrder, Search
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing, Shim
 
@@ -34,34 +36,43 @@ class Turned:
 def bushing_to_turn(
     broach: Broach, teeth: Teeth, choice: Choice, drawer: Drawer, case: Case
 ) -> Turned | None:
-    """The bushing for a broach whose web hits the aim in the fewest passes on the shims on hand; None if no web does."""
-    slot = _slot(broach, case)
-    if not _goes_into_bore(slot, case):
-        return None
+    """The bushing for a broach whose web hits the aim in the fewest passes on the shims on hand; None if no web does.
+
+    The slot is a thou wider than the broach, or as wide as the rule allows where only shims on hand for that fit.
+    """
+    slots = [slot for slot in _slots(broach, case) if _goes_into_bore(slot, case)]
+    found = [_best_web(broach, teeth, choice, slot, drawer, case) for slot in slots]
+    there = [one for one in found if one is not None]
+    return min(there, key=lambda one: one.passes, default=None)
+
+
+def _best_web(
+    broach: Broach, teeth: Teeth, choice: Choice, slot: Length, drawer: Drawer, case: Case
+) -> Turned | None:
     problem = _with_web(broach, teeth, choice, slot, _THINNEST_WEB_NM, drawer, case)
-    best: tuple[tuple[int, int], PassProblem, list[int]] | None = None
+    best: tuple[PassProblem, PassOrder] | None = None
     for web in _webs(problem):
         tried = replace(problem, web_nm=web)
         passes = Search(tried.without_load()).fewest_passes()
-        if passes is None or (best is not None and passes >= best[0][0]):
+        if passes is None or (best is not None and passes >= len(best[1].lifts)):
             continue
         order = Search(tried).best()
-        if order is not None and (best is None or (len(order.totals), -web) < best[0]):
-            lifts = [total * problem.totals.unit for total in order.totals]
-            best = (len(lifts), -web), tried, lifts
+        if order is not None and (best is None or len(order.lifts) < len(best[1].lifts)):
+            best = tried, order
     if best is None:
         return None
-    _, found, lifts = best
-    used = [shim for lift in lifts for shim in _stack_of(found, lift)]
-    text = f"turn and slot a bushing for broach {broach.tag}: {len(lifts)} passes on the shims on hand"
-    return Turned(len(lifts), (_bushing(found, lifts, broach, slot, used, case, text),))
+    found, order = best
+    used = [shim for place in order.places for shim in found.totals.stack(place)]
+    text = f"turn and slot a bushing for broach {broach.tag}: {len(order.lifts)} passes on the shims on hand"
+    make = _bushing(found, list(order.lifts), broach, slot, used, case, text)
+    return Turned(len(order.lifts), (make,))
 
 
 def bushing_and_shims(
     broach: Broach, teeth: Teeth, choice: Choice, drawer: Drawer, case: Case
 ) -> Turned | None:
     """A bushing that the broach just enters, with the shims to cut for it; None if even that does not lead there."""
-    slot = _slot(broach, case)
+    slot = _slots(broach, case)[0]
     if not _goes_into_bore(slot, case):
         return None
     problem = _with_web(broach, teeth, choice, slot, _THINNEST_WEB_NM, drawer, case)
@@ -71,28 +82,27 @@ def bushing_and_shims(
     if web < _THINNEST_WEB_NM:
         return None
     problem = replace(problem, web_nm=web)
-    cut = shims_to_cut(problem, case.settings.stack_most)
+    cut = shims_to_cut(problem)
     if cut is None:
         return None
     lifts = [known + sum(cut.thicknesses[i] for i in new) for known, new in cut.passes]
-    used = [s for known, _ in cut.passes for s in _stack_of(problem, known)]
+    totals = problem.totals
+    used = [shim for known, _ in cut.passes for shim in totals.stack(totals.from_nm(known))]
     text = f"turn and slot a bushing for broach {broach.tag}, with the shims below: then {len(lifts)} passes"
     make = _bushing(problem, lifts, broach, slot, used, case, text)
     shims = shim_list(cut, shim_widths(slot, case), f"cut for broach {broach.tag} in that bushing")
     return Turned(len(lifts), (make, *shims))
 
 
-def _stack_of(problem: PassProblem, lift: int) -> tuple[Shim, ...]:
-    return problem.totals.stack(lift // problem.totals.unit)
-
-
-def _slot(broach: Broach, case: Case) -> Length:
-    return widest_part(broach) + Length(min(_THOU, case.settings.slot_clearance.nm // 2))
+def _slots(broach: Broach, case: Case) -> tuple[Length, Length]:
+    """The slot to cut: a thou wider than the broach, or as wide as the rule allows."""
+    most = case.settings.slot_clearance
+    return widest_part(broach) + Length(min(_THOU, most.nm // 2)), widest_part(broach) + most
 
 
 def _goes_into_bore(slot: Length, case: Case) -> bool:
-    """Whether the smallest bushing that may be turned is wider than its slot and its thinnest web."""
-    return max(slot.nm, _THINNEST_WEB_NM) < case.hub.bore.lower.nm - 3 * _THOU
+    """Whether a bushing for this bore can be turned around the slot at all."""
+    return slot < case.hub.bore.lower - Length(3 * _THOU)
 
 
 def _with_web(
@@ -108,15 +118,8 @@ def _webs(problem: PassProblem) -> list[int]:
     teeth, totals = problem.teeth, problem.totals
     without = problem.target.twice_aim // 2 - teeth.last_nm
     enters = problem.section.highest_within_a_rise(teeth.rise) - teeth.first_nm
-    least = max(0, -(-(without - enters) // totals.unit))
-    room = (without - _THINNEST_WEB_NM) // totals.unit
-    choice = totals.every & bits.between(least, min(room, totals.most))
-    webs = []
-    for total in bits.members(choice):
-        webs.append(without - total * totals.unit)
-        if len(webs) == _MOST_TRIED:
-            break
-    return webs
+    choice = totals.between(max(0, without - enters), without - _THINNEST_WEB_NM)
+    return [without - totals.nm(place) for place in islice(bits.members(choice), _MOST_TRIED)]
 
 
 def _bushing(

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from math import gcd
 
 from broachplan.lengths import NM_PER_INCH, Length
 from broachplan.planner import bits
 from broachplan.planner.answer import Make
 from broachplan.planner.edges import edges
+from broachplan.planner.passes import PassProblem
 from broachplan.planner.rules import Case
-from broachplan.planner.search import PassProblem, Search
-from broachplan.planner.stacks import Totals
+from broachplan.planner.search import Search
+from broachplan.planner.stacks import STEPS_NM, Totals, totals_of
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Shim
 
@@ -20,8 +20,6 @@ from broachplan.tooling.pieces import Shim
 _THINNEST_NM = NM_PER_INCH * 2 // 1000
 _MOST_TRIED = 100
 _MOST_CUT = 6
-# A new thickness is looked for in steps that a micrometer can show: a tenth of a thou, or a micrometre.
-_STEPS_NM = (2540, 1000)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +43,7 @@ def free_passes(problem: PassProblem) -> int:
 
 
 def shims_to_cut(
-    problem: PassProblem, stack_most: int, *, most_passes: int | None = None, most_new: int = _MOST_CUT
+    problem: PassProblem, *, most_passes: int | None = None, most_new: int = _MOST_CUT
 ) -> Cut | None:
     """The fewest shims to add to a drawer so that the passes come out; None if no ``most_new`` were found.
 
@@ -54,13 +52,11 @@ def shims_to_cut(
     """
     if problem.first_lifts_nm[1] < 0:
         return None
-    totals = _fine(problem.totals)
+    totals = problem.totals
     new: list[int] = []
     for _ in range(most_new):
-        tried = [
-            (size, totals.with_one_more(size, stack_most)) for size in _sizes_to_try(problem, totals, new)
-        ]
-        found = _fewest(problem, tried, new, stack_most, most_passes)
+        tried = [(size, totals.with_one_more(size)) for size in _sizes_to_try(problem, totals)]
+        found = _fewest(problem, tried, new, most_passes)
         if found is not None or _comes_out(problem, totals):
             return found  # where stacks alone come out and the load forbids it, more shims of this kind will not help
         reaches = [(_depth(problem, more), -size, more) for size, more in tried]
@@ -69,7 +65,7 @@ def shims_to_cut(
         depth, size, more = max(reaches, key=lambda reach: reach[:2])
         if depth <= _depth(problem, totals):
             return None
-        new.append(-size * totals.unit)
+        new.append(-size)
         totals = more
     return None
 
@@ -85,45 +81,35 @@ def shim_widths(slot_width: Length, case: Case) -> tuple[Length, Length]:
     return Length(max(low.nm, 1)), high
 
 
-def _fine(totals: Totals) -> Totals:
-    """The drawer over a unit fine enough for a new thickness."""
-    unit = max(gcd(totals.unit, step) for step in _STEPS_NM) if totals.sizes else _STEPS_NM[0]
-    return totals.in_units_of(unit) if totals.unit > unit or not totals.sizes else totals
-
-
 def _fewest(
-    problem: PassProblem,
-    tried: list[tuple[int, Totals]],
-    new: list[int],
-    stack_most: int,
-    most_passes: int | None,
+    problem: PassProblem, tried: list[tuple[int, Totals]], new: list[int], most_passes: int | None
 ) -> Cut | None:
     """The first size that brings the fewest passes, load included."""
     outcomes = []
     for rank, (size, totals) in enumerate(tried):
         passes = Search(replace(problem.without_load(), totals=totals)).fewest_passes()
         if passes is not None and (most_passes is None or passes <= most_passes):
-            outcomes.append((passes, rank, size * totals.unit))
-    for _, _, thickness in sorted(outcomes)[:4]:
-        cut = _settled(problem, [*new, thickness], stack_most)
+            outcomes.append((passes, rank, size))
+    for _, _, size in sorted(outcomes)[:4]:
+        cut = _settled(problem, [*new, size])
         if cut is not None and (most_passes is None or len(cut.passes) <= most_passes):
             return cut
     return None
 
 
-def _settled(problem: PassProblem, new: list[int], stack_most: int) -> Cut | None:
+def _settled(problem: PassProblem, new: list[int]) -> Cut | None:
     """The best passes with the new shims in the drawer, and which pass uses which; None if the load forbids it."""
     tags = [f"new {i}" for i in range(len(new))]
     shims = [Shim(tag=tag, thickness=Length(nm)) for tag, nm in zip(tags, new, strict=True)]
-    totals = Totals((*problem.totals.shims, *shims), stack_most, problem.totals.most_nm)
+    totals = totals_of((*problem.totals.shims, *shims), problem.totals.stack_most, problem.totals.most_nm)
     order = Search(replace(problem, totals=totals)).best()
     if order is None:
         return None
     passes = []
-    for total in order.totals:
-        used = frozenset(tags.index(shim.tag) for shim in totals.stack(total) if shim in shims)
-        passes.append((total * totals.unit - sum(new[i] for i in used), used))
-    return Cut(problem, tuple(new), tuple(passes))
+    for place, lift in zip(order.places, order.lifts, strict=True):
+        used = frozenset(tags.index(shim.tag) for shim in totals.stack(place) if shim in shims)
+        passes.append((lift - sum(new[i] for i in used), used))
+    return _rounded(Cut(problem, tuple(new), tuple(passes)))
 
 
 def _comes_out(problem: PassProblem, totals: Totals) -> bool:
@@ -131,41 +117,53 @@ def _comes_out(problem: PassProblem, totals: Totals) -> bool:
 
 
 def _depth(problem: PassProblem, totals: Totals) -> int:
-    return bits.highest(Search(replace(problem.without_load(), totals=totals)).totals_from_start())
+    """The largest total (nm) that passes can come to; -1 where not even the first is possible."""
+    deepest = bits.highest(Search(replace(problem.without_load(), totals=totals)).totals_from_start())
+    return totals.nm(deepest) if deepest >= 0 else -1
 
 
-def _sizes_to_try(problem: PassProblem, totals: Totals, new: list[int]) -> list[int]:
-    """Thicknesses in units that would put a stack where one is wanted, the most wanted first."""
-    least = -(-_THINNEST_NM // totals.unit)
-    cut = [nm // totals.unit for nm in new]
-    on_hand = (0, *sorted({*totals.sizes, *cut}))
+def _sizes_to_try(problem: PassProblem, totals: Totals) -> list[int]:
+    """Thicknesses in nm that would put a stack where one is wanted, the most wanted first."""
+    on_hand = (0, *sorted(set(totals.sizes)))
     sizes: dict[int, None] = {}
     for place in _wanted(Search(replace(problem.without_load(), totals=totals))):
         for known in on_hand:
-            if least <= place - known <= totals.most:
-                sizes.setdefault(place - known)
+            size = (place - known) // totals.grain * totals.grain
+            if _THINNEST_NM <= size <= totals.most_nm:
+                sizes.setdefault(size)
             if len(sizes) >= _MOST_TRIED:
                 return list(sizes)
     return list(sizes)
 
 
 def _wanted(search: Search) -> Iterator[int]:
-    """Totals worth having: on the aim, a full step past what can be reached, a step before what leads to the limits."""
-    problem, unit, step = search.problem, search.problem.totals.unit, max(search.advance, 1)
-    aim = (problem.target.twice_aim // 2 - search.reading(0)) // unit
+    """Totals (nm) worth having: on the aim, a full step past what can be reached, a step before what leads on."""
+    problem, step, nm = search.problem, search.problem.teeth.advance_nm, search.problem.totals.nm
+    aim = problem.target.twice_aim // 2 - search.reading(0)
     yield aim
-    from_start = search.totals_from_start()
-    to_limits = search.totals_that_reach()
+    yield problem.target.upper - search.reading(0)
+    from_start, to_limits = search.totals_from_start(), search.totals_that_reach()
     if from_start and to_limits:
-        low, high = bits.highest(from_start), bits.lowest(to_limits)
+        low, high = nm(bits.highest(from_start)), nm(bits.lowest(to_limits))
         yield (low + high) // 2
         yield high - step
     if from_start:
-        yield bits.highest(from_start) + step
-    yield search.first_totals[1]
+        yield nm(bits.highest(from_start)) + step
+    first = problem.first_lifts_nm[1]
+    yield first
     for passes in range(1, 8):
         yield aim - passes * step
-        yield search.first_totals[1] + passes * step
+        yield first + passes * step
+
+
+def _rounded(cut: Cut) -> Cut:
+    """The thicknesses in whole tenths of a thou or whole micrometres, wherever the passes hold with them."""
+    for which, exact in enumerate(cut.thicknesses):
+        near = (round(exact / step) * step for step in STEPS_NM)
+        nm = next((nm for nm in near if cut.holds_with(which, nm)), exact)
+        sizes = (*cut.thicknesses[:which], nm, *cut.thicknesses[which + 1 :])
+        cut = replace(cut, thicknesses=sizes)
+    return cut
 
 
 def _shim(cut: Cut, which: int, width: tuple[Length, Length], text: str) -> Make:

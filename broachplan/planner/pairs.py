@@ -12,10 +12,11 @@ from broachplan.cut.teeth import Teeth
 from broachplan.lengths import Length
 from broachplan.planner import bits
 from broachplan.planner.answer import Rule
+from broachplan.planner.passes import PassProblem, Target
 from broachplan.planner.presses import Choice
 from broachplan.planner.rules import Case, Reason, shim_fits
-from broachplan.planner.search import PassOrder, PassProblem, Search, Target
-from broachplan.planner.stacks import Totals
+from broachplan.planner.search import PassOrder, Search
+from broachplan.planner.stacks import Totals, totals_of
 from broachplan.quantities import show_force
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
 
@@ -36,7 +37,7 @@ class Found:
 
     pair: Pair
     search: Search
-    sequence: PassOrder
+    order: PassOrder
     press: Press | None
 
 
@@ -64,7 +65,7 @@ class Drawer:
         key = tuple(shim.tag for shim in shims)
         found = self._totals.get(key)
         if found is None or found.most_nm < most_nm:
-            found = Totals(shims, self._case.settings.stack_most, max(most_nm, self._most_nm))
+            found = totals_of(shims, self._case.settings.stack_most, max(most_nm, self._most_nm))
             self._totals[key] = found
         return found
 
@@ -118,17 +119,17 @@ def best_passes(pair: Pair, drawer: Drawer, case: Case) -> Found | Reason:
     totals = drawer.totals(pair.bushing.slot_width, most)
     problem = problem_of(pair, totals, case)
     search = Search(problem)
-    sequence = search.best()
-    if sequence is None:
+    order = search.best()
+    if order is None:
         return _refusal(pair, problem, drawer, case)
-    peak = exact_peak(search, sequence) if problem.load is not None else None
-    return Found(pair, search, sequence, pair.presses.smallest_for(peak, case))
+    peak = exact_peak(search, order) if problem.load is not None else None
+    return Found(pair, search, order, pair.presses.smallest_for(peak, case))
 
 
-def exact_peak(search: Search, sequence: PassOrder) -> float:
+def exact_peak(search: Search, order: PassOrder) -> float:
     """The peak of the high force over a sequence's passes, in newtons."""
-    befores = (None, *sequence.totals[:-1])
-    loads = (search.load_of(before, total) for before, total in zip(befores, sequence.totals, strict=True))
+    befores = (None, *order.lifts[:-1])
+    loads = (search.load_of(before, total) for before, total in zip(befores, order.lifts, strict=True))
     return max(load.peak_n for load in loads)
 
 
@@ -137,8 +138,7 @@ def _refusal(pair: Pair, problem: PassProblem, drawer: Drawer, case: Case) -> Re
     if geometry.fewest_passes() is not None:
         return _load_refusal(pair, problem, case)
     assert pair.bushing.slot_width is not None
-    low, high = geometry.first_totals
-    if not problem.totals.every & bits.between(low, high):
+    if not geometry.first_totals():
         return _entry_refusal(geometry, case)
     if not drawer.fitting(pair.bushing.slot_width):
         return Reason(
@@ -154,54 +154,54 @@ def _refusal(pair: Pair, problem: PassProblem, drawer: Drawer, case: Case) -> Re
 def _entry_refusal(search: Search, case: Case) -> Reason:
     low, high = search.problem.first_lifts_nm
     if high < 0:
-        over = -high
         return Reason(
             Rule.ENTRY,
-            f"with no shim the first tooth stands {case.words(Length(over))} too far past first metal: more than one rise",
-            over,
+            f"with no shim the first tooth stands {case.words(Length(-high))} too far past first metal: more than one rise",
+            -high,
         )
-    totals = search.problem.totals
-    nearest = bits.highest(totals.every & bits.up_to(high // totals.unit)) * totals.unit
+    nearest = _highest_nm(search, high)
     return Reason(
         Rule.ENTRY,
         f"the first pass needs shims of {case.words(Length(low))} to {case.words(Length(high))}; "
         f"the nearest stack makes {case.words(Length(nearest))}",
-        low - nearest,
+        max(0, low - nearest),
     )
 
 
 def _reading_refusal(search: Search, case: Case) -> Reason:
-    target, every = search.problem.target, search.problem.totals.every
-    limit = (target.lower - search.reading(0)) // search.problem.totals.unit
-    beneath = bits.highest(every & bits.up_to(limit))
+    target = search.problem.target
     limits = f"{case.words(Length(target.lower))} to {case.words(Length(target.upper))}"
-    if beneath < 0:
-        over = search.reading(0) - target.upper
+    bare = search.reading(0)
+    if bare > target.upper:
         return Reason(
             Rule.READING,
-            f"reads {case.words(Length(search.reading(0)))} with no shim, past the limits {limits}",
-            over,
+            f"reads {case.words(Length(bare))} with no shim, past the limits {limits}",
+            bare - target.upper,
         )
-    short = target.lower - search.reading(beneath)
+    nearest = search.reading(_highest_nm(search, target.lower - bare))
     return Reason(
         Rule.READING,
-        f"the nearest stack from below reads {case.words(Length(search.reading(beneath)))}; the limits are {limits}",
-        short,
+        f"the nearest stack from below reads {case.words(Length(nearest))}; the limits are {limits}",
+        target.lower - nearest,
     )
 
 
 def _bite_refusal(search: Search, case: Case) -> Reason:
-    unit, every = search.problem.totals.unit, search.problem.totals.every
-    from_here = bits.lowest(search.totals_that_reach())
-    before = bits.highest(every & bits.up_to(from_here - 1))
-    step = Length((from_here - before) * unit)
-    most = Length(search.problem.teeth.advance_nm)
+    reach = search.problem.totals.nm(bits.lowest(search.totals_that_reach()))
+    before = _highest_nm(search, reach - 1)
+    most = search.problem.teeth.advance_nm
     return Reason(
         Rule.BITE,
-        f"from shims of {case.words(Length(max(before, 0) * unit))} the next stack is {case.words(Length(from_here * unit))}: "
-        f"a step of {case.words(step)}, at most {case.words(most)}",
-        (step - most).nm,
+        f"from shims of {case.words(Length(before))} the next stack is {case.words(Length(reach))}: "
+        f"a step of {case.words(Length(reach - before))}, at most {case.words(Length(most))}",
+        reach - before - most,
     )
+
+
+def _highest_nm(search: Search, most_nm: int) -> int:
+    """The largest total up to ``most_nm``; the bare slot where there is none."""
+    totals = search.problem.totals
+    return totals.nm(max(bits.highest(totals.every & bits.up_to(totals.to_nm(most_nm))), 0))
 
 
 def _load_refusal(pair: Pair, problem: PassProblem, case: Case) -> Reason:
@@ -219,15 +219,15 @@ def _load_refusal(pair: Pair, problem: PassProblem, case: Case) -> Reason:
             peak - most,
         )
     unheeded = Search(replace(problem, peak_most_n=inf, heed_column=False))
-    sequence = unheeded.best()
-    assert sequence is not None
+    order = unheeded.best()
+    assert order is not None
     ratio = min(
         unheeded.load_of(before, total).column_ratio
-        for before, total in zip((None, *sequence.totals[:-1]), sequence.totals, strict=True)
+        for before, total in zip((None, *order.lifts[:-1]), order.lifts, strict=True)
     )
     return Reason(
         Rule.COLUMN,
-        f"the broach would not hold as a column: a pass needs {show_force(exact_peak(unheeded, sequence), units)}, "
+        f"the broach would not hold as a column: a pass needs {show_force(exact_peak(unheeded, order), units)}, "
         f"buckling ratio {ratio:.2f}, at least {float(case.settings.column_safety):g}, and no more stress than its root bears",
         1 / ratio if ratio else inf,
     )

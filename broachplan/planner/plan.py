@@ -90,20 +90,19 @@ def plan(
 
 def standing(found: Found) -> tuple[object, ...]:
     """The seven criteria of which plan is best, smallest first; comparable between plans for one hub."""
-    search, totals = found.search, found.sequence.totals
+    search, order = found.search, found.order
     target, drawer = search.problem.target, search.problem.totals
-    last = search.reading(totals[-1])
-    lifts = [total * drawer.unit for total in totals]
+    last = search.reading(order.lifts[-1])
     return (
-        len(totals),
+        len(order.lifts),
         target.tenths(last),
-        found.sequence.peak_n or 0,
-        sum(drawer.count(total) for total in totals),
-        [-lift for lift in lifts[:-1]],
+        order.peak_n or 0,
+        sum(drawer.count(place) for place in order.places),
+        [-lift for lift in order.lifts[:-1]],
         target.off_aim(last),
         found.pair.broach.tag,
         found.pair.bushing.tag,
-        [[shim.tag for shim in drawer.stack(total)] for total in totals],
+        [[shim.tag for shim in drawer.stack(place)] for place in order.places],
     )
 
 
@@ -171,14 +170,13 @@ def _found(pairs: list[Pair], drawer: Drawer, case: Case, refused: list[_Refused
 
 
 def _plan_of(found: Found, case: Case) -> Plan:
-    search, totals = found.search, found.sequence.totals
-    drawer, settings = search.problem.totals, case.settings
+    search, order, settings = found.search, found.order, case.settings
     passes = tuple(_passes(found, case))
-    reading = Length(search.reading(totals[-1]))
+    reading = Length(search.reading(order.lifts[-1]))
     bushing = found.pair.bushing
     assert bushing.outside_diameter is not None
     low, high = band(
-        reading, case.hub.bore.upper - bushing.outside_diameter, drawer.count(totals[-1]), settings.joint_film
+        reading, case.hub.bore.upper - bushing.outside_diameter, len(passes[-1].stack), settings.joint_film
     )
     return Plan(
         broach=found.pair.broach,
@@ -198,23 +196,22 @@ def _passes(found: Found, case: Case) -> Iterable[Pass]:
     in_cut = teeth.in_cut(case.hub.cut_length)
     low_load = None if material is None else LoadModel(problem.section, teeth, in_cut, material.low)
     before: int | None = None
-    for number, total in enumerate(found.sequence.totals, 1):
-        lift = total * problem.totals.unit
+    for number, (place, lift) in enumerate(zip(found.order.places, found.order.lifts, strict=True), 1):
         surface = None if before is None else search.reading(before)
         taken = bites(problem.section, teeth, problem.web_nm + lift, surface)
         yield Pass(
             number=number,
-            stack=problem.totals.stack(total),
+            stack=problem.totals.stack(place),
             shims=Length(lift),
-            reading=Length(search.reading(total)),
+            reading=Length(search.reading(lift)),
             first_bite=taken.first,
             largest_bite=taken.largest,
             teeth_cutting=taken.cutting,
             teeth_in_cut=in_cut,
             force_low=low_load.of_pass(problem.web_nm + lift, surface).peak_n if low_load else None,
-            force_high=search.load_of(before, total).peak_n if material else None,
+            force_high=search.load_of(before, lift).peak_n if material else None,
         )
-        before = total
+        before = lift
 
 
 def _told(refused: Iterable[_Refused], shelf: Shelf, why: str | None) -> tuple[Refusal, ...]:

@@ -1,103 +1,102 @@
 """Stacks of shims: every total a slot's shims can make, with how few shims, and from which.
 
-A total is made by its fewest shims, then by the smallest sorted list of tags.
+A total is made by its fewest shims, then by the smallest sorted list of tags. Totals lie in places, in order of
+size, and a set of totals is a whole number whose bits are places (see `planner.bits`). A drawer of a few shims gives
+each total a place of its own; one of many has millions of sums and gives a place to every multiple of a unit.
 """
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from copy import copy
-from math import gcd
+from functools import cached_property
+from math import comb, gcd
 
 from broachplan.planner import bits
 from broachplan.tooling.pieces import Shim
 
+# A set of a place each costs about a microsecond a total, one of units about a nanosecond a unit.
+_UNITS_A_TOTAL = 1250
+_FEW = 256
+# What a micrometer shows: a tenth of a thou, or a micrometre.
+STEPS_NM = (2540, 1000)
 
-class Totals:
-    """All totals of at most ``stack_most`` different shims, up to ``most_nm``.
 
-    A member i of a set stands for i x ``unit`` nm. ``by_count[c]`` holds the totals whose fewest shims are c;
-    ``every`` their union, the bare slot (0) included.
+class Totals(ABC):
+    """All totals of at most ``stack_most`` different shims, up to ``most_nm``, the bare slot (0) included.
+
+    ``by_count[c]`` is the set of totals whose fewest shims are c; ``every`` their union. ``grain`` is what a further
+    shim's thickness must be a multiple of, in nm.
     """
 
+    grain: int
+    every: int
+    by_count: list[int]
+
     def __init__(self, shims: Sequence[Shim], stack_most: int, most_nm: int) -> None:
-        usable = [(s.thickness.nm, s) for s in shims if s.thickness is not None and s.thickness.nm <= most_nm]
-        usable.sort(key=lambda entry: entry[1].tag)
-        self._shims = [shim for _, shim in usable]
-        self.unit = gcd(*(nm for nm, _ in usable)) or max(most_nm, 1)
-        self._sizes = [nm // self.unit for nm, _ in usable]
+        usable = [(s, s.thickness.nm) for s in shims if s.thickness is not None and s.thickness.nm <= most_nm]
+        usable.sort(key=lambda entry: entry[0].tag)
+        self.shims = tuple(shim for shim, _ in usable)
+        self.sizes = [nm for _, nm in usable]
+        self.stack_most = stack_most
         self.most_nm = max(most_nm, 0)
-        self.most = self.most_nm // self.unit
-        self._settle(self._sums(stack_most))
         self._pairs: dict[int, list[tuple[int, int]]] | None = None
 
-    @property
-    def shims(self) -> tuple[Shim, ...]:
-        """The drawer's shims that are not too thick, by tag."""
-        return tuple(self._shims)
+    @abstractmethod
+    def nm(self, place: int) -> int:
+        """The total at a place, in nm."""
 
-    def in_units_of(self, unit: int) -> Totals:
-        """The same drawer over a finer unit that divides its own."""
-        finer = copy(self)
-        times = self.unit // unit
-        finer.unit, finer.most = unit, self.most_nm // unit
-        finer._sizes = [size * times for size in self._sizes]
-        finer._pairs = None
-        finer._settle(finer._sums(len(self._reached) - 1))
-        return finer
+    @abstractmethod
+    def from_nm(self, nm: int) -> int:
+        """The first place whose total is at least ``nm``."""
 
-    def with_one_more(self, size: int, stack_most: int) -> Totals:
-        """The same drawer with one more shim of ``size`` units; it tells totals and counts, not stacks."""
-        more = copy(self)
-        old = [*self._reached, 0][: stack_most + 1]
-        room = bits.up_to(self.most)
-        more._settle([sums | (old[c - 1] << size & room if c else 0) for c, sums in enumerate(old)])
-        return more
+    @abstractmethod
+    def below(self, totals: int, step_nm: int) -> int:
+        """The totals that lie under some member of a set, by at most ``step_nm``."""
 
-    @property
-    def sizes(self) -> tuple[int, ...]:
-        """The thicknesses of the drawer's shims in units, in the order of tags."""
-        return tuple(self._sizes)
+    @abstractmethod
+    def above(self, totals: int, step_nm: int) -> int:
+        """The totals that lie over some member of a set, by at most ``step_nm``."""
 
-    def _settle(self, reached: list[int]) -> None:
-        """Keep the sums by their fewest shims."""
-        self._reached = reached
-        self.by_count: list[int] = []
-        self.every = 0
-        for sums in reached:
-            self.by_count.append(sums & ~self.every)
-            self.every |= sums
+    @abstractmethod
+    def with_one_more(self, size_nm: int) -> Totals:
+        """The same drawer with one more shim; it tells totals and counts, not stacks."""
 
-    def count(self, total: int) -> int:
-        """The fewest shims that make ``total`` (in units)."""
-        return next(c for c, sums in enumerate(self.by_count) if bits.has(sums, total))
+    @abstractmethod
+    def _makes(self, count: int, nm: int) -> bool:
+        """Whether exactly ``count`` different shims can make ``nm``."""
 
-    def stack(self, total: int) -> tuple[Shim, ...]:
-        """The stack that makes ``total``, sorted by tag."""
-        return tuple(self._shims[i] for i in self._smallest(total, self.count(total), 0) or ())
+    def to_nm(self, nm: int) -> int:
+        """The last place whose total is at most ``nm``; -1 below zero."""
+        return self.from_nm(nm + 1) - 1
 
-    def _sums(self, stack_most: int) -> list[int]:
-        """Sums of exactly c different shims, for c = 0..stack_most."""
-        reached = [1] + [0] * min(stack_most, len(self._sizes))
-        room = bits.up_to(self.most)
-        for size in self._sizes:
-            for c in range(len(reached) - 1, 0, -1):
-                if reached[c - 1]:
-                    reached[c] |= reached[c - 1] << size & room
-        return reached
+    def between(self, low_nm: int, high_nm: int) -> int:
+        """The totals from ``low_nm`` to ``high_nm``, both included."""
+        return self.every & bits.between(self.from_nm(low_nm), self.to_nm(min(high_nm, self.most_nm)))
 
-    def _smallest(self, total: int, count: int, start: int) -> tuple[int, ...] | None:
-        """The first combination, in the order of tags, of ``count`` shims from ``start`` on that makes ``total``."""
+    def count(self, place: int) -> int:
+        """The fewest shims that make the total at a place."""
+        return next(c for c, sums in enumerate(self.by_count) if bits.has(sums, place))
+
+    def stack(self, place: int) -> tuple[Shim, ...]:
+        """The stack that makes the total at a place, sorted by tag."""
+        chosen = self._smallest(self.nm(place), self.count(place), 0)
+        return tuple(self.shims[i] for i in chosen or ())
+
+    def _smallest(self, nm: int, count: int, start: int) -> tuple[int, ...] | None:
+        """The first combination, in the order of tags, of ``count`` shims from ``start`` on that makes ``nm``."""
         if count == 0:
-            return () if total == 0 else None
+            return () if nm == 0 else None
         if count == 1:
-            found = next((i for i in range(start, len(self._sizes)) if self._sizes[i] == total), None)
+            found = next((i for i in range(start, len(self.sizes)) if self.sizes[i] == nm), None)
             return None if found is None else (found,)
         if count == 2:
-            return next((pair for pair in self._pair_sums().get(total, ()) if pair[0] >= start), None)
-        for first in range(start, len(self._sizes) - count + 1):
-            rest = total - self._sizes[first]
-            if bits.has(self._reached[count - 1], rest):
+            return next((pair for pair in self._pair_sums().get(nm, ()) if pair[0] >= start), None)
+        for first in range(start, len(self.sizes) - count + 1):
+            rest = nm - self.sizes[first]
+            if self._makes(count - 1, rest):
                 others = self._smallest(rest, count - 1, first + 1)
                 if others is not None:
                     return (first, *others)
@@ -108,9 +107,138 @@ class Totals:
         if self._pairs is None:
             self._pairs = {}
             for i, j in self._ordered_pairs():
-                self._pairs.setdefault(self._sizes[i] + self._sizes[j], []).append((i, j))
+                self._pairs.setdefault(self.sizes[i] + self.sizes[j], []).append((i, j))
         return self._pairs
 
     def _ordered_pairs(self) -> Iterator[tuple[int, int]]:
-        amount = len(self._sizes)
+        amount = len(self.sizes)
         return ((i, j) for i in range(amount) for j in range(i + 1, amount))
+
+
+def totals_of(shims: Sequence[Shim], stack_most: int, most_nm: int) -> Totals:
+    """The totals of a drawer, kept the way that is quicker for it; both ways answer alike."""
+    sizes = [s.thickness.nm for s in shims if s.thickness is not None and s.thickness.nm <= most_nm]
+    sums = sum(comb(len(sizes), c) for c in range(stack_most + 1))
+    units = most_nm // (gcd(*sizes) or 1)
+    kept = FewTotals if sums <= max(_FEW, units // _UNITS_A_TOTAL) else ManyTotals
+    return kept(shims, stack_most, most_nm)
+
+
+class FewTotals(Totals):
+    """A place for each total: the drawers of every day."""
+
+    grain = 1
+
+    def __init__(self, shims: Sequence[Shim], stack_most: int, most_nm: int) -> None:
+        super().__init__(shims, stack_most, most_nm)
+        self._sums: list[set[int]] = [{0}] + [set() for _ in range(stack_most)]
+        for size in self.sizes:
+            self._add(size)
+        self._settle()
+
+    def nm(self, place: int) -> int:
+        return self._at[place]
+
+    def from_nm(self, nm: int) -> int:
+        return bisect_left(self._at, nm)
+
+    def below(self, totals: int, step_nm: int) -> int:
+        found = 0
+        for place in bits.members(totals):
+            found |= bits.between(bisect_left(self._at, self._at[place] - step_nm), place - 1)
+        return found if step_nm > 0 else 0
+
+    def above(self, totals: int, step_nm: int) -> int:
+        found = 0
+        for place in bits.members(totals):
+            found |= bits.between(place + 1, bisect_right(self._at, self._at[place] + step_nm) - 1)
+        return found if step_nm > 0 else 0
+
+    def with_one_more(self, size_nm: int) -> FewTotals:
+        more = FewTotals((), self.stack_most, self.most_nm)
+        more.sizes = [*self.sizes, size_nm]
+        more._sums = [set(sums) for sums in self._sums]
+        more._add(size_nm)
+        more._settle()
+        return more
+
+    def _makes(self, count: int, nm: int) -> bool:
+        return nm in self._sums[count]
+
+    def _add(self, size_nm: int) -> None:
+        """Lay one more shim onto every stack that has room for it."""
+        for c in range(self.stack_most, 0, -1):
+            self._sums[c].update(s + size_nm for s in self._sums[c - 1] if s + size_nm <= self.most_nm)
+
+    def _settle(self) -> None:
+        """Give every total its place, under its fewest shims."""
+        fewest: dict[int, int] = {}
+        for c, sums in enumerate(self._sums):
+            for nm in sums:
+                fewest.setdefault(nm, c)
+        self._at = sorted(fewest)
+        self.every = bits.up_to(len(self._at) - 1)
+        self.by_count = [0] * len(self._sums)
+        for place, nm in enumerate(self._at):
+            self.by_count[fewest[nm]] |= 1 << place
+
+
+class ManyTotals(Totals):
+    """A place for every multiple of ``unit`` nm: hundreds of shims of one width."""
+
+    def __init__(self, shims: Sequence[Shim], stack_most: int, most_nm: int) -> None:
+        super().__init__(shims, stack_most, most_nm)
+        self.unit = gcd(*self.sizes) or max(most_nm, 1)
+        self.grain = max(gcd(self.unit, step) for step in STEPS_NM)
+        self._settle(self._sums())
+
+    @cached_property
+    def _in_grains(self) -> ManyTotals:
+        """The same drawer with a place for every grain, where a further shim may fall."""
+        finer = copy(self)
+        finer.unit = self.grain
+        finer._settle(finer._sums())
+        return finer
+
+    def nm(self, place: int) -> int:
+        return place * self.unit
+
+    def from_nm(self, nm: int) -> int:
+        return max(0, -(-nm // self.unit))
+
+    def below(self, totals: int, step_nm: int) -> int:
+        return bits.below(totals, step_nm // self.unit) & self.every
+
+    def above(self, totals: int, step_nm: int) -> int:
+        return bits.above(totals, step_nm // self.unit) & self.every
+
+    def with_one_more(self, size_nm: int) -> ManyTotals:
+        fine = self if self.unit == self.grain else self._in_grains
+        more = copy(fine)
+        more.shims, more.sizes = (), [*fine.sizes, size_nm]
+        size, room = size_nm // fine.unit, bits.up_to(fine.most_nm // fine.unit)
+        exactly = fine._exactly
+        more._settle([sums | (exactly[c - 1] << size & room if c else 0) for c, sums in enumerate(exactly)])
+        return more
+
+    def _makes(self, count: int, nm: int) -> bool:
+        return bits.has(self._exactly[count], nm // self.unit)
+
+    def _sums(self) -> list[int]:
+        """Sums of exactly c different shims, for c = 0..stack_most."""
+        exactly = [1] + [0] * self.stack_most
+        room = bits.up_to(self.most_nm // self.unit)
+        for size in self.sizes:
+            for c in range(self.stack_most, 0, -1):
+                if exactly[c - 1]:
+                    exactly[c] |= exactly[c - 1] << size // self.unit & room
+        return exactly
+
+    def _settle(self, exactly: list[int]) -> None:
+        """Keep the sums under their fewest shims."""
+        self._exactly = exactly
+        self.by_count = []
+        self.every = 0
+        for sums in exactly:
+            self.by_count.append(sums & ~self.every)
+            self.every |= sums

@@ -1,0 +1,89 @@
+"""What is asked of the passes: one broach in one bushing over one drawer of shims, and the reading to reach."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import inf
+
+from broachplan.cut.load import LoadModel
+from broachplan.cut.section import Section
+from broachplan.cut.teeth import Teeth
+from broachplan.planner.stacks import Totals
+
+
+@dataclass(frozen=True)
+class Target:
+    """The reading's limits and twice the aim, in nm."""
+
+    lower: int
+    upper: int
+    twice_aim: int
+
+    def off_aim(self, reading: int) -> int:
+        """Twice the distance of a reading from the aim."""
+        return abs(2 * reading - self.twice_aim)
+
+    def tenths(self, reading: int) -> int:
+        """Tenths of the limits' width that a reading is off the aim."""
+        width = self.upper - self.lower
+        return 10 * self.off_aim(reading) // (2 * width) if width else 0
+
+    def of_tenth(self, tenth: int) -> tuple[tuple[int, int], ...]:
+        """The readings within the limits that are ``tenth`` tenths off: at most one interval on each side."""
+        width = self.upper - self.lower
+        if not width:
+            return ((self.lower, self.upper),) if tenth == 0 else ()
+        nearest = -(-2 * tenth * width // 10)
+        farthest = -(-2 * (tenth + 1) * width // 10) - 1
+        above = (-(-(self.twice_aim + nearest) // 2), (self.twice_aim + farthest) // 2)
+        beneath = (-(-(self.twice_aim - farthest) // 2), (self.twice_aim - nearest) // 2)
+        cut = ((max(low, self.lower), min(high, self.upper)) for low, high in (beneath, above))
+        return tuple((low, high) for low, high in cut if low <= high)
+
+
+@dataclass(frozen=True)
+class PassProblem:
+    """One broach in one bushing over one drawer of shims.
+
+    ``load`` is the high estimate; None without a material. ``peak_most_n`` is what the strongest press allows, and
+    ``heed_column`` and ``peak_most_n`` can be lifted to find out which rule it is that refuses.
+    """
+
+    section: Section
+    teeth: Teeth
+    web_nm: int
+    totals: Totals
+    target: Target
+    load: LoadModel | None = None
+    peak_most_n: float = inf
+    heed_column: bool = True
+
+    @property
+    def first_lifts_nm(self) -> tuple[int, int]:
+        """The least and greatest total of pass 1 in nm: past z1, and the first tooth within one rise of it."""
+        past = self.section.first_metal_floor_nm + 1 - self.web_nm - self.teeth.last_nm
+        enters = self.section.highest_within_a_rise(self.teeth.rise) - self.web_nm - self.teeth.first_nm
+        return max(0, past), enters
+
+    def obeyed_by(self, lifts_nm: Sequence[int]) -> bool:
+        """Whether totals of these thicknesses, pass by pass, obey the rules on entry, bites, reading and load."""
+        last = self.web_nm + self.teeth.last_nm
+        low, high = self.first_lifts_nm
+        if not (
+            low <= lifts_nm[0] <= high
+            and all(0 < b - a <= self.teeth.advance_nm for a, b in pairwise(lifts_nm))
+            and self.target.lower <= last + lifts_nm[-1] <= self.target.upper
+        ):
+            return False
+        load = self.load
+        if load is None:
+            return True
+        surfaces = (None, *(last + lift for lift in lifts_nm[:-1]))
+        loads = [load.of_pass(self.web_nm + lift, at) for at, lift in zip(surfaces, lifts_nm, strict=True)]
+        return all(one.peak_n <= self.peak_most_n and one.column_holds for one in loads)
+
+    def without_load(self) -> PassProblem:
+        """The same problem on geometry alone."""
+        return replace(self, load=None)
