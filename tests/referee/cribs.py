@@ -52,6 +52,7 @@ MOODS = (
     "plain", "plain", "plain", "press", "column", "press", "column", "chip_room", "engagement",
     "width", "fits", "lent", "unknown", "form", "reading", "room",
 )  # fmt: skip
+UNMEASURED_BROACH = ("root_height", "overall_length", "front_length", "tooth_pitch", "body_width")
 _TAGS = ("A", "Z-9", "a", "B", "S10", "S2", "b", "s-1", "M", "S1")
 
 
@@ -94,18 +95,30 @@ def questions(draw: st.DrawFn, moods: tuple[str, ...] = MOODS) -> Question:
     shims = draw(_shims(design, mood, bushings[0]))
     hub = draw(_hubs(design, mood, material))
     presses = draw(_presses(design, mood, lead, hub))
-    pieces = (*broaches, *bushings, *shims)
+    pieces = (*broaches, *bushings, *shims, *presses)
     off = {piece.tag: "lent" for piece in pieces if mood == "lent" and _rare(draw, 4)}
     return Question(
         hub,
         draw(_keyways(design, mood)),
         Shelf(tuple(broaches), tuple(bushings), tuple(shims), tuple(presses), off),
-        Settings(
-            chip_factor_ductile=draw(st.sampled_from((Fraction(2), Fraction(5)))),
-            stack_most=draw(st.sampled_from((4, 4, 3, 2))) if mood == "plain" else 4,
-        ),
+        draw(_shop_limits(mood)),
         draw(st.sampled_from(presses)).tag if presses and _rare(draw, 6) else None,
     )
+
+
+@st.composite
+def _shop_limits(draw: st.DrawFn, mood: str) -> Settings:
+    """The limits of a shop; now and then its own."""
+    usual = Settings(chip_factor_ductile=draw(st.sampled_from((Fraction(2), Fraction(5)))))
+    if mood == "room":
+        return replace(
+            usual, support_height=draw(st.sampled_from((Length(0), Length(1), Length(12_700_000))))
+        )
+    if mood in ("press", "column") and _rare(draw, 4):
+        return replace(usual, press_share=Fraction(1, 2), dull_edge=Fraction(7, 5), column_safety=Fraction(2))
+    if mood == "fits" and _rare(draw, 4):
+        return replace(usual, slot_clearance=Length(50_000), shim_clearance=Length(500_000))
+    return replace(usual, stack_most=draw(st.sampled_from((4, 4, 3, 2)))) if mood == "plain" else usual
 
 
 def _rare(draw: st.DrawFn, odds: int) -> bool:
@@ -189,9 +202,7 @@ def _broaches(draw: st.DrawFn, design: _Design, material: Material | None, mood:
         gullet_area=None if room is None else Area(max(round(chip * room / 100), 1)),
     )
     broach = replace(broach, root_height=Length(draw(_roots(broach, design, material, mood))))
-    return draw(
-        _partly_measured(broach, ("root_height", "overall_length", "tooth_pitch", "body_width"), mood)
-    )
+    return draw(_partly_measured(broach, UNMEASURED_BROACH, mood))
 
 
 @st.composite
@@ -292,7 +303,8 @@ def _shims(draw: st.DrawFn, design: _Design, mood: str, bushing: Bushing) -> lis
 @st.composite
 def _hubs(draw: st.DrawFn, design: _Design, mood: str, material: Material | None) -> Hub:
     play = draw(st.sampled_from((0, 20_000, 25_400, 12_700)))
-    bore = Limits(Length(design.bore), Length(design.bore), Length(design.bore + play))
+    lower, upper = Length(design.bore), Length(design.bore + play)
+    bore = Limits(draw(st.sampled_from((lower, upper))), lower, upper)
     stack = draw(st.sampled_from((1, 1, 1, 2))) if design.length % 2 == 0 else 1
     form = draw(st.sampled_from(tuple(BoreForm))) if mood == "form" else BoreForm.THROUGH
     outside = draw(st.sampled_from((None, Length(2 * design.bore), Length(10 * design.bore))))
@@ -346,5 +358,5 @@ def _presses(draw: st.DrawFn, design: _Design, mood: str, lead: Broach, hub: Hub
             opening=Length(tall + draw(st.sampled_from(spares))),
             throat=Length(deep + draw(st.sampled_from(spares))),
         )
-        presses.append(draw(_partly_measured(press, ("opening", "throat"), mood)))
+        presses.append(draw(_partly_measured(press, ("opening", "throat", "rated_force"), mood)))
     return presses
