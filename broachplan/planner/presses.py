@@ -50,7 +50,7 @@ def presses_asked(presses: tuple[Press, ...], named: str | None, case: Case) -> 
     ------
     InputError : ``named`` is no press of the crib.
     """
-    asked = [press for press in presses if named in (None, "", press.tag)]
+    asked = sorted((p for p in presses if named in (None, "", p.tag)), key=lambda press: press.tag)
     if named and not asked:
         tags = ", ".join(sorted(press.tag for press in presses)) or "none"
         raise InputError(f"press: read {quoted(named)}; the crib has: {tags}")
