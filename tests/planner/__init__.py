@@ -1,0 +1,1 @@
+"""The planner: rules, stacks, search, cautions, what to make, the plan."""
