@@ -17,9 +17,12 @@ def _words(option: str, metavar: str, about: str) -> typer.models.OptionInfo:
 def plan(
     bore: Annotated[str, _words("--bore", "LENGTH", "Bore, with limits where known.")],
     hub_length: Annotated[str, _words("--hub-length", "LENGTH", "Length of the cut in one hub.")],
-    key: Annotated[str, _words("--key", "SIZE", "Key width, or width x height; else the standard's.")] = "",
+    key: Annotated[str, _words("--key", "SIZE", "Key width, width x height, or Woodruff number.")] = "",
     shape: Annotated[str, _words("--shape", "NAME", "Key: square, rectangular or taper.")] = "",
-    standard: Annotated[str, _words("--standard", "NAME", "inch or metric; else by the bore's unit.")] = "",
+    standard: Annotated[
+        str,
+        _words("--standard", "NAME", "inch, metric, woodruff or woodruff-metric; else by the bore's unit."),
+    ] = "",
     fit: Annotated[str, _words("--fit", "NAME", "Class 1 or 2 (inch); close, normal or free (metric).")] = "",
     no_top_clearance: Annotated[
         bool, typer.Option("--no-top-clearance", help="A metric key that fits on its top.")

@@ -29,7 +29,7 @@ from broachplan.keyways.joint import (
 from broachplan.keyways.key import KeySize, size_name
 from broachplan.keyways.keyway import Fit, Keyway, Shape, Standard, arc_height
 from broachplan.keyways.metric import depth_at_wall, metric_figures
-from broachplan.keyways.stepped import stepped_key
+from broachplan.keyways.stepped import STEP_REMARK, stepped_key
 from broachplan.keyways.woodruff_inch import woodruff_inch_figures
 from broachplan.keyways.woodruff_metric import woodruff_metric_figures
 from broachplan.lengths import Length, Limits, WrittenLimits, write_exact
@@ -90,6 +90,7 @@ def joint(
             *figures.remarks,
             *figures.shaft_remarks,
             *from_memory(used),
+            *((STEP_REMARK,) if stepped and stepped.step else ()),
         ),
     )
 

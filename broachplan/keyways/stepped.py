@@ -14,6 +14,11 @@ from broachplan.keyways.joint import Figures, Seat, Stepped, Stock
 from broachplan.keyways.keyway import Shape
 from broachplan.lengths import Length, Limits
 
+STEP_REMARK = (
+    "the step is set to clear shaft and bore with the keyseat at either end of its limits, and as closely as the key "
+    "is high (common practice, no source)"
+)
+
 
 def stepped_key(shaft: Figures, hub: Figures, seat: Seat, shaft_stock: Stock, hub_stock: Stock) -> Stepped:
     """The key that fills the shaft's seat for its own key and the hub's keyway for another.

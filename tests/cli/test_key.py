@@ -171,6 +171,40 @@ def test_what_rests_on_memory_says_so(capsys: pytest.CaptureFixture[str]) -> Non
     assert "Note: from memory, not seen in print: width limits of class 2, depth limits of class 2" in told
 
 
+def test_a_woodruff_key_tells_both_feeds_and_its_cutter(capsys: pytest.CaptureFixture[str]) -> None:
+    """Common practice, no source: number 406 cuts 0.2455 deep; fed from the crown that is the arc more."""
+    run_here(["key", *CASES["woodruff"]])
+    told = " ".join(capsys.readouterr().out.split())
+
+    assert "Shaft 7/8 in: Woodruff key 406 (1/8 x 3/4 in) " in told
+    assert "top of arc to floor 0.2500 in" in told
+    assert "depth at side wall 0.2455 in" in told
+    assert "shops that feed 0.2455 in from the crown cut 0.0045 in shallower" in told
+    assert (
+        "Cutter 406 width 0.1240 to 0.1255 in (from memory) diameter 0.7500 to 0.7680 in (from memory)"
+        in told
+    )
+
+
+def test_a_stepped_key_is_told_part_by_part(capsys: pytest.CaptureFixture[str]) -> None:
+    run_here(["key", *CASES["stepped"]])
+    told = " ".join(capsys.readouterr().out.split())
+
+    assert "key 1/4 x 1/4 in in the shaft and 5/16 x 5/16 in in the hub, class 1" in told
+    assert "width in shaft 0.2480 to 0.2500 in width in hub 0.3105 to 0.3125 in" in told
+    assert "bottom to step 0.1400 to 0.1420 in step at each side 0.0312 in" in told
+
+
+def test_the_lean_of_a_keyseat_is_told_for_its_length_or_for_every_length(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    run_here(["key", *CASES["leaning"]])
+    assert "lean, at most           0.0030 in over 6 in\n" in capsys.readouterr().out
+
+    run_here(["key", *CASES["off_table"]])
+    assert "0.0005 in an inch, to 10 in long\n" in capsys.readouterr().out
+
+
 def test_limits_of_the_shaft_are_accepted_and_its_nominal_size_used(
     capsys: pytest.CaptureFixture[str],
 ) -> None:

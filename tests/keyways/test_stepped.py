@@ -48,6 +48,7 @@ def test_a_wider_key_in_the_hub() -> None:
     assert key.in_shaft.lower == Length.inches("1/8") + Length.inches("0.015")
     assert answer.clearances[0].top.lower == own.clearances[0].top.lower
     assert "key 5/16 x 5/16 in is not the table's for 1 in" in answer.remarks[0]
+    assert answer.remarks[-1].endswith("(common practice, no source)")
 
 
 def test_a_wider_key_in_the_shaft() -> None:
@@ -62,6 +63,7 @@ def test_one_width_and_two_heights_need_no_step() -> None:
     key = stepped(mixed("1 in", "1/4 x 1/4 in", "1/4 x 3/16 in"))
 
     assert key.step == Length(0)
+    assert not any("step" in remark for remark in mixed("1 in", "1/4 x 1/4 in", "1/4 x 3/16 in").remarks)
     assert key.height.nominal == Length.inches("7/32")
 
 

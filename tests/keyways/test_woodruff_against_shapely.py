@@ -13,7 +13,7 @@ from broachplan.keyways.key import read_key
 from broachplan.keyways.keyway import Standard
 from broachplan.keyways.parallel import joint
 from broachplan.lengths import Length
-from broachplan.standards.woodruff import inch_woodruffs
+from broachplan.standards.woodruff import InchWoodruff, inch_woodruffs
 
 QUAD_SEGS = 4096
 
@@ -25,12 +25,10 @@ def sagitta(diameter_mm: float) -> float:
 
 @settings(max_examples=40, deadline=None)
 @given(st.sampled_from(inch_woodruffs()), st.integers(100, 1000))
-def test_readings_are_where_a_drawn_keyway_has_its_floor(key: object, percent: int) -> None:
-    number = key.number  # type: ignore[attr-defined]
-    row = next(each for each in inch_woodruffs() if each.number == number)
+def test_readings_are_where_a_drawn_keyway_has_its_floor(row: InchWoodruff, percent: int) -> None:
     least = row.width.nm + 2 * row.shaft_depth.upper.nm
     diameter = Length(least * percent // 100)
-    answer = joint(diameter, standard=Standard.WOODRUFF, key=read_key(number, Standard.WOODRUFF))
+    answer = joint(diameter, standard=Standard.WOODRUFF, key=read_key(row.number, Standard.WOODRUFF))
     across = diameter.in_mm
     disc = Point(0.0, across / 2).buffer(across / 2, quad_segs=QUAD_SEGS)
 
