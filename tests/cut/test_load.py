@@ -1,0 +1,264 @@
+"""Loads against sums written out tooth by tooth, areas against numeric integration, the column against Euler."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from itertools import pairwise
+from math import acos, inf, pi, sqrt
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import settings as hypothesis_settings
+from hypothesis import strategies as st
+
+from broachplan.cut.load import Column, LoadModel, largest_that, teeth_room, whole_newtons
+from broachplan.cut.section import Section
+from broachplan.cut.teeth import Teeth
+from broachplan.lengths import Length
+from broachplan.quantities import Area
+from broachplan.settings import Settings
+from broachplan.tooling.materials import CuttingForce
+from broachplan.tooling.pieces import Broach
+
+MM = Length.mm
+BORE, WIDTH = 25.0, 7.0
+FIRST_METAL = 24.5
+SECTION = Section(MM(25), MM(7))
+BROACH = Broach(
+    tag="K",
+    keyway_width=MM(7),
+    body_width=MM("6.9"),
+    first_tooth_height=MM(12),
+    last_tooth_height=MM("13.2"),
+    tooth_pitch=MM(8),
+    rising_teeth=25,
+    finishing_teeth=2,
+    root_height=MM(9),
+    front_length=MM(30),
+    overall_length=MM(260),
+)
+TEETH = Teeth.of(BROACH)
+CONSTANT = CuttingForce(2000.0, 0.0, "invented", "read")
+POWER = CuttingForce(1500.0, 0.25, "invented", "read")
+
+
+def metal_across(height: float) -> float:
+    """Width of metal in the slot at a height: the keyway's width less the bore's chord there, mm."""
+    radius = BORE / 2
+    z = height - radius
+    chord = 2 * sqrt(radius**2 - z**2) if abs(z) < radius else 0.0
+    return max(0.0, WIDTH - chord)
+
+
+def simpson(low: float, high: float, parts: int = 2000) -> float:
+    """The integral of the metal's width, by Simpson's rule on each side of the bore's far wall."""
+    if high <= low:
+        return 0.0
+    total = 0.0
+    stops = sorted({low, high, *(stop for stop in (FIRST_METAL, BORE) if low < stop < high)})
+    for a, b in pairwise(stops):
+        step = (b - a) / parts
+        inner = sum((4 if i % 2 else 2) * metal_across(a + i * step) for i in range(1, parts))
+        total += step / 3 * (metal_across(a) + inner + metal_across(b))
+    return total
+
+
+@hypothesis_settings(max_examples=25, deadline=None)
+@given(st.floats(24.0, 25.6), st.floats(24.0, 25.6))
+def test_the_area_of_a_layer_is_the_integral_of_its_width(one: float, other: float) -> None:
+    # Near the far wall the chord falls as a square root, where Simpson's rule is good to about 1e-5 of the span.
+    low, high = sorted((one, other))
+
+    assert SECTION.area_mm2(low, high) == pytest.approx(simpson(low, high), abs=2e-5)
+
+
+def test_the_area_of_the_corners_as_the_model_writes_it() -> None:
+    # area(z0, z1) = B (t1 - t0) - [z sqrt(rho^2 - z^2) + rho^2 asin(z / rho)], from first metal to the far wall:
+    # 7 x 0.5 less half the segment over a chord of 7 mm: rho^2 acos(12 / 12.5) - 12 x 3.5, twice the half-angle.
+    segment = 12.5**2 * acos(12 / 12.5) - 12 * 3.5
+
+    assert SECTION.area_mm2(FIRST_METAL, BORE) == pytest.approx(7 * 0.5 - segment, abs=1e-12)
+    assert SECTION.area_mm2(20.0, 30.0) == pytest.approx(7 * 5.5 - segment, abs=1e-12)
+
+
+def test_over_the_bore_a_layer_is_as_wide_as_the_broach() -> None:
+    assert SECTION.area_mm2(25.0, 25.05) == pytest.approx(7 * 0.05, abs=1e-12)
+    assert SECTION.area_mm2(26.0, 26.05) == pytest.approx(7 * 0.05, abs=1e-12)
+
+
+def summed(law: CuttingForce, in_cut: int, base: float, surface: float, factor: float = 1.0) -> list[float]:
+    """The force with tooth j just in: kc x area of the m teeth up to j, chip by chip (finishing teeth find nothing)."""
+    forces, found = [], surface
+    for tooth in range(27):
+        reach = base + min(tooth, 24) * 0.05
+        h = max(0.0, reach - found)
+        kc = law.kc11 * max(h, 0.02) ** -law.mc
+        forces.append(factor * kc * SECTION.area_mm2(found, reach) if h > 1e-9 else 0.0)
+        found = max(found, reach)
+    return [sum(forces[max(0, j - in_cut + 1) : j + 1]) for j in range(27)]
+
+
+@hypothesis_settings(deadline=None)
+@given(
+    st.sampled_from([CONSTANT, POWER]),
+    st.integers(1, 8),
+    st.integers(11_000_000, 12_549_999),
+    st.none() | st.integers(24_500_001, 26_000_000),
+    st.sampled_from([1.0, 1.3]),
+)
+def test_the_load_of_a_pass_is_the_largest_sum_of_the_teeth_in_the_cut(
+    law: CuttingForce, in_cut: int, offset: int, surface: int | None, factor: float
+) -> None:
+    found = 24_500_000 if surface is None else surface
+    assume(offset + 12_000_000 <= found + 50_000)
+    expected = summed(law, in_cut, offset / 1e6 + 12.0, found / 1e6, factor)
+
+    load = LoadModel(SECTION, TEETH, in_cut, law, factor=factor).of_pass(offset, surface)
+
+    assert load.peak_n == pytest.approx(max(expected), rel=1e-6, abs=1e-2)
+    assert (load.column_ratio, load.column_holds) == (inf, True)
+
+
+@pytest.mark.parametrize("in_cut", [1, 3, 5])
+def test_with_all_teeth_in_full_bite_the_peak_is_kc_times_width_times_rise_times_teeth(in_cut: int) -> None:
+    flat = LoadModel(SECTION, TEETH, in_cut, CONSTANT).above_bore(1_200_000)
+
+    assert flat.peak_n == pytest.approx(in_cut * 2000 * 7 * 0.05)
+
+
+@hypothesis_settings(deadline=None)
+@given(st.sampled_from([CONSTANT, POWER]), st.integers(1, 1_250_000), st.integers(24_500_001, 26_000_000))
+def test_a_step_above_the_bore_bounds_the_same_step_anywhere(
+    law: CuttingForce, step: int, surface: int
+) -> None:
+    model = LoadModel(SECTION, TEETH, 3, law)
+
+    there = model.of_pass(surface + step - 13_200_000, surface).peak_n
+    assert there <= model.above_bore(step).peak_n * (1 + 1e-9)
+    if surface >= 25_000_000:
+        assert there == pytest.approx(model.above_bore(step).peak_n, rel=1e-6)
+
+
+@hypothesis_settings(deadline=None)
+@given(
+    st.sampled_from([CONSTANT, POWER]),
+    st.integers(24_500_000, 25_500_000),
+    st.integers(1, 1_250_000),
+    st.data(),
+)
+def test_from_one_surface_a_longer_step_never_loads_the_press_less(
+    law: CuttingForce, surface: int, step: int, data: st.DataObject
+) -> None:
+    shorter = data.draw(st.integers(1, step))
+    model = LoadModel(SECTION, TEETH, 3, law)
+
+    long, short = (model.of_pass(surface + s - 13_200_000, surface).peak_n for s in (step, shorter))
+    assert short <= long * (1 + 1e-9)
+
+
+def test_a_thin_chip_costs_more_a_square_millimetre() -> None:
+    # kc = kc1.1 h^-mc, h not below 0.02 mm (Kienzle's law).
+    assert POWER.at(0.05) == pytest.approx(1500 * 0.05**-0.25)
+    assert POWER.at(0.001) == pytest.approx(1500 * 0.02**-0.25)
+    assert CONSTANT.at(0.001) == 2000
+
+
+# -- the broach as a column ------------------------------------------------------------------------------------
+
+
+def test_the_column_is_eulers_with_2_05_for_one_end_held_and_one_guided() -> None:
+    # 2.05 pi^2 E I / l^2 (machine-elements textbooks), E = 207 000 N/mm2, I = min(b r^3, r b^3) / 12, b = min(6.9, 7),
+    # l = overall - front - j P: ram to hub while tooth j enters.
+    inertia = min(6.9 * 9**3, 9 * 6.9**3) / 12
+    column = Column.of(BROACH, TEETH)
+
+    assert column is not None
+    assert len(column.critical_n) == 27
+    for j, critical in enumerate(column.critical_n):
+        assert critical == pytest.approx(
+            2.05 * pi**2 * 207_000 * inertia / (260 - 30 - 8 * j) ** 2, rel=1e-12
+        )
+
+
+def test_a_flat_root_bends_over_its_height_and_a_tall_one_over_its_width() -> None:
+    flat = Column.of(replace(BROACH, root_height=MM(3)), TEETH)
+
+    assert flat is not None
+    assert flat.critical_n[0] == pytest.approx(2.05 * pi**2 * 207_000 * 6.9 * 3**3 / 12 / 230**2)
+
+
+def test_a_keyway_narrower_than_the_body_is_what_bends() -> None:
+    narrow = Column.of(replace(BROACH, keyway_width=MM(5)), TEETH)
+
+    assert narrow is not None
+    assert narrow.critical_n[0] == pytest.approx(2.05 * pi**2 * 207_000 * 9 * 5**3 / 12 / 230**2)
+
+
+def test_the_root_bears_a_third_of_2000_newtons_a_square_millimetre_at_most() -> None:
+    column = Column.of(BROACH, TEETH)
+
+    assert column is not None
+    assert column.root_n == pytest.approx(6.9 * 9 * 2000 / 3)
+    assert column.allowed(0, 1.5) == pytest.approx(column.critical_n[0] / 1.5)
+    assert column.allowed(26, 1.5) == pytest.approx(column.root_n)
+
+
+@pytest.mark.parametrize(
+    "figure", ["root_height", "front_length", "overall_length", "body_width", "keyway_width"]
+)
+def test_a_broach_that_lacks_a_figure_is_no_column(figure: str) -> None:
+    assert Column.of(replace(BROACH, **{figure: None}), TEETH) is None
+
+
+def test_a_tooth_that_enters_with_the_ram_at_the_hub_cannot_buckle() -> None:
+    stub = replace(BROACH, overall_length=MM(30 + 8 * 26))
+    column = Column.of(stub, TEETH)
+
+    assert column is not None
+    assert column.critical_n[26] == inf
+    assert column.critical_n[25] < inf
+
+
+@hypothesis_settings(deadline=None)
+@given(st.integers(24_500_001, 25_500_000), st.integers(50_000, 1_250_000), st.integers(1, 5))
+def test_the_column_holds_while_each_tooths_sum_is_within_what_it_allows(
+    surface: int, step: int, in_cut: int
+) -> None:
+    column = Column.of(BROACH, TEETH)
+    assert column is not None
+    offset = surface + step - 13_200_000
+    sums = summed(CONSTANT, in_cut, offset / 1e6 + 12.0, surface / 1e6)
+    allowed = [min(critical / 1.5, column.root_n) for critical in column.critical_n]
+    share = max(force / most for force, most in zip(sums, allowed, strict=True))
+    ratio = min(
+        critical / force for force, critical in zip(sums, column.critical_n, strict=True) if force > 0
+    )
+
+    for times, holds in ((1.001, False), (0.999, True)):
+        load = LoadModel(
+            SECTION, TEETH, in_cut, CONSTANT, factor=times / share, column=column, settings=Settings(column_safety=Fraction(3, 2))
+        ).of_pass(offset, surface)  # fmt: skip
+        assert load.column_holds is holds
+        assert load.column_ratio == pytest.approx(ratio / (times / share), rel=1e-4)
+
+
+# -- small things ----------------------------------------------------------------------------------------------
+
+
+def test_gullet_room_is_measured_or_a_ninth_of_the_pitch_squared() -> None:
+    # Handbook layout of gullets, from memory: P^2 / 9.
+    assert Fraction(*teeth_room(BROACH, TEETH)) == Fraction(8_000_000**2, 9)
+    assert teeth_room(replace(BROACH, gullet_area=Area(5)), TEETH) == (5, 1)
+
+
+@given(st.integers(-50, 50), st.integers(-50, 50), st.integers(-60, 60))
+def test_the_largest_that_holds_up_to_some_point(low: int, high: int, last: int) -> None:
+    found = largest_that(lambda n: n <= last, low, high)
+
+    assert found == max((n for n in range(low, high + 1) if n <= last), default=low - 1)
+
+
+@pytest.mark.parametrize(("force", "whole"), [(0.5, 0), (1.5, 2), (2.5, 2), (2.4999, 2), (2.5001, 3)])
+def test_whole_newtons_are_rounded_half_even(force: float, whole: int) -> None:
+    assert whole_newtons(force) == whole
