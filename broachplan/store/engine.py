@@ -37,7 +37,7 @@ def engine_for(location: Location, *, read_only: bool = False) -> Engine:
         raise StorageError(f"database {location.name} is not a URL that can be used") from error
     except ModuleNotFoundError as error:
         raise StorageError(
-            f"database {location.name}: the driver {error.name} is not installed; install broachplan with the postgresql extra"
+            f"database {location.name}: the driver {error.name} is not installed; install it with pip"
         ) from error
 
 

@@ -64,6 +64,9 @@ def _opened(db: str | None, *, writes: bool) -> Iterator[Work]:
     engine = engine_for(location)
     try:
         with told(location), engine.connect() as connection:
+            if not writes and connection.dialect.name == "postgresql":
+                # Else each statement would see the crib of its own moment; SQLite's readers see one moment anyway.
+                connection.execution_options(isolation_level="REPEATABLE READ")
             ready(engine, connection.execution_options(**{WRITES: writes}), location)
             yield Work(connection, location)
     finally:

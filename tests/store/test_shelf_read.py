@@ -215,3 +215,17 @@ def test_merged_ranges_cover_the_same_and_do_not_touch(ranges: list[tuple[int, i
         covered = [low <= Length(nm) <= high for low, high in joined]
         assert any(covered) == any(low <= Length(nm) <= high for low, high in given_ranges)
         assert sum(covered) <= 1
+
+
+def test_the_nearest_beyond_are_chosen_from_many_by_distance_and_then_tag(db: str) -> None:
+    widths = {"Z": 9, "Y": 9, "X": 9, "W": 9, "far": 2, "above": 22, "higher": 29, "lower": 1, "near": 8}
+    fill(db, [Record(piece=Broach(tag=tag, keyway_width=Length(nm))) for tag, nm in widths.items()])
+    within = Bounds((Length(10), Length(20)), (Length(1), Length(2)), Length(0), Length(0))
+
+    with reading(db) as work:
+        beyond_width = read_shelf(work, within).broaches_beyond
+        higher = read_shelf(work, Bounds((Length(30), Length(31)), within.bushing_od, Length(0), Length(0)))
+
+    assert beyond_width.count == 9
+    assert [broach.tag for broach in beyond_width.nearest_broaches] == ["W", "X", "Y"]
+    assert [broach.tag for broach in higher.broaches_beyond.nearest_broaches] == ["higher", "above", "W"]
