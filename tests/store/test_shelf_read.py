@@ -218,7 +218,7 @@ def test_merged_ranges_cover_the_same_and_do_not_touch(ranges: list[tuple[int, i
 
 
 def test_the_nearest_beyond_are_chosen_from_many_by_distance_and_then_tag(db: str) -> None:
-    widths = {"Z": 9, "Y": 9, "X": 9, "W": 9, "far": 2, "above": 22, "higher": 29, "lower": 1, "near": 8}
+    widths = {"W": 9, "X": 9, "Y": 9, "Z": 9, "far": 2, "above": 22, "higher": 29, "lower": 1, "near": 8}
     fill(db, [Record(piece=Broach(tag=tag, keyway_width=Length(nm))) for tag, nm in widths.items()])
     within = Bounds((Length(10), Length(20)), (Length(1), Length(2)), Length(0), Length(0))
 
