@@ -124,13 +124,17 @@ class Refusal:
 
 @dataclass(frozen=True, slots=True)
 class Make:
-    """A piece that would make the hub possible: limits per figure around a best value, and why."""
+    """A piece that would make the hub possible: limits per figure around a best value, and why.
+
+    Pieces of one ``way`` are needed together; another ``way`` is an alternative to them.
+    """
 
     kind: Kind
     limits: Mapping[str, tuple[Length, Length]]
     best: Mapping[str, Length]
     text: str
     rising_teeth: int | None = None
+    way: int = 1
 
 
 @dataclass(frozen=True, slots=True)

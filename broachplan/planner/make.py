@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from broachplan.cut.teeth import Teeth
 from broachplan.lengths import Length
 from broachplan.planner.answer import Make
@@ -24,13 +26,14 @@ def make_list(
     """The pieces that would make a blocked hub possible, each way to do it after the other.
 
     ``broaches`` and ``bushings`` are those that keep their own rules. Shims to cut for a pair that fits come first,
-    then a bushing to turn, then, with no broach at all, the broach to look for.
+    then a bushing to turn, then, with no broach at all, the broach to look for. Pieces of one ``way`` go together.
     """
     if not broaches:
-        found = broach_to_find(bushings, choice, drawer, case)
-        return () if found is None else (found,)
+        return broach_to_find(bushings, choice, drawer, case)
     shims = _shims(broaches, bushings, drawer, choice, case)
-    return (*shims, *_turned(broaches, drawer, choice, case, with_shims=not shims))
+    turned = _turned(broaches, drawer, choice, case, with_shims=not shims)
+    second = 2 if shims else 1
+    return (*shims, *(replace(make, way=second) for make in turned))
 
 
 def shim_that_saves_a_pass(found: Found, case: Case) -> str | None:

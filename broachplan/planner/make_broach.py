@@ -12,6 +12,7 @@ from broachplan.lengths import NM_PER_INCH, Length
 from broachplan.planner import bits
 from broachplan.planner.answer import Make
 from broachplan.planner.edges import edges
+from broachplan.planner.make_shims import shim_list, shim_widths, shims_to_cut
 from broachplan.planner.pairs import Drawer, Pair, problem_of
 from broachplan.planner.passes import PassProblem
 from broachplan.planner.presses import Choice
@@ -34,17 +35,23 @@ class _Design:
     lifts: list[int]
 
 
-def broach_to_find(bushings: list[Bushing], choice: Choice, drawer: Drawer, case: Case) -> Make | None:
-    """The broach for one of the bushings that fit the bore, in the fewest passes on the shims on hand; None if none."""
-    for bushing in bushings:
-        width = _width(bushing, case)
-        if width is None:
-            continue
+def broach_to_find(bushings: list[Bushing], choice: Choice, drawer: Drawer, case: Case) -> tuple[Make, ...]:
+    """The broach for one of the bushings that fit the bore, in the fewest passes on the shims on hand.
+
+    Where the shims on hand go too far at a step for any usual broach, the shims to cut come with it; nothing where
+    even that does not lead to the reading.
+    """
+    guided = [(bushing, width) for bushing in bushings if (width := _width(bushing, case)) is not None]
+    for bushing, width in guided:
         designs = _designs(width, bushing, choice, drawer, case)
         if designs:
-            best = min(designs, key=lambda d: (len(d.lifts), d.problem.teeth.rising))
-            return _make(best, width, bushing, case)
-    return None
+            best = min(designs, key=lambda design: (len(design.lifts), design.problem.teeth.rising))
+            return (_make(best, width, bushing, case, "on the shims on hand"),)
+    for bushing, width in guided:
+        made = _with_shims(width, bushing, choice, drawer, case)
+        if made:
+            return made
+    return ()
 
 
 def _width(bushing: Bushing, case: Case) -> Length | None:
@@ -66,28 +73,53 @@ def _pitch(rise: Fraction, case: Case) -> int | None:
     return pitch if 2 * pitch <= case.hub.cut_length.nm else None
 
 
-def _designs(width: Length, bushing: Bushing, choice: Choice, drawer: Drawer, case: Case) -> list[_Design]:
-    assert bushing.web is not None
+def _bare(width: Length, bushing: Bushing, choice: Choice, drawer: Drawer, case: Case) -> PassProblem:
+    """The bushing with a broach of which only the width is settled: what it finds in the bore and the drawer."""
     assert bushing.slot_width is not None
-    stand_in = Teeth(1, 2, 2, 2, 1, Fraction(1))
-    broach = Broach(tag="new", keyway_width=width, body_width=width)
+    stand_in = Pair(_broach(width), bushing, Teeth(1, 2, 2, 2, 1, Fraction(1)), choice)
     most = max(case.keyway.reading.upper.nm - case.hub.bore.lower.nm // 2, 0)
-    totals = drawer.totals(bushing.slot_width, most)
-    problem = problem_of(Pair(broach, bushing, stand_in, choice), totals, _geometry_alone(case))
-    first = problem.section.first_metal_floor_nm - bushing.web.nm
+    return problem_of(stand_in, drawer.totals(bushing.slot_width, most), _geometry_alone(case))
+
+
+def _broach(width: Length) -> Broach:
+    return Broach(tag="new", keyway_width=width, body_width=width)
+
+
+def _designs(width: Length, bushing: Bushing, choice: Choice, drawer: Drawer, case: Case) -> list[_Design]:
+    """Broaches whose first tooth just touches the corners and that end on the aim with some stack on hand."""
+    bare = _bare(width, bushing, choice, drawer, case)
+    first = bare.section.first_metal_floor_nm - bare.web_nm
     designs = []
-    for place in islice(bits.members(totals.every), _MOST_TRIED):
-        last = problem.target.twice_aim // 2 - bushing.web.nm - totals.nm(place)
-        if last <= first:
+    for place in islice(bits.members(bare.totals.every), _MOST_TRIED):
+        last = bare.target.twice_aim // 2 - bare.web_nm - bare.totals.nm(place)
+        if first <= 0 or last <= first:
             break
         teeth = _teeth(first, last, case)
-        if teeth is None or first <= 0:
+        if teeth is None:
             continue
-        whole = problem_of(Pair(broach, bushing, teeth, choice), totals, case)
+        whole = problem_of(Pair(_broach(width), bushing, teeth, choice), bare.totals, case)
         order = Search(whole).best()
         if order is not None:
             designs.append(_Design(whole, list(order.lifts)))
     return designs
+
+
+def _with_shims(
+    width: Length, bushing: Bushing, choice: Choice, drawer: Drawer, case: Case
+) -> tuple[Make, ...]:
+    """The longest usual broach, and the shims that take it to the reading."""
+    bare = _bare(width, bushing, choice, drawer, case)
+    first = bare.section.first_metal_floor_nm - bare.web_nm
+    teeth = _teeth(first, first + (_MOST_TEETH - 1) * _RISE_NM, case) if first > 0 else None
+    if teeth is None or bushing.slot_width is None:
+        return ()
+    whole = problem_of(Pair(_broach(width), bushing, teeth, choice), bare.totals, case)
+    cut = shims_to_cut(whole)
+    if cut is None:
+        return ()
+    lifts = [known + sum(cut.thicknesses[i] for i in new) for known, new in cut.passes]
+    broach = _make(_Design(whole, lifts), width, bushing, case, "with the shims below")
+    return (broach, *shim_list(cut, shim_widths(bushing.slot_width, case), "cut for that broach"))
 
 
 def _geometry_alone(case: Case) -> Case:
@@ -105,7 +137,7 @@ def _teeth(first: int, last: int, case: Case) -> Teeth | None:
     return Teeth(first, last, rising, rising, pitch, rise)
 
 
-def _make(design: _Design, width: Length, bushing: Bushing, case: Case) -> Make:
+def _make(design: _Design, width: Length, bushing: Bushing, case: Case, shims: str) -> Make:
     assert bushing.slot_width is not None
     problem, teeth = design.problem, design.problem.teeth
 
@@ -140,6 +172,6 @@ def _make(design: _Design, width: Length, bushing: Bushing, case: Case) -> Make:
             "last_tooth_height": Length(teeth.last_nm),
             "tooth_pitch": Length(teeth.pitch_nm),
         },
-        f"look for a broach with {teeth.rising} rising teeth for bushing {bushing.tag}: {len(design.lifts)} passes on the shims on hand",
+        f"look for a broach with {teeth.rising} rising teeth for bushing {bushing.tag}: {len(design.lifts)} passes {shims}",
         rising_teeth=teeth.rising,
     )
