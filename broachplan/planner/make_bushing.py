@@ -101,8 +101,8 @@ def _slots(broach: Broach, case: Case) -> tuple[Length, Length]:
 
 
 def _goes_into_bore(slot: Length, case: Case) -> bool:
-    """Whether a bushing for this bore can be turned around the slot at all."""
-    return slot < case.hub.bore.lower - Length(3 * _THOU)
+    """Whether a bushing for this bore can be turned around the slot and the thinnest web at all."""
+    return max(slot, Length(_THINNEST_WEB_NM)) < case.hub.bore.lower - Length(3 * _THOU)
 
 
 def _with_web(

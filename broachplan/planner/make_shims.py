@@ -157,9 +157,9 @@ def _wanted(search: Search) -> Iterator[int]:
 
 
 def _rounded(cut: Cut) -> Cut:
-    """The thicknesses in whole tenths of a thou or whole micrometres, wherever the passes hold with them."""
+    """The thicknesses in whole tenths of a thou or whole micrometres, the nearer first, where the passes hold so."""
     for which, exact in enumerate(cut.thicknesses):
-        near = (round(exact / step) * step for step in STEPS_NM)
+        near = sorted((round(exact / step) * step for step in STEPS_NM), key=lambda nm: abs(nm - exact))
         nm = next((nm for nm in near if cut.holds_with(which, nm)), exact)
         sizes = (*cut.thicknesses[:which], nm, *cut.thicknesses[which + 1 :])
         cut = replace(cut, thicknesses=sizes)
