@@ -1,0 +1,1 @@
+"""Benchmarks that anyone can run: `python -m tests.benchmarks NAME`. They print ratios; they are not timed tests."""
