@@ -41,7 +41,7 @@ def test_the_first_block_installs_and_plans_the_demo_and_the_second_runs_the_tes
     assert install.count("\n") == test.count("\n") == 1
     assert install.endswith("broachplan demo\n")
     assert "pip install" in test
-    assert test.endswith("pytest\n")
+    assert test.endswith("pytest -n auto\n")
 
 
 def test_the_run_before_a_change_is_taken_finds_the_readme_s_test_command() -> None:
