@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from broachplan.errors import InputError, quoted
 from broachplan.keyways.key import Key, read_key, read_standard, standard_of
-from broachplan.keyways.keyway import Shape
+from broachplan.keyways.keyway import Shape, Standard
 from broachplan.keyways.parallel import joint
 from broachplan.keyways.strength import Load, Strength, Strengths, key_strength
 from broachplan.lengths import Length, System, parse_length, read_limits
@@ -69,11 +69,13 @@ def read_strength(written: Written) -> Strength:
 
 def _key(written: Written, shaft: Length, system: System) -> tuple[Key, tuple[str, ...]]:
     """The key named by width and height, else the standard's with what there is to say of it."""
+    standard = read_standard(written.standard) if written.standard else standard_of(system)
+    if standard not in (Standard.INCH, Standard.METRIC):
+        raise InputError(f"standard: read {standard}; strength is reckoned for parallel keys, inch or metric")
     size = read_key(written.key) if written.key else None
     if size and size.height:
         shape = Shape.SQUARE if size.width == size.height else Shape.RECTANGULAR
         return Key(size.width, size.height, shape), ()
-    standard = read_standard(written.standard) if written.standard else standard_of(system)
     by_standard = joint(shaft, standard=standard, key=size)
     return by_standard.key, by_standard.remarks
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 from math import pi
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from broachplan.errors import InputError
@@ -26,6 +26,7 @@ from broachplan.keyways.strength_words import Written, read_strength
 from broachplan.lengths import Length
 from broachplan.quantities import Power, Pressure, Torque, parse_power
 
+IN_ITS_TIME = settings(deadline=None)  # a busy machine is no failure
 MM_25 = Key(Length.mm(8), Length.mm(7), Shape.RECTANGULAR)
 torques = st.integers(10**6, 10**10).map(Torque)
 lengths = st.integers(10**6, 10**9).map(Length)
@@ -85,6 +86,7 @@ def test_c3_12_5_mm_by_37_5_mm_in_shear_at_25_mm_carries_2_344_kilonewton_metres
     assert answer.weakest.part is Part.KEY_SHEAR
 
 
+@IN_ITS_TIME
 @given(torques, strengths, safeties)
 def test_the_length_needed_is_the_least_that_is_enough(
     torque: Torque, strength: Pressure, safety: Fraction
@@ -109,6 +111,7 @@ def test_the_length_needed_is_the_least_that_is_enough(
     assert at(needed).carries == pytest.approx(torque.newton_metres, rel=a_nanometre)
 
 
+@IN_ITS_TIME
 @given(torques, lengths, st.tuples(strengths, strengths, strengths))
 def test_the_weakest_part_has_the_least_factor_and_needs_the_most_length(
     torque: Torque, length: Length, given_strengths: tuple[Pressure, Pressure, Pressure]
@@ -144,6 +147,7 @@ def test_a_square_key_is_as_strong_in_shear_as_in_bearing_by_the_maximum_shear_t
     assert shear.needed == bearing.needed
 
 
+@IN_ITS_TIME
 @given(st.integers(1, 10**6), st.integers(1, 10**5))
 def test_power_is_torque_times_speed(kilowatts: int, rpm: int) -> None:
     torque = torque_of(Power(kilowatts * 10**9), Fraction(rpm))
@@ -156,6 +160,7 @@ def test_one_horsepower_at_63025_revolutions_is_an_inch_pound() -> None:
     assert torque_of(parse_power("1 hp"), Fraction(63025)) == pytest.approx(0.1129848, rel=1e-5)
 
 
+@IN_ITS_TIME
 @given(lengths, strengths)
 def test_a_shaft_twice_as_thick_carries_eight_times_the_torque(diameter: Length, strength: Pressure) -> None:
     assert shaft_torque(diameter * 2, strength) == pytest.approx(8 * shaft_torque(diameter, strength))
