@@ -14,8 +14,10 @@ from broachplan.cli.crib import crib_app
 from broachplan.cli.data import data_app
 from broachplan.cli.demo import demo
 from broachplan.cli.key import key
+from broachplan.cli.keyseat import keyseat
 from broachplan.cli.plan import plan
 from broachplan.cli.settings import settings_app
+from broachplan.cli.strength import strength
 from broachplan.cli.terminal import in_terminal, make_printable, plain, say, tell
 from broachplan.errors import BroachplanError, ExitCode
 
@@ -32,6 +34,8 @@ app = typer.Typer(
 )
 app.command()(plan)
 app.command()(key)
+app.command()(keyseat)
+app.command()(strength)
 app.add_typer(crib_app, name="crib")
 app.add_typer(data_app, name="data")
 app.add_typer(settings_app, name="settings")
