@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from broachplan.keyways.milling_card import After, Card, Finding, Run, Spindle, WoodruffSetup
+from broachplan.keyways.milling_card import After, Card, Finding, Pass, Run, Spindle, WoodruffSetup
 from broachplan.lengths import Length, Limits
 
 
@@ -16,11 +16,7 @@ def as_dict(card: Card) -> dict[str, Any]:
         "standard": joint.standard.value,
         "shape": joint.key.shape.value,
         "fit": joint.fit.value if joint.fit else None,
-        "shaft": {
-            "diameter_nm": card.shaft.nominal.nm,
-            "diameter_lower_nm": card.shaft.lower.nm,
-            "diameter_upper_nm": card.shaft.upper.nm,
-        },
+        "shaft": _limits("diameter", card.shaft),
         "key": {
             "name": joint.key.name,
             "width_nm": joint.key.width.nm,
@@ -34,24 +30,11 @@ def as_dict(card: Card) -> dict[str, Any]:
             "own_limits": card.own_limits,
         },
         "depth_from_top": {**_limits("depth", card.depth), "aim_nm": card.aim.nm},
-        "over_key": {
-            **_limits("reading", card.over_key),
-            "stock": card.stock,
-            "stock_lower_nm": _nm(card.over_key_stock.lower if card.over_key_stock else None),
-            "stock_upper_nm": _nm(card.over_key_stock.upper if card.over_key_stock else None),
-        },
+        "over_key": _over_key(card),
         "centre": _finding(card.finding) if card.finding else None,
         "cutter_nm": _nm(card.cutter),
         "side_move_nm": [card.side_move.lower.nm, card.side_move.upper.nm] if card.side_move else None,
-        "passes": [
-            {
-                "number": each.number,
-                "cut_nm": each.cut.nm,
-                "depth_nm": each.depth.nm,
-                "floor_nm": each.floor.nm,
-            }
-            for each in card.passes
-        ],
+        "passes": [_pass(each) for each in card.passes],
         "from_end_nm": _nm(card.from_end),
         "runs": [_run(run) for run in card.runs],
         "woodruff": _woodruff(card.woodruff) if card.woodruff else None,
@@ -60,6 +43,25 @@ def as_dict(card: Card) -> dict[str, Any]:
         "source": card.source,
         "status": card.status,
         "remarks": list(card.remarks),
+    }
+
+
+def _over_key(card: Card) -> dict[str, Any]:
+    stock = card.over_key_stock
+    return {
+        **_limits("reading", card.over_key),
+        "stock": card.stock,
+        "stock_lower_nm": _nm(stock.lower if stock else None),
+        "stock_upper_nm": _nm(stock.upper if stock else None),
+    }
+
+
+def _pass(each: Pass) -> dict[str, int]:
+    return {
+        "number": each.number,
+        "cut_nm": each.cut.nm,
+        "depth_nm": each.depth.nm,
+        "floor_nm": each.floor.nm,
     }
 
 

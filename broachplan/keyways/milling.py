@@ -106,6 +106,11 @@ def _depth(joint: Joint, shaft: Limits, floor: Limits) -> tuple[Limits, tuple[st
     """Depths below the top of the arc for the floor's limits, and what to say where the shaft's own are too wide."""
     nominal = joint.shaft.depth
     lower, upper = shaft.upper - floor.upper, shaft.lower - floor.lower
+    if not joint.arc < lower < joint.arc + joint.key.height:
+        raise InputError(
+            f"shaft: its limits, {write_exact(shaft.lower)} to {write_exact(shaft.upper)}, are too far from "
+            f"{size_name(shaft.nominal)}, which the keyseat is reckoned for; type the size as measured"
+        )
     if lower <= upper:
         return Limits(nominal, lower, upper), ()
     remark = (

@@ -161,14 +161,7 @@ def key_strength(
             "load: give the torque, or the power and the speed; or the shaft's yield and a safety factor"
         )
     force = torque * 2000 / shaft.in_mm if torque else None
-    checks = tuple(
-        _check(part, strength, basis, breadth, force, length, safety)
-        for part, strength, basis, breadth in _parts(key, strengths)
-    )
-    if not checks:
-        raise InputError(
-            "strength: give the key's yield, or its shear or bearing strength, or the yield of shaft or hub"
-        )
+    checks = _checks(key, strengths, force, length, safety)
     weakest = min(checks, key=lambda check: check.bears)
     return Strength(
         shaft=shaft,
@@ -237,6 +230,20 @@ def _parts(key: Key, known: Strengths) -> list[tuple[Part, Pressure, str, Length
         (Part.HUB_BEARING, known.hub_yield, _YIELD, half_height),
     ]
     return [(part, strength, basis, breadth) for part, strength, basis, breadth in parts if strength]
+
+
+def _checks(
+    key: Key, strengths: Strengths, force: float | None, length: Length | None, safety: Fraction | None
+) -> tuple[Check, ...]:
+    checks = tuple(
+        _check(part, strength, basis, breadth, force, length, safety)
+        for part, strength, basis, breadth in _parts(key, strengths)
+    )
+    if not checks:
+        raise InputError(
+            "strength: give the key's yield, or its shear or bearing strength, or the yield of shaft or hub"
+        )
+    return checks
 
 
 def _check(

@@ -343,6 +343,8 @@ def test_the_user_s_limits_are_read_in_their_unit_or_the_shaft_s(
         ({"key_height": "3/8 in"}, "key height: read 0.375 in; it must be near the key's 1/4 in"),
         ({"number": "406"}, "key: read “1/4 in” and the number “406”; give one of them"),
         ({"number": "406", "key": "", "standard": "metric"}, "key number: read “406”; only inch Woodruff keys"),
+        ({"shaft": "7/8 in -0.200 -0.201"}, "shaft: its limits, 0.674 in to 0.675 in, are too far from 7/8 in"),
+        ({"shaft": "7/8 in +0.201 +0.200"}, "shaft: its limits, 1.075 in to 1.076 in, are too far from 7/8 in"),
         ({"shaft": "7/8"}, "shaft: read “7/8” without a unit"),
     ],
 )  # fmt: skip
