@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import partial
 from itertools import islice
 from math import isqrt
 
@@ -31,6 +32,7 @@ _MOST_TRIED = 40
 class _Design:
     """Heights, teeth and passes of a broach that would do."""
 
+    pair: Pair
     problem: PassProblem
     lifts: list[int]
 
@@ -97,10 +99,11 @@ def _designs(width: Length, bushing: Bushing, choice: Choice, drawer: Drawer, ca
         teeth = _teeth(first, last, case)
         if teeth is None:
             continue
-        whole = problem_of(Pair(_broach(width), bushing, teeth, choice), bare.totals, case)
+        pair = Pair(_broach(width), bushing, teeth, choice)
+        whole = problem_of(pair, bare.totals, case)
         order = Search(whole).best()
         if order is not None:
-            designs.append(_Design(whole, list(order.lifts)))
+            designs.append(_Design(pair, whole, list(order.lifts)))
     return designs
 
 
@@ -113,12 +116,13 @@ def _with_shims(
     teeth = _teeth(first, first + (_MOST_TEETH - 1) * _RISE_NM, case) if first > 0 else None
     if teeth is None or bushing.slot_width is None:
         return ()
-    whole = problem_of(Pair(_broach(width), bushing, teeth, choice), bare.totals, case)
+    pair = Pair(_broach(width), bushing, teeth, choice)
+    whole = problem_of(pair, bare.totals, case)
     cut = shims_to_cut(whole)
     if cut is None:
         return ()
     lifts = [known + sum(cut.thicknesses[i] for i in new) for known, new in cut.passes]
-    broach = _make(_Design(whole, lifts), width, bushing, case, "with the shims below")
+    broach = _make(_Design(pair, whole, lifts), width, bushing, case, "with the shims below")
     return (broach, *shim_list(cut, shim_widths(bushing.slot_width, case), "cut for that broach"))
 
 
@@ -137,39 +141,44 @@ def _teeth(first: int, last: int, case: Case) -> Teeth | None:
     return Teeth(first, last, rising, rising, pitch, rise)
 
 
+def _holds(design: _Design, case: Case, *, width: int, first: int, last: int) -> bool:
+    """Whether the design's passes still hold with another width and other heights (nm): chips, geometry and load."""
+    if not 0 < first < last:
+        return False
+    teeth = design.pair.teeth
+    rise = Fraction(last - first, teeth.rising - 1)
+    chip = case.hub.cut_length.nm * rise * chip_factor(case.hub.material, case.settings)
+    if chip > Fraction(teeth.pitch_nm**2, 9):
+        return False
+    moved = replace(teeth, first_nm=first, last_nm=last, rise=rise)
+    pair = replace(design.pair, broach=_broach(Length(width)), teeth=moved)
+    return problem_of(pair, design.problem.totals, case).obeyed_by(design.lifts)
+
+
 def _make(design: _Design, width: Length, bushing: Bushing, case: Case, shims: str) -> Make:
     assert bushing.slot_width is not None
-    problem, teeth = design.problem, design.problem.teeth
-
-    def holds(first: int, last: int) -> bool:
-        if not 0 < first < last:
-            return False
-        rise = Fraction(last - first, teeth.rising - 1)
-        room = Fraction(teeth.pitch_nm**2, 9)
-        chip = case.hub.cut_length.nm * rise * chip_factor(case.hub.material, case.settings)
-        moved = replace(teeth, first_nm=first, last_nm=last, rise=rise)
-        return chip <= room and replace(problem, teeth=moved).obeyed_by(design.lifts)
-
+    teeth = design.pair.teeth
+    first, last = teeth.first_nm, teeth.last_nm
+    holds = partial(_holds, design, case, width=width.nm, first=first, last=last)
+    low, high = case.bounds.width
     span = NM_PER_INCH // 4
     pitch_least = _pitch(teeth.rise, case) or teeth.pitch_nm
     return Make(
         Kind.BROACH,
         {
-            "keyway_width": (case.bounds.width[0], min(case.bounds.width[1], bushing.slot_width)),
+            "keyway_width": edges(
+                width.nm, low.nm, min(high, bushing.slot_width).nm, lambda nm: holds(width=nm)
+            ),
             "body_width": (Length(width.nm * 9 // 10), bushing.slot_width),
-            "first_tooth_height": edges(
-                teeth.first_nm, teeth.first_nm - span, teeth.last_nm - 1, lambda nm: holds(nm, teeth.last_nm)
-            ),
-            "last_tooth_height": edges(
-                teeth.last_nm, teeth.first_nm + 1, teeth.last_nm + span, lambda nm: holds(teeth.first_nm, nm)
-            ),
+            "first_tooth_height": edges(first, first - span, last - 1, lambda nm: holds(first=nm)),
+            "last_tooth_height": edges(last, first + 1, last + span, lambda nm: holds(last=nm)),
             "tooth_pitch": (Length(pitch_least), Length(case.hub.cut_length.nm // 2)),
         },
         {
             "keyway_width": width,
             "body_width": width,
-            "first_tooth_height": Length(teeth.first_nm),
-            "last_tooth_height": Length(teeth.last_nm),
+            "first_tooth_height": Length(first),
+            "last_tooth_height": Length(last),
             "tooth_pitch": Length(teeth.pitch_nm),
         },
         f"look for a broach with {teeth.rising} rising teeth for bushing {bushing.tag}: {len(design.lifts)} passes {shims}",
