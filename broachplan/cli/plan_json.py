@@ -103,6 +103,7 @@ def _make(make: Make) -> dict[str, Any]:
         "kind": make.kind.value,
         "limits": {f"{name}_nm": [low.nm, high.nm] for name, (low, high) in make.limits.items()},
         "best": {f"{name}_nm": value.nm for name, value in make.best.items()},
+        "way": make.way,
         "rising_teeth": make.rising_teeth,
         "text": make.text,
     }

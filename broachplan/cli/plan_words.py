@@ -199,7 +199,11 @@ def _refusals(refusals: tuple[Refusal, ...], *, refused_all: bool) -> list[str]:
 
 def _made(makes: tuple[Make, ...], units: Units) -> list[str]:
     lines = ["", "To make or find"] if makes else []
+    way = 1
     for make in makes:
+        if make.way != way:
+            lines.append("  or else")
+            way = make.way
         lines += wrap(f"{make.kind}: {make.text}", "  - ", "    ")
         labels = {figure.name: figure.label for figure in FIGURES[make.kind]}
         for name in dict.fromkeys([*make.limits, *make.best]):
