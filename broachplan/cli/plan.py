@@ -36,7 +36,12 @@ def plan(
     bore_form: Annotated[str, _words("--bore-form", "NAME", "through, blind or tapered.")] = "",
     material: Annotated[str, _words("--material", "NAME", "What the hub is made of.")] = "",
     press: Annotated[str, _words("--press", "TAG", "The press to use; else the smallest that will do.")] = "",
-    on: Annotated[str, _words("--on", "DATE", "Day of the work, such as 2031-05-28; else today.")] = "",
+    on: Annotated[
+        str,
+        _words(
+            "--on", "DATE", "Day of the work, such as 2031-05-28: pieces held for other work then stay out."
+        ),
+    ] = "",
     why: Annotated[str, _words("--why", "TAG|all", "Tell why this piece, or each piece, was refused.")] = "",
     as_json: AsJson = False,
     db: Db = None,
