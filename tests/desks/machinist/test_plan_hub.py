@@ -1,0 +1,138 @@
+"""A hub asked for in words, planned from a crib in a database: the same answer as from the pieces themselves."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from broachplan.crib.records import Condition, Record
+from broachplan.desks.attendant.shop_settings import change_setting
+from broachplan.desks.machinist.plan_hub import plan_hub, read_day
+from broachplan.errors import InputError, StorageError
+from broachplan.lengths import Length
+from broachplan.planner.answer import Rule
+from broachplan.planner.question import Question
+from broachplan.tooling.pieces import Bushing, Piece, Press
+from tests.planner.setups import BASE, MM, rules, words_of
+from tests.store.cribs import fill
+
+ASKED = Question(bore="25 mm +0 -0", hub_length="17 mm", keyway_width="7 mm ±0.02", reading="28.1 mm ±0.05", hub_od="60 mm")  # fmt: skip
+
+
+@pytest.fixture(autouse=True)
+def _no_crib_from_outside(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("BROACHPLAN_DB", raising=False)
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+
+
+def everything() -> list[Piece]:
+    assert BASE.press is not None
+    return [BASE.broach, BASE.bushing, *BASE.shims, BASE.press]
+
+
+def crib(path: Path, *more: Record, without: str = "") -> str:
+    db = str(path / "crib.db")
+    fill(db, [*(Record(piece=piece) for piece in everything() if piece.tag != without), *more])
+    return db
+
+
+def test_the_plan_from_the_database_is_the_plan_from_the_pieces(tmp_path: Path) -> None:
+    answer = plan_hub(crib(tmp_path), ASKED)
+
+    (found,) = answer.plans
+    (expected,) = BASE.but(hub={"material": None}).answer().plans
+    assert (found.broach, found.bushing, found.press) == (BASE.broach, BASE.bushing, BASE.press)
+    assert found.passes == expected.passes
+
+
+def test_pieces_beyond_the_bounds_are_counted_though_not_planned_with(tmp_path: Path) -> None:
+    more = [Record(piece=Bushing(tag=f"X{i}", outside_diameter=MM(30 + i), slot_width=MM(7), web=MM(12))) for i in range(5)]  # fmt: skip
+
+    answer = plan_hub(crib(tmp_path, *more), ASKED)
+
+    assert [(refusal.rule, refusal.count) for refusal in answer.refusals] == [(Rule.BUSHING_FIT, 5)]
+    assert [near.bushing for near in answer.refusals[0].nearest] == ["X0", "X1", "X2"]
+
+
+def test_why_reads_the_whole_crib(tmp_path: Path) -> None:
+    more = [Record(piece=Bushing(tag=f"X{i}", outside_diameter=MM(30 + i), slot_width=MM(7), web=MM(12))) for i in range(5)]  # fmt: skip
+    db = crib(tmp_path, *more)
+
+    assert len(plan_hub(db, ASKED, why="all").refusals[0].nearest) == 5
+    assert [near.bushing for near in plan_hub(db, ASKED, why="X4").refusals[0].nearest] == ["X4"]
+    with pytest.raises(InputError, match="why: read “nobody”"):
+        plan_hub(db, ASKED, why="nobody")
+
+
+def test_a_worn_piece_stays_off_the_plan(tmp_path: Path) -> None:
+    db = crib(tmp_path, Record(piece=BASE.bushing, condition=Condition.WORN), without="G")
+
+    answer = plan_hub(db, ASKED)
+
+    assert not answer.ready
+    assert rules(answer) == [Rule.ON_SHELF]
+    assert "worn" in words_of(answer, Rule.ON_SHELF)
+
+
+def test_the_shops_settings_are_used_and_stamped_into_the_answer(tmp_path: Path) -> None:
+    db = crib(tmp_path)
+    change_setting(db, "bushing_clearance", "0.01 mm")
+
+    answer = plan_hub(db, ASKED)
+
+    assert answer.settings.bushing_clearance == Length(10_000)
+    assert rules(answer) == [Rule.BUSHING_FIT]
+
+
+def test_a_press_is_named_by_its_tag(tmp_path: Path) -> None:
+    big = Press(tag="Q", rated_force=BASE.press.rated_force if BASE.press else None, opening=MM(400))
+    db = crib(tmp_path, Record(piece=big))
+
+    assert plan_hub(db, ASKED, press="Q").plans[0].press == big
+    with pytest.raises(InputError, match="press: read “R”; the crib has: P, Q"):
+        plan_hub(db, ASKED, press="R")
+
+
+def test_an_empty_crib_is_set_up_and_says_that_it_is_empty(tmp_path: Path) -> None:
+    answer = plan_hub(str(tmp_path / "new.db"), ASKED)
+
+    assert not answer.ready
+    assert "the crib has no broaches yet" in answer.notes
+
+
+def test_a_wrong_field_is_told_before_the_crib_is_opened(tmp_path: Path) -> None:
+    db = tmp_path / "never.db"
+
+    with pytest.raises(InputError, match="hub length: read “17” without a unit"):
+        plan_hub(str(db), Question(bore="25 mm", hub_length="17"))
+    with pytest.raises(InputError, match="day: read “tomorrow”; write year-month-day"):
+        plan_hub(str(db), ASKED, on="tomorrow")
+    assert not db.exists()
+
+
+def test_a_file_that_is_no_crib_is_told_in_one_line(tmp_path: Path) -> None:
+    file = tmp_path / "notes.txt"
+    file.write_text("these are notes, not a crib\n" * 100)
+
+    with pytest.raises(StorageError, match=r"notes\.txt") as raised:
+        plan_hub(str(file), ASKED)
+
+    assert str(raised.value).isprintable()
+
+
+def test_a_plan_writes_nothing_into_the_crib(tmp_path: Path) -> None:
+    db = crib(tmp_path)
+    before = Path(db).read_bytes()
+
+    plan_hub(db, ASKED)
+
+    assert Path(db).read_bytes() == before
+
+
+def test_a_day_is_written_year_first() -> None:
+    assert read_day(" 2031-05-02 ") == date(2031, 5, 2)
+    for text in ("", "2.5.2031", "02-05-2031", "2031-13-01", "2031-02-30", "9" * 5000, "2031-05-02T10:00"):
+        with pytest.raises(InputError, match=r"day: read “.*; write year-month-day, for example 2026-12-01"):
+            read_day(text)

@@ -1,0 +1,302 @@
+"""The whole plan: which of several is first, what each pass says, what is told of the rest, and that order is nothing."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+from math import sqrt
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import settings as hypothesis_settings
+from hypothesis import strategies as st
+
+from broachplan.crib.shelf import Beyond, Shelf
+from broachplan.errors import InputError
+from broachplan.lengths import Length, Limits
+from broachplan.planner.answer import Answer, Rule
+from broachplan.planner.plan import plan
+from broachplan.settings import Settings
+from broachplan.tooling.hub import Hardness, Scale
+from broachplan.tooling.materials import CuttingForce, Group, Material
+from broachplan.tooling.pieces import Broach, Bushing
+from tests.planner.setups import BASE, MM, SetUp, limits, metal, rules, shim, totals_of_best
+
+PLAIN = BASE.but(hub={"material": None})
+
+
+def broach(tag: str, **more: Any) -> Broach:
+    return replace(BASE.broach, tag=tag, **more)
+
+
+def bushing(tag: str, **more: Any) -> Bushing:
+    return replace(BASE.bushing, tag=tag, **more)
+
+
+def pairs(answer: Answer) -> list[tuple[str, str]]:
+    return [(one.broach.tag, one.bushing.tag) for one in answer.plans]
+
+
+# -- what a pass says ------------------------------------------------------------------------------------------
+
+
+def test_each_pass_reads_web_and_shims_and_the_last_tooth() -> None:
+    (first, *_) = BASE.answer().plans
+
+    assert [one.number for one in first.passes] == [1, 2, 3, 4]
+    for one in first.passes:
+        assert one.shims == sum((s.thickness for s in one.stack), Length(0))
+        assert one.reading == MM(12) + one.shims + MM("13.2")
+    assert first.reading == first.passes[-1].reading == MM("28.1")
+
+
+def test_each_pass_says_what_its_teeth_take() -> None:
+    # Pass 1 begins in the air at 24.0 against metal at 24.5: teeth 0 to 10 take nothing, tooth 11 stands 0.05 past.
+    # Pass 2 begins at 25.0 against 25.2: 0 to 4 take nothing. The last goes 0.9 past 27.2, from 26.9: 0 to 6.
+    first, second, _, last = BASE.answer().plans[0].passes
+
+    assert (first.teeth_cutting, second.teeth_cutting, last.teeth_cutting) == (25 - 11, 25 - 5, 25 - 7)
+    assert {one.largest_bite for one in (first, second, last)} == {MM("0.05")}
+    assert {one.first_bite for one in (first, second, last)} == {Length(0)}
+    # floor(17 / 8) + 1 teeth at once.
+    assert {one.teeth_in_cut for one in (first, second, last)} == {3}
+
+
+def test_a_first_tooth_past_the_metal_says_its_bite() -> None:
+    end = MM("25.72")
+    (only,) = (
+        PLAIN.but(bushing={"web": MM("12.52")}, keyway={"reading": limits(end, end), "aim": end})
+        .answer()
+        .plans[0]
+        .passes
+    )
+
+    assert (only.first_bite, only.largest_bite, only.teeth_cutting) == (MM("0.02"), MM("0.05"), 25)
+
+
+def test_low_forces_are_the_low_source_and_high_ones_the_high_source_with_a_dulled_edge() -> None:
+    # Three full teeth of 7 x 0.05 mm2: at 1000 N/mm2 1050 N, at 2000 x 1.3 N/mm2 2730 N.
+    both = Material("m", Group.DUCTILE, CuttingForce(1000, 0, "", "read"), CuttingForce(2000, 0, "", "read"))
+    last = BASE.but(hub={"material": both}, settings=Settings()).answer().plans[0].passes[-1]
+
+    assert last.force_low == pytest.approx(1050)
+    assert last.force_high == pytest.approx(2730)
+
+
+def test_the_band_of_the_reading_is_the_play_down_and_a_film_a_joint_up() -> None:
+    loose = BASE.but(hub={"bore": Limits(MM(25), MM(25), MM("25.021"))}).answer().plans[0]
+    shims_last = len(loose.passes[-1].stack)
+
+    assert loose.reading - loose.reading_low == MM("25.021") - MM("24.98")
+    assert loose.reading_high - loose.reading == MM("0.01") * (shims_last + 1)
+
+
+# -- which plan is first ---------------------------------------------------------------------------------------
+
+
+def test_fewer_passes_go_before_all_else() -> None:
+    # A broach that rises 1.8 mm instead of 1.2 mm takes fewer passes to the same reading.
+    tall = broach(
+        "Z", first_tooth_height=MM("11.4"), rising_teeth=37, overall_length=MM(338), root_height=None
+    )
+    answer = PLAIN.but(more=(tall,), press=None, keyway={"aim": MM("28.1")}).answer()
+
+    counts = [len(one.passes) for one in answer.plans]
+    assert counts == sorted(counts)
+    assert answer.plans[0].broach.tag == "Z"
+    assert counts[0] < counts[1]
+
+
+def test_of_as_many_passes_the_nearer_tenth_of_the_aim_goes_first() -> None:
+    # 28.1 against 28.111 mm, tenths of 0.1 mm: 0 and 1.
+    answer = PLAIN.but(more=(bushing("A", web=MM("12.011")),)).answer()
+
+    assert pairs(answer) == [("K", "G"), ("K", "A")]
+
+
+def test_within_a_tenth_the_lighter_passes_go_first_and_only_where_a_force_is_known() -> None:
+    # Both bodies are alike; the narrower keyway cuts less: 6.99 mm against 7.
+    narrow = broach("Z", keyway_width=MM("6.99"))
+
+    assert pairs(BASE.but(more=(narrow,)).answer()) == [("Z", "G"), ("K", "G")]
+    assert pairs(PLAIN.but(more=(narrow,)).answer()) == [("K", "G"), ("Z", "G")]
+
+
+def test_then_fewer_shims_are_handled() -> None:
+    # 0, 1, 2, 2.9 out of a, b and c: 0 + 1 + 2 + 3 = 6 shims. One of 2 mm and one of 2.9 mm spare three.
+    more = BASE.but(shims=(*BASE.shims, shim("x", MM(2)), shim("y", MM("2.9")))).answer()
+
+    assert [[s.tag for s in one.stack] for one in BASE.answer().plans[0].passes][-1] == ["a", "b", "c"]
+    assert [len(one.stack) for one in more.plans[0].passes] == [0, 1, 1, 1]
+
+
+def test_then_larger_totals_come_earlier_so_that_the_light_pass_is_last() -> None:
+    # 1.2 mm and 1.0 mm as first step: both lead on in as many passes with as many shims.
+    shims = (shim("p", MM("1.0")), shim("q", MM("1.2")), shim("r", MM("2.1")))
+    end = MM("27.3")
+    answer = PLAIN.but(shims=shims, keyway={"reading": limits(end, end), "aim": end}).answer()
+
+    assert totals_of_best(answer) == [Length(0), MM("1.2"), MM("2.1")]
+
+
+def test_then_the_exact_distance_from_the_aim_decides() -> None:
+    # 28.103 and 28.101 mm are both in the nearest tenth.
+    shims = (*BASE.shims[:2], shim("c", MM("0.903")), shim("d", MM("0.901")))
+
+    assert PLAIN.but(shims=shims).answer().plans[0].reading == MM("28.101")
+
+
+def test_at_last_the_smaller_tags_by_code_point_decide() -> None:
+    answer = PLAIN.but(more=(broach("k"), broach("A2"), broach("A10"), bushing("g"))).answer()
+
+    assert [tag for tag, with_ in pairs(answer) if with_ == "G"] == ["A10", "A2", "K", "k"]
+    assert pairs(answer)[:2] == [("A10", "G"), ("A10", "g")]
+    twins = PLAIN.but(
+        shims=(shim("b", MM(1)), shim("B", MM(1)), shim("a", MM(1)), shim("c", MM("0.9")))
+    ).answer()
+    assert [[s.tag for s in one.stack] for one in twins.plans[0].passes] == [
+        [],
+        ["B"],
+        ["B", "a"],
+        ["B", "a", "c"],
+    ]
+
+
+def test_every_pair_that_can_has_one_plan() -> None:
+    answer = PLAIN.but(more=(broach("L"), bushing("H"), bushing("wide", slot_width=MM("7.2")))).answer()
+
+    assert sorted(pairs(answer)) == [("K", "G"), ("K", "H"), ("L", "G"), ("L", "H")]
+    assert rules(answer) == [Rule.SLOT_FIT]
+    assert answer.refusals[0].count == 2
+
+
+# -- what is told of the rest ----------------------------------------------------------------------------------
+
+
+def a_full_crib() -> SetUp:
+    wrong = [broach(f"w{i}", keyway_width=MM(8) + MM("0.1") * i, body_width=MM(8)) for i in range(5)]
+    small = [bushing(f"s{i}", outside_diameter=MM(20) - MM(1) * i) for i in range(4)]
+    return PLAIN.but(more=(*wrong[::-1], *small[::-1], broach("bare", tooth_pitch=None), bushing("out")), off={"out": "worn"})  # fmt: skip
+
+
+def test_refusals_are_counted_and_the_three_nearest_told_nearest_first() -> None:
+    answer = a_full_crib().answer()
+
+    told = {refusal.rule: refusal for refusal in answer.refusals}
+    assert {rule: refusal.count for rule, refusal in told.items()} == {
+        Rule.WIDTH: 5, Rule.BUSHING_FIT: 4, Rule.NOT_MEASURED: 1, Rule.ON_SHELF: 1,
+    }  # fmt: skip
+    assert [near.broach for near in told[Rule.WIDTH].nearest] == ["w0", "w1", "w2"]
+    assert [near.bushing for near in told[Rule.BUSHING_FIT].nearest] == ["s0", "s1", "s2"]
+    assert all(near.bushing is None for near in told[Rule.WIDTH].nearest)
+
+
+def test_why_all_tells_every_refusal() -> None:
+    answer = a_full_crib().answer(why="all")
+
+    for refusal in answer.refusals:
+        assert len(refusal.nearest) == refusal.count
+        assert [near.short_by for near in refusal.nearest] == sorted(
+            near.short_by for near in refusal.nearest
+        )
+
+
+def test_why_a_tag_tells_that_pieces_refusals_alone() -> None:
+    told = [near for refusal in a_full_crib().answer(why="w4").refusals for near in refusal.nearest]
+
+    assert [(near.broach, near.bushing) for near in told] == [("w4", None)]
+    assert "cuts 0.3307 in" in told[0].text
+
+
+def test_why_a_shim_or_a_press_tells_its_state() -> None:
+    lent = PLAIN.but(off={"a": "lent to Kim"})
+
+    assert "shim a: lent to Kim" in lent.answer(why="a").notes
+    assert "shim b: on the shelf, and used wherever it fits" in lent.answer(why="b").notes
+    assert "press P: on the shelf, and used wherever it fits" in lent.answer(why="P").notes
+
+
+def test_why_changes_neither_plans_nor_counts() -> None:
+    plain, told = a_full_crib().answer(), a_full_crib().answer(why="all")
+
+    assert plain.plans == told.plans
+    assert [(r.rule, r.count) for r in plain.refusals] == [(r.rule, r.count) for r in told.refusals]
+
+
+def test_why_a_tag_that_is_not_there_is_refused() -> None:
+    with pytest.raises(InputError, match="why: read “X9”; write all, or the tag of a piece in the crib"):
+        BASE.answer(why="X9")
+
+
+def test_pieces_beyond_the_bounds_are_counted_with_the_nearest_told() -> None:
+    far = broach("far", keyway_width=MM(8), body_width=MM(8))
+    shelf = replace(BASE.shelf, broaches_beyond=Beyond(41, nearest_broaches=(far,)))
+
+    answer = plan(BASE.hub, BASE.keyway, shelf, BASE.settings)
+
+    assert [(r.rule, r.count) for r in answer.refusals] == [(Rule.WIDTH, 41)]
+    assert [near.broach for near in answer.refusals[0].nearest] == ["far"]
+    assert answer.ready
+
+
+def test_an_empty_crib_says_so() -> None:
+    answer = plan(BASE.hub, BASE.keyway, Shelf(), BASE.settings)
+
+    assert (answer.ready, answer.plans, answer.refusals) == (False, (), ())
+    assert {"the crib has no broaches yet", "the crib has no bushings yet"} <= set(answer.notes)
+
+
+def test_notes_say_what_nobody_gave() -> None:
+    bare = BASE.but(hub={"bore_toleranced": False, "outside_diameter": None}).answer().notes
+    full = BASE.but(hub={"hardness": Hardness(20, Scale.HRC)}, settings={"wall_least": MM(3)}).answer().notes
+
+    assert any("taken as exact" in note for note in bare)
+    assert any("no hub outside diameter" in note for note in bare)
+    assert any("no hardness" in note for note in bare)
+    assert full == ()
+
+
+# -- the same crib, the same answer ----------------------------------------------------------------------------
+
+
+@hypothesis_settings(max_examples=25, deadline=None)
+@given(st.data(), st.sampled_from([a_full_crib(), BASE, PLAIN.but(shims=BASE.shims[:2])]))
+def test_a_shuffled_crib_gives_the_same_answer(data: st.DataObject, setup: SetUp) -> None:
+    shelf = setup.shelf
+    mixed = replace(
+        shelf,
+        **{
+            kind: tuple(data.draw(st.permutations(getattr(shelf, kind))))
+            for kind in ("broaches", "bushings", "shims", "presses")
+        },
+    )
+
+    assert plan(setup.hub, setup.keyway, mixed, setup.settings) == setup.answer()
+
+
+def test_the_answer_carries_what_it_was_asked_and_by_which_settings() -> None:
+    answer = BASE.answer()
+
+    assert (answer.hub, answer.keyway, answer.settings) == (BASE.hub, BASE.keyway, BASE.settings)
+
+
+@hypothesis_settings(max_examples=25, deadline=None)
+@given(st.integers(500_000, 1_250_000), st.integers(100_000, 3_000_000), st.booleans())
+def test_a_plan_keeps_the_rules_on_entry_bites_and_reading(thick: int, other: int, heavy: bool) -> None:
+    shims = (*(shim(f"t{i}", Length(thick)) for i in range(3)), shim("o", Length(other)))
+    end = MM("25.2").nm + 2 * thick + other
+    drawing = {"reading": limits(Length(end - 1000), Length(end + 1000)), "aim": Length(end)}
+    setup = BASE.but(shims=shims, keyway=drawing, hub={"material": metal() if heavy else None})
+
+    answer = setup.answer()
+
+    for one in answer.plans:
+        lifts = [step.shims.nm for step in one.passes]
+        z1 = (25_000_000 + sqrt(25_000_000**2 - 7_000_000**2)) / 2
+        assert 24_000_000 + lifts[0] <= z1 + 50_000
+        assert 25_200_000 + lifts[0] > z1
+        assert all(0 < b - a <= 1_250_000 for a, b in pairwise(lifts))
+        assert abs(one.reading.nm - end) <= 1000
+    if other <= 1_250_000:
+        assert answer.ready
