@@ -48,6 +48,7 @@ class Drawer:
         self._shims = tuple(shims)
         self._case = case
         self._totals: dict[tuple[str, ...], Totals] = {}
+        self._fitting: dict[Length, tuple[Shim, ...]] = {}
         self._most_nm = 0
 
     def expect(self, pairs: Iterable[Pair]) -> None:
@@ -57,7 +58,11 @@ class Drawer:
 
     def fitting(self, slot_width: Length) -> tuple[Shim, ...]:
         """The shims on the shelf that fit a slot."""
-        return tuple(shim for shim in self._shims if shim_fits(shim, slot_width, self._case))
+        found = self._fitting.get(slot_width)
+        if found is None:
+            found = tuple(shim for shim in self._shims if shim_fits(shim, slot_width, self._case))
+            self._fitting[slot_width] = found
+        return found
 
     def totals(self, slot_width: Length, most_nm: int) -> Totals:
         """The totals a slot's shims can make, at least up to ``most_nm``."""

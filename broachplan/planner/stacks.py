@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from copy import copy
 from functools import cached_property
 from math import comb, gcd
@@ -42,7 +42,7 @@ class Totals(ABC):
         self.sizes = [nm for _, nm in usable]
         self.stack_most = stack_most
         self.most_nm = max(most_nm, 0)
-        self._pairs: dict[int, list[tuple[int, int]]] | None = None
+        self._of_size: dict[int, list[int]] | None = None
 
     @abstractmethod
     def nm(self, place: int) -> int:
@@ -93,7 +93,7 @@ class Totals(ABC):
             found = next((i for i in range(start, len(self.sizes)) if self.sizes[i] == nm), None)
             return None if found is None else (found,)
         if count == 2:
-            return next((pair for pair in self._pair_sums().get(nm, ()) if pair[0] >= start), None)
+            return self._smallest_pair(nm, start)
         for first in range(start, len(self.sizes) - count + 1):
             rest = nm - self.sizes[first]
             if self._makes(count - 1, rest):
@@ -102,17 +102,17 @@ class Totals(ABC):
                     return (first, *others)
         return None
 
-    def _pair_sums(self) -> dict[int, list[tuple[int, int]]]:
-        """Pairs by their sum, each list in the order of tags; made when first asked for."""
-        if self._pairs is None:
-            self._pairs = {}
-            for i, j in self._ordered_pairs():
-                self._pairs.setdefault(self.sizes[i] + self.sizes[j], []).append((i, j))
-        return self._pairs
-
-    def _ordered_pairs(self) -> Iterator[tuple[int, int]]:
-        amount = len(self.sizes)
-        return ((i, j) for i in range(amount) for j in range(i + 1, amount))
+    def _smallest_pair(self, nm: int, start: int) -> tuple[int, int] | None:
+        """The first pair, in the order of tags, of shims from ``start`` on that makes ``nm``."""
+        if self._of_size is None:
+            self._of_size = {}
+            for index, size in enumerate(self.sizes):
+                self._of_size.setdefault(size, []).append(index)
+        for first in range(start, len(self.sizes) - 1):
+            for second in self._of_size.get(nm - self.sizes[first], ()):
+                if second > first:
+                    return first, second
+        return None
 
 
 def totals_of(shims: Sequence[Shim], stack_most: int, most_nm: int) -> Totals:
