@@ -2,7 +2,7 @@
 
 The model is stated as kindly to the solver as we know how: lengths are whole multiples of the shims' common divisor,
 passes are tried from a lower bound upward, each total has its reachable range, no tenth off aim is tried before all
-are weighed, and the solver's settings are those that were quickest for it over random cases.
+are weighed.
 """
 
 from __future__ import annotations
@@ -67,11 +67,14 @@ class _Units:
         return low, high
 
 
-def solve(case: PassCase, most_passes: int) -> Optimum | None:
-    """The optimum, proven; None when no sequence of at most ``most_passes`` exists."""
+def solve(case: PassCase, most_passes: int, *, tuned: bool = True) -> Optimum | None:
+    """The optimum, proven; None when no sequence of at most ``most_passes`` exists.
+
+    ``tuned`` takes the settings that were quickest over random cases, otherwise the solver's own but one worker.
+    """
     units = _Units.of(case)
     for passes in range(units.least_passes(), most_passes + 1):
-        found = _on_aim(case, units, passes) or _weighed(case, units, passes)
+        found = _on_aim(case, units, passes, tuned) or _weighed(case, units, passes, tuned)
         if found is not None:
             return found
     return None
@@ -84,7 +87,7 @@ class _Model:
     handled: Any
 
 
-def _on_aim(case: PassCase, units: _Units, passes: int) -> Optimum | None:
+def _on_aim(case: PassCase, units: _Units, passes: int, tuned: bool) -> Optimum | None:
     """The fewest shims handled with the last reading less than one tenth off its aim."""
     stated = _stated(units, passes)
     readings = case.target.of_tenth(0)
@@ -96,11 +99,11 @@ def _on_aim(case: PassCase, units: _Units, passes: int) -> Optimum | None:
         return None
     stated.model.add_linear_constraint(stated.last, least, most)
     stated.model.minimize(stated.handled)
-    solver = _run(stated.model)
+    solver = _run(stated.model, tuned)
     return None if solver is None else Optimum(passes, 0, round(solver.objective_value))
 
 
-def _weighed(case: PassCase, units: _Units, passes: int) -> Optimum | None:
+def _weighed(case: PassCase, units: _Units, passes: int, tuned: bool) -> Optimum | None:
     """Tenths off aim and shims handled in one objective; a tenth outweighs all the shims there can be."""
     stated = _stated(units, passes)
     if stated is None:
@@ -113,7 +116,7 @@ def _weighed(case: PassCase, units: _Units, passes: int) -> Optimum | None:
     model.add(-10 * off_aim <= 2 * width * (tenths + 1) - 1)
     tenth = STACK_MOST * passes + 1
     model.minimize(tenths * tenth + stated.handled)
-    solver = _run(model)
+    solver = _run(model, tuned)
     return None if solver is None else Optimum(passes, *divmod(round(solver.objective_value), tenth))
 
 
@@ -136,16 +139,17 @@ def _stated(units: _Units, passes: int) -> _Model | None:
     return _Model(model, totals[-1], cp_model.LinearExpr.sum(counts))
 
 
-def _run(model: Any) -> Any:
+def _run(model: Any, tuned: bool) -> Any:
     """The solver with a proven optimum; None where there is proven to be no solution."""
     solver = cp_model.CpSolver()
     settings = solver.parameters
     settings.num_workers = 1
     settings.random_seed = 1
-    # Models this small are solved in less time than it takes to simplify them.
-    settings.cp_model_presolve = False
-    settings.symmetry_level = 0
-    settings.cp_model_probing_level = 0
+    if tuned:
+        # Models this small are solved in less time than it takes to simplify them.
+        settings.cp_model_presolve = False
+        settings.symmetry_level = 0
+        settings.cp_model_probing_level = 0
     status = solver.solve(model)
     if status == cp_model.INFEASIBLE:
         return None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass, field
 from random import Random
 from statistics import median
 from time import process_time
@@ -20,49 +21,53 @@ _RUNS = 3
 _T = TypeVar("_T")
 
 
+@dataclass
+class _Tally:
+    """What the cases came to; seconds of the search, of CP-SAT tuned, and of CP-SAT with its own settings."""
+
+    seconds: list[tuple[float, float, float]] = field(default_factory=list)
+    passes: list[int] = field(default_factory=lambda: [0] * (MOST_PASSES + 1))
+    without_plan: int = 0
+    differing: int = 0
+
+
 def main() -> int:
     """Print the ratios; 1 when the two disagree on any case."""
-    random = Random(20261124)
-    ratios: list[float] = []
-    times: list[tuple[float, float]] = []
-    without_plan, differing, passes = 0, 0, [0] * (MOST_PASSES + 1)
-    while len(ratios) < CASES:
-        case = random_case(random, MOST_PASSES)
-        ours, theirs, seconds = _both(case)
-        if ours != theirs:
-            differing += 1
-            print(f"case {len(ratios) + without_plan}: the search says {ours}, CP-SAT {theirs}")
-        if theirs is None:
-            without_plan += 1
-            continue
-        passes[theirs.passes] += 1
-        times.append(seconds)
-        ratios.append(seconds[1] / seconds[0])
-    spread = Spread(tuple(ratios))
-    counts = ", ".join(f"{amount} of {n}" for n, amount in enumerate(passes) if amount)
+    random, tally = Random(20261124), _Tally()
+    while len(tally.seconds) < CASES:
+        _put_to_both(random_case(random, MOST_PASSES), tally)
+    counts = ", ".join(f"{amount} of {n}" for n, amount in enumerate(tally.passes) if amount)
     print(f"pass sequence, {CASES} cases with a plan (by passes: {counts}), 24 to 40 shims in one slot")
+    tried = CASES + tally.without_plan
     print(
-        f"  the same optimum in {len(ratios) + without_plan - differing} of {len(ratios) + without_plan}",
-        end="",
+        f"  the same answer in {tried - tally.differing} of {tried}, {tally.without_plan} of them without a plan"
     )
-    print(f", {without_plan} of them without a plan")
-    print(
-        f"  CP-SAT takes {spread.median:.0f} times as long at the median, {spread.percentile(5):.1f} at the 5th "
-        f"percentile, {spread.least:.1f} at worst; {verdict(spread.median >= LEAST_MEDIAN)}: at least {LEAST_MEDIAN}"
-    )
-    ours_ms, theirs_ms = (1000 * median(pair[side] for pair in times) for side in (0, 1))
-    slowest = 1000 * max(pair[0] for pair in times)
-    print(f"  medians {ours_ms:.2f} ms against {theirs_ms:.1f} ms; our slowest case {slowest:.1f} ms")
-    return 1 if differing else 0
+    for name, side in (("tuned", 1), ("its own settings", 2)):
+        ratio = Spread(tuple(taken[side] / taken[0] for taken in tally.seconds))
+        print(
+            f"  CP-SAT, {name}: {ratio.median:.0f} times as long at the median, {ratio.percentile(5):.1f} at the 5th"
+            f" percentile, {ratio.least:.1f} at worst; {verdict(ratio.median >= LEAST_MEDIAN)}: at least {LEAST_MEDIAN}"
+        )
+    ours, tuned, plain = (1000 * median(taken[side] for taken in tally.seconds) for side in range(3))
+    slowest = 1000 * max(taken[0] for taken in tally.seconds)
+    print(f"  medians {ours:.2f} ms, {tuned:.1f} ms, {plain:.1f} ms; our slowest case {slowest:.1f} ms")
+    return 1 if tally.differing else 0
 
 
-def _both(case: PassCase) -> tuple[Optimum | None, Optimum | None, tuple[float, float]]:
-    """Both answers and the seconds that each took."""
+def _put_to_both(case: PassCase, tally: _Tally) -> None:
     ours, our_seconds = _timed(lambda: _searched(case))
-    theirs, their_seconds = _timed(lambda: solve(case, MOST_PASSES))
+    tuned, tuned_seconds = _timed(lambda: solve(case, MOST_PASSES))
+    plain, plain_seconds = _timed(lambda: solve(case, MOST_PASSES, tuned=False))
     if ours is not None and ours.passes > MOST_PASSES:
         ours = None
-    return ours, theirs, (our_seconds, their_seconds)
+    if not ours == tuned == plain:
+        tally.differing += 1
+        print(f"  the search says {ours}, CP-SAT {tuned} and {plain}: {case}")
+    if tuned is None:
+        tally.without_plan += 1
+    else:
+        tally.passes[tuned.passes] += 1
+        tally.seconds.append((our_seconds, tuned_seconds, plain_seconds))
 
 
 def _timed(solved: Callable[[], _T]) -> tuple[_T, float]:
