@@ -8,12 +8,13 @@ from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
+from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.screen import Screen
 
-from tui.desks import Desks
+from tui.desks import Asked, Desks
 
 if TYPE_CHECKING:
     from textual.command import Provider
@@ -43,12 +44,20 @@ class BroachplanApp(App[None]):
         Binding("f7", "safety", "safety", show=False, id="app.safety", tooltip="The cautions of all push broaching"),
         Binding("f9", "other_units", "units", show=False, id="app.units", tooltip="Show lengths in inches, fractions or millimetres"),
         Binding("ctrl+t", "other_theme", "light or dark", show=False, id="app.theme", tooltip="Light screens or dark ones"),
+        Binding("tab", "line(1)", "next", show=False, priority=True, id="app.next", tooltip="The next line or list"),
+        Binding("shift+tab", "line(-1)", "before", show=False, priority=True, id="app.before", tooltip="The line or list before"),
         Binding("ctrl+q", "quit", "quit", show=False, priority=True, id="app.quit", tooltip="Leave the program"),
     ]  # fmt: skip
     units: reactive[Units | None] = reactive(None)
 
     def __init__(
-        self, db: str | None = None, question: Question | None = None, desks: Desks | None = None
+        self,
+        db: str | None = None,
+        question: Question | None = None,
+        desks: Desks | None = None,
+        *,
+        press: str = "",
+        on: str = "",
     ) -> None:
         super().__init__()
         # Textual types these two so that a class of ours may not set them.
@@ -56,7 +65,7 @@ class BroachplanApp(App[None]):
         self.VERTICAL_BREAKPOINTS = [(0, "-low"), (36, "-high")]
         self.db = db
         self.desks = desks or Desks()
-        self._question = question
+        self._start = Asked(question, press, on) if question else None
 
     def get_default_screen(self) -> Screen[None]:
         """What can be drawn at once."""
@@ -74,15 +83,29 @@ class BroachplanApp(App[None]):
         from tui.screens.first import FirstScreen
 
         first = self.screen
-        desk = DeskScreen(self.db, self._question, self.desks)
+        desk = DeskScreen(self.db, self._start, self.desks)
         await self.push_screen(desk)
         for key in first.typed if isinstance(first, FirstScreen) else ():
-            self.post_message(key)
+            # As if typed now, and before those that wait in the queue; a key handed on once is not handed on again.
+            await self.on_event(events.Key(key.key, key.character))
 
     def get_key_display(self, binding: Binding) -> str:
         """Function keys as they stand on the keyboard."""
         key = binding.key
         return key.upper() if key[:1] == "f" and key[1:].isdigit() else super().get_key_display(binding)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Where nothing can be typed in yet, tab is kept for the desk with the other keys."""
+        if action == "line":
+            return self.focused is not None
+        return super().check_action(action, parameters)
+
+    def action_line(self, step: int) -> None:
+        """To the next line or list, at once: keys typed behind the tab in one burst must find it."""
+        if step > 0:
+            self.screen.focus_next()
+        else:
+            self.screen.focus_previous()
 
     def action_help(self) -> None:
         """List every action of the screens."""
@@ -124,13 +147,16 @@ def run(
     db: str | None = None,
     question: Question | None = None,
     *,
+    press: str = "",
+    on: str = "",
     report: Callable[[Exception], str] | None = None,
 ) -> None:
     """Open the screens on the crib at ``db``; with a question its hub stands in the form and is planned at once.
 
+    ``press`` and ``on`` stand in the form with it: the press to be used, and the day the work is for.
     ``report`` writes a fault of our own to a file and gives the one line that tells of it.
     """
-    app = BroachplanApp(db, question, Desks(report=report))
+    app = BroachplanApp(db, question, Desks(report=report), press=press, on=on)
     app.run()
     if app.return_code:
         raise SystemExit(app.return_code)

@@ -7,6 +7,7 @@ from datetime import date
 
 from broachplan.errors import InputError, quoted
 from broachplan.keyways.key import read_key
+from broachplan.keyways.keyway import Standard
 from broachplan.lengths import read_length, read_limits
 from broachplan.planner.question import read_stack
 from broachplan.tooling.hub import parse_hardness
@@ -38,12 +39,15 @@ CHECKS: Mapping[str, Callable[[str], object]] = {
 }
 
 
-def reason_against(field: Field, text: str) -> str:
-    """Why ``text`` will not do in this line; empty where it will."""
+def reason_against(field: Field, text: str, standard: str = "") -> str:
+    """Why ``text`` will not do in this line; empty where it will. A key is read by the standard chosen."""
     if not text.strip() or field.name not in CHECKS:
         return ""
     try:
-        CHECKS[field.name](text.strip())
+        if field.name == "key" and standard:
+            read_key(text.strip(), Standard(standard))
+        else:
+            CHECKS[field.name](text.strip())
     except InputError as error:
         return str(error)
     return ""

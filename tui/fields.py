@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+LABEL_WIDTH = 16
+
 
 class Field(NamedTuple):
     """One line of the form; with ``choices`` (value and word) it is a choice, else it is typed in."""
@@ -23,7 +25,13 @@ class Field(NamedTuple):
         return f"‹ {self.choices[0][1]} ›" if self.choices else self.hint
 
 
-_STANDARDS = (("", "as the bore"), ("inch", "inch, ASME B17.1"), ("metric", "metric, ISO 773"))
+_STANDARDS = (
+    ("", "as the bore"),
+    ("inch", "inch, ASME B17.1"),
+    ("metric", "metric, ISO 773"),
+    ("woodruff", "Woodruff inch"),
+    ("woodruff-metric", "Woodruff metric"),
+)
 _SHAPES = (("", "by the table"), ("square", "square"), ("rectangular", "rectangular"), ("taper", "taper"))
 _FITS = (
     ("", "usual"),

@@ -41,5 +41,5 @@ def demo(
         if in_terminal() and not no_screens:
             from broachplan.cli.screens import open_screens
 
-            open_screens(shown.db, shown.question)
+            open_screens(shown.db, shown.question, press=shown.press)
     raise typer.Exit(ExitCode.DONE if shown.answer.ready else ExitCode.NO)

@@ -9,9 +9,11 @@ if TYPE_CHECKING:
     from broachplan.planner.question import Question
 
 
-def open_screens(db: str | None = None, question: Question | None = None) -> None:
+def open_screens(
+    db: str | None = None, question: Question | None = None, *, press: str = "", on: str = ""
+) -> None:
     """Open the screens; a fault of our own in them is reported as one in a command is."""
     from broachplan.cli.report import reported
     from tui.app import run
 
-    run(db, question, report=lambda error: reported(error, sys.argv[1:]))
+    run(db, question, press=press, on=on, report=lambda error: reported(error, sys.argv[1:]))

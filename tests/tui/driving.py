@@ -64,12 +64,14 @@ def drive(
     size: tuple[int, int] = SMALL,
     question: Question | None = QUESTION,
     bench: Bench | None = None,
+    press: str = "",
+    on: str = "",
 ) -> None:
     """Open the screens on a bench of made-up answers and let ``act`` use them."""
 
     async def run() -> None:
         at = bench or Bench()
-        app = BroachplanApp(None, question, at.desks())
+        app = BroachplanApp(None, question, at.desks(), press=press, on=on)
         async with app.run_test(size=size) as pilot:
             driven = Drive(app, pilot, at)
             await driven.settle()

@@ -268,6 +268,81 @@ def test_the_first_screen_keeps_the_keys_for_the_desk() -> None:
     asyncio.run(run())
 
 
+def burst(*keys: str) -> list[events.Key]:
+    return [events.Key(key, key if len(key) == 1 else None) for word in keys for key in _keys(word)]
+
+
+def _keys(word: str) -> list[str]:
+    return [word] if word in ("tab", "shift+tab", "down", "up") else list(word)
+
+
+@pytest.mark.parametrize("step", ["tab", "down"])
+def test_keys_typed_in_one_burst_land_each_in_the_line_they_were_meant_for(step: str) -> None:
+    async def act(at: Drive) -> None:
+        for key in burst("1 in", step, "2 in", step, "1/4 in"):
+            at.app.post_message(key)
+        await at.settle()
+        lines = [at.desk.query_one(f"#{name}", Entry).value for name in ("bore", "hub_length", "key")]
+        assert lines == ["1 in", "2 in", "1/4 in"]
+
+    drive(act, question=None)
+
+
+def test_a_burst_can_go_back_a_line() -> None:
+    async def act(at: Drive) -> None:
+        for key in burst("tab", "2 in", "shift+tab", "1 in", "down", " +0.1 -0", "up", "!"):
+            at.app.post_message(key)
+        await at.settle()
+        assert at.desk.query_one("#bore", Entry).value == "1 in!"
+        assert at.desk.query_one("#hub_length", Entry).value == "2 in +0.1 -0"
+
+    drive(act, question=None)
+
+
+def test_a_tab_typed_before_the_desk_is_there_is_kept_in_its_place() -> None:
+    class Typed(BroachplanApp):
+        async def open_desk(self) -> None:
+            for key in burst("1 in", "tab", "2 in"):
+                await self.on_event(key)
+            self.call_later(super().open_desk)
+
+    async def run() -> None:
+        app = Typed(None, None, Bench().desks())
+        async with app.run_test(size=SMALL) as pilot:
+            at = Drive(app, pilot, Bench())
+            await at.settle()
+            await at.settle()
+            assert at.desk.query_one("#bore", Entry).value == "1 in"
+            assert at.desk.query_one("#hub_length", Entry).value == "2 in"
+
+    asyncio.run(run())
+
+
+def test_press_and_day_given_at_the_start_stand_in_the_form_and_in_the_question() -> None:
+    async def act(at: Drive) -> None:
+        assert at.desk.query_one("#press", Entry).value == "ARBOR-3"
+        assert at.desk.query_one("#on", Entry).value == "2026-03-09"
+        assert at.bench.asked == [Asked(QUESTION, "ARBOR-3", "2026-03-09")]
+
+    drive(act, press="ARBOR-3", on="2026-03-09")
+
+
+def test_a_woodruff_key_is_planned_by_its_number() -> None:
+    async def act(at: Drive) -> None:
+        await at.fill("bore", "1 in")
+        await at.fill("hub_length", "1 in")
+        await at.fill("key", "808")
+        assert "!Key" in at.words("#labels")
+        at.desk.set_focus(at.desk.query_one("#standard"))
+        await at.press("right", "right", "right")
+        assert "!Key" not in at.words("#labels")
+        await at.press("f2")
+        assert at.bench.asked[-1].question.standard == "woodruff"
+        assert at.bench.asked[-1].question.key == "808"
+
+    drive(act, question=None)
+
+
 def test_to_the_press_and_back_keeps_the_pass() -> None:
     async def act(at: Drive) -> None:
         await at.press("f3")

@@ -29,7 +29,6 @@ from tui.widgets.section_view import SectionView
 if TYPE_CHECKING:
     from broachplan.keyways.keyway import Keyway
     from broachplan.planner.answer import Answer, Plan
-    from broachplan.planner.question import Question
 
 _NEEDS_ANSWER = ("refusals", "make", "cautions")
 
@@ -70,7 +69,7 @@ class DeskScreen(Screen[None]):
             super().__init__()
             self.line = line
 
-    def __init__(self, db: str | None, question: Question | None, desks: Desks) -> None:
+    def __init__(self, db: str | None, start: Asked | None, desks: Desks) -> None:
         super().__init__(name="desk")
         self.db = db
         self.desks = desks
@@ -81,8 +80,8 @@ class DeskScreen(Screen[None]):
         self._answered: Asked | None = None
         self._keyway: Keyway | None = None
         self._open = False
-        self._start = question
-        self._plan_when_open = question is not None
+        self._start = start
+        self._plan_when_open = start is not None
 
     def compose(self) -> ComposeResult:
         """Title, form, results, the standing caution and the keys."""
@@ -102,7 +101,7 @@ class DeskScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """The crib opens when the screen has been seen."""
-        self.query_one("#bore").focus()
+        self.set_focus(self.query_one("#bore"))
         self._draw()
         self.watch(self.app, "units", self._draw, init=False)
         self.call_after_refresh(self.open_crib)
@@ -210,11 +209,12 @@ class DeskScreen(Screen[None]):
     @on(HubForm.Changed)
     def _typed(self, event: HubForm.Changed) -> None:
         reason, self._keyway = event.reason, None
-        if event.asked is not None:
-            reason = self._check(event.asked)
-        self.asked = None if reason else event.asked
+        asked = None if reason else self.query_one(HubForm).asked()
+        if asked is not None:
+            reason = self._check(asked)
+        self.asked = None if reason else asked
         self._say(reason or "F2 or enter plans this hub.", wrong=bool(reason))
-        self.set_class(self.answer is not None and event.asked != self._answered, "-stale")
+        self.set_class(self.answer is not None and asked != self._answered, "-stale")
         self._draw_keyway()
         self._draw_verdict()
         self.refresh_bindings()

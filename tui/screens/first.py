@@ -8,10 +8,8 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 from textual.widgets import Static
 
-from tui.fields import FIELDS
+from tui.fields import FIELDS, LABEL_WIDTH
 from tui.safety import SHORT
-
-LABEL_WIDTH = 16
 
 
 class FirstScreen(Screen[None]):

@@ -22,13 +22,13 @@ def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
     from tui.screens.press import PressScreen
     from tui.screens.refusals import RefusalsScreen
     from tui.widgets.choice import Choice
-    from tui.widgets.hub_form import HubForm
+    from tui.widgets.field_form import FieldForm
     from tui.widgets.ledger import Ledger
 
     for title, owner in (
         ("Everywhere", BroachplanApp),
         ("Machinist's desk", DeskScreen),
-        ("The form", HubForm),
+        ("The form", FieldForm),
         ("A line with a choice", Choice),
         ("A list", Ledger),
         ("At the press", PressScreen),

@@ -26,13 +26,14 @@ _ASKED = (
 
 @dataclass(frozen=True, slots=True)
 class Demo:
-    """The demo crib's database, the job whose hub was asked for, and the answer."""
+    """The demo crib's database, the job whose hub was asked for and its press, and the answer."""
 
     db: str
     job: str
     note: str
     question: Question
     answer: Answer
+    press: str = ""
 
 
 def open_demo() -> Demo:
@@ -51,7 +52,7 @@ def open_demo() -> Demo:
     asked: dict[str, Any] = {name: job[name] for name in _ASKED}
     question = Question(**asked)
     answer = plan_hub(str(path), question, press=job["press"])
-    return Demo(str(path), job["number"], job["note"], question, answer)
+    return Demo(str(path), job["number"], job["note"], question, answer, job["press"])
 
 
 def _make_anew(path: Path) -> None:

@@ -1,0 +1,157 @@
+"""A form of one-line fields, checked while they are typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import ClassVar
+
+from rich.text import Text
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical, VerticalScroll
+from textual.message import Message
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from tui.fields import LABEL_WIDTH, Field
+from tui.widgets.choice import Choice
+from tui.widgets.entry import Entry
+
+Check = Callable[[Field, str, Mapping[str, str]], str]
+
+
+class FieldForm(VerticalScroll, can_focus=False):
+    """Tells by `Changed` that something is typed, and by `Submitted` that it is to be answered.
+
+    ``check`` gives the reason against a text in a line, beside what stands in all lines; empty where it will do. The
+    keys that leave a line have priority: keys typed behind them in one burst must find the next line.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("down", "move(1)", "next line", show=False, priority=True, id="form.next", tooltip="The next line of the form"),
+        Binding("up", "move(-1)", "line before", show=False, priority=True, id="form.back", tooltip="The line of the form before"),
+    ]  # fmt: skip
+
+    class Changed(Message):
+        """What is typed has changed; ``reason`` is against the first line that will not do, else empty."""
+
+        def __init__(self, form: FieldForm, reason: str) -> None:
+            super().__init__()
+            self.form = form
+            self.reason = reason
+
+        @property
+        def control(self) -> FieldForm:
+            """The form that changed."""
+            return self.form
+
+    class Submitted(Message):
+        """Enter was pressed in the form."""
+
+    def __init__(self, fields: Sequence[Field], start: Mapping[str, str], check: Check, *, id: str) -> None:
+        super().__init__(id=id)
+        self.fields = fields
+        self._start = start
+        self._check = check
+        self._last = fields[0].name
+
+    def compose(self) -> ComposeResult:
+        """Labels in one column, lines to type in beside them."""
+        yield Static(id="labels", markup=False)
+        with Vertical(id="lines"):
+            for field in self.fields:
+                value = self._start.get(field.name, "")
+                if field.choices:
+                    choice = Choice(field.choices, id=field.name)
+                    choice.value = value
+                    yield choice
+                else:
+                    yield Entry(id=field.name, placeholder=field.hint, value=value)
+
+    def on_mount(self) -> None:
+        """Mark what is missing from the start."""
+        self.announce()
+
+    def on_descendant_focus(self, event: events.DescendantFocus) -> None:
+        """Show which line is being typed in, also without colour."""
+        self._last = event.widget.id or self._last
+        self._draw_labels()
+        event.widget.scroll_visible(animate=False)
+
+    def on_descendant_blur(self) -> None:
+        """No line is being typed in."""
+        self._draw_labels()
+
+    def focus_last(self) -> None:
+        """Put the cursor back where it was last."""
+        self.screen.set_focus(self.line(self._last))
+
+    def line(self, name: str) -> Widget:
+        """The line of that name."""
+        return self.query_one(f"#{name}")
+
+    def value(self, name: str) -> str:
+        """What stands in a line."""
+        line = self.line(name)
+        return line.value.strip() if isinstance(line, Entry | Choice) else ""
+
+    def values(self) -> dict[str, str]:
+        """What stands in every line."""
+        return {field.name: self.value(field.name) for field in self.fields}
+
+    def reasons(self) -> dict[str, str]:
+        """The reason against each line that will not do."""
+        values = self.values()
+        found = ((field.name, self._reason(field, values)) for field in self.fields)
+        return {name: reason for name, reason in found if reason}
+
+    def announce(self) -> None:
+        """Check every line, mark the labels, and tell."""
+        reasons = self.reasons()
+        for field in self.fields:
+            missing = field.needed and not self.value(field.name)
+            self.line(field.name).set_class(field.name in reasons and not missing, "-wrong")
+        self._draw_labels()
+        focused = self.screen.focused.id if self.screen.focused else None
+        reason = reasons.get(focused or "", "") or next(iter(reasons.values()), "")
+        self.post_message(self.Changed(self, reason))
+
+    def action_move(self, step: int) -> None:
+        """Go to another line of the forms in sight, not beyond the ends."""
+        forms = [form for form in self.screen.query(FieldForm) if form.display]
+        lines = [form.line(field.name) for form in forms for field in form.fields]
+        here = next((place for place, line in enumerate(lines) if line is self.screen.focused), 0)
+        self.screen.set_focus(lines[max(0, min(here + step, len(lines) - 1))])
+
+    @on(Input.Changed)
+    @on(Choice.Changed)
+    def _typed(self, event: Message) -> None:
+        event.stop()
+        if self.is_mounted:
+            self.announce()
+
+    @on(Input.Submitted)
+    def _entered(self, event: Input.Submitted) -> None:
+        event.stop()
+        self.post_message(self.Submitted())
+
+    def _reason(self, field: Field, values: Mapping[str, str]) -> str:
+        text = values[field.name]
+        if not text:
+            return f"{field.label}: still to be typed" if field.needed else ""
+        return self._check(field, text, values)
+
+    def _draw_labels(self) -> None:
+        reasons = self.reasons()
+        text = Text(no_wrap=True)
+        for field in self.fields:
+            line = self.line(field.name)
+            mark = "▸" if line.has_focus else " "
+            wrong = field.name in reasons and bool(self.value(field.name))
+            flag = "!" if wrong else "*" if field.name in reasons else " "
+            style = "bold reverse" if wrong else "bold" if line.has_focus else ""
+            text.append(f"{mark}{flag}{field.label}".ljust(LABEL_WIDTH), style)
+            text.append("\n")
+        text.rstrip()
+        self.query_one("#labels", Static).update(text)
