@@ -1,13 +1,18 @@
-"""``broachplan data``: the database itself, checked and brought up to date."""
+"""``broachplan data``: the database itself, checked, kept safe and brought up to date."""
 
 from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
 
 import typer
 
 from broachplan.cli.terminal import Db, say
 from broachplan.errors import ExitCode, quoted
 
-data_app = typer.Typer(help="Check the crib's database and bring it up to date.", rich_markup_mode=None)
+data_app = typer.Typer(
+    help="Check the crib's database, back it up, restore it, bring it up to date.", rich_markup_mode=None
+)
 
 
 @data_app.command()
@@ -43,9 +48,66 @@ def upgrade(db: Db = None) -> None:
 
     done = upgrade_data(db, date.today())
     if done.outcome is Outcome.UPGRADED:
-        copy = f"; the copy made before is {quoted(str(done.copy), most=200)}" if done.copy else ""
+        copy = f"; the copy made before is {_named(done.copy)}" if done.copy else ""
         say([f"{done.database} was brought to revision {done.revision}{copy}"])
     elif done.outcome is Outcome.CREATED:
         say([f"{done.database} was made, at revision {done.revision}"])
     else:
         say([f"{done.database} is at revision {done.revision} already; nothing was changed"])
+
+
+@data_app.command()
+def backup(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The backup to write.")],
+    overwrite: Annotated[bool, typer.Option("--overwrite", help="Replace a backup of that name.")] = False,
+    db: Db = None,
+) -> None:
+    """Write the whole crib into one file that can tell whether any bit of it has changed.
+
+    It is read back and checked before it gets its name; others may go on working meanwhile. Keep it on another disk.
+
+    \b
+    Example:
+      broachplan data backup crib-monday.backup
+    """
+    from datetime import date
+
+    from broachplan.desks.attendant.backup_data import backup_data
+
+    done = backup_data(db, file, date.today(), overwrite=overwrite)
+    say(
+        [
+            f"{done.database} is backed up in {_named(done.file)}: revision {done.revision}, {done.size:,} bytes, read back and whole"
+        ]
+    )
+
+
+@data_app.command()
+def restore(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A backup, as data backup wrote it.")],
+    db: Db = None,
+) -> None:
+    """Put the crib back from a backup; what was there is kept beside it under a dated name.
+
+    A backup with a single changed bit is refused, and nothing is touched.
+
+    \b
+    Example:
+      broachplan data restore crib-monday.backup
+    """
+    from datetime import date
+
+    from broachplan.desks.attendant.restore_data import restore_data
+
+    done = restore_data(db, file, date.today())
+    kept = f"; what was there before is kept in {_named(done.kept)}" if done.kept else ""
+    lines = [f"{done.database} is restored from {_named(file)} of {done.made.isoformat()}{kept}"]
+    if not done.current:
+        lines.append(
+            f"it is of the older revision {done.revision}; run `broachplan data upgrade` (it makes a copy first)"
+        )
+    say(lines)
+
+
+def _named(path: Path) -> str:
+    return quoted(str(path), most=200)

@@ -56,6 +56,22 @@ def make_file(location: Location) -> None:
     ------
     StorageError : the folder is missing or may not be written to, or the name is a folder's.
     """
+    make_place(location)
+    if location.path is None:
+        return
+    try:
+        make_private_file(location.path)
+    except OSError as error:
+        raise StorageError(f"{location.name} cannot be opened: {reason(error)}") from error
+
+
+def make_place(location: Location) -> None:
+    """See that a SQLite file can stand where it should; the data folder is made, where it is ours.
+
+    Raises
+    ------
+    StorageError : the folder is missing or may not be written to, or the name is a folder's.
+    """
     path = location.path
     if path is None:
         return
@@ -68,7 +84,6 @@ def make_file(location: Location) -> None:
             raise StorageError(
                 f"{location.name}: there is no folder {quoted(str(path.parent), most=200)}; make it first"
             )
-        make_private_file(path)
     except OSError as error:
         raise StorageError(f"{location.name} cannot be opened: {reason(error)}") from error
 

@@ -17,6 +17,7 @@ from broachplan.errors import StorageError, quoted
 from broachplan.store import schema
 from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.location import Location, located, make_file, make_private_file, reason
+from broachplan.store.whole_file import dated_name
 from broachplan.store.work import ready, told
 
 if TYPE_CHECKING:
@@ -71,7 +72,7 @@ def _upgrade(engine: Engine, location: Location, on: date) -> Upgraded:
         return Upgraded(Outcome.CREATED, location.name, schema.current())
     if found is None or found not in schema.REVISIONS:
         schema.check_revision(found, location)
-    copy = _free_name(location.path, on) if location.path else None
+    copy = dated_name(location.path, on) if location.path else None
     with engine.connect() as connection:
         _run(connection.execution_options(**{WRITES: True}), location, copy)
     return Upgraded(Outcome.UPGRADED, location.name, schema.current(), copy)
@@ -111,12 +112,3 @@ def _back_up(location: Location, copy: Path) -> None:
         raise StorageError(
             f"no copy could be made at {quoted(str(copy), most=200)}: {reason(error)}"
         ) from error
-
-
-def _free_name(path: Path, on: date) -> Path:
-    """``crib.db`` is copied to ``crib-2031-05-28.db`` beside it, or with a number where that is taken."""
-    number, copy = 1, path.with_name(f"{path.stem}-{on.isoformat()}{path.suffix}")
-    while copy.exists():
-        number += 1
-        copy = path.with_name(f"{path.stem}-{on.isoformat()}-{number}{path.suffix}")
-    return copy

@@ -1,0 +1,21 @@
+"""Put the crib back from a backup."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from broachplan.store.restore import Restored, restore
+
+__all__ = ["Restored", "restore_data"]
+
+
+def restore_data(db: str | None, file: Path, on: date) -> Restored:
+    """Restore the crib from ``file``; the data that was there is kept under a name dated ``on``.
+
+    Raises
+    ------
+    InputError : there is no such backup.
+    StorageError : the backup is damaged or of an unknown revision, or the crib is in use or on a server.
+    """
+    return restore(db, file, on)

@@ -1,0 +1,197 @@
+"""A crib in one file that vouches for every bit of itself.
+
+The file: a line that names the form, a line with the SHA-256 of all that follows, a line of JSON with the revision, the
+day and the length, and then the bytes of a SQLite file as its backup interface gives them. The first two lines are
+compared letter by letter, so that no bit lies outside what is checked.
+"""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import date
+from hashlib import sha256
+from pathlib import Path
+
+from broachplan.errors import InputError, StorageError, quoted
+from broachplan.store import schema
+from broachplan.store.engine import engine_for
+from broachplan.store.location import Location, located, reason
+from broachplan.store.whole_file import take_place, written_beside
+from broachplan.store.work import told
+
+_FORM = b"broachplan backup 1\n"
+# What SQLite keeps beside a database: a backup of such a name would be taken for it, and swept away.
+COMPANIONS = ("-journal", "-wal", "-shm")
+
+
+@dataclass(frozen=True, slots=True)
+class Backup:
+    """What a backup holds: a crib of ``revision`` on the day ``made``, as the bytes of a SQLite file."""
+
+    revision: str
+    made: date
+    content: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class BackedUp:
+    """What was backed up and where; ``size`` is the file's, in bytes."""
+
+    database: str
+    file: Path
+    revision: str
+    size: int
+
+
+def back_up(db: str | None, file: Path, on: date, *, overwrite: bool = False) -> BackedUp:
+    """Write a backup of a crib, read it back, and only then give it its name.
+
+    Parameters
+    ----------
+    db : the database's path; None takes the user's own.
+    file : the backup; one that is there already is replaced only with ``overwrite``.
+    on : the day that the backup bears.
+
+    Raises
+    ------
+    InputError : the backup may not have this name.
+    StorageError : the crib is not whole, the backup cannot be written, or it was not read back as it was written.
+    """
+    location = on_disk(located(db))
+    _check_name(file, location, overwrite)
+    backup = _taken(location, on)
+    data = packed(backup)
+    name = quoted(str(file), most=200)
+    try:
+        with written_beside(file, data) as made:
+            if read_backup(made) != backup:
+                raise StorageError(f"{name} was not written: what was read back is something else")
+            take_place(made, file)
+    except OSError as error:
+        raise StorageError(f"{name} could not be written: {reason(error)}") from error
+    return BackedUp(location.name, file, backup.revision, len(data))
+
+
+def on_disk(location: Location) -> Location:
+    """The location of a SQLite file; a server's crib is refused, for its backup is its keeper's work."""
+    if location.path is None:
+        raise StorageError(
+            f"{location.name} is on a server: use the server's own backup (for PostgreSQL pg_dump and pg_restore); this command copies files only"
+        )
+    return location
+
+
+def packed(backup: Backup) -> bytes:
+    """The bytes of a backup's file."""
+    told_of = {"revision": backup.revision, "made": backup.made.isoformat(), "bytes": len(backup.content)}
+    rest = json.dumps(told_of).encode() + b"\n" + backup.content
+    return _FORM + sha256(rest).hexdigest().encode() + b"\n" + rest
+
+
+def read_backup(file: Path) -> Backup:
+    """The backup in a file, every bit of it checked, and the database in it too.
+
+    Raises
+    ------
+    InputError : there is no such file.
+    StorageError : it cannot be read, is no backup, or is not as it was written.
+    """
+    name = quoted(str(file), most=200)
+    try:
+        if "\0" in str(file) or not file.is_file():
+            raise InputError(f"{name}: there is no such file; name a backup")
+        with file.open("rb") as opened:
+            # The first line first: a large file of another kind is not read in.
+            if opened.read(len(_FORM)) != _FORM:
+                raise StorageError(f"{name} is not a backup of broachplan, or its first line is damaged")
+            data = opened.read()
+    except OSError as error:
+        raise StorageError(f"{name} cannot be read: {reason(error)}") from error
+    digest, rest = data[:65], data[65:]
+    if digest != sha256(rest).hexdigest().encode() + b"\n":
+        raise StorageError(f"{name} is damaged: it is not what was written; use another backup")
+    backup = _unpacked(rest, name)
+    with closing(sqlite3.connect(":memory:")) as connection:
+        connection.deserialize(backup.content)
+        _check_content(connection, backup.revision, name)
+    return backup
+
+
+def _unpacked(rest: bytes, name: str) -> Backup:
+    line, _, content = rest.partition(b"\n")
+    try:
+        about = json.loads(line)
+        backup = Backup(str(about["revision"]), date.fromisoformat(about["made"]), content)
+        whole = 0 < about["bytes"] == len(content)
+    except (ValueError, KeyError, TypeError) as error:
+        raise StorageError(f"{name} is not a backup that this broachplan can read") from error
+    if not whole:
+        raise StorageError(
+            f"{name} is not a backup that this broachplan can read: its length is not told right"
+        )
+    return backup
+
+
+def _check_content(connection: sqlite3.Connection, revision: str, name: str) -> None:
+    try:
+        ((said, *_), *_) = connection.execute("PRAGMA integrity_check").fetchall()
+        (found,) = connection.execute("SELECT version_num FROM alembic_version").fetchone() or ("",)
+    except sqlite3.Error as error:
+        raise StorageError(f"{name} holds no crib that can be used: {error}") from error
+    if said != "ok":
+        raise StorageError(f"{name} is damaged: {said}")
+    if found != revision:
+        raise StorageError(f"{name} tells of revision {revision}, and holds a crib of revision {found}")
+
+
+def _taken(location: Location, on: date) -> Backup:
+    """The crib as it is at one moment; another may be writing to it."""
+    path = location.path
+    assert path is not None
+    if not path.is_file():
+        raise StorageError(
+            f"{location.name}: {'it is not a file' if path.exists() else 'there is no such file'}"
+        )
+    engine = engine_for(location)
+    try:
+        with told(location), engine.connect() as connection, closing(sqlite3.connect(":memory:")) as memory:
+            revision = schema.revision_of(connection)
+            if revision not in schema.REVISIONS:
+                schema.check_revision(revision, location)
+            # The reading transaction is open by now, so that this copies the same moment and waits for nobody.
+            connection.connection.driver_connection.backup(memory)  # type: ignore[union-attr]
+            _check_content(memory, str(revision), location.name)
+            return Backup(str(revision), on, memory.serialize())
+    finally:
+        engine.dispose()
+
+
+def _check_name(file: Path, location: Location, overwrite: bool) -> None:
+    """A backup never takes the place of the crib, of what SQLite keeps beside it, or unasked of anything."""
+    name = quoted(str(file), most=200)
+    path = location.path
+    assert path is not None
+    if "\0" in str(file):
+        raise InputError(f"backup: read {name}, which no file can be called; choose another name")
+    try:
+        place, crib = file.resolve(), path.resolve()
+        if place in (crib, *(crib.with_name(crib.name + ending) for ending in COMPANIONS)):
+            raise InputError(f"{name} is the crib's own file; choose another name for the backup")
+        if file.is_dir():
+            raise InputError(f"{name} is a folder; name a file in it")
+        if not file.parent.is_dir():
+            raise InputError(f"{name}: there is no such folder; make it first")
+        if file.exists() and not file.is_file():
+            raise InputError(f"{name} is not a file; choose another name")
+        if file.exists() and path.exists() and file.samefile(path):
+            raise InputError(f"{name} is the crib's own file; choose another name for the backup")
+        if file.exists() and not overwrite:
+            raise InputError(
+                f"{name} is there already; choose another name, or add --overwrite to replace it"
+            )
+    except (OSError, RuntimeError) as error:
+        told_why = reason(error) if isinstance(error, OSError) else "its links go round in a circle"
+        raise InputError(f"{name} cannot be used: {told_why}; choose another name") from error

@@ -1,0 +1,114 @@
+"""A crib put back from its backup. What was there before is kept under a dated name, and never for a moment missing."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from sqlalchemy.exc import DBAPIError
+
+from broachplan.errors import InputError, StorageError, quoted
+from broachplan.store import schema
+from broachplan.store.backup import COMPANIONS, Backup, on_disk, read_backup
+from broachplan.store.engine import WRITES, engine_for
+from broachplan.store.location import Location, located, make_place, reason
+from broachplan.store.whole_file import dated_name, sync_folder, take_place, written_beside
+from broachplan.store.work import told
+
+# A file that is none, or is past reading: nobody can be writing to it, and it is what a restore is for.
+_PAST_READING = (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT)
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """What was restored: a crib of ``revision`` as backed up on ``made``; ``kept`` is the data that was there."""
+
+    database: str
+    revision: str
+    current: bool
+    made: date
+    kept: Path | None
+
+
+def restore(db: str | None, file: Path, on: date) -> Restored:
+    """Put a crib back from a backup; ``on`` dates the name under which the data that was there is kept.
+
+    Raises
+    ------
+    InputError : there is no such backup, or it is named as the crib itself.
+    StorageError : the backup is damaged or of an unknown revision, or the crib is in use; nothing was changed.
+    """
+    location = on_disk(located(db))
+    backup = read_backup(file)
+    _check(backup, file, location)
+    make_place(location)
+    assert location.path is not None
+    try:
+        # A link is followed, as SQLite does: what it points to is the crib.
+        path = location.path.resolve()
+        with written_beside(path, backup.content) as made:
+            if made.read_bytes() != backup.content:
+                raise StorageError(f"{location.name} was not restored: what was written was not read back so")
+            kept = _swapped(location, path, made, on)
+    except OSError as error:
+        raise StorageError(f"{location.name} was not restored and is as it was: {reason(error)}") from error
+    return Restored(location.name, backup.revision, backup.revision == schema.current(), backup.made, kept)
+
+
+def _check(backup: Backup, file: Path, location: Location) -> None:
+    assert location.path is not None
+    if location.path.exists() and file.samefile(location.path):
+        raise InputError(
+            f"{quoted(str(file), most=200)} is named as the crib and as the backup; name another file with --db"
+        )
+    if backup.revision not in schema.REVISIONS:
+        schema.check_revision(backup.revision, Location(path=file))
+
+
+def _swapped(location: Location, path: Path, made: Path, on: date) -> Path | None:
+    """Give ``made`` the crib's name; where the data that was there is then."""
+    if not path.exists():
+        take_place(made, path)
+        return None
+    with _held(location):
+        kept = dated_name(path, on)
+        try:
+            os.link(path, kept)
+        except FileExistsError:
+            raise
+        except OSError:
+            # Some file systems know no second name for a file.
+            shutil.copy2(path, kept)
+        for ending in COMPANIONS:
+            # Left there, SQLite would take it for the restored crib's.
+            companion = path.with_name(path.name + ending)
+            if companion.exists():
+                companion.replace(kept.with_name(kept.name + ending))
+        sync_folder(path.parent)
+        take_place(made, path)
+    return kept
+
+
+@contextmanager
+def _held(location: Location) -> Iterator[None]:
+    """Hold the write lock of the data that is there; a write cut short in it is undone first.
+
+    One that waits for the lock meanwhile is refused by SQLite, for its file has another name then.
+    """
+    with ExitStack() as stack:
+        engine = engine_for(location)
+        stack.callback(engine.dispose)
+        stack.enter_context(told(location))
+        try:
+            stack.enter_context(engine.connect().execution_options(**{WRITES: True})).begin()
+        except (DBAPIError, sqlite3.Error) as error:
+            cause = error.orig if isinstance(error, DBAPIError) else error
+            if getattr(cause, "sqlite_errorcode", 0) & 0xFF not in _PAST_READING:
+                raise
+        yield
