@@ -45,8 +45,14 @@ class Around:
         return tuple(size for size in SIZES if size[1] < self.bore <= size[2])[:1]
 
     def others(self) -> tuple[_Size, ...]:
-        """The keyway widths of other bores."""
-        return tuple(size for size in SIZES if not size[1] - 1_000_000 < self.bore <= size[2] + 1_000_000)
+        """The keyway widths of which no piece can serve this bore: a shim may be 0.030 in under its slot."""
+        (width, *_), *_ = self.sizes
+        near = 1_000_000
+        return tuple(
+            size
+            for size in SIZES
+            if not size[1] - near < self.bore <= size[2] + near and abs(size[0] - width) > near
+        )
 
 
 def make_crib(
