@@ -62,7 +62,7 @@ def back_up(db: str | None, file: Path, on: date, *, overwrite: bool = False) ->
     """
     location = on_disk(located(db))
     _check_name(file, location, overwrite)
-    backup = _taken(location, on)
+    backup = taken(location, on)
     data = packed(backup)
     name = quoted(str(file), most=200)
     try:
@@ -147,8 +147,13 @@ def _check_content(connection: sqlite3.Connection, revision: str, name: str) -> 
         raise StorageError(f"{name} tells of revision {revision}, and holds a crib of revision {found}")
 
 
-def _taken(location: Location, on: date) -> Backup:
-    """The crib as it is at one moment; another may be writing to it."""
+def taken(location: Location, on: date) -> Backup:
+    """A crib as it is at one moment; another may be writing to it.
+
+    Raises
+    ------
+    StorageError : there is none, it is of an unknown revision, or it is damaged.
+    """
     path = location.path
     assert path is not None
     if not path.is_file():

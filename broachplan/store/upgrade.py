@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import sqlite3
-from contextlib import closing
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,9 +15,10 @@ from sqlalchemy import Connection, Engine
 from broachplan import places
 from broachplan.errors import StorageError, quoted
 from broachplan.store import schema
+from broachplan.store.backup import taken
 from broachplan.store.engine import WRITES, engine_for
-from broachplan.store.location import Location, located, make_file, make_private_file, reason
-from broachplan.store.whole_file import dated_name
+from broachplan.store.location import Location, located, make_file, reason
+from broachplan.store.whole_file import dated_name, take_place, written_beside
 from broachplan.store.work import ready, told
 
 if TYPE_CHECKING:
@@ -74,18 +75,18 @@ def _upgrade(engine: Engine, location: Location, on: date) -> Upgraded:
         schema.check_revision(found, location)
     copy = dated_name(location.path, on) if location.path else None
     with engine.connect() as connection:
-        _run(connection.execution_options(**{WRITES: True}), location, copy)
+        before = partial(_back_up, location, copy, on) if copy else None
+        _run(connection.execution_options(**{WRITES: True}), location, before)
     return Upgraded(Outcome.UPGRADED, location.name, schema.current(), copy)
 
 
-def _run(connection: Connection, location: Location, copy: Path | None) -> None:
+def _run(connection: Connection, location: Location, before: Callable[[], None] | None) -> None:
     from alembic import command
 
     config = alembic_config()
     config.attributes["connection"] = connection
-    if copy is not None:
-        # Once the write lock is held, so that the copy is what the upgrade then changes.
-        config.attributes["before"] = lambda: _back_up(location, copy)
+    # Called once the write lock is held, so that the copy is what the upgrade then changes.
+    config.attributes["before"] = before
     try:
         command.upgrade(config, "head")
     except ValueError as error:
@@ -102,12 +103,10 @@ def alembic_config() -> Config:
     return config
 
 
-def _back_up(location: Location, copy: Path) -> None:
-    assert location.path is not None
+def _back_up(location: Location, copy: Path, on: date) -> None:
     try:
-        make_private_file(copy)
-        with closing(sqlite3.connect(location.path)) as source, closing(sqlite3.connect(copy)) as target:
-            source.backup(target)
+        with written_beside(copy, taken(location, on).content) as made:
+            take_place(made, copy)
     except OSError as error:
         raise StorageError(
             f"no copy could be made at {quoted(str(copy), most=200)}: {reason(error)}"
