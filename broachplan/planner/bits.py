@@ -47,10 +47,13 @@ def members(bits: int) -> Iterator[int]:
 
 def below(bits: int, most: int) -> int:
     """All x for which some member lies in x+1 .. x+most."""
-    if most <= 0:
+    if most <= 0 or not bits:
         return 0
+    low, top = lowest(bits), highest(bits)
     spread, covered = bits >> 1, 1
     while covered < most:
+        if _is_run(spread >> max(low - covered, 0)):
+            return between(low - most, top - 1)
         step = min(covered, most - covered)
         spread |= spread >> step
         covered += step
@@ -59,11 +62,19 @@ def below(bits: int, most: int) -> int:
 
 def above(bits: int, most: int) -> int:
     """All x for which some member lies in x-most .. x-1."""
-    if most <= 0:
+    if most <= 0 or not bits:
         return 0
+    low, top = lowest(bits), highest(bits)
     spread, covered = bits << 1, 1
     while covered < most:
+        if _is_run(spread >> (low + 1)):
+            return between(low + 1, top + most)
         step = min(covered, most - covered)
         spread |= spread << step
         covered += step
     return spread
+
+
+def _is_run(bits: int) -> bool:
+    """Whether the members are 0, 1, 2, ... without a gap: spread further, they only grow at one end."""
+    return not bits & (bits + 1)

@@ -200,15 +200,35 @@ class Search:
 
     def fewest_passes(self) -> int | None:
         """Criterion 1; None when no sequence reaches the limits."""
+        ends = self._ends()
+        return None if ends is None else ends[0]
+
+    def _ends(self) -> tuple[int, int] | None:
+        """The fewest passes, and final totals among which are all that these passes can end in; None without a plan."""
+        if self._sure_step(None) == self._advance:
+            return self._ends_by_geometry()
         first = self.first_totals()
-        return next((n for n, new in enumerate(self._growing_back(), 1) if new & first), None)
+        return next(
+            ((n, self.final_totals) for n, new in enumerate(self._growing_back(), 1) if new & first), None
+        )
+
+    def _ends_by_geometry(self) -> tuple[int, int] | None:
+        """Where the load forbids no step, the passes can be followed from the bore forward."""
+        layer, seen, passes = self.first_totals(), 0, 1
+        while not layer & self.final_totals:
+            if not layer & ~seen:
+                return None
+            seen |= layer
+            layer = self._totals.above(layer, self._advance)
+            passes += 1
+        return passes, layer & self.final_totals
 
     def best(self) -> PassOrder | None:
         """The best sequence by all criteria but the tags of broach and bushing; None when there is none."""
-        passes = self.fewest_passes()
-        if passes is None:
+        ends = self._ends()
+        if ends is None:
             return None
-        final = self._nearest_tenth(passes)
+        passes, final = ends[0], self._nearest_tenth(*ends)
         ceiling = None if self.problem.load is None else self._least_peak(passes, final)
         places = self._fewest_handled(passes, final, ceiling)
         return PassOrder(places, tuple(self._totals.nm(place) for place in places), ceiling)
@@ -225,13 +245,13 @@ class Search:
                 return False
         return bool(layer & first)
 
-    def _nearest_tenth(self, passes: int) -> int:
-        """Criterion 2: the final totals of the least tenth off aim that ``passes`` passes can reach."""
-        tenth = 0
+    def _nearest_tenth(self, passes: int, ends: int) -> int:
+        """Criterion 2: of the totals they may end in, those of the least tenth off aim that the passes do reach."""
+        tenth = self.problem.target.tenths(self.reading(self._totals.nm(self._nearest_aim(ends))))
         while True:
             final = 0
             for low, high in self.problem.target.of_tenth(tenth):
-                final |= self._read_within(low, high)
+                final |= self._read_within(low, high) & ends
             if final and self._reaches(passes, final, None):
                 return final
             tenth += 1
@@ -263,20 +283,24 @@ class Search:
         handled = 0
         while True:
             for k in range(passes - 1, -1, -1):
-                reach = self._handling(handled, final if k == passes - 1 else leads[k + 1])
+                # Only the first pass can do without a shim, so the passes before k handle at least k - 1.
+                here = handled - max(k - 1, 0)
+                if here < 0:
+                    continue
+                reach = self._handling(here, final if k == passes - 1 else leads[k + 1], min(k, 1))
                 layers[k].append(reach)
                 leads[k].append(self._before(reach, ceiling, sure) if reach and k else 0)
             if layers[0][handled] & first:
                 return self._walk(layers, first, handled, ceiling, sure)
             handled += 1
 
-    def _handling(self, handled: int, onward: int | list[int]) -> int:
-        """The totals made with c shims after which the rest takes ``handled`` - c; the last pass has no rest."""
+    def _handling(self, handled: int, onward: int | list[int], least: int) -> int:
+        """The totals made with c >= ``least`` shims after which the rest takes ``handled`` - c; the last has no rest."""
         by_count = self._totals.by_count
         if isinstance(onward, int):
             return onward & by_count[handled] if handled < len(by_count) else 0
         reach = 0
-        for c in range(min(handled, len(by_count) - 1) + 1):
+        for c in range(least, min(handled, len(by_count) - 1) + 1):
             reach |= by_count[c] & onward[handled - c]
         return reach
 

@@ -225,13 +225,14 @@ class ManyTotals(Totals):
         return bits.has(self._exactly[count], nm // self.unit)
 
     def _sums(self) -> list[int]:
-        """Sums of exactly c different shims, for c = 0..stack_most."""
+        """Sums of exactly c different shims, for c = 0..stack_most; the thin ones first keep the sets short."""
         exactly = [1] + [0] * self.stack_most
         room = bits.up_to(self.most_nm // self.unit)
-        for size in self.sizes:
-            for c in range(self.stack_most, 0, -1):
+        fullest_first = range(self.stack_most, 0, -1)
+        for size in sorted(nm // self.unit for nm in self.sizes):
+            for c in fullest_first:
                 if exactly[c - 1]:
-                    exactly[c] |= exactly[c - 1] << size // self.unit & room
+                    exactly[c] |= exactly[c - 1] << size & room
         return exactly
 
     def _settle(self, exactly: list[int]) -> None:
