@@ -1,4 +1,4 @@
-"""The picture of one pass."""
+"""The picture of one pass, or of one joint."""
 
 from __future__ import annotations
 
@@ -13,8 +13,9 @@ from textual.widget import Widget
 from broachplan.lengths import Units
 
 if TYPE_CHECKING:
+    from broachplan.cut.joint_picture import JointSection
     from broachplan.cut.picture import Section
-    from tui.canvas import Cell
+    from tui.canvas import Canvas, Cell
 
 
 class SectionView(Widget):
@@ -22,9 +23,9 @@ class SectionView(Widget):
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {
         f"section--{name}"
-        for name in ("hub", "bushing", "shims", "broach", "before", "cut", "floor", "scale")
+        for name in ("hub", "bushing", "shims", "broach", "before", "cut", "floor", "shaft", "key", "scale")
     }
-    section: reactive[Section | None] = reactive(None)
+    section: reactive[Section | JointSection | None] = reactive(None)
     units: reactive[Units] = reactive(Units.INCH)
     close: reactive[bool] = reactive(False)
     _drawn: tuple[object, list[list[Cell]]] | None = None
@@ -48,8 +49,15 @@ class SectionView(Widget):
         if self.section is None:
             return []
         if self._drawn is None or self._drawn[0] != wanted:
-            from tui.section_art import paint
-
-            canvas = paint(self.section, self.size.width, self.size.height, self.units, close=self.close)
-            self._drawn = (wanted, canvas.lines())
+            self._drawn = (wanted, self._painted(self.section).lines())
         return self._drawn[1]
+
+    def _painted(self, section: Section | JointSection) -> Canvas:
+        from broachplan.cut.picture import Section
+        from tui.joint_art import paint_joint
+        from tui.section_art import paint
+
+        width, height = self.size
+        if isinstance(section, Section):
+            return paint(section, width, height, self.units, close=self.close)
+        return paint_joint(section, width, height, self.units, close=self.close)
