@@ -75,18 +75,26 @@ def best_plans(question: Question, without: frozenset[str] = frozenset()) -> lis
 def search(question: Question, without: frozenset[str] = frozenset()) -> tuple[list[Best], Counter[str]]:
     """`best_plans` and how often each rule was broken on the way to them."""
     tried = Search(question, without)
-    hub, keyway = question.hub, question.keyway
+    found = [pair.best() for pair in _pairs(tried)]
+    return sorted((best for best in found if best), key=lambda best: best.key), tried.broken
+
+
+def possible(question: Question) -> bool:
+    """Whether any pair has any plan."""
+    return any(pair.ends(pair.stacks()) for pair in _pairs(Search(question)))
+
+
+def _pairs(tried: Search) -> Iterator[_Pair]:
+    """Every pair that breaks no rule before its passes are looked at."""
+    hub, keyway, shelf = tried.question.hub, tried.question.keyway, tried.question.shelf
     through = tried.holds("through", hub.bore_form is not BoreForm.BLIND)
     parallel = tried.holds("taper", hub.bore_form is not BoreForm.TAPERED and keyway.shape is not Shape.TAPER)
     if not (through and parallel):
-        return [], tried.broken
-    found = []
-    for broach in filter(lambda piece: _broach_will_do(tried, piece), question.shelf.broaches):
-        for bushing in filter(lambda piece: _bushing_will_do(tried, piece), question.shelf.bushings):
+        return
+    for broach in filter(lambda piece: _broach_will_do(tried, piece), shelf.broaches):
+        for bushing in filter(lambda piece: _bushing_will_do(tried, piece), shelf.bushings):
             if _slot_will_do(tried, broach, bushing):
-                best = _Pair(tried, broach, bushing).best()
-                found += [best] if best else []
-    return sorted(found, key=lambda best: best.key), tried.broken
+                yield _Pair(tried, broach, bushing)
 
 
 def fit_alone(question: Question) -> tuple[set[str], set[str]]:
@@ -189,10 +197,8 @@ class _Pair:
 
     def best(self) -> Best | None:
         """Fewest passes come first among the criteria, so the first number of passes with any plan is enough."""
-        if self.tried.question.shelf.presses and not self.presses:
-            return None
-        stacks = self._stacks()
-        ends = {total for total in self._reached(stacks) if self._reads_right(total)}
+        stacks = self.stacks()
+        ends = self.ends(stacks)
         if not ends:
             return None
         for passes in range(1, MOST_PASSES + 1):
@@ -203,7 +209,13 @@ class _Pair:
                 return min(plans, key=lambda plan: plan.key)
         raise AssertionError(f"this crib needs more than {MOST_PASSES} passes: too large for brute force")
 
-    def _stacks(self) -> dict[int, tuple[str, ...]]:
+    def ends(self, stacks: dict[int, tuple[str, ...]]) -> set[int]:
+        """Totals that a plan may end on."""
+        if self.tried.question.shelf.presses and not self.presses:
+            return set()
+        return {total for total in self._reached(stacks) if self._reads_right(total)}
+
+    def stacks(self) -> dict[int, tuple[str, ...]]:
         """Each total with the stack that makes it: fewest shims, then the smallest sorted list of tags."""
         shims = [shim for shim in self.tried.question.shelf.shims if self._shim_will_do(shim)]
         made: dict[int, tuple[str, ...]] = {}

@@ -50,7 +50,7 @@ MATERIALS = (
 )
 MOODS = (
     "plain", "plain", "plain", "press", "column", "press", "column", "chip_room", "engagement",
-    "width", "fits", "lent", "unknown", "form", "reading", "room",
+    "width", "turned", "fits", "lent", "unknown", "form", "reading", "room",
 )  # fmt: skip
 UNMEASURED_BROACH = ("root_height", "overall_length", "front_length", "tooth_pitch", "body_width")
 _TAGS = ("A", "Z-9", "a", "B", "S10", "S2", "b", "s-1", "M", "S1")
@@ -162,9 +162,9 @@ def _totals(draw: st.DrawFn, gap: float, bite: float, passes: int) -> tuple[int,
     return tuple(totals)
 
 
-def _nudged(draw: st.DrawFn, mood: str, inside: int, unit: int) -> int:
-    """A room of 0 up to ``inside``; where fits are the trouble, at a limit or past it by a hair."""
-    if mood == "fits" and _rare(draw, 4):
+def _nudged(draw: st.DrawFn, near: bool, inside: int, unit: int) -> int:
+    """A room of 0 up to ``inside``; where fits are the trouble, ``near`` a limit or past it by a hair."""
+    if near and _rare(draw, 3):
         return draw(st.sampled_from((inside, 0, inside + 1, -1, inside + unit, -unit)))
     return draw(st.integers(0, inside))
 
@@ -260,12 +260,12 @@ def _rival_broach(
 @st.composite
 def _bushings(draw: st.DrawFn, design: _Design, mood: str, lead: Broach, tag: str) -> Bushing:
     clearance, room = 127_000, 101_600
-    outside = design.bore - _nudged(draw, mood, clearance, design.unit)
+    outside = design.bore - _nudged(draw, mood == "turned", clearance, design.unit)
     web = design.web
     if not tag.endswith("0"):
         web += draw(st.sampled_from((0, 1, -1))) * draw(st.integers(1, 120)) * design.unit
     body = lead.body_width or lead.keyway_width
-    slot = max(body.nm, lead.keyway_width.nm) + _nudged(draw, mood, room, design.unit)
+    slot = max(body.nm, lead.keyway_width.nm) + _nudged(draw, mood == "fits", room, design.unit)
     bushing = Bushing(
         tag=tag,
         outside_diameter=Length(outside),
@@ -294,7 +294,7 @@ def _shims(draw: st.DrawFn, design: _Design, mood: str, bushing: Bushing) -> lis
     slot = bushing.slot_width.nm if bushing.slot_width else design.width
     shims = []
     for size, tag in zip(sizes, tags, strict=False):
-        width = max(slot - _nudged(draw, mood, 762_000, design.unit), 1)
+        width = max(slot - _nudged(draw, mood == "fits", 762_000, design.unit), 1)
         shim = Shim(tag=tag, thickness=Length(size), width=Length(width))
         shims.append(draw(_partly_measured(shim, ("thickness", "width"), mood)))
     return shims
@@ -307,7 +307,8 @@ def _hubs(draw: st.DrawFn, design: _Design, mood: str, material: Material | None
     bore = Limits(draw(st.sampled_from((lower, upper))), lower, upper)
     stack = draw(st.sampled_from((1, 1, 1, 2))) if design.length % 2 == 0 else 1
     form = draw(st.sampled_from(tuple(BoreForm))) if mood == "form" else BoreForm.THROUGH
-    outside = draw(st.sampled_from((None, Length(2 * design.bore), Length(10 * design.bore))))
+    known = Length(2 * design.bore), Length(10 * design.bore)
+    outside = draw(st.sampled_from(known if mood == "room" else (*known, None)))
     return Hub(
         bore=bore,
         length=Length(design.length // stack),

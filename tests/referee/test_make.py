@@ -15,7 +15,7 @@ from broachplan.lengths import Length
 from broachplan.planner.answer import Answer, Make
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
-from tests.referee.brute_force import Best, Question, best_plans
+from tests.referee.brute_force import Best, Question, best_plans, possible
 from tests.referee.compare import answered
 from tests.referee.cribs import questions
 from tests.referee.test_best_plan import SLOW_IS_MEANT
@@ -105,10 +105,10 @@ def test_what_is_made_readies_the_hub_at_its_best_and_at_both_ends_of_its_limits
         seen.update(str(make.kind) for make in answer.make)
         for way in ways(answer):
             finished = with_pieces(question, all_at_best(way, question))
-            assert best_plans(finished)
+            assert possible(finished)
             assert answered(finished).ready
             for end, pieces in ends(way, question):
-                assert best_plans(with_pieces(question, pieces)), end
+                assert possible(with_pieces(question, pieces)), end
 
     check()
     assert {kind for kind in ("bushing", "shim", "broach") if seen[kind] < 3} == set()
@@ -137,9 +137,9 @@ def test_a_crib_that_lost_the_piece_it_planned_with_is_told_to_make_one(kind: Ki
         plans = best_plans(question)
         assume(plans)
         short = _without_the_piece(question, kind, plans[0])
-        if any(_usual(question, plan, kind) for plan in plans) and not best_plans(short):
-            seen["blocked"] += 1
-            assert kind in {make.kind for make in answered(short).make}
+        assume(any(_usual(question, plan, kind) for plan in plans) and not possible(short))
+        seen["blocked"] += 1
+        assert kind in {make.kind for make in answered(short).make}
 
     check()
     assert seen["blocked"] > 5
@@ -152,7 +152,7 @@ def test_a_crib_that_lost_its_broaches_is_often_told_which_to_look_for() -> None
     @hypothesis_settings(random_cribs, max_examples=40)
     @given(questions(MOODS))
     def check(question: Question) -> None:
-        assume(best_plans(question))
+        assume(possible(question))
         found = ways(answered(without(question, Kind.BROACH)))
         assert all(Kind.BROACH in {make.kind for make in way} for way in found)
         seen["told" if found else "not told"] += 1

@@ -25,6 +25,7 @@ from tests.referee.brute_force import (
     at_or_below_first_metal,
     best_plans,
     metal_area,
+    possible,
     search,
 )
 from tests.referee.press_simulation import Metal, simulate
@@ -88,6 +89,8 @@ def test_without_the_third_shim_no_stack_reaches_the_reading() -> None:
     best, broken = search(worked_g1(*G1_SHIMS[:2]))
 
     assert best == []
+    assert not possible(worked_g1(*G1_SHIMS[:2]))
+    assert possible(worked_g1(*G1_SHIMS))
     assert broken["reading"] == 3  # nothing, 1.0 and 2.0
 
 
