@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from broachplan.cli.terminal import AsJson, Db, say, say_json
+from broachplan.cli.terminal import AsJson, By, Db, say, say_json
 from broachplan.errors import InputError, quoted
 
 if TYPE_CHECKING:
@@ -27,6 +27,7 @@ def import_(
     paths: Annotated[
         list[Path], typer.Argument(metavar="PATH...", help="CSV files, or folders that hold them.")
     ],
+    by: By = "",
     db: Db = None,
 ) -> None:
     """Add and change pieces from CSV files: all of them or, where a row is wrong, none.
@@ -41,7 +42,7 @@ def import_(
     from broachplan.desks.attendant.import_crib import import_crib
 
     with _bar() as progress:
-        imported = import_crib(db, paths, progress)
+        imported = import_crib(db, paths, progress, by=by)
     from broachplan.cli.crib_words import import_in_words
 
     say(import_in_words(imported))
@@ -105,7 +106,7 @@ def show(
     as_json: AsJson = False,
     db: Db = None,
 ) -> None:
-    """Show one piece: every figure, how it was measured, its state and its home.
+    """Show one piece: every figure, how it was measured, its state, its home and its history.
 
     \b
     Example:

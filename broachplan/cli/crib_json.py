@@ -6,16 +6,22 @@ from typing import TYPE_CHECKING, Any
 
 from broachplan.lengths import Length
 from broachplan.quantities import Area, Force
-from broachplan.tooling.figures import Figure, Quantity
+from broachplan.tooling.figures import FIGURES, Figure, Kind, Quantity
 from broachplan.tooling.pieces import Piece
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_pieces import Kept, PieceList
-    from broachplan.desks.attendant.show_piece import Shown
+    from broachplan.desks.attendant.show_piece import Shown, Told
 
 LIST_SCHEMA = "broachplan.crib/1"
 PIECE_SCHEMA = "broachplan.piece/1"
 _SUFFIX = {Quantity.LENGTH: "_nm", Quantity.AREA: "_nm2", Quantity.FORCE: "_n", Quantity.COUNT: ""}
+_KEYS = {
+    "set_name": "set",
+    "measured_with": "measured.with",
+    "measured_on": "measured.on",
+    "measured_by": "measured.by",
+}
 
 
 def list_as_dict(listed: PieceList) -> dict[str, Any]:
@@ -30,8 +36,10 @@ def list_as_dict(listed: PieceList) -> dict[str, Any]:
 
 
 def piece_as_dict(shown: Shown) -> dict[str, Any]:
-    """One piece."""
-    return {"schema": PIECE_SCHEMA, "piece": entry(shown)}
+    """One piece and its history, the latest first."""
+    kind = shown.record.piece.kind
+    history = [told_as_dict(kind, told) for told in shown.history]
+    return {"schema": PIECE_SCHEMA, "piece": entry(shown), "history": history}
 
 
 def entry(kept: Kept) -> dict[str, Any]:
@@ -56,15 +64,37 @@ def entry(kept: Kept) -> dict[str, Any]:
     }
 
 
+def told_as_dict(kind: Kind, told: Told) -> dict[str, Any]:
+    """An entry as it was kept: its moment in universal time, what changed under the keys of a piece."""
+    entry = told.entry
+    suffixes = {figure.name: _SUFFIX[figure.quantity] for figure in FIGURES[kind]}
+    return {
+        "act": entry.act.value,
+        "at": entry.at.strftime("%Y-%m-%dT%H:%M:%SZ"),
+        "by": entry.by,
+        "note": entry.note,
+        "changes": [
+            {
+                "key": f"{_KEYS.get(change.name, change.name)}{suffixes.get(change.name, '')}",
+                "old": _plain(difference.old),
+                "new": _plain(difference.new),
+            }
+            for change, difference in zip(entry.changes, told.differences, strict=True)
+        ],
+    }
+
+
 def _figure(piece: Piece, figure: Figure) -> tuple[str, int | float | None]:
-    value = getattr(piece, figure.name)
+    return f"{figure.name}{_SUFFIX[figure.quantity]}", _plain(getattr(piece, figure.name))
+
+
+def _plain(value: Any) -> Any:
+    """A length in nanometres, an area in square nanometres, a force in newtons; anything else as it is."""
     if isinstance(value, Length):
-        value = value.nm
-    elif isinstance(value, Area):
-        value = value.nm2
-    elif isinstance(value, Force):
-        value = _newtons(value)
-    return f"{figure.name}{_SUFFIX[figure.quantity]}", value
+        return value.nm
+    if isinstance(value, Area):
+        return value.nm2
+    return _newtons(value) if isinstance(value, Force) else value
 
 
 def _newtons(force: Force) -> int | float:

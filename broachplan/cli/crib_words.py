@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from broachplan.crib.records import Measured
     from broachplan.desks.attendant.import_crib import Changed, Difference, Imported
     from broachplan.desks.attendant.list_pieces import Kept, PieceList
-    from broachplan.desks.attendant.show_piece import Shown
+    from broachplan.desks.attendant.show_piece import Shown, Told
 
 Figure = Length | Area | Force | int | str | None
 MOST_CHANGES_TOLD = 20
@@ -72,6 +72,9 @@ def piece_in_words(shown: Shown) -> list[str]:
         lines += wrap(text, f"  {label:<{_LABEL}}", " " * (_LABEL + 2))
     if piece.missing:
         lines += ["", *wrap(f"No plan uses it until these are measured: {', '.join(piece.missing)}.")]
+    if shown.history:
+        lines += ["", "History, the latest first"]
+        lines += [line for told in shown.history for line in _told_in_words(told)]
     return lines
 
 
@@ -124,11 +127,22 @@ def _measured(measured: Measured) -> str:
     return ", ".join(part for part in parts if part) or "how, when and by whom is not known"
 
 
+def _told_in_words(told: Told) -> list[str]:
+    """One entry of a history, on the clock of whoever reads it."""
+    entry = told.entry
+    when = entry.at.astimezone().strftime("%Y-%m-%d %H:%M")
+    by = f" by {entry.by}" if entry.by else ""
+    parts = [difference_in_words(difference) for difference in told.differences]
+    parts += [f"note: {entry.note}"] if entry.note else []
+    return wrap(f"{when}  {entry.act}{by}{': ' if parts else ''}{'; '.join(parts)}", "  ", "    ")
+
+
 def _change_in_words(changed: Changed) -> str:
-    return f"{changed.kind} {changed.tag}: {'; '.join(map(_difference, changed.differences))}"
+    return f"{changed.kind} {changed.tag}: {'; '.join(map(difference_in_words, changed.differences))}"
 
 
-def _difference(difference: Difference) -> str:
+def difference_in_words(difference: Difference) -> str:
+    """What changed, exactly, before and after."""
     return f"{difference.label} {_exact(difference.old)} -> {_exact(difference.new)}"
 
 

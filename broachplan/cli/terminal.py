@@ -22,6 +22,7 @@ Db = Annotated[
         help="The crib's database. Else BROACHPLAN_DB; else a file in your data directory.",
     ),
 ]
+By = Annotated[str, typer.Option("--by", metavar="NAME", help="Who does it, for the history: any name.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object for another program.")]
 
 

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from sqlalchemy import Connection, and_, exists, func, inspect, select
 
 from broachplan.errors import StorageError
 from broachplan.store import schema
 from broachplan.store.engine import engine_for
+from broachplan.store.histories import broken_histories
 from broachplan.store.location import Location, located
 from broachplan.store.outline import differences, expected, outline_of
 from broachplan.store.records_read import record_query
 from broachplan.store.settings_store import load_settings
-from broachplan.store.tables import FIGURES_OF, METADATA, PIECE
+from broachplan.store.tables import ACTION, ENTRY, FIGURES_OF, LOAN, METADATA, PIECE
 from broachplan.store.translate import Translator
 from broachplan.store.work import Work, told
 from broachplan.tooling.figures import Kind
@@ -64,7 +65,7 @@ def _file_finding(location: Location) -> str:
 
 def _findings(work: Work) -> Iterator[str]:
     """Later questions make sense only where the earlier ones found nothing."""
-    for step in (_integrity, _revision, _schema, _references, _kinds, _pieces, _settings):
+    for step in _STEPS:
         found = list(step(work))
         yield from found
         if found and step in _STOP_AFTER:
@@ -87,7 +88,7 @@ def _revision(work: Work) -> Iterator[str]:
 
 def _schema(work: Work) -> Iterator[str]:
     if _is_sqlite(work.connection):
-        yield from (f"schema: {line}" for line in differences(outline_of(work.connection), expected()))
+        yield from (f"schema: {line}" for line in _outline(work) if line.startswith("table "))
         return
     found = inspect(work.connection)
     for table in METADATA.sorted_tables:
@@ -100,10 +101,20 @@ def _schema(work: Work) -> Iterator[str]:
         )
 
 
+def _indexes(work: Work) -> Iterator[str]:
+    """Without an index the rest can still be asked, and what the index held can be wrong."""
+    if _is_sqlite(work.connection):
+        yield from (f"schema: {line}" for line in _outline(work) if not line.startswith("table "))
+
+
+def _outline(work: Work) -> Iterable[str]:
+    return differences(outline_of(work.connection), expected())
+
+
 def _references(work: Work) -> Iterator[str]:
     if _is_sqlite(work.connection):
-        for table, row, *_ in work.connection.exec_driver_sql("PRAGMA foreign_key_check").all():
-            yield f"row {row} of {table} refers to a piece that is not there"
+        for table, row, other, _ in work.connection.exec_driver_sql("PRAGMA foreign_key_check").all():
+            yield f"row {row} of {table} refers to {'an' if other == 'action' else 'a'} {other} that is not there"
 
 
 def _kinds(work: Work) -> Iterator[str]:
@@ -140,8 +151,42 @@ def _settings(work: Work) -> Iterator[str]:
         yield str(error)
 
 
+def _loans(work: Work) -> Iterator[str]:
+    """One open loan a piece, and none of a piece that is retired."""
+    is_open = LOAN.c.returned.is_(None)
+    tags = select(PIECE.c.tag).join(LOAN, LOAN.c.piece_id == PIECE.c.id).where(is_open).order_by(PIECE.c.tag)
+    twice = tags.group_by(PIECE.c.tag).having(func.count() > 1)
+    for tag in work.connection.scalars(twice):
+        yield f"piece {tag} has more than one open loan"
+    for tag in work.connection.scalars(tags.where(PIECE.c.retired == 1).distinct()):
+        yield f"piece {tag} is retired and has an open loan"
+
+
+def _histories(work: Work) -> Iterator[str]:
+    """Every entry can be read, has an action with it, and the last of each thing told is how the thing is."""
+    try:
+        yield from broken_histories(work)
+    except StorageError as error:
+        yield str(error)
+    lone = select(ACTION.c.id).where(~exists().where(ENTRY.c.action_id == ACTION.c.id)).order_by(ACTION.c.id)
+    yield from (f"action {id} has no entry" for id in work.connection.scalars(lone))
+
+
 def _is_sqlite(connection: Connection) -> bool:
     return connection.dialect.name == "sqlite"
 
 
-_STOP_AFTER: tuple[Callable[[Work], Iterator[str]], ...] = (_integrity, _revision, _schema)
+_Step = Callable[[Work], Iterator[str]]
+_STEPS: tuple[_Step, ...] = (
+    _integrity,
+    _revision,
+    _schema,
+    _indexes,
+    _references,
+    _kinds,
+    _pieces,
+    _loans,
+    _histories,
+    _settings,
+)
+_STOP_AFTER: tuple[_Step, ...] = (_integrity, _revision, _schema)

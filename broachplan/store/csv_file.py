@@ -9,19 +9,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from broachplan.errors import InputError, quoted
+from broachplan.crib.words import LONGEST_WORDS
+from broachplan.errors import InputError
 from broachplan.store.location import reason
 
 MOST_BYTES = 20_000_000
 MOST_ROWS = 200_000
-LONGEST_CELL = 200
+LONGEST_CELL = LONGEST_WORDS
 _SAVE = "save it from the spreadsheet as CSV UTF-8"
-# What no cell may hold: control characters, surrogates, private and unassigned ones, and characters that show as
-# nothing or turn the direction of writing. Spaces of other widths are let through: lengths are typed with them.
-_HIDDEN = re.compile(
-    "[\x00-\x1f\x7f-\x9f\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u2028-\u202e\u2060-\u206f"
-    "\u2800\u3164\ufe00-\ufe0f\ufeff\uffa0\ufff0-\ufffb\ue000-\uf8ff\ud800-\udfff\U000e0000-\U0010ffff]"
-)
 # A spreadsheet takes a cell that begins so for a formula, and an apostrophe before it for "this is text".
 _FORMULA = re.compile(r"'*[=+\-@＝＋－＠]")
 
@@ -91,15 +86,6 @@ def rows(text: Text) -> Iterator[Row]:
             continue
         if any(cells):
             yield Row(number, cells)
-
-
-def hidden(cell: str) -> str:
-    """What is wrong with the characters of a cell; empty where nothing is."""
-    # A plain cell, as nearly all are, is told by two quick looks.
-    if cell.isascii() and cell.isprintable():
-        return ""
-    found = _HIDDEN.search(cell)
-    return f"read {quoted(cell)}; the character U+{ord(found.group()):04X} must not be in it" if found else ""
 
 
 def unguarded(cell: str) -> str:

@@ -12,10 +12,11 @@ from datetime import date
 from typing import Any
 
 from broachplan.crib.records import Condition, Measured, Record
+from broachplan.crib.words import checked_day, hidden
 from broachplan.errors import InputError, quoted
 from broachplan.lengths import parse_length
 from broachplan.quantities import parse_area, parse_force
-from broachplan.store.csv_file import LONGEST_CELL, Row, Text, hidden, rows, unguarded
+from broachplan.store.csv_file import LONGEST_CELL, Row, Text, rows, unguarded
 from broachplan.store.translate import Value, figure_columns
 from broachplan.tooling.figures import FIGURES, Kind, Quantity
 from broachplan.tooling.pieces import PIECES, checked_tag
@@ -24,7 +25,6 @@ FILE_NAMES: Mapping[Kind, str] = {kind: f"{kind.plural}.csv" for kind in Kind}
 MEASURED = ("measured_with", "measured_on", "measured_by")
 _INSPECTED = (Kind.BROACH, Kind.BUSHING, Kind.SHIM)
 _MOST_NM2 = 10**18  # 1 m^2; a column of 64 bits holds nine times that
-_DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 _COUNT = re.compile(r"\d{1,4}", re.ASCII)
 _COLUMN = "column"
 Progress = Callable[[int], None]
@@ -159,7 +159,7 @@ class _Parser:
         quantity = self._figures[name].quantity
         value = self._known.get((quantity, cell))
         if value is None:
-            value = self._known[quantity, cell] = _read_figure(quantity, cell)
+            value = self._known[quantity, cell] = read_figure(quantity, cell)
         if isinstance(value, str):
             self._tell(number, name, value)
             return None
@@ -180,11 +180,9 @@ class _Parser:
 
     def _day(self, number: int, cell: str) -> date | None:
         try:
-            if cell and not _DAY.fullmatch(cell):
-                raise ValueError
-            return date.fromisoformat(cell) if cell else None
-        except ValueError:
-            self._tell(number, "measured_on", f"read {quoted(cell)}; write a day such as 2031-05-28")
+            return checked_day(cell, _COLUMN)
+        except InputError as error:
+            self._tell(number, "measured_on", str(error).removeprefix(f"{_COLUMN}: "))
             return None
 
     def _blamed(self, said: str) -> tuple[str, str]:
@@ -205,7 +203,7 @@ _READERS: Mapping[Quantity, Callable[[str, str], Value]] = {
 }
 
 
-def _read_figure(quantity: Quantity, cell: str) -> Value | str:
+def read_figure(quantity: Quantity, cell: str) -> Value | str:
     """The figure in a cell, or what is wrong with it."""
     if quantity is Quantity.COUNT:
         return (

@@ -10,17 +10,18 @@ from typing import Any
 
 from sqlalchemy import Table, bindparam, select, update
 
+from broachplan.crib.entries import Act, Stamp, changes_between
 from broachplan.errors import InputError, quoted
-from broachplan.lengths import Length
-from broachplan.quantities import Area, Force
 from broachplan.store.csv_file import Text, load
 from broachplan.store.csv_form import FILE_NAMES, Filled, read_form
+from broachplan.store.entries import Difference, Line, in_words_of, record
 from broachplan.store.location import reason
+from broachplan.store.pieces import add
 from broachplan.store.records_read import in_lots, record_query
 from broachplan.store.tables import FIGURES_OF, PIECE
-from broachplan.store.translate import RECORD_COLUMNS, figure_columns, figure_of, figure_values, piece_values
+from broachplan.store.translate import RECORD_COLUMNS, figure_columns, figure_values, piece_values
 from broachplan.store.work import Work
-from broachplan.tooling.figures import FIGURES, Kind
+from broachplan.tooling.figures import Kind
 
 # Called with rows done and rows in all.
 Progress = Callable[[int, int], None]
@@ -32,15 +33,6 @@ class ImportRefused(InputError):
     def __init__(self, lines: Sequence[str]) -> None:
         super().__init__("\n".join(lines))
         self.lines = tuple(lines)
-
-
-@dataclass(frozen=True, slots=True)
-class Difference:
-    """A figure or a word of a piece that changed; None and "" where it was or is not known."""
-
-    label: str
-    old: Length | Area | Force | int | str | None
-    new: Length | Area | Force | int | str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,8 +91,8 @@ def read_files(paths: Iterable[Path], progress: Progress | None = None) -> Incom
     return Incoming(tuple(filled), tuple(problems))
 
 
-def put(work: Work, incoming: Incoming) -> Imported:
-    """Add what is new and change what is different; the caller commits.
+def put(work: Work, incoming: Incoming, stamp: Stamp) -> Imported:
+    """Add what is new and change what is different, with an entry for each piece; the caller commits.
 
     Raises
     ------
@@ -111,15 +103,22 @@ def put(work: Work, incoming: Incoming) -> Imported:
         raise ImportRefused(problems)
     added, unchanged = 0, 0
     changed: list[Changed] = []
+    lines: list[Line] = []
     for file in incoming.files:
         stored = _stored(work, file)
         new = [entry.record for entry in file.entries if entry.record.piece.tag not in stored]
-        _add(work, file.kind, [(piece_values(record), figure_values(record.piece)) for record in new])
+        ids = add(work, file.kind, [(piece_values(record), figure_values(record.piece)) for record in new])
         different = _different(file, stored)
         _change(work, file.kind, different)
+        lines += [Line(id, Act.RECEIVED) for id in ids]
+        lines += [
+            Line(after.id, Act.CHANGED, changes_between(before.values, after.values))
+            for before, after in different
+        ]
         added += len(new)
         changed += [_told(file.kind, before, after) for before, after in different]
         unchanged += len(file.entries) - len(new) - len(different)
+    record(work, stamp, lines)
     return Imported(added, tuple(changed), unchanged)
 
 
@@ -190,18 +189,6 @@ def _stored(work: Work, file: Filled) -> dict[str, _Stored]:
     return found
 
 
-def _add(work: Work, kind: Kind, pieces: Sequence[tuple[dict[str, Any], dict[str, Any]]]) -> None:
-    if not pieces:
-        return
-    work.connection.execute(PIECE.insert(), [piece for piece, _ in pieces])
-    ids: dict[str, int] = {}
-    for tags in in_lots(piece["tag"] for piece, _ in pieces):
-        query = select(PIECE.c.tag, PIECE.c.id).where(PIECE.c.tag.in_(tags))
-        ids.update((tag, id) for tag, id in work.connection.execute(query))
-    rows = [{"piece_id": ids[piece["tag"]], **figures} for piece, figures in pieces]
-    work.connection.execute(FIGURES_OF[kind].insert(), rows)
-
-
 def _different(file: Filled, stored: Mapping[str, _Stored]) -> list[tuple[_Stored, _Stored]]:
     """The pieces that the file changes, as they are and as they will be; what it does not tell stays."""
     different = []
@@ -242,21 +229,5 @@ def _bound(table: Table, names: Iterable[str]) -> dict[str, Any]:
 
 
 def _told(kind: Kind, before: _Stored, after: _Stored) -> Changed:
-    figures = {figure.name: figure for figure in FIGURES[kind]}
-    differences = []
-    for name, new in after.values.items():
-        old = before.values[name]
-        if old != new:
-            figure = figures.get(name)
-            label = figure.label if figure else _LABELS.get(name, name)
-            both = (figure_of(figure, old), figure_of(figure, new)) if figure else (old, new)
-            differences.append(Difference(label, *both))
-    return Changed(kind, after.values["tag"], tuple(differences))
-
-
-_LABELS = {
-    "set_name": "set",
-    "measured_with": "measured with",
-    "measured_on": "measured on",
-    "measured_by": "measured by",
-}
+    changes = changes_between(before.values, after.values)
+    return Changed(kind, after.values["tag"], in_words_of(kind, changes))

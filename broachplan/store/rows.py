@@ -14,6 +14,7 @@ from sqlalchemy import (
     CheckConstraint,
     Column,
     ForeignKey,
+    ForeignKeyConstraint,
     Index,
     Integer,
     MetaData,
@@ -54,9 +55,10 @@ def _count(name: str, least: int) -> Any:
     return Field(sa_column=Column(name, Integer, rule))
 
 
-def _words(name: str, *, least: int = 0, most: int = 200) -> Any:
+def _words(name: str, *, least: int = 0, most: int = 200, default: str | None = None) -> Any:
     rule = CheckConstraint(f"length({name}) BETWEEN {least} AND {most}", name=f"{name}_length")
-    return Field(sa_column=Column(name, Text, rule, nullable=False))
+    given = None if default is None else text(repr(default))
+    return Field(sa_column=Column(name, Text, rule, nullable=False, server_default=given))
 
 
 def _day(name: str, *, nullable: bool = True) -> Any:
@@ -196,7 +198,10 @@ class RingRow(Row, table=True):
 
 
 class LoanRow(Row, table=True):
-    """A piece handed out; open until ``returned``. A piece has one open loan at most."""
+    """A piece handed out; open until ``returned``. A piece has one open loan at most.
+
+    The entries tell the history; this table serves the one question that must not be answered twice.
+    """
 
     __tablename__ = "loan"
     __table_args__ = (
@@ -215,6 +220,11 @@ class LoanRow(Row, table=True):
     to_name: str = _words("to_name", least=1)
     since: str = _day("since", nullable=False)
     returned: str | None = _day("returned")
+    job: str = _words("job", default="")
+    # One rule at the column: SQLite adds a column to a table but no rule of the table, and two would have no order.
+    due: str | None = Field(
+        sa_column=Column("due", Text, CheckConstraint("length(due) = 10 AND due >= since", name="due_after"))
+    )
 
 
 class HoldRow(Row, table=True):
@@ -226,6 +236,42 @@ class HoldRow(Row, table=True):
     piece_id: int = _of_piece()
     day: str = _day("day", nullable=False)
     for_what: str = _words("for_what", least=1)
+
+
+class ActionRow(Row, table=True):
+    """One act of a person on one or many pieces: when and by whom. ``undoes`` names the act that it takes back."""
+
+    __tablename__ = "action"
+    __table_args__ = (
+        ForeignKeyConstraint(["undoes"], ["action.id"]),
+        CheckConstraint("undoes < id", name="undoes_earlier"),
+        UniqueConstraint("undoes"),
+        STRICT,
+    )
+    id: int | None = _id()
+    at: str = Field(
+        sa_column=Column("at", Text, CheckConstraint("length(at) = 20", name="at_iso"), nullable=False)
+    )
+    by_name: str = _words("by_name", most=100)
+    undoes: int | None = Field(sa_column=Column("undoes", Integer))
+
+
+class EntryRow(Row, table=True):
+    """What one act did to one piece; ``changes`` is what `crib.entries` writes. Entries are only ever added."""
+
+    __tablename__ = "entry"
+    __table_args__ = (
+        _is_one_of("act", ("received", "changed", "inspected", "lent", "returned", "retired", "undone")),
+        UniqueConstraint("action_id", "piece_id"),
+        Index("ix_entry_piece_id", "piece_id"),
+        STRICT,
+    )
+    id: int | None = _id()
+    action_id: int = Field(sa_column=Column("action_id", Integer, ForeignKey("action.id"), nullable=False))
+    piece_id: int = _of_piece()
+    act: str = Field(sa_column=Column("act", Text, nullable=False))
+    note: str = _words("note")
+    changes: str = _words("changes", least=2, most=20_000)
 
 
 class SettingRow(Row, table=True):

@@ -13,5 +13,7 @@ METADATA: MetaData = Row.metadata
 PIECE: Table = METADATA.tables["piece"]
 LOAN: Table = METADATA.tables["loan"]
 HOLD: Table = METADATA.tables["hold"]
+ACTION: Table = METADATA.tables["action"]
+ENTRY: Table = METADATA.tables["entry"]
 SETTING: Table = METADATA.tables["setting"]
 FIGURES_OF: Mapping[Kind, Table] = {kind: METADATA.tables[kind.value] for kind in Kind}

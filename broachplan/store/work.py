@@ -18,9 +18,10 @@ from broachplan.store.location import Location, located, make_file
 class Work:
     """One transaction on one crib."""
 
-    def __init__(self, connection: Connection, location: Location) -> None:
+    def __init__(self, connection: Connection, location: Location, *, writes: bool = False) -> None:
         self.connection = connection
         self.location = location
+        self.writes = writes
 
     def commit(self) -> None:
         """Keep what was written."""
@@ -68,7 +69,7 @@ def _opened(db: str | None, *, writes: bool) -> Iterator[Work]:
                 # Else each statement would see the crib of its own moment; SQLite's readers see one moment anyway.
                 connection.execution_options(isolation_level="REPEATABLE READ")
             ready(engine, connection.execution_options(**{WRITES: writes}), location)
-            yield Work(connection, location)
+            yield Work(connection, location, writes=writes)
     finally:
         engine.dispose()
 

@@ -203,8 +203,35 @@ def test_a_piece_that_no_plan_uses_says_what_is_to_be_measured(here: Here, home:
 
     _, out, _ = here("crib", "show", "S-1")
 
-    assert out.splitlines()[-1] == "No plan uses it until these are measured: thickness, width."
+    assert "No plan uses it until these are measured: thickness, width." in out.splitlines()
     assert "not known" in out
+
+
+def test_a_piece_is_shown_with_its_history_the_latest_first(
+    here: Here, home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TZ", "UTC")
+    (home / "shims.csv").write_text(SHIMS + "S-1,0.05 in,6 mm,,,,,\n")
+    here("crib", "import", "shims.csv", "--by", "Ann")
+    (home / "shims.csv").write_text(SHIMS + "S-1,0.05001 in,6 mm,,,drawer 4,,\n")
+    here("crib", "import", "shims.csv")
+
+    code, out, _ = here("crib", "show", "S-1")
+    answer = valid(here("crib", "show", "S-1", "--json")[1], "piece.schema.json")
+
+    lines = [line[18:].rstrip() for line in out.partition("History, the latest first\n")[2].splitlines()]
+    assert code == 0
+    assert lines == [
+        "  changed: home “” -> “drawer 4”; thickness 0.05 in ->",
+        "",
+        "  received by Ann",
+    ]
+    assert "\n    0.05001 in\n" in out
+    assert [entry["act"] for entry in answer["history"]] == ["changed", "received"]
+    assert answer["history"][0]["changes"] == [
+        {"key": "home", "old": "", "new": "drawer 4"},
+        {"key": "thickness_nm", "old": 1_270_000, "new": 1_270_254},
+    ]
 
 
 def test_the_list_for_a_program_keeps_its_schema(here: Here, db: str) -> None:

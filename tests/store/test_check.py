@@ -12,6 +12,12 @@ import pytest
 from broachplan.errors import StorageError
 from broachplan.store.check import check
 
+ACTION = "INSERT INTO action (at, by_name) VALUES ('2031-05-02T09:30:00Z', '');"
+ENTRY = (
+    f"{ACTION} INSERT INTO entry (action_id, piece_id, act, note, changes) "
+    "SELECT 1, column1, column2, '', column3 FROM (VALUES "
+)
+LOAN = "INSERT INTO loan (piece_id, to_name, since) SELECT id, 'Kim', '2031-05-02' FROM piece WHERE tag = 'B-250';"
 # Broken behind the program's back: with the checks of the database switched off.
 BROKEN = {
     "UPDATE shim SET width = -1": r"a shim that cannot be, S-1: width: read -1",
@@ -24,6 +30,15 @@ BROKEN = {
     "INSERT INTO loan (piece_id, to_name, since) VALUES (99, 'Kim', '2031-05-02')": r"^row 1 of loan refers to a piece",
     "INSERT INTO hold (piece_id, day, for_what) VALUES (99, '2031-05-02', 'job 1')": r"^row 1 of hold refers to a piece",
     "INSERT INTO setting VALUES ('units', 'furlong')": r"holds a setting that cannot be: units",
+    "INSERT INTO action (at, by_name) VALUES ('2031-05-02T09:30:00Z', '')": r"^action 1 has no entry$",
+    f"{ACTION} INSERT INTO entry (action_id, piece_id, act, note, changes) VALUES (9, 1, 'changed', '', '{{}}')": r"refers to an action that is not there$",
+    f"{ENTRY} (99, 'changed', '{{}}'))": r"^row 1 of entry refers to a piece that is not there$",
+    f"{ENTRY} (1, 'changed', 'null'))": r"an entry that cannot be, changed at 2031-05-02T09:30:00Z: changes",
+    f"{ENTRY} (1, 'changed', '{{\"home\": [1]}}'))": r"an entry that cannot be, changed at .*: home does not tell",
+    f'{ENTRY} (1, \'changed\', \'{{"home": ["", "drawer 5"]}}\'))': r"^the history of B-250 does not lead to its home as",
+    f"{ENTRY} (1, 'lent', '{{\"lent_to\": [null, \"Kim\"]}}'))": r"^the history of B-250 does not lead to its lent_to as",
+    f"{LOAN} UPDATE piece SET retired = 1": r"^piece B-250 is retired and has an open loan$",
+    f"DROP INDEX uq_loan_open; {LOAN} {LOAN}": r"^piece B-250 has more than one open loan$",
     "DROP INDEX uq_loan_open": r"^schema: index uq_loan_open is missing$",
     "CREATE TABLE notes (a)": r"^schema: table notes does not belong there$",
     "ALTER TABLE ring ADD COLUMN colour TEXT": r"^schema: table ring is not as it should be$",
@@ -35,7 +50,7 @@ BROKEN = {
 def broken(db: str, sql: str) -> None:
     with closing(sqlite3.connect(db)) as connection, connection:
         connection.execute("PRAGMA ignore_check_constraints = ON")
-        connection.execute(sql)
+        connection.executescript(sql)
 
 
 def test_a_crib_in_order_gives_no_findings(filled: str) -> None:

@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from broachplan.crib.words import hidden
 from broachplan.errors import InputError
 from broachplan.store import csv_file
-from broachplan.store.csv_file import Text, guarded, hidden, load, rows, unguarded
+from broachplan.store.csv_file import Text, guarded, load, rows, unguarded
 
 UTF8 = "save it from the spreadsheet as CSV UTF-8"
 

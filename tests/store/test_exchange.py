@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -10,10 +11,12 @@ from hypothesis import HealthCheck, given, settings
 from sqlalchemy import text as sql
 from sqlalchemy import update
 
+from broachplan.crib.entries import Stamp
 from broachplan.crib.records import Condition, Record
 from broachplan.lengths import Length
 from broachplan.store.csv_form import FILE_NAMES, needed_columns
-from broachplan.store.exchange import Difference, Imported, ImportRefused, put, read_files
+from broachplan.store.entries import Difference
+from broachplan.store.exchange import Imported, ImportRefused, put, read_files
 from broachplan.store.export import all_records, as_csv, write_files
 from broachplan.store.tables import PIECE
 from broachplan.store.work import reading, writing
@@ -21,6 +24,7 @@ from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Press, Shim
 from tests.store.cribs import cribs, fill, inch, small_crib
 
+STAMP = Stamp(datetime(2031, 5, 2, 9, 30, tzinfo=UTC), "Kim")
 SHIMS = "tag,thickness,width,length,set,home,condition,note\n"
 PINS = "tag,diameter,length,home,note\n"
 
@@ -28,7 +32,7 @@ PINS = "tag,diameter,length,home,note\n"
 def put_in(db: str, *paths: Path) -> Imported:
     incoming = read_files(paths)
     with writing(db) as work:
-        imported = put(work, incoming)
+        imported = put(work, incoming, STAMP)
         work.commit()
     return imported
 

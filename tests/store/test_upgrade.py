@@ -10,26 +10,32 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from alembic import command
 
 from broachplan import places
+from broachplan.crib.loans import Loan
 from broachplan.errors import StorageError
 from broachplan.store import schema
-from broachplan.store.upgrade import Outcome, upgrade
+from broachplan.store.check import check
+from broachplan.store.engine import WRITES, engine_for
+from broachplan.store.location import located, make_file
+from broachplan.store.standings import standing_of
+from broachplan.store.upgrade import Outcome, alembic_config, upgrade
 from broachplan.store.work import reading
 
 DAY = date(2031, 5, 2)
 # Rebuilds the table that others refer to: with foreign keys on, it would take their rows with it.
-REBUILD = """
+REBUILD = f"""
 import sqlalchemy as sa
 from alembic import op
-revision, down_revision = "next", "20261124a"
+revision, down_revision = "next", "{schema.current()}"
 def upgrade():
     with op.batch_alter_table("piece") as batch:
         batch.add_column(sa.Column("maker", sa.Text, server_default="", nullable=False))
 """
-ORPHANS = """
+ORPHANS = f"""
 from alembic import op
-revision, down_revision = "next", "20261124a"
+revision, down_revision = "next", "{schema.current()}"
 def upgrade():
     op.execute("DELETE FROM piece WHERE tag = 'R-1'")
 """
@@ -99,7 +105,7 @@ def test_the_copy_is_its_owners_alone_and_never_takes_the_place_of_another(
 
 def test_an_upgrade_that_would_orphan_rows_is_undone(filled: str, revisions: Path) -> None:
     (revisions / "2031_05_02_orphans.py").write_text(ORPHANS)
-    before = rows(filled, "piece")
+    before, before_it = rows(filled, "piece"), schema.REVISIONS[-2]
 
     with pytest.raises(
         StorageError, match="was not upgraded and is as it was: rows of ring would refer to nothing"
@@ -107,7 +113,7 @@ def test_an_upgrade_that_would_orphan_rows_is_undone(filled: str, revisions: Pat
         upgrade(filled, DAY)
 
     assert rows(filled, "piece") == before
-    assert rows(filled, "alembic_version") == [("20261124a",)]
+    assert rows(filled, "alembic_version") == [(before_it,)]
 
 
 @pytest.mark.parametrize("revision", ["later", "20261124"])
@@ -125,3 +131,41 @@ def test_a_database_of_something_else_is_not_touched(db: str) -> None:
 
     with pytest.raises(StorageError, match="is a database, but not a crib of broachplan"):
         upgrade(db, DAY)
+
+
+FIRST = """
+INSERT INTO piece (tag, kind, set_name, home, condition, note, measured_with, measured_by, retired, version) VALUES
+  ('S-1', 'shim', 'inch set', 'drawer 4', 'fit', 'n', 'micrometer', 'Kim', 0, 3),
+  ('S-2', 'shim', '', '', 'worn', '', '', '', 1, 1),
+  ('R-1', 'ring', '', '', 'fit', '', '', '', 0, 1);
+INSERT INTO shim VALUES (1, 1270000, 6000000, NULL), (2, NULL, NULL, NULL);
+INSERT INTO ring VALUES (3, 3000000000, NULL);
+INSERT INTO loan (piece_id, to_name, since, returned) VALUES
+  (1, 'Kim', '2031-05-01', '2031-05-02'), (1, 'Ann', '2031-05-03', NULL);
+INSERT INTO hold (piece_id, day, for_what) VALUES (3, '2031-06-01', 'job 12');
+INSERT INTO setting VALUES ('units', 'mm');
+"""
+
+
+def test_a_filled_crib_of_the_first_revision_loses_nothing_and_is_in_order(db: str) -> None:
+    location = located(db)
+    make_file(location)
+    engine = engine_for(location)
+    with engine.connect() as connection:
+        config = alembic_config()
+        config.attributes["connection"] = connection.execution_options(**{WRITES: True})
+        command.upgrade(config, "20261124a")
+    engine.dispose()
+    with closing(sqlite3.connect(db)) as filler:
+        filler.executescript(FIRST)
+    tables = ("piece", "shim", "ring", "hold", "setting")
+    before, loans = {table: rows(db, table) for table in tables}, rows(db, "loan")
+
+    done = upgrade(db, DAY)
+
+    assert done.outcome is Outcome.UPGRADED
+    assert {table: rows(db, table) for table in tables} == before
+    assert rows(db, "loan") == [(*loan, "", None) for loan in loans]  # type: ignore[misc]
+    assert check(db) == ()
+    with reading(db) as work:
+        assert standing_of(work, "S-1").standing.loan == Loan("Ann", date(2031, 5, 3))

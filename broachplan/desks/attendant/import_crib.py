@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 from pathlib import Path
 
-from broachplan.store.exchange import Changed, Difference, Imported, ImportRefused, Progress, put, read_files
+from broachplan.desks.attendant.clock import stamped
+from broachplan.store.entries import Difference
+from broachplan.store.exchange import Changed, Imported, ImportRefused, Progress, put, read_files
 from broachplan.store.work import writing
 
 __all__ = ["Changed", "Difference", "ImportRefused", "Imported", "import_crib"]
 
 
-def import_crib(db: str | None, paths: Sequence[Path], progress: Progress | None = None) -> Imported:
+def import_crib(
+    db: str | None,
+    paths: Sequence[Path],
+    progress: Progress | None = None,
+    *,
+    by: str = "",
+    at: datetime | None = None,
+) -> Imported:
     """Import files, or those of a folder: all of it or nothing.
 
     Parameters
@@ -19,14 +29,17 @@ def import_crib(db: str | None, paths: Sequence[Path], progress: Progress | None
     db : the database's path or URL; None takes the user's own.
     paths : CSV files, known by their names or else by their headers, and folders.
     progress : called with rows read and rows in all.
+    by, at : who brings them in, and when; see `stamped`.
 
     Raises
     ------
+    InputError : a name that cannot be.
     ImportRefused : with one line for every bad row and cell.
     StorageError : the database cannot be used.
     """
+    stamp = stamped(by, at)
     incoming = read_files(paths, progress)
     with writing(db) as work:
-        imported = put(work, incoming)
+        imported = put(work, incoming, stamp)
         work.commit()
     return imported

@@ -5,18 +5,26 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from broachplan.errors import InputError, quoted
 from broachplan.lengths import Units
+from broachplan.store.entries import Difference, Told, history, told
 from broachplan.store.settings_store import load_settings
-from broachplan.store.states import Kept, kept_with_tag, tags_like
+from broachplan.store.standings import standing_of
+from broachplan.store.states import Kept, kept_with_tag
 from broachplan.store.work import reading
+
+__all__ = ["Difference", "Shown", "Told", "show_piece"]
 
 
 @dataclass(frozen=True, slots=True)
 class Shown(Kept):
-    """A piece as the crib keeps it, and how the shop shows lengths."""
+    """A piece as the crib keeps it, how the shop shows lengths, and its history, the latest first.
+
+    ``version`` counts the changes of the piece: whoever edits what is shown hands it back.
+    """
 
     units: Units
+    version: int = 1
+    history: tuple[Told, ...] = ()
 
 
 def show_piece(db: str | None, tag: str, on: date | None = None) -> Shown:
@@ -28,9 +36,9 @@ def show_piece(db: str | None, tag: str, on: date | None = None) -> Shown:
     StorageError : the database cannot be used.
     """
     with reading(db) as work:
-        kept = kept_with_tag(work, tag.strip(), on)
-        if kept is None:
-            like = ", ".join(tags_like(work, tag.strip()))
-            near = f"the nearest: {like}" if like else "`broachplan crib list` shows those there are"
-            raise InputError(f"tag: read {quoted(tag)}, which no piece in the crib has; {near}")
-        return Shown(kept.record, kept.retired, kept.off, load_settings(work).units)
+        stood = standing_of(work, tag)
+        kept = kept_with_tag(work, stood.standing.tag, on)
+        assert kept is not None
+        entries = told(stood.standing.kind, history(work, stood.id))
+        units = load_settings(work).units
+    return Shown(kept.record, kept.retired, kept.off, units, stood.version, entries)

@@ -1,0 +1,127 @@
+"""The history of a piece: what was done to it, when, by whom, and what became different.
+
+An entry tells only differences. What a piece was like on an earlier day is what it is now with the entries since then
+taken back one by one, so that pieces which were in the crib before there was a history need no entry of their own.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from enum import StrEnum
+
+Value = int | str | None
+RETIRED = "retired"
+LENT_TO = "lent_to"
+SINCE = "since"
+DUE = "due"
+JOB = "job"
+# What an open loan is told by; all are without a value where there is none.
+OF_LOAN = (LENT_TO, SINCE, DUE, JOB)
+
+
+class Act(StrEnum):
+    """What was done to a piece."""
+
+    RECEIVED = "received"
+    CHANGED = "changed"
+    INSPECTED = "inspected"
+    LENT = "lent"
+    RETURNED = "returned"
+    RETIRED = "retired"
+    UNDONE = "undone"
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """When something was done, in any zone, and by whom; empty where nobody said."""
+
+    at: datetime
+    by: str = ""
+
+    @property
+    def day(self) -> date:
+        """The day on the clock of whoever did it."""
+        return self.at.date()
+
+    @property
+    def written(self) -> str:
+        """The moment as it is kept: to the second, in universal time."""
+        return self.at.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One thing that became different: a column's name, and its value before and after."""
+
+    name: str
+    old: Value
+    new: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of a piece's history; ``at`` is in universal time."""
+
+    act: Act
+    at: datetime
+    by: str = ""
+    note: str = ""
+    changes: tuple[Change, ...] = ()
+
+
+def changes_between(before: Mapping[str, Value], after: Mapping[str, Value]) -> tuple[Change, ...]:
+    """What is different, in the order of ``after``; a name that one of them lacks has no value there."""
+    return tuple(
+        Change(name, before.get(name), new) for name, new in after.items() if before.get(name) != new
+    )
+
+
+def written(changes: Iterable[Change]) -> str:
+    """Changes as they are kept."""
+    kept = {change.name: [change.old, change.new] for change in changes}
+    return json.dumps(kept, ensure_ascii=False, separators=(",", ":"))
+
+
+def read(text: str) -> tuple[Change, ...]:
+    """Changes as `written` keeps them.
+
+    Raises
+    ------
+    ValueError : it is nothing that `written` writes.
+    """
+    kept = json.loads(text)
+    if not isinstance(kept, dict):
+        raise ValueError("changes are told by name")
+    changes = []
+    for name, pair in kept.items():
+        if not isinstance(pair, list) or len(pair) != 2 or not all(map(_is_value, pair)):
+            raise ValueError(f"{name} does not tell two values")
+        changes.append(Change(name, *pair))
+    return tuple(changes)
+
+
+def _is_value(value: object) -> bool:
+    return value is None or (isinstance(value, int | str) and not isinstance(value, bool))
+
+
+def taken_back(values: Mapping[str, Value], changes: Iterable[Change]) -> dict[str, Value]:
+    """What the values were before some changes.
+
+    Raises
+    ------
+    ValueError : a change does not lead to the value; its text tells the name.
+    """
+    before = dict(values)
+    for change in changes:
+        if before.get(change.name) != change.new:
+            raise ValueError(change.name)
+        before[change.name] = change.old
+    return before
+
+
+def inverse(changes: Iterable[Change]) -> tuple[Change, ...]:
+    """The changes that take these back."""
+    return tuple(Change(change.name, change.new, change.old) for change in changes)

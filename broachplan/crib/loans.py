@@ -1,0 +1,93 @@
+"""Who has what, and when a piece may be handed out, taken back or retired: rules over where a piece stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from broachplan.crib.entries import DUE, JOB, LENT_TO, SINCE, Value
+from broachplan.crib.records import Condition
+from broachplan.errors import InputError
+from broachplan.tooling.figures import Kind
+
+
+@dataclass(frozen=True, slots=True)
+class Loan:
+    """A piece handed out: to whom, since when, due back when it was said, for which job when it was told."""
+
+    to: str
+    since: date
+    due: date | None = None
+    job: str = ""
+
+    def overdue(self, on: date) -> bool:
+        """Whether it should have been back before that day."""
+        return self.due is not None and self.due < on
+
+    @property
+    def values(self) -> dict[str, Value]:
+        """The loan as an entry tells it."""
+        due = self.due.isoformat() if self.due else None
+        return {LENT_TO: self.to, SINCE: self.since.isoformat(), DUE: due, JOB: self.job or None}
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a piece stands at one moment; ``held_for`` is the work it is held for on the day asked about."""
+
+    tag: str
+    kind: Kind
+    condition: Condition = Condition.FIT
+    retired: bool = False
+    loan: Loan | None = None
+    held_for: str = ""
+
+
+def checked_loan(to: str, since: date, due: date | None, job: str) -> Loan:
+    """A loan that begins on ``since``.
+
+    Raises
+    ------
+    InputError : it would be due before it begins.
+    """
+    if due is not None and due < since:
+        raise InputError(f"due: read {due}, which is before {since}, the day of the loan; write a later day")
+    return Loan(to, since, due, job)
+
+
+def why_not_lend(standing: Standing, job: str, on: date) -> str:
+    """Why a piece cannot be handed out for a job on a day; empty where it can be."""
+    if standing.retired:
+        return f"{standing.tag} is retired"
+    if standing.loan is not None:
+        return already_out(standing.tag, standing.loan)
+    if standing.condition is not Condition.FIT:
+        return f"{standing.tag} is {standing.condition}; only a fit piece is lent"
+    if standing.held_for and not _is_for(standing.held_for, job):
+        return f"{standing.tag} is held on {on} for {standing.held_for}"
+    return ""
+
+
+def already_out(tag: str, loan: Loan) -> str:
+    """Who has a piece and since when, in one line."""
+    return f"{tag} is lent to {loan.to} since {loan.since}{f', due {loan.due}' if loan.due else ''}"
+
+
+def why_not_return(standing: Standing) -> str:
+    """Why a piece cannot be taken back; empty where it can be."""
+    return "" if standing.loan else f"{standing.tag} is not out"
+
+
+def why_not_retire(standing: Standing) -> str:
+    """Why a piece cannot be retired; empty where it can be."""
+    if standing.retired:
+        return f"{standing.tag} is retired already"
+    if standing.loan is not None:
+        return f"{already_out(standing.tag, standing.loan)}; it must be back before it is retired"
+    return ""
+
+
+def _is_for(held_for: str, job: str) -> bool:
+    """Whether a hold's work is the job: by its number, or by the word and its number."""
+    job = job.strip().casefold()
+    return bool(job) and held_for.strip().casefold() in (job, f"job {job}")

@@ -1,0 +1,66 @@
+"""Words that a person types: names, homes, notes. Refused where they hold what no screen shows."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+from broachplan.errors import InputError, quoted
+
+LONGEST_NAME = 100
+LONGEST_WORDS = 200
+_DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
+# What no words may hold: control characters, surrogates, private and unassigned ones, and characters that show as
+# nothing or turn the direction of writing. Spaces of other widths are let through: lengths are typed with them.
+_HIDDEN = re.compile(
+    "[\x00-\x1f\x7f-\x9f\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u2028-\u202e\u2060-\u206f"
+    "\u2800\u3164\ufe00-\ufe0f\ufeff\uffa0\ufff0-\ufffb\ue000-\uf8ff\ud800-\udfff\U000e0000-\U0010ffff]"
+)
+
+
+def hidden(text: str) -> str:
+    """What is wrong with the characters of a text; empty where nothing is."""
+    # Plain text, as nearly all is, is told by two quick looks.
+    if text.isascii() and text.isprintable():
+        return ""
+    found = _HIDDEN.search(text)
+    return f"read {quoted(text)}; the character U+{ord(found.group()):04X} must not be in it" if found else ""
+
+
+def checked_words(text: str, what: str, most: int = LONGEST_WORDS) -> str:
+    """``text`` without spaces around it.
+
+    Raises
+    ------
+    InputError : it is longer than ``most``, or holds a character that does not show; ``what`` it is begins the line.
+    """
+    text = text.strip()
+    if wrong := hidden(text):
+        raise InputError(f"{what}: {wrong}")
+    if len(text) > most:
+        raise InputError(f"{what}: read {quoted(text)}; at most {most} characters")
+    return text
+
+
+def checked_name(text: str, what: str) -> str:
+    """A person's name, free text of 1 to 100 characters; see `checked_words`."""
+    name = checked_words(text, what, LONGEST_NAME)
+    if not name:
+        raise InputError(f"{what}: read {quoted(text)}; write a name, for example Kim")
+    return name
+
+
+def checked_day(text: str, what: str) -> date | None:
+    """A day written as 2031-05-28; None where nothing is written.
+
+    Raises
+    ------
+    InputError : it is no day in that form.
+    """
+    text = text.strip()
+    try:
+        if text and not _DAY.fullmatch(text):
+            raise ValueError
+        return date.fromisoformat(text) if text else None
+    except ValueError:
+        raise InputError(f"{what}: read {quoted(text)}; write a day such as 2031-05-28") from None

@@ -1,0 +1,23 @@
+"""When an act is done and by whom: the one place of the attendant's desk that reads the clock."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+
+from broachplan.crib.entries import Stamp
+from broachplan.crib.words import LONGEST_NAME, checked_words
+
+
+def stamped(by: str, at: datetime | None) -> Stamp:
+    """The stamp of an act: ``at`` or else now, and whoever is said to have done it, if anyone is.
+
+    Raises
+    ------
+    InputError : a name that is too long or holds what does not show.
+    """
+    return Stamp(at or datetime.now().astimezone(), checked_words(by, "by", LONGEST_NAME))
+
+
+def day(on: date | None) -> date:
+    """The day asked about, else today."""
+    return on or date.today()

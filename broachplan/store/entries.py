@@ -1,0 +1,132 @@
+"""Actions and entries: the history, written in the transaction that makes the change, and read back in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import insert, select
+
+from broachplan.crib.entries import Act, Change, Entry, Stamp, Value, read, written
+from broachplan.errors import StorageError
+from broachplan.lengths import Length
+from broachplan.quantities import Area, Force
+from broachplan.store.tables import ACTION, ENTRY
+from broachplan.store.translate import figure_of
+from broachplan.store.work import Work
+from broachplan.tooling.figures import FIGURES, Kind
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One piece's part in an action that is about to be written."""
+
+    piece_id: int
+    act: Act
+    changes: tuple[Change, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """A figure or a word of a piece that changed; None and "" where it was or is not known."""
+
+    label: str
+    old: Length | Area | Force | int | str | None
+    new: Length | Area | Force | int | str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """An entry with its differences as figures and words."""
+
+    entry: Entry
+    differences: tuple[Difference, ...]
+
+
+def record(work: Work, stamp: Stamp, lines: Sequence[Line], undoes: int | None = None) -> None:
+    """Write one action and its entries, in the caller's transaction; nothing where there are no lines."""
+    if not lines:
+        return
+    action = insert(ACTION).values(at=stamp.written, by_name=stamp.by, undoes=undoes)
+    (action_id,) = work.connection.execute(action).inserted_primary_key or (None,)
+    rows = [
+        {
+            "action_id": action_id,
+            "piece_id": line.piece_id,
+            "act": line.act.value,
+            "note": line.note,
+            "changes": written(line.changes),
+        }
+        for line in lines
+    ]
+    work.connection.execute(insert(ENTRY), rows)
+
+
+def history(work: Work, piece_id: int) -> tuple[Entry, ...]:
+    """A piece's entries, the latest first.
+
+    Raises
+    ------
+    StorageError : an entry that cannot be.
+    """
+    return tuple(entry for _, entry in entries_of(work, [piece_id]))
+
+
+def entries_of(work: Work, piece_ids: Iterable[int]) -> Iterable[tuple[int, Entry]]:
+    """The entries of some pieces with the pieces' ids, the latest first; see `history`."""
+    query = (
+        select(ENTRY.c.piece_id, ENTRY.c.act, ACTION.c.at, ACTION.c.by_name, ENTRY.c.note, ENTRY.c.changes)
+        .join(ACTION, ACTION.c.id == ENTRY.c.action_id)
+        .where(ENTRY.c.piece_id.in_(list(piece_ids)))
+        .order_by(ENTRY.c.id.desc())
+    )
+    for piece_id, act, at, by, note, changes in work.connection.execute(query).all():
+        yield piece_id, entry_of(act, at, by, note, changes)
+
+
+def entry_of(act: str, at: str, by: str, note: str, changes: str) -> Entry:
+    """The entry of one row.
+
+    Raises
+    ------
+    StorageError : the row is no entry that may be.
+    """
+    try:
+        return Entry(Act(act), datetime.strptime(at, "%Y-%m-%dT%H:%M:%S%z"), by, note, read(changes))
+    except ValueError as error:
+        raise StorageError(f"the crib holds an entry that cannot be, {act} at {at}: {error}") from error
+
+
+def told(kind: Kind, entries: Iterable[Entry]) -> tuple[Told, ...]:
+    """Entries of a piece of that kind with their differences in figures and words."""
+    return tuple(Told(entry, in_words_of(kind, entry.changes)) for entry in entries)
+
+
+def in_words_of(kind: Kind, changes: Iterable[Change]) -> tuple[Difference, ...]:
+    """Changes of a piece of that kind, with the label of each figure and the figures themselves."""
+    figures = {figure.name: figure for figure in FIGURES[kind]}
+    differences = []
+    for change in changes:
+        figure = figures.get(change.name)
+        if figure is None:
+            label = _LABELS.get(change.name, change.name)
+            differences.append(Difference(label, change.old, change.new))
+        else:
+            old, new = (figure_of(figure, _number(value)) for value in (change.old, change.new))
+            differences.append(Difference(figure.label, old, new))
+    return tuple(differences)
+
+
+def _number(value: Value) -> int | None:
+    return value if isinstance(value, int) else None
+
+
+_LABELS = {
+    "set_name": "set",
+    "measured_with": "measured with",
+    "measured_on": "measured on",
+    "measured_by": "measured by",
+    "lent_to": "lent to",
+}

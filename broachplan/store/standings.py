@@ -1,0 +1,119 @@
+"""Where pieces stand: who has them, in what condition they are, and what they are held for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from sqlalchemy import Select, and_, null, select
+
+from broachplan.crib.loans import Loan, Standing
+from broachplan.crib.records import Condition
+from broachplan.errors import InputError, StorageError, quoted
+from broachplan.store.records_read import in_lots
+from broachplan.store.states import tags_like
+from broachplan.store.tables import HOLD, LOAN, PIECE
+from broachplan.store.work import Work
+from broachplan.tooling.figures import Kind
+
+
+@dataclass(frozen=True, slots=True)
+class Stood:
+    """A piece's row as far as it tells where the piece stands; ``version`` counts the changes of the piece."""
+
+    id: int
+    version: int
+    set_name: str
+    home: str
+    standing: Standing
+
+
+def standing_of(work: Work, tag: str, on: date | None = None) -> Stood:
+    """Where the piece with a tag stands; ``on`` is the day whose holds count.
+
+    On a database server the piece's row is kept from others until a writing transaction ends.
+
+    Raises
+    ------
+    InputError : no piece bears the tag; those most like it are told.
+    """
+    tag = tag.strip()
+    (found,) = standings(work, [tag], on) or (None,)
+    if found is None:
+        raise unknown(work, tag)
+    return found
+
+
+def unknown(work: Work, tag: str) -> InputError:
+    """The refusal of a tag that no piece bears."""
+    like = ", ".join(tags_like(work, tag))
+    near = f"the nearest: {like}" if like else "`broachplan crib list` shows those there are"
+    return InputError(f"tag: read {quoted(tag)}, which no piece in the crib has; {near}")
+
+
+def standings(work: Work, tags: Iterable[str], on: date | None = None) -> list[Stood]:
+    """Where the pieces that bear one of the tags stand, by tag."""
+    query = _query(on).with_for_update(of=PIECE) if work.writes else _query(on)
+    found = [
+        _stood(row)
+        for lot in in_lots(tags)
+        for row in work.connection.execute(query.where(PIECE.c.tag.in_(lot)).order_by(PIECE.c.id)).all()
+    ]
+    return sorted(found, key=lambda stood: stood.standing.tag)
+
+
+def in_set(work: Work, name: str, on: date | None = None) -> list[Stood]:
+    """Where the pieces of a set stand, retired ones apart, by tag.
+
+    Raises
+    ------
+    InputError : there is no such set.
+    """
+    name = name.strip()
+    tags = select(PIECE.c.tag).where(PIECE.c.set_name == name, PIECE.c.retired == 0)
+    found = standings(work, work.connection.scalars(tags).all(), on) if name else []
+    if not found:
+        raise InputError(
+            f"set: read {quoted(name)}, which no piece belongs to; `broachplan crib sets` shows those there are"
+        )
+    return found
+
+
+def lent_out(work: Work) -> list[Stood]:
+    """Where every piece that is out stands, by tag."""
+    rows = work.connection.execute(_query(None).where(LOAN.c.id.is_not(None))).all()
+    return sorted(map(_stood, rows), key=lambda stood: stood.standing.tag)
+
+
+def with_a_set(work: Work) -> list[Stood]:
+    """Where every piece that belongs to a set stands, retired ones apart."""
+    query = _query(None).where(PIECE.c.set_name != "", PIECE.c.retired == 0)
+    return [_stood(row) for row in work.connection.execute(query).all()]
+
+
+def _query(on: date | None) -> Select[Any]:
+    tables = PIECE.outerjoin(LOAN, and_(LOAN.c.piece_id == PIECE.c.id, LOAN.c.returned.is_(None)))
+    held_for: Any = null()
+    if on is not None:
+        tables = tables.outerjoin(HOLD, and_(HOLD.c.piece_id == PIECE.c.id, HOLD.c.day == on.isoformat()))
+        held_for = HOLD.c.for_what
+    piece = (PIECE.c.id, PIECE.c.version, PIECE.c.set_name, PIECE.c.home, PIECE.c.tag, PIECE.c.kind)
+    state = (PIECE.c.condition, PIECE.c.retired, held_for)
+    loan = (LOAN.c.to_name, LOAN.c.since, LOAN.c.due, LOAN.c.job)
+    return select(*piece, *state, *loan).select_from(tables)
+
+
+def _stood(row: Any) -> Stood:
+    id, version, set_name, home, tag, kind, condition, retired, held_for, to, since, due, job = row
+    try:
+        loan = _loan(to, since, due, job) if to is not None else None
+        standing = Standing(tag, Kind(kind), Condition(condition), bool(retired), loan, held_for or "")
+    except ValueError as error:
+        raise StorageError(f"the crib holds a loan that cannot be, of {tag}: {error}") from error
+    return Stood(id, version, set_name, home, standing)
+
+
+def _loan(to: str, since: str, due: str | None, job: str) -> Loan:
+    return Loan(to, date.fromisoformat(since), date.fromisoformat(due) if due else None, job)
