@@ -45,16 +45,20 @@ def members(bits: int) -> Iterator[int]:
             part ^= low
 
 
+# From this many bits on, looking whether a set has gaps costs less than spreading it to the end.
+_LARGE = 1 << 14
+
+
 def below(bits: int, most: int) -> int:
     """All x for which some member lies in x+1 .. x+most."""
     if most <= 0 or not bits:
         return 0
-    low, top = lowest(bits), highest(bits)
+    low = lowest(bits) if bits.bit_length() > _LARGE else -1
     spread, covered = bits >> 1, 1
     while covered < most:
-        if _is_run(spread >> max(low - covered, 0)):
-            return between(low - most, top - 1)
-        step = min(covered, most - covered)
+        if low >= 0 and _is_run(spread >> max(low - covered, 0)):
+            return between(low - most, highest(bits) - 1)
+        step = covered if 2 * covered <= most else most - covered
         spread |= spread >> step
         covered += step
     return spread
@@ -64,12 +68,12 @@ def above(bits: int, most: int) -> int:
     """All x for which some member lies in x-most .. x-1."""
     if most <= 0 or not bits:
         return 0
-    low, top = lowest(bits), highest(bits)
+    low = lowest(bits) if bits.bit_length() > _LARGE else -1
     spread, covered = bits << 1, 1
     while covered < most:
-        if _is_run(spread >> (low + 1)):
-            return between(low + 1, top + most)
-        step = min(covered, most - covered)
+        if low >= 0 and _is_run(spread >> (low + 1)):
+            return between(low + 1, highest(bits) + most)
+        step = covered if 2 * covered <= most else most - covered
         spread |= spread << step
         covered += step
     return spread

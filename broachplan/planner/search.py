@@ -17,6 +17,7 @@ from broachplan.cut.load import PassLoad, largest_that, whole_newtons
 from broachplan.lengths import NM_PER_MM
 from broachplan.planner import bits
 from broachplan.planner.passes import PassProblem
+from broachplan.planner.tails import Tails
 
 _CELLS = 128
 
@@ -203,9 +204,14 @@ class Search:
         ends = self._ends()
         return None if ends is None else ends[0]
 
+    @cached_property
+    def _only_geometry(self) -> bool:
+        """Whether the load forbids no step after the first: then passes can be followed from the bore forward."""
+        return self._sure_step(None) == self._advance
+
     def _ends(self) -> tuple[int, int] | None:
         """The fewest passes, and final totals among which are all that these passes can end in; None without a plan."""
-        if self._sure_step(None) == self._advance:
+        if self._only_geometry:
             return self._ends_by_geometry()
         first = self.first_totals()
         return next(
@@ -213,7 +219,7 @@ class Search:
         )
 
     def _ends_by_geometry(self) -> tuple[int, int] | None:
-        """Where the load forbids no step, the passes can be followed from the bore forward."""
+        """The same, going forward: exactly the totals that these passes can end in."""
         layer, seen, passes = self.first_totals(), 0, 1
         while not layer & self.final_totals:
             if not layer & ~seen:
@@ -252,7 +258,7 @@ class Search:
             final = 0
             for low, high in self.problem.target.of_tenth(tenth):
                 final |= self._read_within(low, high) & ends
-            if final and self._reaches(passes, final, None):
+            if final and (self._only_geometry or self._reaches(passes, final, None)):
                 return final
             tenth += 1
 
@@ -272,49 +278,21 @@ class Search:
         return enough
 
     def _fewest_handled(self, passes: int, final: int, ceiling: int | None) -> tuple[int, ...]:
-        """Criteria 4 to 7: fewest shims over all passes, larger totals earlier, nearest the aim, smallest tags.
-
-        ``layers[k][w]`` holds the totals of pass k from which the rest is made with w shims, pass k included, and
-        ``leads[k][w]`` the totals that lead into them.
-        """
+        """Criteria 4 to 7: fewest shims over all passes, larger totals earlier, nearest the aim, smallest tags."""
         first, sure = self.first_totals(ceiling), self._sure_step(ceiling)
-        layers: list[list[int]] = [[] for _ in range(passes)]
-        leads: list[list[int]] = [[] for _ in range(passes)]
-        handled = 0
-        while True:
-            for k in range(passes - 1, -1, -1):
-                # Only the first pass can do without a shim, so the passes before k handle at least k - 1.
-                here = handled - max(k - 1, 0)
-                if here < 0:
-                    continue
-                reach = self._handling(here, final if k == passes - 1 else leads[k + 1], min(k, 1))
-                layers[k].append(reach)
-                leads[k].append(self._before(reach, ceiling, sure) if reach and k else 0)
-            if layers[0][handled] & first:
-                return self._walk(layers, first, handled, ceiling, sure)
+        tails = Tails(self._totals.by_count, passes, final, lambda after: self._before(after, ceiling, sure))
+        handled = passes - 1  # only the first pass can do without a shim
+        while not tails.made_with(handled, 0) & first:
             handled += 1
-
-    def _handling(self, handled: int, onward: int | list[int], least: int) -> int:
-        """The totals made with c >= ``least`` shims after which the rest takes ``handled`` - c; the last has no rest."""
-        by_count = self._totals.by_count
-        if isinstance(onward, int):
-            return onward & by_count[handled] if handled < len(by_count) else 0
-        reach = 0
-        for c in range(least, min(handled, len(by_count) - 1) + 1):
-            reach |= by_count[c] & onward[handled - c]
-        return reach
-
-    def _walk(
-        self, layers: list[list[int]], allowed: int, handled: int, ceiling: int | None, sure: int
-    ) -> tuple[int, ...]:
         chosen: list[int] = []
-        for layer in layers[:-1]:
-            place = bits.highest(layer[handled] & allowed)
+        allowed = first
+        for k in range(passes - 1):
+            place = bits.highest(tails.made_with(handled, k) & allowed)
             chosen.append(place)
             handled -= self._totals.count(place)
             farthest = self._farthest(place, ceiling, sure)
             allowed = self._totals.between(self._totals.nm(place) + 1, farthest)
-        return (*chosen, self._nearest_aim(layers[-1][handled] & allowed))
+        return (*chosen, self._nearest_aim(tails.made_with(handled, passes - 1) & allowed))
 
     def _nearest_aim(self, choice: int) -> int:
         """Criterion 6, then the smaller tags: the nearest total on either side of the aim."""
