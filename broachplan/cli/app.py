@@ -10,14 +10,7 @@ from typing import Annotated
 import typer
 import typer.main
 
-from broachplan.cli.crib import crib_app
-from broachplan.cli.data import data_app
-from broachplan.cli.demo import demo
-from broachplan.cli.key import key
-from broachplan.cli.keyseat import keyseat
-from broachplan.cli.plan import plan
-from broachplan.cli.settings import settings_app
-from broachplan.cli.strength import strength
+from broachplan.cli.late import Late, late_group
 from broachplan.cli.terminal import in_terminal, make_printable, plain, say, tell
 from broachplan.errors import BroachplanError, ExitCode
 
@@ -25,21 +18,41 @@ INTERRUPTED = 130  # 128 + SIGINT, as a shell reports it
 NOBODY_READS = 141  # 128 + SIGPIPE
 _LONGEST_USAGE_LINE = 240
 
+COMMANDS = {
+    "plan": Late("broachplan.cli.plan", "plan", "Pick the bushing and the shim passes for one hub."),
+    "key": Late(
+        "broachplan.cli.key", "key", "Tell the key for a shaft, and what to measure on shaft and hub."
+    ),
+    "keyseat": Late(
+        "broachplan.cli.keyseat",
+        "keyseat",
+        "Tell how to mill the keyseat in a shaft: centre, depth, passes, length, readings.",
+    ),
+    "strength": Late(
+        "broachplan.cli.strength",
+        "strength",
+        "Tell how long a key must be for its torque, and what gives way first.",
+    ),
+    "crib": Late(
+        "broachplan.cli.crib", "crib_app", "Bring pieces into the crib, write them out, list and show them."
+    ),
+    "data": Late(
+        "broachplan.cli.data",
+        "data_app",
+        "Check the crib's database, back it up, restore it, bring it up to date.",
+    ),
+    "settings": Late("broachplan.cli.settings", "settings_app", "Show and change the shop's limits."),
+    "demo": Late("broachplan.cli.demo", "demo", "Make the demo toolroom and plan its first hub."),
+}
+
 app = typer.Typer(
     name="broachplan",
+    cls=late_group(COMMANDS),
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     add_completion=False,
     invoke_without_command=True,
 )
-app.command()(plan)
-app.command()(key)
-app.command()(keyseat)
-app.command()(strength)
-app.add_typer(crib_app, name="crib")
-app.add_typer(data_app, name="data")
-app.add_typer(settings_app, name="settings")
-app.command()(demo)
 
 
 def _show_version(wanted: bool) -> None:

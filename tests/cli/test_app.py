@@ -20,6 +20,7 @@ from tests.cli.hand_made import BLOCKED, READY
 
 PLAN = ("plan", "--bore", "7/8 in", "--hub-length", "1 in")
 HEAVY = ("sqlmodel", "sqlalchemy", "alembic", "pint", "textual", "rich", "platformdirs", "tui", "json")
+COMMAND_MODULES = {late.module for late in frame.COMMANDS.values()}
 
 
 @pytest.fixture
@@ -121,6 +122,11 @@ def test_all_commands_have_help_with_an_example_within_80_columns(run_here: Run)
         assert max(map(len, shown.stdout.splitlines())) <= 80, words
 
 
+def test_a_command_s_line_in_the_list_is_the_first_of_its_own_help() -> None:
+    for name, command in typer.main.get_group(frame.app).commands.items():
+        assert frame.COMMANDS[name].line == command.help.partition("\n\n")[0].strip()
+
+
 def _commands(command: object, words: tuple[str, ...]) -> list[tuple[str, ...]]:
     found = [words]
     for name, sub in getattr(command, "commands", {}).items():
@@ -150,7 +156,8 @@ def test_starting_up_imports_nothing_that_only_a_command_needs(code: str) -> Non
         check=True,
     )
 
-    assert not set(HEAVY) & set(ran.stdout.splitlines()[-1].split())
+    loaded = set(ran.stdout.splitlines()[-1].split())
+    assert not loaded & {*HEAVY, *COMMAND_MODULES}
 
 
 @pytest.mark.parametrize(
