@@ -39,6 +39,8 @@ BROACH = Broach(
     overall_length=MM(260),
 )
 TEETH = Teeth.of(BROACH)
+# Heights of 25 mm are floats good to 4e-15 mm: at kc = 2000 and 7 mm, some 1e-10 N a tooth.
+ROUNDING_N = 1e-6
 CONSTANT = CuttingForce(2000.0, 0.0, "invented", "read")
 POWER = CuttingForce(1500.0, 0.25, "invented", "read")
 
@@ -135,9 +137,9 @@ def test_a_step_above_the_bore_bounds_the_same_step_anywhere(
     model = LoadModel(SECTION, TEETH, 3, law)
 
     there = model.of_pass(surface + step - 13_200_000, surface).peak_n
-    assert there <= model.above_bore(step).peak_n * (1 + 1e-9)
+    assert there <= model.above_bore(step).peak_n * (1 + 1e-9) + ROUNDING_N
     if surface >= 25_000_000:
-        assert there == pytest.approx(model.above_bore(step).peak_n, rel=1e-6)
+        assert there == pytest.approx(model.above_bore(step).peak_n, rel=1e-6, abs=ROUNDING_N)
 
 
 @hypothesis_settings(deadline=None)
@@ -154,7 +156,7 @@ def test_from_one_surface_a_longer_step_never_loads_the_press_less(
     model = LoadModel(SECTION, TEETH, 3, law)
 
     long, short = (model.of_pass(surface + s - 13_200_000, surface).peak_n for s in (step, shorter))
-    assert short <= long * (1 + 1e-9)
+    assert short <= long * (1 + 1e-9) + ROUNDING_N
 
 
 def test_a_thin_chip_costs_more_a_square_millimetre() -> None:

@@ -122,6 +122,17 @@ def test_a_metric_shim_to_cut_is_told_in_whole_micrometres_and_an_inch_one_in_te
     assert cut.best["thickness"].nm % 2540 == 0
 
 
+def test_a_reading_without_any_latitude_has_its_shim_cut_to_the_nanometre() -> None:
+    end = MM("28.1") + Length(7)
+    exact = NO_SHIM_FOR_THE_END.but(keyway={"reading": limits(end, end), "aim": end})
+
+    (cut,) = ways(exact.answer())[1]
+
+    assert cut.best["thickness"].nm % MM("0.1").nm == 7
+    assert cut.limits["thickness"] == (cut.best["thickness"],) * 2
+    assert with_pieces(exact, [made(cut, 0)]).answer().ready
+
+
 def test_with_no_shims_at_all_as_few_are_cut_as_the_way_has_steps() -> None:
     # 2.9 mm from the bare slot in steps of 1.25 mm at most; pass 1 may take up to 0.55 mm. Two shims, s1 < s2, give the
     # totals s1, s2, s1 + s2: 0.55, 1.75, 2.3 is short of 2.85, but 0, 1.25, 1.65, 2.9 comes out.

@@ -109,10 +109,13 @@ def test_fewer_passes_go_before_all_else() -> None:
 
 
 def test_of_as_many_passes_the_nearer_tenth_of_the_aim_goes_first() -> None:
-    # 28.1 against 28.111 mm, tenths of 0.1 mm: 0 and 1.
-    answer = PLAIN.but(more=(bushing("A", web=MM("12.011")),)).answer()
+    # 28.1 against 28.111 mm, tenths of 0.1 mm: 0 and 1. The narrower broach cuts lighter, which comes after.
+    lighter = broach(
+        "A", keyway_width=MM("6.99"), first_tooth_height=MM("12.011"), last_tooth_height=MM("13.211")
+    )
+    answer = BASE.but(more=(lighter,)).answer()
 
-    assert pairs(answer) == [("K", "G"), ("K", "A")]
+    assert pairs(answer) == [("K", "G"), ("A", "G")]
 
 
 def test_within_a_tenth_the_lighter_passes_go_first_and_only_where_a_force_is_known() -> None:

@@ -155,6 +155,9 @@ LAWS = [
 ]
 
 
+STEEP = [CuttingForce(900.0, mc, "", "read") for mc in (0.3, 0.6, 0.9)]
+
+
 @st.composite
 def problems(draw: st.DrawFn, with_load: bool) -> tuple[PassProblem, dict[int, tuple[str, ...]]]:
     """A small drawer in a bore whose arc is high, so that passes end among the corners."""
@@ -247,6 +250,66 @@ def test_obeying_is_just_what_the_rules_say(
     lifts = tuple(data.draw(st.sampled_from(sorted(stacks))) for _ in range(lengths))
 
     assert problem.obeyed_by(lifts) is (lifts in set(sequences(problem, sorted(stacks), lengths)))
+
+
+def test_a_step_as_long_as_the_rule_allows_obeys_it_and_a_nanometre_more_does_not() -> None:
+    section, teeth = (
+        Section(MM(25), MM(7)),
+        Teeth(12_000_000, 13_200_000, 25, 25, 8_000_000, Fraction(50_000)),
+    )
+    problem = PassProblem(
+        section, teeth, 12_000_000, totals_of((), 4, 0), Target(26_000_000, 27_000_000, 53_000_000)
+    )
+
+    assert problem.obeyed_by((0, 1_250_000))
+    assert not problem.obeyed_by((0, 1_250_001))
+    assert problem.obeyed_by((550_000, 1_800_000))
+    assert not problem.obeyed_by((550_001, 1_800_000))
+    assert not problem.obeyed_by((0, 1_250_000, 1_250_000))
+
+
+@st.composite
+def corner_problems(draw: st.DrawFn) -> tuple[PassProblem, dict[int, tuple[str, ...]]]:
+    """Two passes among high corners with few coarse teeth: just past first metal a thin chip costs more than a thick."""
+    section = Section(MM(25), MM(draw(st.sampled_from((12, 18, 22, 24)))))
+    rising = draw(st.integers(2, 4))
+    rise = draw(st.sampled_from((60_000, 150_000, 300_000)))
+    first = 8_000_000
+    teeth = Teeth(first, first + rise * (rising - 1), rising, rising, 8_000_000, Fraction(rise))
+    metal = section.first_metal_floor_nm
+    web = metal - teeth.last_nm
+    firsts = draw(st.lists(st.integers(1, 3 * rise // 10_000), min_size=3, max_size=12, unique=True))
+    last = draw(st.integers(max(firsts) + 1, max(firsts) + 40)) * 10_000
+    sizes = [f * 10_000 for f in firsts] + [last]
+    shims = tuple(Shim(tag=f"s{i:02}", thickness=Length(nm)) for i, nm in enumerate(sizes))
+    end = web + teeth.last_nm + last
+    load = LoadModel(section, teeth, draw(st.integers(1, 3)), draw(st.sampled_from(STEEP)))
+    most = draw(st.sampled_from((inf, 0.9, 0.5, 0.25, 0.1))) * load.above_bore(teeth.advance_nm).peak_n
+    kept = draw(st.sampled_from((FewTotals, ManyTotals)))
+    problem = PassProblem(section, teeth, web, kept(shims, 1, last), Target(end, end, 2 * end), load, most)
+    return problem, stacks_by_total(shims, 1, last)
+
+
+def test_among_the_corners_the_least_peak_is_found_where_load_and_step_do_not_go_together() -> None:
+    seen: Counter[str] = Counter()
+
+    @hypothesis_settings(
+        max_examples=300, deadline=None, derandomize=True, database=None, suppress_health_check=SLOW
+    )
+    @given(corner_problems())
+    def check(question: tuple[PassProblem, dict[int, tuple[str, ...]]]) -> None:
+        problem, stacks = question
+        expected = brute_force(problem, stacks)
+        found = Search(problem).best()
+        if expected is None:
+            assert found is None or len(found.lifts) > MOST_PASSES
+            return
+        assert found is not None
+        assert (found.lifts, found.peak_n) == (expected[1], expected[0][2])
+        seen[str(len(expected[1]))] += 1
+
+    check()
+    assert seen["2"] > 40
 
 
 def test_a_tie_in_distance_from_the_aim_goes_to_the_smaller_tags() -> None:
