@@ -1,4 +1,4 @@
-"""``broachplan crib``: pieces in, out, listed and shown."""
+"""``broachplan crib``: pieces in, out, listed, shown, lent and returned."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from broachplan.cli.lending import lend, out, return_, sets
 from broachplan.cli.terminal import AsJson, By, Db, say, say_json
 from broachplan.errors import InputError, quoted
 
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from broachplan.tooling.figures import Kind
 
 crib_app = typer.Typer(
-    help="Bring pieces into the crib, write them out, list and show them.",
+    help="Bring pieces into the crib, write them out, list, show, lend and return them.",
     rich_markup_mode=None,
 )
 
@@ -123,6 +124,12 @@ def show(
         from broachplan.cli.crib_words import piece_in_words
 
         say(piece_in_words(shown))
+
+
+crib_app.command()(lend)
+crib_app.command("return")(return_)
+crib_app.command()(out)
+crib_app.command()(sets)
 
 
 def _kind(text: str) -> Kind | None:

@@ -9,10 +9,12 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from broachplan.cli.layout import WIDTH, wrap
+from broachplan.crib.entries import DUE, JOB, LENT_TO, OF_LOAN
 from broachplan.lengths import Length, Units, show, write_exact
 from broachplan.quantities import Area, Force, show_force, write_area
 
 if TYPE_CHECKING:
+    from broachplan.crib.entries import Entry
     from broachplan.crib.records import Measured
     from broachplan.desks.attendant.import_crib import Changed, Difference, Imported
     from broachplan.desks.attendant.list_pieces import Kept, PieceList
@@ -131,10 +133,23 @@ def _told_in_words(told: Told) -> list[str]:
     """One entry of a history, on the clock of whoever reads it."""
     entry = told.entry
     when = entry.at.astimezone().strftime("%Y-%m-%d %H:%M")
-    by = f" by {entry.by}" if entry.by else ""
-    parts = [difference_in_words(difference) for difference in told.differences]
+    both = zip(entry.changes, told.differences, strict=True)
+    parts = [difference_in_words(difference) for change, difference in both if change.name not in OF_LOAN]
     parts += [f"note: {entry.note}"] if entry.note else []
-    return wrap(f"{when}  {entry.act}{by}{': ' if parts else ''}{'; '.join(parts)}", "  ", "    ")
+    by = f"; by {entry.by}" if entry.by else ""
+    return wrap(
+        f"{when}  {entry.act}{_loan(entry)}{': ' if parts else ''}{'; '.join(parts)}{by}", "  ", "    "
+    )
+
+
+def _loan(entry: Entry) -> str:
+    """To whom it went and on what terms, or from whom it came back."""
+    loan = {change.name: (change.old, change.new) for change in entry.changes if change.name in OF_LOAN}
+    before, after = loan.get(LENT_TO, (None, None))
+    if after is None:
+        return f" from {before}" if before is not None else ""
+    terms = [f", {name} {loan[name][1]}" for name in (DUE, JOB) if name in loan and loan[name][1]]
+    return f" to {after}{''.join(terms)}"
 
 
 def _change_in_words(changed: Changed) -> str:

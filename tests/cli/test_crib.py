@@ -224,7 +224,7 @@ def test_a_piece_is_shown_with_its_history_the_latest_first(
     assert lines == [
         "  changed: home “” -> “drawer 4”; thickness 0.05 in ->",
         "",
-        "  received by Ann",
+        "  received; by Ann",
     ]
     assert "\n    0.05001 in\n" in out
     assert [entry["act"] for entry in answer["history"]] == ["changed", "received"]
@@ -309,7 +309,7 @@ def test_no_bar_is_shown_where_stderr_is_no_terminal(run: Run, home: Path) -> No
     assert run("crib", "import", "shims.csv").stderr == ""
 
 
-@pytest.mark.parametrize("command", ["import", "export", "list", "show"])
+@pytest.mark.parametrize("command", ["import", "export", "list", "show", "lend", "return", "out", "sets"])
 def test_every_command_has_help_with_an_example_in_80_columns(here: Here, command: str) -> None:
     code, out, _ = here("crib", command, "--help")
 

@@ -1,0 +1,50 @@
+"""Marked boxes: which are complete, and what each of the others lacks."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from broachplan.crib.loans import Standing
+from broachplan.crib.records import Condition
+from broachplan.tooling.figures import Kind
+
+
+@dataclass(frozen=True, slots=True)
+class ToolSet:
+    """One marked box: the pieces that belong in it, by tag, retired ones apart."""
+
+    name: str
+    pieces: tuple[Standing, ...]
+
+    @property
+    def out(self) -> tuple[Standing, ...]:
+        """Those that somebody has."""
+        return tuple(piece for piece in self.pieces if piece.loan)
+
+    @property
+    def not_fit(self) -> tuple[Standing, ...]:
+        """Those that no plan uses until they are fit again."""
+        return tuple(piece for piece in self.pieces if piece.condition is not Condition.FIT)
+
+    @property
+    def without_broach(self) -> bool:
+        """Whether no broach belongs to it: a set is one broach with its bushings and shims."""
+        return all(piece.kind is not Kind.BROACH for piece in self.pieces)
+
+    @property
+    def complete(self) -> bool:
+        """Whether every piece is in its box and fit, a broach among them."""
+        return not (self.out or self.not_fit or self.without_broach)
+
+
+def sets_of(pieces: Iterable[tuple[str, Standing]]) -> tuple[ToolSet, ...]:
+    """The sets that pieces with the names of their sets make up, by name; those without a set or retired are left out."""
+    inside: dict[str, list[Standing]] = defaultdict(list)
+    for name, standing in pieces:
+        if name and not standing.retired:
+            inside[name].append(standing)
+    return tuple(
+        ToolSet(name, tuple(sorted(inside[name], key=lambda piece: piece.tag))) for name in sorted(inside)
+    )

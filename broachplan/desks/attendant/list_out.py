@@ -1,0 +1,52 @@
+"""What is out: with whom, since when, and what should have been back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from broachplan.crib.loans import Loan
+from broachplan.desks.attendant.clock import day
+from broachplan.store.standings import lent_out
+from broachplan.store.work import reading
+from broachplan.tooling.figures import Kind
+
+
+@dataclass(frozen=True, slots=True)
+class Out:
+    """One piece that is out."""
+
+    tag: str
+    kind: Kind
+    loan: Loan
+    overdue: bool
+
+
+@dataclass(frozen=True, slots=True)
+class OutList:
+    """What is out on a day: what is overdue first, then by the day of the loan, then by tag."""
+
+    on: date
+    pieces: tuple[Out, ...]
+
+    def __iter__(self) -> Iterator[Out]:
+        return iter(self.pieces)
+
+
+def list_out(db: str | None, on: date | None = None) -> OutList:
+    """Every piece that is out; ``on`` is the day that tells what is overdue, else today.
+
+    Raises
+    ------
+    StorageError : the database cannot be used.
+    """
+    on = day(on)
+    with reading(db) as work:
+        found = [stood.standing for stood in lent_out(work)]
+    out = [
+        Out(piece.tag, piece.kind, piece.loan, piece.loan.overdue(on))
+        for piece in found
+        if piece.loan is not None
+    ]
+    return OutList(on, tuple(sorted(out, key=lambda piece: (not piece.overdue, piece.loan.since, piece.tag))))

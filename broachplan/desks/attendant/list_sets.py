@@ -1,0 +1,20 @@
+"""The marked boxes: which are complete, and what the others lack."""
+
+from __future__ import annotations
+
+from broachplan.crib.sets import ToolSet, sets_of
+from broachplan.store.standings import with_a_set
+from broachplan.store.work import reading
+
+__all__ = ["ToolSet", "list_sets"]
+
+
+def list_sets(db: str | None) -> tuple[ToolSet, ...]:
+    """Every set by its name, with where each of its pieces stands.
+
+    Raises
+    ------
+    StorageError : the database cannot be used.
+    """
+    with reading(db) as work:
+        return sets_of((stood.set_name, stood.standing) for stood in with_a_set(work))

@@ -1,0 +1,63 @@
+"""Loans opened and closed. That a piece has one open loan at most is held by the database's unique index."""
+
+from __future__ import annotations
+
+from sqlalchemy import insert, update
+from sqlalchemy.exc import IntegrityError
+
+from broachplan.crib.entries import Act, Stamp, changes_between
+from broachplan.crib.loans import Loan, already_out
+from broachplan.crib.records import Condition
+from broachplan.errors import CribStateError
+from broachplan.store.entries import Line
+from broachplan.store.standings import Stood, standings
+from broachplan.store.tables import LOAN, PIECE
+from broachplan.store.work import Work
+
+
+def hand_out(work: Work, stood: Stood, loan: Loan, note: str) -> Line:
+    """Open a loan; the entry that tells it, for the caller to record.
+
+    Raises
+    ------
+    CribStateError : somebody else was handed the piece first; says who has it and since when.
+    """
+    row = {
+        "piece_id": stood.id,
+        "to_name": loan.to,
+        "since": loan.since.isoformat(),
+        "due": loan.due.isoformat() if loan.due else None,
+        "job": loan.job,
+    }
+    try:
+        with work.connection.begin_nested():
+            work.connection.execute(insert(LOAN).values(row))
+    except IntegrityError as error:
+        (now,) = standings(work, [stood.standing.tag])
+        if now.standing.loan is None:
+            raise
+        raise CribStateError(already_out(stood.standing.tag, now.standing.loan)) from error
+    return Line(stood.id, Act.LENT, changes_between({}, loan.values), note)
+
+
+def take_back(work: Work, stood: Stood, condition: Condition, stamp: Stamp, note: str) -> Line:
+    """Close a piece's open loan and note what its inspection found; the entry that tells it.
+
+    Raises
+    ------
+    CribStateError : it is not out any more.
+    """
+    loan = stood.standing.loan
+    assert loan is not None
+    open_loan = (LOAN.c.piece_id == stood.id) & LOAN.c.returned.is_(None)
+    # A clock that was set back must not keep a piece from coming back.
+    returned = max(stamp.day, loan.since)
+    closed = work.connection.execute(update(LOAN).where(open_loan).values(returned=returned.isoformat()))
+    if not closed.rowcount:
+        raise CribStateError(f"{stood.standing.tag} is not out")
+    before = {**loan.values, "condition": stood.standing.condition.value}
+    after = {**dict.fromkeys(loan.values), "condition": condition.value}
+    if condition is not stood.standing.condition:
+        changed = {"condition": condition.value, "version": PIECE.c.version + 1}
+        work.connection.execute(update(PIECE).where(PIECE.c.id == stood.id).values(changed))
+    return Line(stood.id, Act.RETURNED, changes_between(before, after), note)

@@ -1,0 +1,121 @@
+"""Lending from the command line: one line, the right exit code, and one holder of eight who ask at once."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from broachplan.errors import ExitCode
+from tests.cli.conftest import Run
+from tests.store.cribs import fill, small_crib
+
+SCHEMAS = Path(__file__).parent / "schemas"
+
+
+@pytest.fixture
+def db(home: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+    """A crib with one piece of each kind."""
+    path = str(home / "crib.db")
+    fill(path, small_crib())
+    monkeypatch.setenv("BROACHPLAN_DB", path)
+    return path
+
+
+def valid(output: str, schema: str) -> Any:
+    answer = json.loads(output)
+    jsonschema.validate(answer, json.loads((SCHEMAS / schema).read_text()))
+    return answer
+
+
+@pytest.mark.usefixtures("db")
+def test_a_piece_is_lent_and_comes_back_in_one_line_each(run_here: Run) -> None:
+    lent = run_here("crib", "lend", "B-250", "--to", "Kim", "--job", "7", "--due", "2999-05-09")
+    back = run_here("crib", "return", "B-250", "--condition", "unfit", "--note", "chipped", "--by", "Joe")
+
+    assert (lent.returncode, lent.stdout) == (0, "B-250 lent to Kim, due 2999-05-09, job 7\n")
+    assert (back.returncode, back.stdout) == (
+        0,
+        "B-250 is back from Kim, unfit; keep it apart, no plan uses it until it is fit; its home is drawer 4\n",
+    )
+    history = " ".join(run_here("crib", "show", "B-250").stdout.partition("History")[2].split())
+    assert "returned from Kim: condition “fit” -> “unfit”; note: chipped; by Joe" in history
+    assert "lent to Kim, due 2999-05-09, job 7" in history
+    valid(run_here("crib", "show", "B-250", "--json").stdout, "piece.schema.json")
+
+
+@pytest.mark.usefixtures("db")
+@pytest.mark.parametrize(
+    ("arguments", "code", "told"),
+    [
+        (("lend", "G-1000", "--to", "Kim"), ExitCode.STATE, "G-1000 is worn; only a fit piece is lent"),
+        (("return", "B-250", "--condition", "fit"), ExitCode.STATE, "B-250 is not out"),
+        (("lend", "B-25", "--to", "Kim"), ExitCode.BAD_INPUT, "the nearest: B-250"),
+        (("lend", "B-250", "--to", "\x1b[31m"), ExitCode.BAD_INPUT, "U+001B must not be in it"),
+        (("lend", "B-250"), ExitCode.BAD_INPUT, "Missing option '--to'"),
+        (("lend", "--to", "Kim"), ExitCode.BAD_INPUT, "name one piece by its tag, or a set"),
+        (("lend", "B-250", "--set", "a", "--to", "Kim"), ExitCode.BAD_INPUT, "name one piece by its tag"),
+        (("return", "B-250", "--condition", "good"), ExitCode.BAD_INPUT, "write fit, worn or unfit"),
+        (("out", "--on", "May"), ExitCode.BAD_INPUT, "on: read “May”; write a day"),
+    ],
+)
+def test_what_cannot_be_is_one_line_and_its_exit_code(
+    run_here: Run, arguments: tuple[str, ...], code: ExitCode, told: str
+) -> None:
+    ran = run_here("crib", *arguments)
+
+    assert (ran.returncode, ran.stdout) == (code, "")
+    assert told in ran.stderr
+    assert ran.stderr.count("\n") == 1
+
+
+@pytest.mark.usefixtures("db")
+def test_what_is_out_is_listed_for_people_and_for_programs(run_here: Run) -> None:
+    run_here("crib", "lend", "B-250", "--to", "Kim", "--due", "2999-05-09")
+
+    assert "  OVERDUE  B-250, a broach: Kim since " in run_here("crib", "out", "--on", "2999-05-10").stdout
+    assert run_here("crib", "out", "--on", "2999-05-10").stdout.endswith("1 piece out, 1 overdue\n")
+    assert run_here("crib", "out", "--on", "2999-05-09").stdout.endswith("1 piece out\n")
+    answer = valid(run_here("crib", "out", "--on", "2999-05-10", "--json").stdout, "out.schema.json")
+    assert [(piece["tag"], piece["overdue"]) for piece in answer["pieces"]] == [("B-250", True)]
+
+
+@pytest.mark.usefixtures("db")
+def test_a_set_is_lent_whole_and_listed_with_what_it_lacks(run_here: Run) -> None:
+    assert run_here("crib", "sets").stdout == "  inch set (1): complete\n1 set, 1 complete\n"
+
+    assert (
+        run_here("crib", "lend", "--set", "inch set", "--to", "Kim").stdout
+        == "set inch set (B-250) lent to Kim\n"
+    )
+
+    assert "  inch set (1): B-250 is out to Kim since " in run_here("crib", "sets").stdout
+    (box,) = valid(run_here("crib", "sets", "--json").stdout, "sets.schema.json")["sets"]
+    assert (box["complete"], box["out"]) == (False, ["B-250"])
+    assert run_here("crib", "return", "--set", "inch set", "--condition", "fit").returncode == 0
+    assert run_here("crib", "sets").stdout.endswith("1 set, 1 complete\n")
+
+
+def test_of_eight_that_lend_one_piece_at_once_one_gets_it_and_seven_are_told_who(db: str, run: Run) -> None:
+    names = [f"Holder {number}" for number in range(8)]
+    command = [sys.executable, "-m", "broachplan", "crib", "lend", "B-250", "--db", db, "--to"]
+    processes = [
+        subprocess.Popen([*command, name], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+        for name in names
+    ]
+    told = [process.communicate(timeout=60) for process in processes]
+
+    codes = [process.returncode for process in processes]
+    assert sorted(codes) == [ExitCode.DONE] + [ExitCode.STATE] * 7
+    holder = names[codes.index(ExitCode.DONE)]
+    for code, (out, err) in zip(codes, told, strict=True):
+        if code == ExitCode.STATE:
+            assert out == ""
+            assert err.startswith(f"broachplan: B-250 is lent to {holder} since ")
+            assert err.count("\n") == 1
+    assert run("data", "check", "--db", db).returncode == ExitCode.DONE
