@@ -163,11 +163,15 @@ def parse_pressure(text: str, what: str = "strength") -> Pressure:
     return Pressure(_read(text, what, _PRESSURE_WORDS, "Pa", 1, "340 MPa, 340 N/mm2, 50000 psi or 50 ksi"))
 
 
+# The pound of 1959 under standard gravity; written out because plans tell forces and Pint would double their start.
+NEWTONS_PER_LBF = Fraction(45_359_237, 10**8) * Fraction(980_665, 10**5)
+
+
 def show_force(newtons: float, units: Units) -> str:
     """A force in words: pounds-force beside inches, kilonewtons beside millimetres."""
     if units is Units.MM:
         return f"{newtons / 1000:.2f} kN"
-    return f"{newtons * float(_factor('N', 'lbf')):,.0f} lbf"
+    return f"{newtons / float(NEWTONS_PER_LBF):,.0f} lbf"
 
 
 def show_speed(speed: Speed, units: Units) -> str:

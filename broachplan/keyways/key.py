@@ -19,7 +19,6 @@ from broachplan.lengths import (
     show,
     write_exact,
 )
-from broachplan.standards.woodruff import inch_woodruff, inch_woodruffs
 
 _BETWEEN = re.compile(r"\s*[x×]\s*", re.IGNORECASE)
 _UNIT_AT_END = re.compile(r"[^\d\s./,⁄½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒-][^\d]*$")
@@ -82,6 +81,8 @@ def read_number(text: str) -> KeySize:
     InputError : not a number of the table; the message names those there are.
     """
     found = _NUMBER.fullmatch(text.strip()) if len(text) <= LONGEST_LIMITS_TEXT else None
+    from broachplan.standards.woodruff import inch_woodruff, inch_woodruffs
+
     row = inch_woodruff(found["number"]) if found else None
     if row is None:
         numbers = ", ".join(key.number for key in inch_woodruffs())

@@ -30,8 +30,6 @@ from broachplan.keyways.key import KeySize, size_name
 from broachplan.keyways.keyway import Fit, Keyway, Shape, Standard, arc_height
 from broachplan.keyways.metric import depth_at_wall, metric_figures
 from broachplan.keyways.stepped import STEP_REMARK, stepped_key
-from broachplan.keyways.woodruff_inch import woodruff_inch_figures
-from broachplan.keyways.woodruff_metric import woodruff_metric_figures
 from broachplan.lengths import Length, Limits, WrittenLimits, write_exact
 from broachplan.standards.inch_keys import inch_key_by_width
 from broachplan.standards.keyseat_position import lead_row, position_rows
@@ -180,8 +178,13 @@ def _figures(
     if not top_clearance:
         raise InputError("no top clearance: only the metric standard has such keyways")
     if standard is Standard.WOODRUFF:
+        # Loaded only for such a key: the tables cost a short command more than the rest of its arithmetic.
+        from broachplan.keyways.woodruff_inch import woodruff_inch_figures
+
         return woodruff_inch_figures(diameter, key, shape, fit)
     if standard is Standard.WOODRUFF_METRIC:
+        from broachplan.keyways.woodruff_metric import woodruff_metric_figures
+
         return woodruff_metric_figures(diameter, key, shape, fit)
     return inch_figures(diameter, key, shape, fit)
 
