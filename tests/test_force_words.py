@@ -1,0 +1,27 @@
+"""Forces in words, and the one factor that is written out beside Pint."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from hypothesis import given
+from hypothesis import strategies as st
+from pint import UnitRegistry
+
+from broachplan.lengths import Units
+from broachplan.quantities import NEWTONS_PER_LBF, show_force
+
+
+def test_the_pound_force_is_pints_to_the_last_digit() -> None:
+    pound = UnitRegistry(non_int_type=Fraction).Quantity(Fraction(1), "pound_force")
+
+    assert pound.to("newton").magnitude == NEWTONS_PER_LBF
+
+
+@given(st.integers(min_value=0, max_value=10**6))
+def test_whole_pounds_force_are_told_as_they_are(pounds: int) -> None:
+    assert show_force(float(pounds * NEWTONS_PER_LBF), Units.INCH) == f"{pounds:,} lbf"
+
+
+def test_forces_beside_millimetres_are_told_in_kilonewtons() -> None:
+    assert show_force(12_340.0, Units.MM) == "12.34 kN"
