@@ -37,7 +37,7 @@ def located(db: str | None) -> Location:
         raise StorageError("database: no name was given; name a file or a database URL")
     if not text:
         return Location(path=places.default_database())
-    if "\0" in text:
+    if "\0" in text or not _can_be_named(text):
         raise StorageError(f"database: read {quoted(text)}; name a file or a database URL")
     if _SQLITE_FILE.match(text):
         text = _SQLITE_FILE.sub("", text)
@@ -47,6 +47,15 @@ def located(db: str | None) -> Location:
         return Location(path=Path(text).expanduser())
     except RuntimeError as error:
         raise StorageError(f"database: read {quoted(text)}; there is no such user's folder") from error
+
+
+def _can_be_named(text: str) -> bool:
+    """Whether the system can be asked for a file of that name."""
+    try:
+        os.fsencode(text)
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def make_file(location: Location) -> None:
