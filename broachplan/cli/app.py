@@ -34,7 +34,9 @@ COMMANDS = {
         "Tell how long a key must be for its torque, and what gives way first.",
     ),
     "crib": Late(
-        "broachplan.cli.crib", "crib_app", "Bring pieces into the crib, write them out, list and show them."
+        "broachplan.cli.crib",
+        "crib_app",
+        "Bring pieces into the crib, write them out, list, show, lend and return them.",
     ),
     "data": Late(
         "broachplan.cli.data",
