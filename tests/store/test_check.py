@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 from broachplan.errors import StorageError
-from broachplan.store.check import check
+from broachplan.store.check import ABOUT_THE_FILE, check
+from broachplan.store.invariants import INVARIANTS
 
 ACTION = "INSERT INTO action (at, by_name) VALUES ('2031-05-02T09:30:00Z', '');"
 ENTRY = (
@@ -18,32 +19,48 @@ ENTRY = (
     "SELECT 1, column1, column2, '', column3 FROM (VALUES "
 )
 LOAN = "INSERT INTO loan (piece_id, to_name, since) SELECT id, 'Kim', '2031-05-02' FROM piece WHERE tag = 'B-250';"
+# The table of pieces without its rule that a tag is one piece's.
+TWO_TAGS = """
+CREATE TABLE other AS SELECT * FROM piece; DROP TABLE piece; ALTER TABLE other RENAME TO piece;
+CREATE UNIQUE INDEX one ON piece (id); UPDATE piece SET tag = 'S-1' WHERE tag = 'R-1';
+"""
 # Broken behind the program's back: with the checks of the database switched off.
 BROKEN = {
-    "UPDATE shim SET width = -1": r"a shim that cannot be, S-1: width: read -1",
-    "UPDATE broach SET root_height = last_tooth_height": r"a broach that cannot be, B-250: root height",
-    "UPDATE piece SET measured_on = '2031-13-45' WHERE tag = 'S-1'": r"a shim that cannot be, S-1: ",
-    "UPDATE piece SET condition = 'bent' WHERE tag = 'S-1'": r"a shim that cannot be, S-1: ",
-    "DELETE FROM shim": r"^shim S-1 has no row of figures$",
-    "INSERT INTO ring (piece_id) SELECT id FROM piece WHERE tag = 'S-1'": r"^shim S-1 has figures of a ring$",
-    "UPDATE ring SET piece_id = 99": r"^row 99 of ring refers to a piece that is not there$",
-    "INSERT INTO loan (piece_id, to_name, since) VALUES (99, 'Kim', '2031-05-02')": r"^row 1 of loan refers to a piece",
-    "INSERT INTO hold (piece_id, day, for_what) VALUES (99, '2031-05-02', 'job 1')": r"^row 1 of hold refers to a piece",
-    "INSERT INTO setting VALUES ('units', 'furlong')": r"holds a setting that cannot be: units",
-    "INSERT INTO action (at, by_name) VALUES ('2031-05-02T09:30:00Z', '')": r"^action 1 has no entry$",
-    f"{ACTION} INSERT INTO entry (action_id, piece_id, act, note, changes) VALUES (9, 1, 'changed', '', '{{}}')": r"refers to an action that is not there$",
-    f"{ENTRY} (99, 'changed', '{{}}'))": r"^row 1 of entry refers to a piece that is not there$",
-    f"{ENTRY} (1, 'changed', 'null'))": r"an entry that cannot be, changed at 2031-05-02T09:30:00Z: changes",
-    f"{ENTRY} (1, 'changed', '{{\"home\": [1]}}'))": r"an entry that cannot be, changed at .*: home does not tell",
-    f'{ENTRY} (1, \'changed\', \'{{"home": ["", "drawer 5"]}}\'))': r"^the history of B-250 does not lead to its home as",
-    f"{ENTRY} (1, 'lent', '{{\"lent_to\": [null, \"Kim\"]}}'))": r"^the history of B-250 does not lead to its lent_to as",
-    f"{LOAN} UPDATE piece SET retired = 1": r"^piece B-250 is retired and has an open loan$",
-    f"DROP INDEX uq_loan_open; {LOAN} {LOAN}": r"^piece B-250 has more than one open loan$",
+    "UPDATE shim SET width = -1": r"^piece: .* a shim that cannot be, S-1: width: read -1",
+    "UPDATE broach SET root_height = last_tooth_height": r"^piece: .* a broach that cannot be, B-250: root height",
+    "UPDATE piece SET measured_on = '2031-13-45' WHERE tag = 'S-1'": r"^piece: .* a shim that cannot be, S-1: ",
+    "UPDATE piece SET condition = 'bent' WHERE tag = 'S-1'": r"^piece: .* a shim that cannot be, S-1: ",
+    "DELETE FROM shim": r"^figures: shim S-1 has no row of figures$",
+    "INSERT INTO ring (piece_id) SELECT id FROM piece WHERE tag = 'S-1'": r"^figures: shim S-1 has figures of a ring$",
+    "UPDATE ring SET piece_id = 99": r"^reference: row 99 of ring refers to a piece that is not there$",
+    "INSERT INTO loan (piece_id, to_name, since) VALUES (99, 'Kim', '2031-05-02')": r"^reference: row 1 of loan refers to a piece",
+    "INSERT INTO hold (piece_id, day, for_what) VALUES (99, '2031-05-02', 'job 1')": r"^reference: row 1 of hold refers to a piece",
+    "INSERT INTO setting VALUES ('units', 'furlong')": r"^setting: .*holds a setting that cannot be: units",
+    "INSERT INTO action (at, by_name) VALUES ('2031-05-02T09:30:00Z', '')": r"^action: action 1 has no entry$",
+    f"{ACTION} INSERT INTO entry (action_id, piece_id, act, note, changes) VALUES (9, 1, 'changed', '', '{{}}')": r"^reference: .* refers to an action that is not there$",
+    f"{ENTRY} (99, 'changed', '{{}}'))": r"^reference: row 1 of entry refers to a piece that is not there$",
+    f"{ENTRY} (1, 'changed', 'null'))": r"^history: .*an entry that cannot be, changed at 2031-05-02T09:30:00Z: changes",
+    f"{ENTRY} (1, 'changed', '{{\"home\": [1]}}'))": r"^history: .*an entry that cannot be, changed at .*: home does not tell",
+    f'{ENTRY} (1, \'changed\', \'{{"home": ["", "drawer 5"]}}\'))': r"^history: the history of B-250 does not lead to its home as",
+    f"{ENTRY} (1, 'lent', '{{\"lent_to\": [null, \"Kim\"]}}'))": r"^history: the history of B-250 does not lead to its lent_to as",
+    f"{LOAN} UPDATE piece SET retired = 1": r"^loan: piece B-250 is retired and has an open loan$",
+    f"DROP INDEX uq_loan_open; {LOAN} {LOAN}": r"^loan: piece B-250 has more than one open loan$",
     "DROP INDEX uq_loan_open": r"^schema: index uq_loan_open is missing$",
     "CREATE TABLE notes (a)": r"^schema: table notes does not belong there$",
     "ALTER TABLE ring ADD COLUMN colour TEXT": r"^schema: table ring is not as it should be$",
-    "UPDATE alembic_version SET version_num = 'later'": r"is of revision later",
-    "DELETE FROM alembic_version": r"is a database, but not a crib of broachplan",
+    "UPDATE piece SET retired = 7 WHERE tag = 'S-1'": r"^rule: row \d+ of piece breaks the rule retired IN \(0, 1\)$",
+    "UPDATE piece SET kind = 'anvil' WHERE tag = 'S-1'": r"^rule: row \d+ of piece breaks the rule kind IN",
+    "UPDATE shim SET thickness = 0": r"^rule: row \d+ of shim breaks the rule thickness > 0$",
+    f"{LOAN} UPDATE loan SET returned = '2031-05-01'": r"^rule: row 1 of loan breaks the rule returned >= since$",
+    f"{LOAN} UPDATE loan SET since = '2031-02-30'": r"^day: loan.since holds “2031-02-30”, which is no day",
+    "INSERT INTO action (at, by_name) VALUES ('2031-05-02T25:30:00Z', '')": r"^day: action.at holds “2031-05-02T25:30:00Z”",
+    "UPDATE piece SET home = 'drawer' || char(27) || '[2J' WHERE tag = 'S-1'": r"^words: piece.home: read .*U\+001B must not",
+    "UPDATE piece SET note = char(8238) WHERE tag = 'S-1'": r"^words: piece.note: .*U\+202E",
+    "DROP TABLE hold": r"^table: table hold is missing$",
+    "ALTER TABLE ring RENAME COLUMN length TO size": r"^table: column ring.length is missing$",
+    TWO_TAGS: r"^tag: tag S-1 is on more than one piece$",
+    "UPDATE alembic_version SET version_num = 'later'": r"^revision: .*is of revision later",
+    "DELETE FROM alembic_version": r"^revision: .*is a database, but not a crib of broachplan",
 }
 
 
@@ -66,13 +83,50 @@ def test_what_is_broken_is_found(filled: str, sql: str, told: str) -> None:
     assert any(re.search(told, line) for line in findings), findings
 
 
+def test_each_invariant_has_a_case_that_breaks_it_and_a_line_that_says_what_holds() -> None:
+    shown = {told.removeprefix("^").partition(":")[0] for told in BROKEN.values()} | {"damage"}
+
+    assert {invariant.name for invariant in INVARIANTS} == shown
+    assert len(shown | set(ABOUT_THE_FILE)) == 17
+    assert all(invariant.about for invariant in INVARIANTS)
+
+
+def test_the_readme_lists_every_invariant_with_what_holds() -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    told = {invariant.name: invariant.about for invariant in INVARIANTS}
+
+    for name, about in (ABOUT_THE_FILE | told).items():
+        assert f"| {name} | {about} |\n" in readme
+
+
+def test_a_write_cut_short_is_told_and_left_to_a_command_that_may_undo_it(filled: str) -> None:
+    with closing(sqlite3.connect(filled, isolation_level=None)) as other:
+        other.execute("PRAGMA cache_size = 1")
+        other.execute("BEGIN IMMEDIATE")
+        other.execute("UPDATE piece SET note = hex(zeroblob(90))")
+        other.execute("CREATE TABLE filler AS SELECT hex(zeroblob(9000)) AS x FROM piece, piece AS again")
+        half, journal = Path(filled).read_bytes(), Path(f"{filled}-journal").read_bytes()
+        other.execute("ROLLBACK")
+    Path(filled).write_bytes(half)
+    Path(f"{filled}-journal").write_bytes(journal)
+
+    (finding,) = check(filled)
+
+    assert finding.startswith("journal: ")
+    assert "a write was cut short" in finding
+    assert (Path(filled).read_bytes(), Path(f"{filled}-journal").read_bytes()) == (half, journal)
+    with closing(sqlite3.connect(filled)) as other:
+        assert other.execute("SELECT count(*) FROM piece").fetchone() == (6,)
+    assert check(filled) == ()
+
+
 def test_a_damaged_page_is_found(filled: str) -> None:
     data = bytearray(Path(filled).read_bytes())
     place = data.index(b"drawer 4")
     data[place - 60 : place] = b"\xff" * 60
     Path(filled).write_bytes(data)
 
-    assert any("the file is damaged: " in line for line in check(filled))
+    assert any(line.startswith("damage: the file is damaged: ") for line in check(filled))
 
 
 @pytest.mark.parametrize("damage", ["nothing", "UPDATE shim SET width = -1"])
@@ -103,6 +157,7 @@ def test_a_file_that_is_no_crib_is_told(db: str, content: bytes, told: str) -> N
 
     (finding,) = check(db)
 
+    assert finding.startswith("file: ")
     assert finding.endswith(told)
     assert Path(db).read_bytes() == content
 
@@ -113,5 +168,6 @@ def test_a_write_ahead_log_is_told_and_left(filled: str) -> None:
 
     (finding,) = check(filled)
 
+    assert finding.startswith("journal: ")
     assert finding.endswith("its journal is a write-ahead log; any other command changes that")
     assert [path.name for path in Path(filled).parent.iterdir()] == ["crib.db"]

@@ -1,0 +1,214 @@
+"""What must hold in every crib, each under its own name. Each asks only where those it rests on found nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sqlalchemy import (
+    CheckConstraint,
+    Connection,
+    Table,
+    Text,
+    and_,
+    exists,
+    func,
+    inspect,
+    literal_column,
+    select,
+)
+
+from broachplan.crib.words import hidden
+from broachplan.errors import StorageError, quoted
+from broachplan.store import schema
+from broachplan.store.histories import broken_histories
+from broachplan.store.outline import differences, expected, outline_of
+from broachplan.store.records_read import record_query
+from broachplan.store.settings_store import load_settings
+from broachplan.store.tables import ACTION, ENTRY, FIGURES_OF, HOLD, LOAN, METADATA, PIECE
+from broachplan.store.translate import Translator
+from broachplan.store.work import Work
+from broachplan.tooling.figures import Kind
+
+Find = Callable[[Work], Iterator[str]]
+_DAYS = (PIECE.c.measured_on, LOAN.c.since, LOAN.c.returned, LOAN.c.due, HOLD.c.day)
+
+
+@dataclass(frozen=True, slots=True)
+class Invariant:
+    """A name, what holds, and what finds a line for each place where it does not; ``stops``: no more is asked then."""
+
+    name: str
+    about: str
+    find: Find
+    stops: bool = False
+
+
+def _damage(work: Work) -> Iterator[str]:
+    if _is_sqlite(work.connection):
+        for (said,) in work.connection.exec_driver_sql("PRAGMA integrity_check").all():
+            # Rows that break a rule are told below, with the rule; not every SQLite tells them here.
+            if said != "ok" and not said.startswith("CHECK constraint failed"):
+                yield f"the file is damaged: {said}"
+
+
+def _revision(work: Work) -> Iterator[str]:
+    try:
+        schema.check_revision(schema.revision_of(work.connection), work.location)
+    except StorageError as error:
+        yield str(error)
+
+
+def _tables(work: Work) -> Iterator[str]:
+    found = inspect(work.connection)
+    for table in METADATA.sorted_tables:
+        if not found.has_table(table.name):
+            yield f"table {table.name} is missing"
+            continue
+        names = {column["name"] for column in found.get_columns(table.name)}
+        yield from (f"column {table.name}.{name} is missing" for name in sorted(set(table.c.keys()) - names))
+
+
+def _schema(work: Work) -> Iterator[str]:
+    if _is_sqlite(work.connection):
+        yield from differences(outline_of(work.connection), expected())
+
+
+def _references(work: Work) -> Iterator[str]:
+    if _is_sqlite(work.connection):
+        for table, row, other, _ in work.connection.exec_driver_sql("PRAGMA foreign_key_check").all():
+            yield f"row {row} of {table} refers to {'an' if other == 'action' else 'a'} {other} that is not there"
+
+
+def _rules(work: Work) -> Iterator[str]:
+    for table in METADATA.sorted_tables:
+        key = next(iter(table.primary_key))
+        for rule in _rules_of(table):
+            broken = select(key).select_from(table).where(literal_column(f"NOT ({rule})")).order_by(key)
+            for row in work.connection.scalars(broken):
+                yield f"row {row} of {table.name} breaks the rule {rule}"
+
+
+def _rules_of(table: Table) -> list[str]:
+    constraints = [*table.constraints, *(rule for column in table.c for rule in column.constraints)]
+    return sorted(str(rule.sqltext) for rule in constraints if isinstance(rule, CheckConstraint))
+
+
+def _days(work: Work) -> Iterator[str]:
+    for column in _DAYS:
+        for found in work.connection.scalars(
+            select(column).where(column.is_not(None)).distinct().order_by(column)
+        ):
+            if not _is_day(found):
+                yield f"{column.table.name}.{column.name} holds {quoted(found)}, which is no day such as 2031-05-28"
+    for found in work.connection.scalars(select(ACTION.c.at).distinct().order_by(ACTION.c.at)):
+        if not _is_moment(found):
+            yield f"action.at holds {quoted(found)}, which is no moment such as 2031-05-28T09:30:00Z"
+
+
+def _is_day(found: str) -> bool:
+    try:
+        return date.fromisoformat(found).isoformat() == found
+    except ValueError:
+        return False
+
+
+def _is_moment(found: str) -> bool:
+    try:
+        return datetime.strptime(found, "%Y-%m-%dT%H:%M:%SZ").strftime("%Y-%m-%dT%H:%M:%SZ") == found
+    except ValueError:
+        return False
+
+
+def _words(work: Work) -> Iterator[str]:
+    for table in METADATA.sorted_tables:
+        for column in table.c:
+            if not isinstance(column.type, Text):
+                continue
+            for found in work.connection.scalars(
+                select(column).where(column.is_not(None)).distinct().order_by(column)
+            ):
+                if wrong := hidden(found):
+                    yield f"{table.name}.{column.name}: {wrong}"
+
+
+def _tags(work: Work) -> Iterator[str]:
+    twice = select(PIECE.c.tag).group_by(PIECE.c.tag).having(func.count() > 1).order_by(PIECE.c.tag)
+    yield from (f"tag {tag} is on more than one piece" for tag in work.connection.scalars(twice))
+
+
+def _figures(work: Work) -> Iterator[str]:
+    execute = work.connection.execute
+    for kind, figures in FIGURES_OF.items():
+        own = exists().where(figures.c.piece_id == PIECE.c.id)
+        without = select(PIECE.c.tag).where(PIECE.c.kind == kind.value, ~own).order_by(PIECE.c.tag)
+        yield from (f"{kind} {tag} has no row of figures" for tag in execute(without).scalars())
+        others = (
+            select(PIECE.c.tag, PIECE.c.kind)
+            .where(and_(PIECE.c.kind != kind.value, own))
+            .order_by(PIECE.c.tag)
+        )
+        yield from (f"{its} {tag} has figures of a {kind}" for tag, its in execute(others))
+
+
+def _pieces(work: Work) -> Iterator[str]:
+    for kind in Kind:
+        translator = Translator(kind)
+        for row in work.connection.execute(record_query(kind).order_by(PIECE.c.tag)).all():
+            try:
+                translator.record(row)
+            except StorageError as error:
+                yield str(error)
+
+
+def _loans(work: Work) -> Iterator[str]:
+    is_open = LOAN.c.returned.is_(None)
+    tags = select(PIECE.c.tag).join(LOAN, LOAN.c.piece_id == PIECE.c.id).where(is_open).order_by(PIECE.c.tag)
+    twice = tags.group_by(PIECE.c.tag).having(func.count() > 1)
+    for tag in work.connection.scalars(twice):
+        yield f"piece {tag} has more than one open loan"
+    for tag in work.connection.scalars(tags.where(PIECE.c.retired == 1).distinct()):
+        yield f"piece {tag} is retired and has an open loan"
+
+
+def _actions(work: Work) -> Iterator[str]:
+    lone = select(ACTION.c.id).where(~exists().where(ENTRY.c.action_id == ACTION.c.id)).order_by(ACTION.c.id)
+    yield from (f"action {id} has no entry" for id in work.connection.scalars(lone))
+
+
+def _histories(work: Work) -> Iterator[str]:
+    try:
+        yield from broken_histories(work)
+    except StorageError as error:
+        yield str(error)
+
+
+def _settings(work: Work) -> Iterator[str]:
+    try:
+        load_settings(work)
+    except StorageError as error:
+        yield str(error)
+
+
+def _is_sqlite(connection: Connection) -> bool:
+    return connection.dialect.name == "sqlite"
+
+
+INVARIANTS = (
+    Invariant("damage", "SQLite finds every page, row and index of the file sound", _damage, stops=True),
+    Invariant("revision", "the crib is of this program's revision", _revision, stops=True),
+    Invariant("table", "every table and column that the program asks for is there", _tables, stops=True),
+    Invariant("schema", "tables, rules and indexes are those of a new crib, no more and no less", _schema),
+    Invariant("reference", "what a row refers to is there", _references),
+    Invariant("rule", "every row keeps the rules of its table", _rules),
+    Invariant("day", "every day and moment is one of the calendar", _days),
+    Invariant("words", "no text holds control, hidden or direction-turning characters", _words),
+    Invariant("tag", "a tag is on one piece", _tags),
+    Invariant("figures", "each piece has one row of figures, of its own kind", _figures),
+    Invariant("piece", "the figures of each piece are such as a piece can have", _pieces),
+    Invariant("loan", "a piece has one open loan at most, and none when it is retired", _loans),
+    Invariant("action", "every act of a person tells what it did to a piece", _actions),
+    Invariant("history", "the entries of a piece lead to how the crib has it now", _histories),
+    Invariant("setting", "every setting is known, and its value fits", _settings),
+)
