@@ -1,11 +1,9 @@
-"""Lengths: what people write, read exactly or refused; what is shown; what is written to be read again."""
+"""Lengths as people write them: read exactly, or refused in one line."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from fractions import Fraction
-from time import perf_counter
 
 import pint
 import pytest
@@ -15,19 +13,12 @@ from hypothesis import strategies as st
 from broachplan.errors import InputError
 from broachplan.lengths import (
     Length,
-    Limits,
     System,
-    Units,
     parse_length,
     read_length,
     read_limits,
-    show,
-    write_exact,
 )
-
-# The international inch of 1959 is exactly 25.4 mm; the rest are SI prefixes. Nanometres in each.
-INCH, THOU, MM, CM, M = 25_400_000, 25_400, 10**6, 10**7, 10**9
-TEN_METRES = 10_000_000_000
+from tests.exact_lengths import CM, INCH, MM, TEN_METRES, THOU, M, half_even, refused
 
 # Each unit as people write it.
 WORDS = [
@@ -47,14 +38,6 @@ PINT = pint.UnitRegistry(non_int_type=Fraction)
 
 words = st.sampled_from(WORDS)
 gaps = st.sampled_from(["", " ", "  ", "\u00a0", "\u2009", "\u202f"])
-lengths = st.integers(1, TEN_METRES).map(Length)
-
-
-def half_even(value: Fraction) -> int:
-    """The nearest whole number, a tie to the even one, by comparing remainders."""
-    whole, rest = divmod(value.numerator, value.denominator)
-    twice = 2 * rest - value.denominator
-    return whole + (twice > 0 or (twice == 0 and whole % 2 == 1))
 
 
 def of_a_size(value: Fraction, factor: int) -> int:
@@ -62,17 +45,6 @@ def of_a_size(value: Fraction, factor: int) -> int:
     nm = half_even(value * factor)
     assume(0 < nm <= TEN_METRES)
     return nm
-
-
-@contextmanager
-def refused(says: str) -> Iterator[None]:
-    """Refused within a second, in one line that holds ``says``."""
-    start = perf_counter()
-    with pytest.raises(InputError, match=says) as raised:
-        yield
-    assert perf_counter() - start < 1
-    assert str(raised.value).isprintable()
-    assert len(str(raised.value)) < 250
 
 
 # -- reading ---------------------------------------------------------------------------------------------------
@@ -296,198 +268,3 @@ def test_any_text_of_the_grammars_own_signs_is_read_or_refused(text: str) -> Non
 def test_the_message_names_the_figure() -> None:
     with refused("^hub length: read “22” without a unit"):
         parse_length("22", "hub length")
-
-
-# -- limits ----------------------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("text", "nominal", "lower", "upper"),
-    [
-        ("1 in +0.001 -0.000", INCH, INCH, INCH + THOU),
-        ("1 in -0.000 +0.001", INCH, INCH, INCH + THOU),
-        ("1 in +0.001/-0.000", INCH, INCH, INCH + THOU),
-        ("1 in +0.001 / -0", INCH, INCH, INCH + THOU),
-        ("1 in +0.001 in -0.002 in", INCH, INCH - 2 * THOU, INCH + THOU),
-        ('1" +1/64 -1/32', INCH, INCH - INCH // 32, INCH + INCH // 64),
-        ("8 mm +0.018 -0.018", 8 * MM, 8 * MM - 18_000, 8 * MM + 18_000),
-        ("8 mm ±0.018", 8 * MM, 8 * MM - 18_000, 8 * MM + 18_000),
-        ("8 mm +/-0.018", 8 * MM, 8 * MM - 18_000, 8 * MM + 18_000),
-        ("8 mm +- 0,018 mm", 8 * MM, 8 * MM - 18_000, 8 * MM + 18_000),
-        ("25 mm +0.021 0", 25 * MM, 25 * MM, 25 * MM + 21_000),
-        ("25 mm 0 +0.021", 25 * MM, 25 * MM, 25 * MM + 21_000),
-        ("25mm+0.021-0", 25 * MM, 25 * MM, 25 * MM + 21_000),
-        ("8 mm -0.015 -0.051", 8 * MM, 8 * MM - 51_000, 8 * MM - 15_000),
-        ("8 mm +0.098 +0.040", 8 * MM, 8 * MM + 40_000, 8 * MM + 98_000),
-        ("8 mm \u22120.015 \u22120.051", 8 * MM, 8 * MM - 51_000, 8 * MM - 15_000),
-        ("875 thou +1 -0", 875 * THOU, 875 * THOU, 876 * THOU),
-        ("2.5 cm +0.01 -0", 25 * MM, 25 * MM, 25 * MM + 100_000),
-    ],
-)
-def test_deviations_are_in_the_unit_of_the_size(text: str, nominal: int, lower: int, upper: int) -> None:
-    written = read_limits(text)
-
-    assert written.limits == Limits(Length(nominal), Length(lower), Length(upper))
-    assert written.toleranced
-
-
-@given(
-    st.integers(1000, 99_999),
-    st.integers(-9999, 9999),
-    st.integers(-9999, 9999),
-    st.sampled_from([("in", INCH, System.INCH), ("mm", MM, System.METRIC)]),
-)
-def test_limits_lie_by_their_deviations_from_the_nominal(
-    size: int, one: int, other: int, unit: tuple[str, int, System]
-) -> None:
-    word, factor, system = unit
-    text = f"{Fraction(size, 1000)} {word}" if size % 7 == 0 else f"{size // 1000}.{size % 1000:03d} {word}"
-    deviations = " ".join(f"{'-' if d < 0 else '+'}0.{abs(d):04d}" for d in (one, other))
-    nominal = Fraction(size, 1000) * factor
-    low, high = (half_even(Fraction(d, 10_000) * factor) for d in sorted((one, other)))
-    assume(half_even(nominal) + low > 0)
-
-    limits, read_system, toleranced = read_limits(f"{text} {deviations}")
-
-    assert limits == Limits(*(Length(half_even(nominal) + d) for d in (0, low, high)))
-    assert (read_system, toleranced) == (system, True)
-    assert limits.spread == Length(high - low)
-
-
-def test_a_size_alone_has_limits_of_no_width_and_is_told_apart() -> None:
-    limits, system, toleranced = read_limits("1-1/4 in")
-
-    assert limits == Limits.exactly(Length(31_750_000))
-    assert limits.spread == Length(0)
-    assert (system, toleranced) == (System.INCH, False)
-    assert read_limits("1-1/4 in +0 -0").toleranced
-
-
-@pytest.mark.parametrize(
-    "text",
-    [
-        "1 in +0.001", "1 in 0.001", "1 in 0.001 -0.001", "1 in +0.001 -0.001 +0", "1 in ±0.001 -0", "1 in ±",
-        "1 in +0.001 mm -0.001 mm", "1 in +-", "1 in 0", "1 in 0 1/64 -1/64", "1 in 0-1/64 -1/64", "1 in to 2 in",
-        "1 in - 2 in", "1 in +1e-3 -0", "1 in +0.001 - 0.001x", "1 in H7", "1 in +.001 -.001;",
-    ],
-)  # fmt: skip
-def test_deviations_that_are_not_both_there_are_refused(text: str) -> None:
-    with refused("after the size write both deviations in its unit, for example 1 in \\+0.001 -0.000"):
-        read_limits(text)
-
-
-def test_a_deviation_with_an_ambiguous_comma_is_refused_too() -> None:
-    with refused("could be 1.000 or 1000"):
-        read_limits("25 mm +1,000 -0")
-
-
-def test_a_lower_limit_must_be_above_zero_and_an_upper_one_within_ten_metres() -> None:
-    assert read_limits("1 mm +0 -0.999999").limits.lower == Length(1)
-    assert read_limits("9 m +1 -0").limits.upper == Length(TEN_METRES)
-    with refused("the lower limit must be above zero"):
-        read_limits("1 mm +0 -1")
-    with refused("the upper limit must not be over 10 m"):
-        read_limits("9 m +1.000000001 -0")
-
-
-def test_limits_may_be_written_in_eighty_characters_and_no_more() -> None:
-    text = "1 in +0.001 -" + "0" * 67
-    assert len(text) == 80
-    assert read_limits(text).limits.upper == Length(INCH + THOU)
-    with refused("at most 80 characters"):
-        read_limits(text + "0")
-
-
-def test_limits_hold_their_ends_and_nothing_a_nanometre_beyond() -> None:
-    limits = Limits(Length(5), Length(10), Length(20))
-
-    assert [nm for nm in range(8, 23) if Length(nm) in limits] == list(range(10, 21))
-
-
-def test_limits_the_wrong_way_round_are_refused() -> None:
-    with pytest.raises(InputError, match="the lower limit must not be above the upper limit"):
-        Limits(Length(15), Length(20), Length(10))
-
-
-# -- writing and showing ---------------------------------------------------------------------------------------
-
-
-@given(lengths)
-def test_what_is_written_reads_back_as_the_same_length(length: Length) -> None:
-    assert parse_length(write_exact(length)) == length
-
-
-@given(st.integers(1, 393 * 10**6).map(lambda millionths: Length.inches(Fraction(millionths, 10**6))))
-def test_millionths_of_an_inch_read_back_as_the_same_length(length: Length) -> None:
-    assert parse_length(write_exact(length)) == length
-
-
-@pytest.mark.parametrize(
-    ("nm", "text"),
-    [(INCH, "1 in"), (MM, "1 mm"), (254_000, "0.01 in"), (127 * MM, "5 in"), (1, "0.000001 mm"), (22_225_000, "0.875 in"),
-     (396_875, "0.015625 in"), (-THOU, "-0.001 in"), (0, "0 in")],
-)  # fmt: skip
-def test_a_length_is_written_in_the_unit_that_takes_fewer_signs(nm: int, text: str) -> None:
-    assert write_exact(Length(nm)) == text
-
-
-@given(st.integers(-TEN_METRES, TEN_METRES))
-def test_shown_decimals_are_the_nearest_with_ties_to_even(nm: int) -> None:
-    shown_inch, shown_mm = show(Length(nm), Units.INCH), show(Length(nm), Units.MM)
-
-    assert shown_inch.endswith(" in")
-    assert shown_mm.endswith(" mm")
-    assert Fraction(shown_inch[:-3]) == Fraction(half_even(Fraction(nm * 10_000, INCH)), 10_000)
-    assert Fraction(shown_mm[:-3]) == Fraction(half_even(Fraction(nm, 1000)), 1000)
-    assert len(shown_inch[:-3].split(".")[1]) == 4
-    assert len(shown_mm[:-3].split(".")[1]) == 3
-
-
-@pytest.mark.parametrize(
-    ("nm", "inch", "mm"),
-    [(1270, "0.0000 in", "0.001 mm"), (3810, "0.0002 in", "0.004 mm"), (500, "0.0000 in", "0.000 mm"),
-     (1500, "0.0001 in", "0.002 mm"), (-1270, "0.0000 in", "-0.001 mm"), (22_225_000, "0.8750 in", "22.225 mm")],
-)  # fmt: skip
-def test_half_of_the_last_place_goes_to_the_even_figure(nm: int, inch: str, mm: str) -> None:
-    assert (show(Length(nm), Units.INCH), show(Length(nm), Units.MM)) == (inch, mm)
-
-
-@given(st.integers(1, 64 * 300))
-def test_sixty_fourths_are_shown_as_fractions_in_lowest_terms(sixty_fourths: int) -> None:
-    length = Length(sixty_fourths * INCH // 64)
-
-    shown = show(length, Units.FRACTION)
-
-    assert parse_length(shown) == length
-    fraction = shown[:-3].split("-")[-1]
-    if "/" in fraction:
-        over, under = map(int, fraction.split("/"))
-        assert Fraction(over, under).denominator == under
-
-
-@pytest.mark.parametrize(
-    ("nm", "text"),
-    [(31_750_000, "1-1/4 in"), (22_225_000, "7/8 in"), (2 * INCH, "2 in"), (396_875, "1/64 in"),
-     (-31_750_000, "-1-1/4 in"), (396_876, "0.0156 in"), (0, "0 in"), (8 * MM, "0.3150 in")],
-)  # fmt: skip
-def test_what_is_no_sixty_fourth_is_shown_in_decimals(nm: int, text: str) -> None:
-    assert show(Length(nm), Units.FRACTION) == text
-
-
-# -- arithmetic ------------------------------------------------------------------------------------------------
-
-
-@given(st.integers(), st.integers(), st.integers(-1000, 1000))
-def test_lengths_add_and_compare_as_whole_nanometres(one: int, other: int, times: int) -> None:
-    assert Length(one) + Length(other) == Length(one + other)
-    assert Length(one) - Length(other) == Length(one - other)
-    assert Length(one) * times == Length(one * times)
-    assert -Length(one) == Length(-one)
-    assert abs(Length(one)) == Length(abs(one))
-    assert (Length(one) < Length(other)) == (one < other)
-    assert bool(Length(one)) == (one != 0)
-
-
-def test_ten_shims_of_a_tenth_make_exactly_one_millimetre() -> None:
-    assert sum((Length.mm("0.1") for _ in range(10)), Length(0)) == Length.mm(1)
-    assert Length.inches("0.1") * 3 == Length.inches("0.3")
