@@ -17,7 +17,7 @@ from pathlib import Path
 
 from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store import schema
-from broachplan.store.engine import engine_for
+from broachplan.store.engine import damages, engine_for
 from broachplan.store.location import Location, located, reason
 from broachplan.store.whole_file import take_place, written_beside
 from broachplan.store.work import told
@@ -137,12 +137,12 @@ def _unpacked(rest: bytes, name: str) -> Backup:
 
 def _check_content(connection: sqlite3.Connection, revision: str, name: str) -> None:
     try:
-        ((said, *_), *_) = connection.execute("PRAGMA integrity_check").fetchall()
+        damage = damages(connection)
         (found,) = connection.execute("SELECT version_num FROM alembic_version").fetchone() or ("",)
     except sqlite3.Error as error:
         raise StorageError(f"{name} holds no crib that can be used: {error}") from error
-    if said != "ok":
-        raise StorageError(f"{name} is damaged: {said}")
+    if damage:
+        raise StorageError(f"{name} is damaged: {damage[0]}")
     if found != revision:
         raise StorageError(f"{name} tells of revision {revision}, and holds a crib of revision {found}")
 

@@ -41,6 +41,13 @@ def engine_for(location: Location, *, read_only: bool = False) -> Engine:
         ) from error
 
 
+def damages(connection: sqlite3.Connection | Connection) -> list[str]:
+    """What SQLite finds wrong with a file. Rows that break a rule are the crib's matter, and not every SQLite tells them."""
+    ask = connection.execute if isinstance(connection, sqlite3.Connection) else connection.exec_driver_sql
+    said = [line for (line,) in ask("PRAGMA integrity_check").fetchall()]
+    return [line for line in said if line != "ok" and not line.startswith("CHECK constraint failed")]
+
+
 def _sqlite_engine(location: Location, *, read_only: bool) -> Engine:
     assert location.path is not None
     if sqlite3.sqlite_version_info < _STRICT_SINCE:

@@ -22,6 +22,7 @@ from sqlalchemy import (
 from broachplan.crib.words import hidden
 from broachplan.errors import StorageError, quoted
 from broachplan.store import schema
+from broachplan.store.engine import damages
 from broachplan.store.histories import broken_histories
 from broachplan.store.outline import differences, expected, outline_of
 from broachplan.store.records_read import record_query
@@ -47,10 +48,7 @@ class Invariant:
 
 def _damage(work: Work) -> Iterator[str]:
     if _is_sqlite(work.connection):
-        for (said,) in work.connection.exec_driver_sql("PRAGMA integrity_check").all():
-            # Rows that break a rule are told below, with the rule; not every SQLite tells them here.
-            if said != "ok" and not said.startswith("CHECK constraint failed"):
-                yield f"the file is damaged: {said}"
+        yield from (f"the file is damaged: {said}" for said in damages(work.connection))
 
 
 def _revision(work: Work) -> Iterator[str]:

@@ -145,6 +145,16 @@ def test_a_damaged_crib_is_not_backed_up_and_the_older_backup_stays(filled: str,
     assert kept.read_bytes() == before
 
 
+def test_a_crib_with_a_row_that_cannot_be_is_backed_up_as_it_is(filled: str, tmp_path: Path) -> None:
+    with closing(sqlite3.connect(filled)) as connection, connection:
+        connection.execute("PRAGMA ignore_check_constraints = ON")
+        connection.execute("UPDATE shim SET width = -1")
+
+    back_up(filled, tmp_path / "crib.backup", DAY)
+
+    assert read_backup(tmp_path / "crib.backup").revision == schema.current()
+
+
 def test_a_backup_that_is_not_read_back_as_written_gets_no_name(
     filled: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
