@@ -6,16 +6,14 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
+from broachplan.cli.editing import add, edit, kind_named, retire
 from broachplan.cli.lending import lend, out, return_, sets
 from broachplan.cli.terminal import AsJson, By, Db, say, say_json
-from broachplan.errors import InputError, quoted
-
-if TYPE_CHECKING:
-    from broachplan.tooling.figures import Kind
+from broachplan.errors import quoted
 
 crib_app = typer.Typer(
     help="Bring pieces into the crib, write them out, list, show, lend and return them.",
@@ -90,7 +88,7 @@ def list_(
     """
     from broachplan.desks.attendant.list_pieces import list_pieces
 
-    listed = list_pieces(db, kind=_kind(kind), text=text, page=page, limit=limit)
+    listed = list_pieces(db, kind=kind_named(kind) if kind else None, text=text, page=page, limit=limit)
     if as_json:
         from broachplan.cli.crib_json import list_as_dict
 
@@ -126,22 +124,13 @@ def show(
         say(piece_in_words(shown))
 
 
+crib_app.command()(add)
+crib_app.command()(edit)
+crib_app.command()(retire)
 crib_app.command()(lend)
 crib_app.command("return")(return_)
 crib_app.command()(out)
 crib_app.command()(sets)
-
-
-def _kind(text: str) -> Kind | None:
-    """A kind by its name, in the singular or the plural."""
-    from broachplan.tooling.figures import Kind
-
-    if not text:
-        return None
-    for kind in Kind:
-        if text.strip().lower() in (kind.value, kind.plural):
-            return kind
-    raise InputError(f"kind: read {quoted(text)}; there are: {', '.join(Kind)}")
 
 
 @contextmanager

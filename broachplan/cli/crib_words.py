@@ -9,14 +9,14 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from broachplan.cli.layout import WIDTH, wrap
-from broachplan.crib.entries import DUE, JOB, LENT_TO, OF_LOAN
-from broachplan.lengths import Length, Units, show, write_exact
+from broachplan.crib.entries import DUE, JOB, LENT_TO, OF_LOAN, RETIRED
+from broachplan.lengths import Length, Units, show
 from broachplan.quantities import Area, Force, show_force, write_area
 
 if TYPE_CHECKING:
     from broachplan.crib.entries import Entry
     from broachplan.crib.records import Measured
-    from broachplan.desks.attendant.import_crib import Changed, Difference, Imported
+    from broachplan.desks.attendant.import_crib import Changed, Imported
     from broachplan.desks.attendant.list_pieces import Kept, PieceList
     from broachplan.desks.attendant.show_piece import Shown, Told
 
@@ -27,6 +27,7 @@ _COLUMN = 13
 _TAG = 16
 _LABEL = 28
 _NOT_KNOWN = "-"
+_BY_ITS_ACT = (*OF_LOAN, RETIRED)
 
 
 def import_in_words(imported: Imported) -> list[str]:
@@ -134,7 +135,7 @@ def _told_in_words(told: Told) -> list[str]:
     entry = told.entry
     when = entry.at.astimezone().strftime("%Y-%m-%d %H:%M")
     both = zip(entry.changes, told.differences, strict=True)
-    parts = [difference_in_words(difference) for change, difference in both if change.name not in OF_LOAN]
+    parts = [difference.words for change, difference in both if change.name not in _BY_ITS_ACT]
     parts += [f"note: {entry.note}"] if entry.note else []
     by = f"; by {entry.by}" if entry.by else ""
     return wrap(
@@ -153,18 +154,6 @@ def _loan(entry: Entry) -> str:
 
 
 def _change_in_words(changed: Changed) -> str:
-    return f"{changed.kind} {changed.tag}: {'; '.join(map(difference_in_words, changed.differences))}"
-
-
-def difference_in_words(difference: Difference) -> str:
-    """What changed, exactly, before and after."""
-    return f"{difference.label} {_exact(difference.old)} -> {_exact(difference.new)}"
-
-
-def _exact(value: Figure) -> str:
-    """Exact, so that a change is seen however small it is."""
-    if isinstance(value, Length):
-        return write_exact(value)
-    if isinstance(value, str):
-        return f"“{value}”"
-    return _figures_in(Units.MM)(value) if value is not None else "not known"
+    return (
+        f"{changed.kind} {changed.tag}: {'; '.join(difference.words for difference in changed.differences)}"
+    )

@@ -10,8 +10,8 @@ from sqlalchemy import insert, select
 
 from broachplan.crib.entries import Act, Change, Entry, Stamp, Value, read, written
 from broachplan.errors import StorageError
-from broachplan.lengths import Length
-from broachplan.quantities import Area, Force
+from broachplan.lengths import Length, write_exact
+from broachplan.quantities import Area, Force, write_area, write_force
 from broachplan.store.tables import ACTION, ENTRY
 from broachplan.store.translate import figure_of
 from broachplan.store.work import Work
@@ -35,6 +35,11 @@ class Difference:
     label: str
     old: Length | Area | Force | int | str | None
     new: Length | Area | Force | int | str | None
+
+    @property
+    def words(self) -> str:
+        """What it was and what it is, exactly, so that a change is seen however small it is."""
+        return f"{self.label} {_exact(self.old)} -> {_exact(self.new)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +122,18 @@ def in_words_of(kind: Kind, changes: Iterable[Change]) -> tuple[Difference, ...]
             old, new = (figure_of(figure, _number(value)) for value in (change.old, change.new))
             differences.append(Difference(figure.label, old, new))
     return tuple(differences)
+
+
+def _exact(value: Length | Area | Force | int | str | None) -> str:
+    if isinstance(value, Length):
+        return write_exact(value)
+    if isinstance(value, str):
+        return f"“{value}”"
+    if isinstance(value, Area):
+        return write_area(value)
+    if isinstance(value, Force):
+        return write_force(value)
+    return "not known" if value is None else str(value)
 
 
 def _number(value: Value) -> int | None:

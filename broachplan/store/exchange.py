@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Table, bindparam, select, update
+from sqlalchemy import select
 
 from broachplan.crib.entries import Act, Stamp, changes_between
 from broachplan.errors import InputError, quoted
@@ -16,10 +16,10 @@ from broachplan.store.csv_file import Text, load
 from broachplan.store.csv_form import FILE_NAMES, Filled, read_form
 from broachplan.store.entries import Difference, Line, in_words_of, record
 from broachplan.store.location import reason
-from broachplan.store.pieces import add
+from broachplan.store.pieces import add, change
 from broachplan.store.records_read import in_lots, record_query
-from broachplan.store.tables import FIGURES_OF, PIECE
-from broachplan.store.translate import RECORD_COLUMNS, figure_columns, figure_values, piece_values
+from broachplan.store.tables import PIECE
+from broachplan.store.translate import figure_values, piece_values
 from broachplan.store.work import Work
 from broachplan.tooling.figures import Kind
 
@@ -109,7 +109,7 @@ def put(work: Work, incoming: Incoming, stamp: Stamp) -> Imported:
         new = [entry.record for entry in file.entries if entry.record.piece.tag not in stored]
         ids = add(work, file.kind, [(piece_values(record), figure_values(record.piece)) for record in new])
         different = _different(file, stored)
-        _change(work, file.kind, different)
+        change(work, file.kind, [(after.id, after.values) for _, after in different])
         lines += [Line(id, Act.RECEIVED) for id in ids]
         lines += [
             Line(after.id, Act.CHANGED, changes_between(before.values, after.values))
@@ -205,27 +205,6 @@ def _different(file: Filled, stored: Mapping[str, _Stored]) -> list[tuple[_Store
         if after != before.values:
             different.append((before, _Stored(before.id, after)))
     return different
-
-
-def _change(work: Work, kind: Kind, different: Sequence[tuple[_Stored, _Stored]]) -> None:
-    if not different:
-        return
-    figures = FIGURES_OF[kind]
-    own = [name for name in RECORD_COLUMNS if name != "tag"]
-    for table, key, names in ((PIECE, PIECE.c.id, own), (figures, figures.c.piece_id, figure_columns(kind))):
-        counted = {"version": PIECE.c.version + 1} if table is PIECE else {}
-        statement = update(table).where(key == bindparam("of_id")).values(**_bound(table, names), **counted)
-        work.connection.execute(
-            statement,
-            [
-                {"of_id": after.id, **{f"new_{name}": after.values[name] for name in names}}
-                for _, after in different
-            ],
-        )
-
-
-def _bound(table: Table, names: Iterable[str]) -> dict[str, Any]:
-    return {name: bindparam(f"new_{name}", type_=table.c[name].type) for name in names}
 
 
 def _told(kind: Kind, before: _Stored, after: _Stored) -> Changed:

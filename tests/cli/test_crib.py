@@ -309,7 +309,9 @@ def test_no_bar_is_shown_where_stderr_is_no_terminal(run: Run, home: Path) -> No
     assert run("crib", "import", "shims.csv").stderr == ""
 
 
-@pytest.mark.parametrize("command", ["import", "export", "list", "show", "lend", "return", "out", "sets"])
+@pytest.mark.parametrize(
+    "command", ["import", "export", "list", "show", "add", "edit", "retire", "lend", "return", "out", "sets"]
+)
 def test_every_command_has_help_with_an_example_in_80_columns(here: Here, command: str) -> None:
     code, out, _ = here("crib", command, "--help")
 

@@ -9,10 +9,11 @@ from broachplan.crib.loans import Loan, why_not_return
 from broachplan.crib.records import Condition
 from broachplan.crib.words import checked_words
 from broachplan.desks.attendant.clock import stamped
-from broachplan.errors import CribStateError, InputError, quoted
+from broachplan.errors import CribStateError, quoted
 from broachplan.store.entries import record
 from broachplan.store.loans import take_back
 from broachplan.store.standings import Stood, in_set, standing_of
+from broachplan.store.typed import condition_of
 from broachplan.store.work import writing
 
 __all__ = ["Returned", "return_piece", "return_set"]
@@ -53,19 +54,6 @@ def return_set(
 ) -> tuple[Returned, ...]:
     """Take back every piece of a set that is out, all found in one condition; see `return_piece`."""
     return _return(db, name, "", condition, note, by, at)
-
-
-def condition_of(text: str) -> Condition:
-    """A condition by its word.
-
-    Raises
-    ------
-    InputError : it is none.
-    """
-    try:
-        return Condition(text.strip().lower())
-    except ValueError:
-        raise InputError(f"condition: read {quoted(text)}; write fit, worn or unfit") from None
 
 
 def _return(

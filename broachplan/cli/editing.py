@@ -1,0 +1,142 @@
+"""``broachplan crib add``, ``edit`` and ``retire``: their options are the figures of the kinds of piece."""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable
+from typing import Annotated, Any
+
+import typer
+
+from broachplan.cli.terminal import By, Db, say
+from broachplan.errors import InputError, quoted
+from broachplan.tooling.figures import FIGURES, Figure, Kind, Quantity
+
+_METAVAR = {Quantity.LENGTH: "LENGTH", Quantity.AREA: "AREA", Quantity.FORCE: "FORCE", Quantity.COUNT: "N"}
+_WORDS = {
+    "set": ("NAME", "The marked box that it belongs to."),
+    "home": ("PLACE", "Cabinet, drawer, place."),
+    "condition": ("WORD", "fit, worn or unfit."),
+    "note": ("TEXT", "A note on the piece."),
+    "measured_with": ("WHAT", "With what it was measured."),
+    "measured_on": ("DATE", "When, for example 2031-05-28."),
+    "measured_by": ("NAME", "By whom."),
+}
+Tag = Annotated[str, typer.Argument(metavar="TAG", help="The tag of the piece.")]
+
+
+def told_by_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command an option for every figure of every kind and every word beside; it gets those that are typed."""
+    own = [
+        each
+        for each in inspect.signature(command, eval_str=True).parameters.values()
+        if each.kind is not inspect.Parameter.VAR_KEYWORD
+    ]
+    names = [each.name for each in own]
+    option = inspect.Parameter.KEYWORD_ONLY
+    asked = [
+        inspect.Parameter(name, option, default=None, annotation=Annotated[str | None, given])
+        for name, given in _options().items()
+    ]
+
+    def told(**typed: Any) -> None:
+        command(
+            **{name: typed.pop(name) for name in names},
+            **{name: text for name, text in typed.items() if text is not None},
+        )
+
+    together = [
+        *(each.replace(kind=option) for each in own[:-2]),
+        *asked,
+        *(each.replace(kind=option) for each in own[-2:]),
+    ]
+    told.__signature__ = inspect.Signature(together)  # type: ignore[attr-defined]
+    told.__annotations__ = {each.name: each.annotation for each in together}
+    told.__doc__, told.__name__ = command.__doc__, command.__name__
+    return told
+
+
+def _options() -> dict[str, Any]:
+    kinds: dict[str, list[str]] = {}
+    figures: dict[str, Figure] = {}
+    for kind in Kind:
+        for figure in FIGURES[kind]:
+            kinds.setdefault(figure.name, []).append(kind.value)
+            figures.setdefault(figure.name, figure)
+    options = {
+        name: _option(name, _METAVAR[figure.quantity], f"{figure.label} ({', '.join(kinds[name])})")
+        for name, figure in figures.items()
+    }
+    return options | {name: _option(name, *about) for name, about in _WORDS.items()}
+
+
+def _option(name: str, metavar: str, about: str) -> Any:
+    return typer.Option(f"--{name.replace('_', '-')}", metavar=metavar, help=about)
+
+
+@told_by_options
+def add(
+    kind: Annotated[str, typer.Argument(metavar="KIND", help="broach, bushing, shim, press, pin or ring.")],
+    tag: Tag,
+    by: By = "",
+    db: Db = None,
+    **told: str,
+) -> None:
+    """Take a new piece into the crib, with what was measured on it.
+
+    \b
+    Example:
+      broachplan crib add shim SH-0250-9 --thickness "0.0312 in" --width "1/4 in"
+    """
+    from broachplan.desks.attendant.add_piece import add_piece
+
+    added = add_piece(db, kind_named(kind), tag, told, by=by)
+    lacks = f"; no plan uses it until these are measured: {', '.join(added.missing)}" if added.missing else ""
+    say([f"{added.tag}, a {added.kind}, is in the crib{lacks}"])
+
+
+@told_by_options
+def edit(tag: Tag, by: By = "", db: Db = None, **told: str) -> None:
+    """Change what is known of a piece: what is told changes, the rest stays; "" for a figure not known any more.
+
+    \b
+    Example:
+      broachplan crib edit SH-0250-9 --thickness "0.0310 in" --measured-by Kim
+    """
+    from broachplan.desks.attendant.edit_piece import edit_piece
+
+    if not told:
+        raise InputError('edit: nothing was told to change; name a figure, for example --home "B/4/03"')
+    edited = edit_piece(db, tag, told, by=by)
+    what = "; ".join(difference.words for difference in edited.differences) or "it is so already"
+    say([f"{edited.tag}: {what}"])
+
+
+def retire(
+    tag: Tag,
+    note: Annotated[str, typer.Option("--note", metavar="TEXT", help="Why, for the history.")] = "",
+    by: By = "",
+    db: Db = None,
+) -> None:
+    """Take a piece out of use for good; its history stays, and its tag is not given to another.
+
+    \b
+    Example:
+      broachplan crib retire BR-0250-A --note "broke in the hub"
+    """
+    from broachplan.desks.attendant.retire_piece import retire_piece
+
+    say([f"{retire_piece(db, tag, note=note, by=by)} is retired"])
+
+
+def kind_named(text: str) -> Kind:
+    """A kind by its name, in the singular or the plural.
+
+    Raises
+    ------
+    InputError : it is none.
+    """
+    for kind in Kind:
+        if text.strip().lower() in (kind.value, kind.plural):
+            return kind
+    raise InputError(f"kind: read {quoted(text)}; there are: {', '.join(Kind)}")

@@ -1,0 +1,91 @@
+"""Change what is known of a piece."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from broachplan.crib.entries import Act, changes_between
+from broachplan.desks.attendant.clock import stamped
+from broachplan.desks.attendant.show_piece import Shown
+from broachplan.errors import CribStateError
+from broachplan.store.entries import Difference, Line, in_words_of, record
+from broachplan.store.pieces import change, values_of
+from broachplan.store.standings import standing_of
+from broachplan.store.translate import figure_values, piece_values
+from broachplan.store.typed import check_piece, typed_values
+from broachplan.store.work import writing
+from broachplan.tooling.figures import Kind
+
+
+@dataclass(frozen=True, slots=True)
+class Edited:
+    """What became different on a piece; nothing where all was as it was told."""
+
+    kind: Kind
+    tag: str
+    differences: tuple[Difference, ...]
+
+
+class ChangedMeanwhile(CribStateError):
+    """Somebody changed the piece after it was shown; ``differences`` tell what."""
+
+    def __init__(self, tag: str, differences: tuple[Difference, ...]) -> None:
+        what = "; ".join(difference.words for difference in differences) or "and is as it was shown again"
+        super().__init__(f"{tag} was changed meanwhile: {what}; look at it again and then change it")
+        self.differences = differences
+
+
+def edit_piece(
+    db: str | None,
+    tag: str,
+    told: Mapping[str, str],
+    *,
+    seen: Shown | None = None,
+    by: str = "",
+    at: datetime | None = None,
+) -> Edited:
+    """Change figures and words of the piece with a tag; what is not told stays.
+
+    Parameters
+    ----------
+    db : the database's path or URL; None takes the user's own.
+    told : what was typed, by the names of the kind's figures and of `store.typed.WORDS`; "" for a figure that is not
+        known any more.
+    seen : the piece as it was shown to whoever edits it; None where nothing was shown.
+    by, at : who changes it, and when; see `stamped`.
+
+    Raises
+    ------
+    InputError : an unknown tag, or a figure that cannot be.
+    ChangedMeanwhile : it is not as it was seen.
+    CribStateError : it is retired.
+    StorageError : the database cannot be used.
+    """
+    stamp = stamped(by, at)
+    with writing(db) as work:
+        stood = standing_of(work, tag)
+        kind, tag = stood.standing.kind, stood.standing.tag
+        if stood.standing.retired:
+            raise CribStateError(f"{tag} is retired and is not changed any more")
+        before = values_of(work, kind, tag)
+        if seen is not None and seen.version != stood.version:
+            raise ChangedMeanwhile(tag, in_words_of(kind, changes_between(_seen(seen), before)))
+        given = typed_values(kind, told)
+        after = {**before, **given}
+        changes = changes_between(before, after)
+        if changes:
+            check_piece(kind, tag, after)
+            change(work, kind, [(stood.id, after)])
+            act = Act.INSPECTED if {each.name for each in changes} == {"condition"} else Act.CHANGED
+            record(work, stamp, [Line(stood.id, act, changes)])
+            work.commit()
+    return Edited(kind, tag, in_words_of(kind, changes))
+
+
+def _seen(seen: Shown) -> dict[str, Any]:
+    values = piece_values(seen.record)
+    del values["kind"]
+    return {**values, **figure_values(seen.record.piece)}

@@ -1,0 +1,68 @@
+"""Pieces taken in, changed and retired from the command line."""
+
+from __future__ import annotations
+
+import pytest
+import typer.main
+
+from broachplan.cli.app import app
+from broachplan.errors import ExitCode
+from broachplan.tooling.figures import FIGURES, Kind
+from tests.cli.conftest import Run
+
+
+def test_a_piece_is_taken_in_changed_and_retired_in_one_line_each(run_here: Run) -> None:
+    steps = [
+        (
+            ("add", "shims", "S-1", "--thickness", "1 mm", "--set", "box", "--by", "Ann"),
+            "S-1, a shim, is in the crib; no plan uses it until these are measured: width\n",
+        ),
+        (("edit", "S-1", "--width", "6 mm"), "S-1: width not known -> 6 mm\n"),
+        (("edit", "S-1", "--width", "6.00 mm"), "S-1: it is so already\n"),
+        (
+            ("edit", "S-1", "--thickness", "", "--condition", "worn"),
+            "S-1: condition “fit” -> “worn”; thickness 1 mm -> not known\n",
+        ),
+        (("add", "press", "P-1", "--rated-force", "10 kN"), "P-1, a press, is in the crib\n"),
+        (("retire", "S-1", "--note", "bent"), "S-1 is retired\n"),
+    ]
+    for words, told in steps:
+        ran = run_here("crib", *words)
+        assert (ran.returncode, ran.stdout, ran.stderr) == (0, told, "")
+
+    history = " ".join(run_here("crib", "show", "S-1").stdout.partition("History")[2].split())
+    for told in (
+        "retired: note: bent",
+        "changed: condition “fit” -> “worn”; thickness 1 mm",
+        "received; by Ann",
+    ):
+        assert told in history
+    assert run_here("data", "check").returncode == ExitCode.DONE
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "told"),
+    [
+        (("add", "hammer", "H-1"), ExitCode.BAD_INPUT, "kind: read “hammer”; there are: broach"),
+        (("add", "shim", "S-1", "--web", "1 in"), ExitCode.BAD_INPUT, "web: a shim has no such figure"),
+        (("edit", "S-1"), ExitCode.BAD_INPUT, "nothing was told to change"),
+        (("edit", "S-1", "--home", "x"), ExitCode.BAD_INPUT, "tag: read “S-1”, which no piece"),
+        (("retire", "S-1"), ExitCode.BAD_INPUT, "tag: read “S-1”, which no piece"),
+    ],
+)
+def test_what_cannot_be_is_one_line_and_its_exit_code(
+    run_here: Run, words: tuple[str, ...], code: ExitCode, told: str
+) -> None:
+    ran = run_here("crib", *words)
+
+    assert (ran.returncode, ran.stdout) == (code, "")
+    assert told in ran.stderr
+    assert ran.stderr.count("\n") == 1
+
+
+@pytest.mark.parametrize("name", ["add", "edit"])
+def test_every_figure_of_every_kind_is_an_option(name: str) -> None:
+    crib = typer.main.get_group(app).commands["crib"]
+    options = {option for each in crib.commands[name].params for option in each.opts}  # type: ignore[attr-defined]
+
+    assert {f"--{figure.name.replace('_', '-')}" for kind in Kind for figure in FIGURES[kind]} <= options
