@@ -75,9 +75,11 @@ class Desks:
     def line_for(self, error: Exception) -> str:
         """One line for the user: the error's own words, or that it was a fault of ours."""
         from broachplan.errors import BroachplanError
+        from tui.plain import plain
 
         if isinstance(error, BroachplanError):
-            return str(error)
+            # It can carry words from the crib, and a terminal obeys what it is sent.
+            return plain(error)
         if self.report is not None:
             return self.report(error)
         return f"a fault of ours stopped this ({type(error).__name__}); nothing was changed"
