@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
-from broachplan.errors import StorageError
+from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store import schema
 from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.location import Location, located, make_file
@@ -52,6 +52,9 @@ def told(location: Location) -> Iterator[None]:
     """Turn what a database driver raises into one line for the user."""
     try:
         yield
+    except UnicodeEncodeError as error:
+        # A terminal hands bytes that are no character on as half of a pair, which no database takes.
+        raise InputError(f"read {quoted(str(error.object))}; it holds bytes that are no character") from error
     except (DBAPIError, sqlite3.Error) as error:
         raise StorageError(f"{location.name} cannot be used: {_reason(error)}") from error
     except SQLAlchemyError as error:

@@ -276,3 +276,10 @@ def _more(master: int) -> bytes:
     except OSError:
         # So Linux tells that nobody holds the other end.
         return b""
+
+
+def test_a_tag_of_bytes_that_are_no_text_is_refused_and_not_a_fault_of_ours(at: Terminal) -> None:
+    code, told = at.run("crib", "show", "S-\udcff")
+
+    assert code == ExitCode.BAD_INPUT
+    assert "read “S-\\udcff”; it holds bytes that are no character" in told
