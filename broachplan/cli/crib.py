@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from broachplan.cli.editing import add, edit, kind_named, retire
+from broachplan.cli.editing import add, edit, kind_named, retire, undo
 from broachplan.cli.lending import lend, out, return_, sets
 from broachplan.cli.terminal import AsJson, By, Db, say, say_json
 from broachplan.errors import quoted
@@ -127,6 +127,7 @@ def show(
 crib_app.command()(add)
 crib_app.command()(edit)
 crib_app.command()(retire)
+crib_app.command()(undo)
 crib_app.command()(lend)
 crib_app.command("return")(return_)
 crib_app.command()(out)

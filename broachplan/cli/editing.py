@@ -1,4 +1,4 @@
-"""``broachplan crib add``, ``edit`` and ``retire``: their options are the figures of the kinds of piece."""
+"""``broachplan crib add``, ``edit``, ``retire`` and ``undo``: their options are the figures of the kinds of piece."""
 
 from __future__ import annotations
 
@@ -127,6 +127,25 @@ def retire(
     from broachplan.desks.attendant.retire_piece import retire_piece
 
     say([f"{retire_piece(db, tag, note=note, by=by)} is retired"])
+
+
+def undo(by: By = "", db: Db = None) -> None:
+    """Take back the last action on the crib, whoever did it; once more, the one before.
+
+    The history keeps both. A piece that was received is retired. It says what was undone.
+
+    \b
+    Example:
+      broachplan crib undo --by Kim
+    """
+    from broachplan.desks.attendant.undo_last import undo_last
+
+    undone = undo_last(db, by=by)
+    first = undone[0]
+    when = first.entry.at.astimezone().strftime("%Y-%m-%d %H:%M")
+    who = f" by {first.entry.by}" if first.entry.by else ""
+    more = f" and {len(undone) - 1} more" if len(undone) > 1 else ""
+    say([f"undone: {first.tag}{more}, {first.entry.act} {when}{who}"])
 
 
 def kind_named(text: str) -> Kind:

@@ -310,7 +310,8 @@ def test_no_bar_is_shown_where_stderr_is_no_terminal(run: Run, home: Path) -> No
 
 
 @pytest.mark.parametrize(
-    "command", ["import", "export", "list", "show", "add", "edit", "retire", "lend", "return", "out", "sets"]
+    "command",
+    ["import", "export", "list", "show", "add", "edit", "retire", "undo", "lend", "return", "out", "sets"],
 )
 def test_every_command_has_help_with_an_example_in_80_columns(here: Here, command: str) -> None:
     code, out, _ = here("crib", command, "--help")

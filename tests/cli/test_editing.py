@@ -66,3 +66,16 @@ def test_every_figure_of_every_kind_is_an_option(name: str) -> None:
     options = {option for each in crib.commands[name].params for option in each.opts}  # type: ignore[attr-defined]
 
     assert {f"--{figure.name.replace('_', '-')}" for kind in Kind for figure in FIGURES[kind]} <= options
+
+
+def test_the_last_action_is_undone_and_told(run_here: Run) -> None:
+    run_here("crib", "add", "shim", "S-1", "--by", "Ann")
+    run_here("crib", "edit", "S-1", "--home", "drawer 4")
+
+    ran = [run_here("crib", "undo") for _ in range(3)]
+
+    assert [each.returncode for each in ran] == [0, 0, ExitCode.STATE]
+    assert ran[0].stdout.startswith("undone: S-1, changed 2")
+    assert ran[1].stdout.startswith("undone: S-1, received 2")
+    assert ran[1].stdout.endswith(" by Ann\n")
+    assert ran[2].stderr == "broachplan: there is nothing to undo\n"

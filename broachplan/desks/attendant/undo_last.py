@@ -1,0 +1,37 @@
+"""Undo the last action on the crib."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from broachplan.crib.entries import Entry
+from broachplan.desks.attendant.clock import stamped
+from broachplan.store.undo import take_back_last
+from broachplan.store.work import writing
+
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """A piece and the entry of its history that was taken back."""
+
+    tag: str
+    entry: Entry
+
+
+def undo_last(db: str | None, *, by: str = "", at: datetime | None = None) -> tuple[Undone, ...]:
+    """Take back the last action, whoever did it, with all the pieces it was done to; once more, the one before.
+
+    The history keeps the action and tells that it was undone. A piece that was received is retired.
+
+    Raises
+    ------
+    InputError : a name that cannot be.
+    CribStateError : there is nothing to undo, or a piece is not as the action left it.
+    StorageError : the database cannot be used.
+    """
+    stamp = stamped(by, at)
+    with writing(db) as work:
+        undone = tuple(Undone(tag, entry) for tag, entry in take_back_last(work, stamp))
+        work.commit()
+    return undone

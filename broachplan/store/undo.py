@@ -1,0 +1,127 @@
+"""The last action taken back: the rows as they were, and an entry of its own for each piece. No entry is ever removed."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import bindparam, delete, exists, select, update
+from sqlalchemy.exc import IntegrityError
+
+from broachplan.crib.entries import LENT_TO, OF_LOAN, RETIRED, Act, Change, Entry, Stamp, inverse, taken_back
+from broachplan.errors import CribStateError
+from broachplan.store.entries import Line, entry_of, record
+from broachplan.store.histories import current_values
+from broachplan.store.pieces import change
+from broachplan.store.tables import ACTION, ENTRY, LOAN, PIECE
+from broachplan.store.work import Work
+from broachplan.tooling.figures import Kind
+
+_OPEN = LOAN.c.returned.is_(None)
+
+
+@dataclass(frozen=True, slots=True)
+class _Done:
+    """What the action did to one piece, and the changes that take it back."""
+
+    piece_id: int
+    tag: str
+    kind: Kind
+    entry: Entry
+    back: tuple[Change, ...]
+
+
+def take_back_last(work: Work, stamp: Stamp) -> list[tuple[str, Entry]]:
+    """Take back the last action that is neither undone nor an undoing; tags and what is undone, by tag.
+
+    Raises
+    ------
+    CribStateError : there is none, or a piece is not as the action left it.
+    """
+    last = ACTION.alias()
+    undone = exists().where(last.c.undoes == ACTION.c.id)
+    query = (
+        select(ACTION.c.id).where(ACTION.c.undoes.is_(None), ~undone).order_by(ACTION.c.id.desc()).limit(1)
+    )
+    action = work.connection.scalar(query)
+    if action is None:
+        raise CribStateError("there is nothing to undo")
+    done = _done(work, action)
+    for kind in Kind:
+        _restore(work, kind, [each for each in done if each.kind is kind])
+    try:
+        record(work, stamp, [Line(each.piece_id, Act.UNDONE, each.back) for each in done], undoes=action)
+    except IntegrityError as error:
+        raise CribStateError("somebody else undid it just now") from error
+    return sorted(((each.tag, each.entry) for each in done), key=lambda each: each[0])
+
+
+def _done(work: Work, action: int) -> list[_Done]:
+    query = (
+        select(
+            PIECE.c.id,
+            PIECE.c.tag,
+            PIECE.c.kind,
+            ENTRY.c.act,
+            ACTION.c.at,
+            ACTION.c.by_name,
+            ENTRY.c.note,
+            ENTRY.c.changes,
+        )
+        .select_from(
+            ENTRY.join(ACTION, ACTION.c.id == ENTRY.c.action_id).join(PIECE, PIECE.c.id == ENTRY.c.piece_id)
+        )
+        .where(ENTRY.c.action_id == action)
+    )
+    found = []
+    for id, tag, kind, *row in work.connection.execute(query).all():
+        entry = entry_of(*row)
+        # What was received cannot be made not to have been; it leaves as every piece leaves.
+        back = (Change(RETIRED, 0, 1),) if entry.act is Act.RECEIVED else inverse(entry.changes)
+        found.append(_Done(id, tag, Kind(kind), entry, back))
+    return found
+
+
+def _restore(work: Work, kind: Kind, done: Sequence[_Done]) -> None:
+    if not done:
+        return
+    now = current_values(work, kind)
+    told: list[tuple[int, dict[str, Any]]] = []
+    retired: dict[Any, list[int]] = defaultdict(list)
+    for each in done:
+        names = {change.name for change in each.back}
+        try:
+            before = taken_back(now[each.piece_id], inverse(each.back))
+        except ValueError as error:
+            raise CribStateError(
+                f"{each.tag} was changed since: its {error} is not what it was then"
+            ) from error
+        if names - {RETIRED, *OF_LOAN}:
+            told.append((each.piece_id, before))
+        if RETIRED in names:
+            retired[before[RETIRED]].append(each.piece_id)
+        if LENT_TO in names:
+            _restore_loan(work, each.piece_id, before)
+    change(work, kind, told)
+    for value, ids in retired.items():
+        marked = (
+            update(PIECE)
+            .where(PIECE.c.id == bindparam("of_id"))
+            .values(retired=value, version=PIECE.c.version + 1)
+        )
+        work.connection.execute(marked, [{"of_id": id} for id in ids])
+
+
+def _restore_loan(work: Work, piece_id: int, before: dict[str, Any]) -> None:
+    """The entries tell every loan there was; this table only those that count."""
+    if before[LENT_TO] is None:
+        work.connection.execute(delete(LOAN).where(LOAN.c.piece_id == piece_id, _OPEN))
+        return
+    same = (LOAN.c.to_name == before[LENT_TO]) & (LOAN.c.since == before["since"])
+    query = (
+        select(LOAN.c.id).where(LOAN.c.piece_id == piece_id, same, ~_OPEN).order_by(LOAN.c.id.desc()).limit(1)
+    )
+    again = {"returned": None, "due": before["due"], "job": before["job"] or ""}
+    work.connection.execute(update(LOAN).where(LOAN.c.id == work.connection.scalar(query)).values(again))
