@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from datetime import date
 
 from broachplan.errors import InputError, quoted
-from broachplan.keyways.key import read_key
+from broachplan.keyways.key import read_key, size_name
 from broachplan.keyways.keyway import Standard
 from broachplan.lengths import read_length, read_limits
 from broachplan.planner.question import read_stack
@@ -37,6 +37,16 @@ CHECKS: Mapping[str, Callable[[str], object]] = {
     "press": checked_tag,
     "on": _day,
 }
+_SHARED = ("standard", "key", "shape", "fit", "no_top_clearance")
+
+
+def joint_start(values: Mapping[str, str]) -> dict[str, str]:
+    """What the hub's form says of the joint: the shaft is the bore's nominal size, its limits are not the bore's."""
+    start = {name: values[name] for name in _SHARED}
+    try:
+        return {**start, "shaft": size_name(read_limits(values["bore"], "bore").limits.nominal)}
+    except InputError:
+        return start
 
 
 def reason_against(field: Field, text: str, standard: str = "") -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from rich.text import Text
 
 SHORT = "Eyes covered; hands clear of ram and broach; never pull a broach back. F7: all"
+MILLING = "Eyes covered; stop the spindle before you measure or reach in. F7: cautions"
+ADVISORY = "Advisory only: never a release for use. F7: cautions"
 
 CAUTIONS: tuple[tuple[str, str], ...] = (
     (

@@ -343,6 +343,18 @@ def test_a_woodruff_key_is_planned_by_its_number() -> None:
     drive(act, question=None)
 
 
+@pytest.mark.parametrize("key", ["f3", "f8", "f10"])
+def test_the_desk_looks_the_same_after_another_screen(key: str) -> None:
+    async def act(at: Drive) -> None:
+        before = at.screen()
+        await at.press(key)
+        assert at.screen() != before
+        await at.press("escape")
+        assert at.screen() == before
+
+    drive(act)
+
+
 def test_to_the_press_and_back_keeps_the_pass() -> None:
     async def act(at: Drive) -> None:
         await at.press("f3")

@@ -40,10 +40,11 @@ class DeskScreen(Screen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f2", "plan", "plan", id="desk.plan", tooltip="Plan the hub as it stands in the form; enter does it too"),
         Binding("f3", "press", "press", id="desk.press", tooltip="The passes of the chosen plan, large, at the press"),
-        Binding("f4", "refusals", "refused", id="desk.refusals", tooltip="Why everything else was refused, by rule"),
+        Binding("f4", "refusals", "why", id="desk.refusals", tooltip="Why everything else was refused, by rule"),
         Binding("f5", "make", "make", id="desk.make", tooltip="What to turn, slot, cut or look for"),
         Binding("f6", "cautions", "cautions", id="desk.cautions", tooltip="The cautions of the chosen plan and the key's remarks"),
         Binding("f8", "crib", "crib", id="desk.crib", tooltip="The pieces in the crib"),
+        Binding("f10,ctrl+o", "joint", "joint", id="desk.joint", tooltip="The shaft that goes with the hub: key, keyseat, milling, strength"),
         Binding("escape", "to_form", "to the form", show=False, id="desk.form", tooltip="Back to the line of the form last typed in"),
     ]  # fmt: skip
 
@@ -195,6 +196,14 @@ class DeskScreen(Screen[None]):
 
         self.app.push_screen(CribScreen(self.db, self.desks, self.shop_units), self._take_press)
 
+    def action_joint(self) -> None:
+        """The shaft that goes with the hub in the form; what is settled there is taken into the form."""
+        from tui.field_checks import joint_start
+        from tui.screens.joint import JointScreen
+
+        start = joint_start(self.query_one(HubForm).values())
+        self.app.push_screen(JointScreen(start, self.desks.line_for), self._take_joint)
+
     def action_to_form(self) -> None:
         """Type on."""
         self.query_one(HubForm).focus_last()
@@ -286,6 +295,11 @@ class DeskScreen(Screen[None]):
     def _take_press(self, tag: str | None) -> None:
         if tag:
             self.query_one("#press", Entry).value = tag
+
+    def _take_joint(self, settled: dict[str, str] | None) -> None:
+        if settled:
+            bore = settled.pop("bore")
+            self.query_one(HubForm).fill({**settled, **({"bore": bore} if bore else {})})
 
     def _read(self, title: str, text: Text, name: str) -> None:
         from tui.screens.pane import Pane

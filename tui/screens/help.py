@@ -19,6 +19,7 @@ def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
     from tui.app import BroachplanApp
     from tui.screens.crib import CribScreen
     from tui.screens.desk import DeskScreen
+    from tui.screens.joint import JointScreen
     from tui.screens.press import PressScreen
     from tui.screens.refusals import RefusalsScreen
     from tui.widgets.choice import Choice
@@ -32,6 +33,7 @@ def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
         ("A line with a choice", Choice),
         ("A list", Ledger),
         ("At the press", PressScreen),
+        ("The joint", JointScreen),
         ("The crib", CribScreen),
         ("Refusals", RefusalsScreen),
         ("A text", Pane),

@@ -100,6 +100,13 @@ class FieldForm(VerticalScroll, can_focus=False):
         """What stands in every line."""
         return {field.name: self.value(field.name) for field in self.fields}
 
+    def fill(self, values: Mapping[str, str]) -> None:
+        """Put other words into some of the lines."""
+        for name, value in values.items():
+            line = self.line(name)
+            if isinstance(line, Entry | Choice):
+                line.value = value
+
     def reasons(self) -> dict[str, str]:
         """The reason against each line that will not do."""
         values = self.values()

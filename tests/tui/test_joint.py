@@ -1,0 +1,309 @@
+"""The joint's screen: shaft, key and hub in one view, the milling card, the strength advisory."""
+
+from __future__ import annotations
+
+import pytest
+from textual import events
+
+from broachplan.cut.joint_picture import JointSection
+from broachplan.planner.question import Question
+from tests.tui.driving import LARGE, SMALL, Drive, assert_golden, drive
+from tui.screens.desk import DeskScreen
+from tui.screens.joint import JointScreen
+from tui.widgets.choice import Choice
+from tui.widgets.entry import Entry
+from tui.widgets.field_form import FieldForm
+from tui.widgets.section_view import SectionView
+
+SEVEN_EIGHTHS = Question(bore="7/8 in +0.001 -0", hub_length="1 in", key="1/4 in")
+
+
+async def fill(at: Drive, **lines: str) -> None:
+    for name, text in lines.items():
+        at.app.screen.query_one(f"#{name}", Entry).value = text
+    await at.settle()
+
+
+def choose(at: Drive, name: str, value: str) -> None:
+    at.app.screen.query_one(f"#{name}", Choice).value = value
+
+
+def figures(at: Drive) -> list[str]:
+    return at.words("#joint-text").splitlines()
+
+
+def under(at: Drive, heading: str) -> dict[str, str]:
+    """The named figures under a heading."""
+    lines = figures(at)
+    start = next(place for place, line in enumerate(lines) if line.startswith(heading)) + 1
+    found: dict[str, str] = {}
+    for line in lines[start:]:
+        if not line.startswith(" "):
+            break
+        found[line[1:11].strip()] = line[12:].strip()
+    return found
+
+
+@pytest.mark.parametrize("key", ["f10", "ctrl+o"])
+def test_the_joint_opens_on_the_hub_in_the_form_with_one_key(key: str) -> None:
+    async def act(at: Drive) -> None:
+        await at.press(key)
+        assert isinstance(at.app.screen, JointScreen)
+        assert at.app.screen.query_one("#shaft", Entry).value == "7/8 in"
+        assert at.app.screen.query_one("#key", Entry).value == "1/4 in"
+        await at.press("escape")
+        assert isinstance(at.app.screen, DeskScreen)
+        assert at.desk.query_one("#bore", Entry).value == "7/8 in +0.001 -0"
+
+    drive(act, question=SEVEN_EIGHTHS)
+
+
+def test_shaft_key_and_hub_are_told_in_one_view() -> None:
+    """Common practice, no source: 7/8 in shaft, 1/4 in key: arc 0.0182, floor 0.1432 below the top, 0.982 over the key."""
+
+    async def act(at: Drive) -> None:
+        await at.press("f10")
+        assert "1/4 x 1/4 in square, class 1" in at.words("#headline")
+        assert under(at, "SHAFT")["depth"].startswith("0.1432 in")
+        assert under(at, "SHAFT")["at edge"] == "0.1250 in"
+        assert under(at, "OVER SHAFT AND KEY")["reads"].startswith("0.9818")
+        assert under(at, "OVER SHAFT AND KEY")["arc"].startswith("0.0182")
+        assert under(at, "KEY    bar stock")["width"] == "0.2480 to 0.2500 in"
+        assert {"at sides", "on top"} <= set(under(at, "KEY    key stock"))
+        assert "off centre" in under(at, "POSITION, at most")
+        assert any("is not the table's" in line for line in figures(at))
+        assert any("B17.1" in line for line in figures(at))
+        await fill(at, shaft="2 in", key="")
+        assert {"fillet", "chamfer"} <= set(under(at, "CORNERS (from memory)"))
+
+    drive(act, question=SEVEN_EIGHTHS)
+
+
+def test_a_woodruff_number_alone_names_its_standard_and_shows_its_cutter() -> None:
+    """Common practice, no source: number 406 cuts 0.2455 deep and stands 0.0625 above the shaft."""
+
+    async def act(at: Drive) -> None:
+        await at.press("f10")
+        await fill(at, key="406")
+        assert "Woodruff 406" in at.words("#headline")
+        assert under(at, "SHAFT")["at edge"] == "0.2455 in"
+        assert "diameter" in under(at, "CUTTER 406")
+        assert "SOME FIGURES FROM MEMORY" in figures(at)[0]
+
+    drive(act, question=Question(bore="7/8 in", hub_length="1 in"))
+
+
+@pytest.mark.parametrize(
+    ("lines", "standard", "told"),
+    [
+        ({"key": "999"}, "", "the Woodruff keys are 202"),
+        ({"key": "808"}, "metric", "only inch Woodruff keys have numbers"),
+        ({"shaft": "1"}, "", "without a unit"),
+        ({"key": "2 in"}, "", "must be less than"),
+        ({"hub_key": "808"}, "metric", "without a unit"),
+        ({"shaft": ""}, "", "still to be typed"),
+        ({"key": "808", "length": "1 in"}, "", "leave the length out"),
+    ],
+)
+def test_what_cannot_be_is_told_where_the_figures_stood(
+    lines: dict[str, str], standard: str, told: str
+) -> None:
+    async def act(at: Drive) -> None:
+        await at.press("f10")
+        choose(at, "standard", standard)
+        await fill(at, **lines)
+        assert told in at.words("#joint-text")
+        assert at.app.screen.query_one("#said").has_class("-wrong")
+        assert at.app.screen.query_one(SectionView).section is None
+        assert at.app.screen.check_action("to_hub", ()) is None
+
+    drive(act, question=SEVEN_EIGHTHS)
+
+
+def test_a_hub_key_of_another_size_gives_the_stepped_key_and_its_picture() -> None:
+    async def act(at: Drive) -> None:
+        await at.press("f10")
+        await fill(at, shaft="1 in", hub_key="5/16 in")
+        assert under(at, "KEY    bar stock")["step"].startswith("0.0312 in")
+        section = at.app.screen.query_one(SectionView).section
+        assert isinstance(section, JointSection)
+        assert len(section.key) == 2
+
+    drive(act, question=SEVEN_EIGHTHS)
+
+
+def test_metric_figures_are_shown_in_millimetres_until_other_units_are_chosen() -> None:
+    """ISO 773: a 6 x 6 key for 17 to 22 mm, its seat 3.5 mm deep."""
+
+    async def act(at: Drive) -> None:
+        await at.press("f10")
+        assert under(at, "SHAFT")["S"].startswith("18.500, ")
+        assert at.app.screen.query_one(SectionView).section is not None
+        await at.press("f9")
+        assert under(at, "SHAFT")["S"].startswith("0.7283, ")
+
+    drive(act, question=Question(bore="22 mm", hub_length="30 mm"))
+
+
+def test_the_milling_card_tells_centre_passes_and_what_is_left() -> None:
+    """Common practice, no source: 0.050, 0.050 and the rest; between 0.1432 and 0.1532 below the top of the arc."""
+
+    async def act(at: Drive) -> None:
+        await at.press("f10", "f3")
+        assert at.app.focused is at.app.screen.query_one("#finder")
+        await fill(
+            at,
+            finder="0.2 in",
+            cutter="1/4 in",
+            step="0.050 in",
+            depth_limits="+0.000 -0.010",
+            speed="90 ft/min",
+            length="1 in",
+        )
+        assert under(at, "CENTRE")["in all"] == "0.5375 in"
+        assert under(at, "DEPTH")["in all"] == "0.1432, 0.1432 to 0.1532 in"
+        assert under(at, "DEPTH")["over key"] == "0.9818, 0.9718 to 0.9818 in"
+        passes = next(place for place, line in enumerate(figures(at)) if line.startswith("PASSES: 3"))
+        assert figures(at)[passes + 2].split() == ["1", "0.0500", "0.0500", "0.8250"]
+        assert figures(at)[passes + 3].split() == ["2", "0.0500", "0.1000", "0.7750"]
+        assert any(line.startswith("SPINDLE  1,375") for line in figures(at))
+        assert any(line.startswith(" round") for line in figures(at))
+        await fill(at, measured="1.05 in")
+        assert figures(at)[0].startswith("STILL TO TAKE OFF: 0.0732 in")
+        await fill(at, measured="0.98 in")
+        assert figures(at)[0].startswith("DONE")
+        await fill(at, measured="0.96 in")
+        assert figures(at)[0].startswith("PAST: 0.0118 in too deep")
+
+    drive(act, question=SEVEN_EIGHTHS)
+
+
+def test_a_woodruff_card_tells_the_cutter_s_height_and_its_place() -> None:
+    """Half the cutter's 1/8 in and half the shaft's 7/8 in; 1 in to the middle of the key."""
+
+    async def act(at: Drive) -> None:
+        await at.press("f10", "f3")
+        await fill(at, key="406", from_end="1 in")
+        assert under(at, "HEIGHT")["1/2 shaft"] == "0.4375 in"
+        assert under(at, "ALONG THE SHAFT")["to middle"].startswith("1.0000 in")
+        assert "edge datum" in under(at, "FEED  from the crown")
+
+    drive(act, question=SEVEN_EIGHTHS)
+
+
+def test_a_length_without_a_cutter_is_no_mistake_and_a_figure_that_cannot_be_is() -> None:
+    async def act(at: Drive) -> None:
+        await at.press("f10", "f3")
+        await fill(at, length="1 in")
+        assert not at.app.screen.query_one("#said").has_class("-wrong")
+        await fill(at, cutter="1/2 in")
+        assert "must not be wider than the keyseat" in at.words("#joint-text")
+        await fill(at, cutter="half")
+        assert "!Cutter" in str(at.app.screen.query_one("#mill-form #labels").render())
+        await at.press("f2")
+        assert under(at, "SHAFT")
+
+    drive(act, question=SEVEN_EIGHTHS)
+
+
+def test_strength_says_first_that_it_is_no_release_and_then_the_length() -> None:
+    """600 N m on a 45 mm shaft, a 14 x 9 key of 340 MPa, factor 2: 22.4 mm by shear, 34.9 mm by bearing."""
+
+    async def act(at: Drive) -> None:
+        await at.press("f10", "f4")
+        assert at.words("#joint-text").startswith("Advisory only, never a release for use")
+        assert "the safety factor that you choose" in at.words("#joint-text")
+        assert not at.app.screen.query_one("#said").has_class("-wrong")
+        await fill(at, torque="600 N m", safety_factor="2", key_yield="340 MPa")
+        assert at.words("#joint-text").startswith("Advisory only, never a release for use")
+        assert "Advisory only" in at.words("#safety")
+        assert "LENGTH NEEDED: 34.858 mm" in at.words("#joint-text")
+        await fill(at, length="30 mm")
+        assert "TOO SHORT" in at.words("#joint-text")
+        await fill(at, straight="40 mm")
+        assert "TOO SHORT" not in at.words("#joint-text")
+        assert under(at, "LENGTH NEEDED")["weakest"] == "key in bearing"
+
+    drive(act, question=Question(bore="45 mm", hub_length="50 mm"))
+
+
+def test_the_strength_of_a_woodruff_key_is_refused_in_a_sentence() -> None:
+    async def act(at: Drive) -> None:
+        await at.press("f10", "f4")
+        await fill(at, key="406", torque="10 N m", safety_factor="2", key_yield="340 MPa")
+        assert "strength is reckoned for parallel keys" in at.words("#joint-text")
+
+    drive(act, question=SEVEN_EIGHTHS)
+
+
+def test_what_is_settled_goes_into_the_hub_s_form() -> None:
+    async def act(at: Drive) -> None:
+        await at.press("f10")
+        await fill(at, key="406")
+        await at.press("f5")
+        assert isinstance(at.app.screen, DeskScreen)
+        assert at.desk.query_one("#standard", Choice).value == "woodruff"
+        assert at.desk.query_one("#key", Entry).value == "406"
+        assert at.desk.query_one("#bore", Entry).value == "7/8 in +0.001 -0"
+        await at.press("f10")
+        await fill(at, shaft="1 in")
+        await at.press("f5")
+        assert at.desk.query_one("#bore", Entry).value == "1 in"
+
+    drive(act, question=SEVEN_EIGHTHS)
+
+
+def test_lines_of_two_forms_are_one_column_to_the_keys() -> None:
+    async def act(at: Drive) -> None:
+        await at.press("f10", "f3", "up")
+        assert at.app.focused is at.app.screen.query_one("#length")
+        await at.press("tab", "tab")
+        assert at.app.focused is at.app.screen.query_one("#cutter")
+        await at.press("f2")
+        assert not at.app.screen.query_one("#mill-form", FieldForm).display
+        assert at.app.focused is at.app.screen.query_one("#shaft")
+
+    drive(act, question=SEVEN_EIGHTHS)
+
+
+def test_a_burst_lands_each_text_in_its_line_of_the_milling_card() -> None:
+    async def act(at: Drive) -> None:
+        await at.press("f10", "f3")
+        for key in ("1", "space", "i", "n", "tab", "2", "space", "i", "n", "down", "3", "space", "m", "m"):
+            character = " " if key == "space" else key if len(key) == 1 else None
+            at.app.post_message(events.Key(key, character))
+        await at.settle()
+        lines = [
+            at.app.screen.query_one(f"#{name}", Entry).value for name in ("finder", "cutter", "from_end")
+        ]
+        assert lines == ["1 in", "2 in", "3 mm"]
+
+    drive(act, question=SEVEN_EIGHTHS)
+
+
+def test_close_up_and_the_rest_of_the_figures_have_their_keys() -> None:
+    async def act(at: Drive) -> None:
+        await at.press("f10", "f6")
+        assert at.app.screen.query_one(SectionView).close
+        await at.press("pagedown")
+        assert at.app.screen.query_one("#joint-scroll").scroll_y == 10
+        await at.press("pageup")
+        assert at.app.screen.query_one("#joint-scroll").scroll_y == 0
+
+    drive(act, question=SEVEN_EIGHTHS)
+
+
+@pytest.mark.parametrize(
+    ("name", "size", "keys"),
+    [
+        ("joint_80x24", SMALL, ("f10",)),
+        ("joint_140x45", LARGE, ("f10",)),
+        ("milling_80x24", SMALL, ("f10", "f3", *"1/4", "space", *"in", "down", *"1/4", "space", *"in")),
+    ],
+)
+def test_the_screen_looks_as_it_was_kept(name: str, size: tuple[int, int], keys: tuple[str, ...]) -> None:
+    async def act(at: Drive) -> None:
+        await at.press(*keys)
+        assert_golden(name, at.screen())
+
+    drive(act, size=size, question=SEVEN_EIGHTHS)
