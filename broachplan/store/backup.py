@@ -18,7 +18,7 @@ from pathlib import Path
 from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store import schema
 from broachplan.store.engine import damages, engine_for
-from broachplan.store.location import Location, located, reason
+from broachplan.store.location import Location, existing_file, located, reason
 from broachplan.store.whole_file import take_place, written_beside
 from broachplan.store.work import told
 
@@ -61,6 +61,7 @@ def back_up(db: str | None, file: Path, on: date, *, overwrite: bool = False) ->
     StorageError : the crib is not whole, the backup cannot be written, or it was not read back as it was written.
     """
     location = on_disk(located(db))
+    existing_file(location)
     _check_name(file, location, overwrite)
     backup = taken(location, on)
     data = packed(backup)
@@ -154,12 +155,7 @@ def taken(location: Location, on: date) -> Backup:
     ------
     StorageError : there is none, it is of an unknown revision, or it is damaged.
     """
-    path = location.path
-    assert path is not None
-    if not path.is_file():
-        raise StorageError(
-            f"{location.name}: {'it is not a file' if path.exists() else 'there is no such file'}"
-        )
+    existing_file(location)
     engine = engine_for(location)
     try:
         with told(location), engine.connect() as connection, closing(sqlite3.connect(":memory:")) as memory:

@@ -11,7 +11,7 @@ from sqlalchemy.exc import DBAPIError
 from broachplan.errors import StorageError
 from broachplan.store.engine import engine_for
 from broachplan.store.invariants import INVARIANTS
-from broachplan.store.location import Location, located
+from broachplan.store.location import Location, existing_file, located
 from broachplan.store.work import Work, told
 
 # What the file tells before SQLite, which might write beside it, is asked; the rest is in `INVARIANTS`.
@@ -31,7 +31,7 @@ def check(db: str | None) -> tuple[str, ...]:
     StorageError : it cannot be opened for reading at all, or is absent.
     """
     location = located(db)
-    if location.path is not None and (found := _file_finding(location, location.path)):
+    if location.path is not None and (found := _file_finding(location, existing_file(location))):
         return (found,)
     engine = engine_for(location, read_only=True)
     try:
@@ -48,10 +48,6 @@ def check(db: str | None) -> tuple[str, ...]:
 
 
 def _file_finding(location: Location, path: Path) -> str:
-    if not path.is_file():
-        raise StorageError(
-            f"{location.name}: {'it is not a file' if path.exists() else 'there is no such file'}"
-        )
     try:
         with path.open("rb") as file:
             head = file.read(20)

@@ -97,6 +97,24 @@ def make_place(location: Location) -> None:
         raise StorageError(f"{location.name} cannot be opened: {reason(error)}") from error
 
 
+def existing_file(location: Location) -> Path:
+    """The SQLite file of a location, where there is one.
+
+    Raises
+    ------
+    StorageError : there is none, or it cannot be looked for.
+    """
+    path = location.path
+    assert path is not None
+    try:
+        if path.is_file():
+            return path
+        missing = "it is not a file" if path.exists() else "there is no such file"
+    except OSError as error:
+        raise StorageError(f"{location.name} cannot be opened: {reason(error)}") from error
+    raise StorageError(f"{location.name}: {missing}")
+
+
 def make_private_file(path: Path) -> bool:
     """Make an empty file with mode 0600 unless there is one; tells whether it was made."""
     try:

@@ -46,8 +46,8 @@ def restore(db: str | None, file: Path, on: date) -> Restored:
     """
     location = on_disk(located(db))
     backup = read_backup(file)
-    _check(backup, file, location)
     make_place(location)
+    _check(backup, file, location)
     assert location.path is not None
     try:
         # A link is followed, as SQLite does: what it points to is the crib.

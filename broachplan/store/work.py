@@ -90,7 +90,10 @@ def ready(engine: Engine, connection: Connection, location: Location) -> None:
 
 def _reason(error: DBAPIError | sqlite3.Error) -> str:
     """The driver's first line, in words for the causes that a user can act on."""
-    said = str(error.orig if isinstance(error, DBAPIError) else error).strip().partition("\n")[0]
+    cause = error.orig if isinstance(error, DBAPIError) else error
+    said = str(cause).strip().partition("\n")[0]
+    if getattr(cause, "sqlite_errorcode", None) == sqlite3.SQLITE_READONLY_DBMOVED:
+        return "another file took its place meanwhile, as a restore does; try again"
     if "locked" in said or "busy" in said:
         return "another program is writing to it; try again"
     if "not a database" in said:

@@ -283,3 +283,13 @@ def test_a_tag_of_bytes_that_are_no_text_is_refused_and_not_a_fault_of_ours(at: 
 
     assert code == ExitCode.BAD_INPUT
     assert "read “S-\\udcff”; it holds bytes that are no character" in told
+
+
+@pytest.mark.parametrize(
+    "words", [["data", "check"], ["data", "backup", "x"], ["data", "upgrade"], ["crib", "list"]]
+)
+def test_a_crib_of_a_name_too_long_for_the_system_is_told(at: Terminal, words: list[str]) -> None:
+    code, told = at.run(*words, "--db", "x" * 300)
+
+    assert code == ExitCode.STORAGE
+    assert "cannot be opened: file name too long" in told

@@ -18,7 +18,7 @@ from broachplan.store import schema
 from broachplan.store.backup import Backup, back_up, packed, read_backup
 from broachplan.store.check import check
 from broachplan.store.restore import restore
-from broachplan.store.work import writing
+from broachplan.store.work import reading, writing
 from tests.store.test_backup import beside, contents, umask
 
 DAY = date(2031, 5, 2)
@@ -181,11 +181,19 @@ def test_a_crib_that_another_is_writing_to_is_not_restored(
 
 
 def test_one_who_had_the_old_data_open_cannot_write_into_what_is_kept(filled: str, kept: Path) -> None:
-    with closing(sqlite3.connect(filled, isolation_level=None)) as other:
-        assert other.execute("SELECT count(*) FROM piece").fetchone() == (6,)
-        restore(filled, kept, DAY)
-        with pytest.raises(sqlite3.OperationalError, match="readonly"):
-            other.execute("UPDATE piece SET home = 'lost'")
+    def meanwhile() -> None:
+        with reading(filled) as work:
+            assert work.connection.exec_driver_sql("SELECT count(*) FROM piece").scalar() == 6
+            restore(filled, kept, DAY)
+            work.connection.exec_driver_sql("UPDATE piece SET home = 'lost'")
+
+    with pytest.raises(StorageError, match="another file took its place meanwhile, as a restore does"):
+        meanwhile()
+
+
+def test_a_crib_of_a_name_too_long_is_told(kept: Path) -> None:
+    with pytest.raises(StorageError, match="file name too long"):
+        restore(str(kept.with_name("x" * 300)), kept, DAY)
 
 
 def test_a_file_system_without_second_names_keeps_a_copy(
