@@ -108,6 +108,7 @@ def test_every_table_is_strict_and_every_constraint_has_a_name(db: str) -> None:
 
 
 PIECE = "INSERT INTO piece (tag, kind, set_name, home, condition, note, measured_with, measured_by) VALUES "
+ACTION = "INSERT INTO action (id, at, by_name, undoes) VALUES (1, '2031-05-02T09:30:00Z', 'Kim', NULL)"
 REFUSED = {
     "a tag twice": PIECE + "('B-250', 'shim', '', '', 'fit', '', '', '')",
     "no tag": PIECE + "('', 'shim', '', '', 'fit', '', '', '')",
@@ -137,11 +138,21 @@ REFUSED = {
     "a return before the loan": "INSERT INTO loan (piece_id, to_name, since, returned) VALUES (1, 'Kim', '2031-05-02', '2031-05-01')",
     "a second open loan": "INSERT INTO loan (piece_id, to_name, since) VALUES (1, 'Kim', '2031-05-02'), (1, 'Ann', '2031-05-03')",
     "a second hold on a day": "INSERT INTO hold (piece_id, day, for_what) VALUES (1, '2031-05-02', 'job 1'), (1, '2031-05-02', 'job 2')",
+    "a loan due before it begins": "INSERT INTO loan (piece_id, to_name, since, due) VALUES (1, 'Kim', '2031-05-02', '2031-05-01')",
+    "a loan due on no day": "INSERT INTO loan (piece_id, to_name, since, due) VALUES (1, 'Kim', '2031-05-02', 'in summer')",
+    "an action at no moment": "INSERT INTO action (at, by_name) VALUES ('2031-05-02', '')",
+    "a name of 101": f"INSERT INTO action (at, by_name) VALUES ('2031-05-02T09:30:00Z', '{'a' * 101}')",
+    "an undoing of nothing": "INSERT INTO action (id, at, by_name, undoes) VALUES (9, '2031-05-02T09:30:00Z', '', 8)",
+    "an undoing of itself": "INSERT INTO action (id, at, by_name, undoes) VALUES (9, '2031-05-02T09:30:00Z', '', 9)",
+    "an action undone twice": ACTION + ", (2, '2031-05-02T09:30:00Z', '', 1), (3, '2031-05-02T09:30:00Z', '', 1)",
+    "an entry of no action": "INSERT INTO entry (action_id, piece_id, act, note, changes) VALUES (1, 1, 'lent', '', '{}')",
     "a setting twice": "INSERT INTO setting VALUES ('units', 'mm'), ('units', 'inch')",
 }  # fmt: skip
 ALLOWED = {
     "teeth just as long as the broach": "UPDATE broach SET overall_length = front_length + 21 * tooth_pitch",
     "a loan after one that is closed": "INSERT INTO loan (piece_id, to_name, since, returned) VALUES (1, 'Kim', '2031-05-02', '2031-05-02'), (1, 'Ann', '2031-05-03', NULL)",
+    "a loan due on its day": "INSERT INTO loan (piece_id, to_name, since, due) VALUES (1, 'Kim', '2031-05-02', '2031-05-02')",
+    "an undoing": ACTION + ", (2, '2031-05-02T09:30:00Z', '', 1)",
     "holds on two days": "INSERT INTO hold (piece_id, day, for_what) VALUES (1, '2031-05-02', 'job 1'), (1, '2031-05-03', 'job 1')",
     "a length of 3 m": "UPDATE shim SET length = 3000000000",
     "figures not known": "UPDATE bushing SET slot_width = NULL, web = NULL",
