@@ -24,7 +24,7 @@ def headline(joint: Joint) -> str:
     if joint.fit is None:
         fit = ""
     if joint.stepped:
-        return f"{key.name} in the shaft, {joint.stepped.hub_key.name} in the hub{fit}"
+        return f"stepped: shaft {key.name}, hub {joint.stepped.hub_key.name}{fit}"
     named = f"Woodruff {key.name}" if key.diameter else f"{key.name} {key.shape}"
     return f"{named}{fit}"
 

@@ -86,9 +86,9 @@ def _woodruff(sheet: Sheet, card: Card, setup: WoodruffSetup) -> None:
     sheet.head("ALONG THE SHAFT")
     if setup.place and setup.from_rim:
         sheet.row("to middle", f"{sheet.exact(setup.place)} from the end")
-        sheet.row("from rim", f"{sheet.exact(setup.from_rim)}, rim on the end")
+        sheet.row("off rim", f"{sheet.exact(setup.from_rim)}, rim on the end")
     if setup.from_finder:
-        sheet.row("from finder", sheet.exact(setup.from_finder))
+        sheet.row("off finder", sheet.exact(setup.from_finder))
     sheet.row("seat", f"{sheet.size(setup.seat_length)} long at its edges")
 
 

@@ -23,6 +23,8 @@ def strength_text(strength: Strength, units: Units) -> Text:
     sheet.head(_answer(strength, sheet))
     sheet.row("weakest", strength.weakest.part)
     _load(sheet, strength)
+    for remark in strength.remarks:
+        sheet.say(f"- {remark}")
     for check in strength.checks:
         sheet.head(check.part.upper())
         sheet.row("bears", f"{show_pressure(check.strength.mpa, units)}, {check.basis}")
@@ -33,7 +35,7 @@ def strength_text(strength: Strength, units: Units) -> Text:
         if check.needed is not None:
             sheet.row("needs", f"{sheet.size(check.needed)} of length")
     sheet.head("TAKEN FOR GRANTED")
-    for said in (*strength.assumptions, *strength.remarks):
+    for said in strength.assumptions:
         sheet.say(f"- {said}")
     sheet.head("SOURCE")
     sheet.say(f" {SOURCE}; formulas from memory")

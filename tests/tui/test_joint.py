@@ -125,6 +125,7 @@ def test_a_hub_key_of_another_size_gives_the_stepped_key_and_its_picture() -> No
         await at.press("f10")
         await fill(at, shaft="1 in", hub_key="5/16 in")
         assert under(at, "KEY    bar stock")["step"].startswith("0.0312 in")
+        assert at.words("#headline").startswith("stepped: shaft 1/4 x 1/4 in, hub 5/16 x 5/16 in")
         section = at.app.screen.query_one(SectionView).section
         assert isinstance(section, JointSection)
         assert len(section.key) == 2
@@ -223,6 +224,8 @@ def test_strength_says_first_that_it_is_no_release_and_then_the_length() -> None
         await fill(at, straight="40 mm")
         assert "TOO SHORT" not in at.words("#joint-text")
         assert under(at, "LENGTH NEEDED")["weakest"] == "key in bearing"
+        assert "shaft in bearing" in next(line for line in figures(at) if line.startswith("- not checked"))
+        assert "1 remark with the figures" in at.words("#said")
 
     drive(act, question=Question(bore="45 mm", hub_length="50 mm"))
 

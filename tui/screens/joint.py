@@ -50,8 +50,8 @@ class JointScreen(Screen[dict[str, str]]):
         Binding("f2", "show('joint')", "joint", id="joint.joint", tooltip="Shaft, key and hub in one view"),
         Binding("f3", "show('mill')", "milling", id="joint.mill", tooltip="The card for milling the keyseat; after a reading, what is left"),
         Binding("f4", "show('strength')", "strength", id="joint.strength", tooltip="How long the key must be for its torque: an advisory"),
-        Binding("f5", "to_hub", "to the hub", id="joint.to_hub", tooltip="Take key, standard and fit into the hub's form"),
-        Binding("f6", "look_close", "close up", id="joint.close", tooltip="Look at the key close up, or at the whole shaft"),
+        Binding("f5", "to_hub", "to hub", id="joint.to_hub", tooltip="Take key, standard and fit into the hub's form"),
+        Binding("f6", "look_close", "close", id="joint.close", tooltip="Look at the key close up, or at the whole shaft"),
         Binding("pagedown", "scroll_text(10)", "page down", show=False, priority=True, id="joint.page_down", tooltip="The figures, ten lines down"),
         Binding("pageup", "scroll_text(-10)", "page up", show=False, priority=True, id="joint.page_up", tooltip="The figures, ten lines up"),
         Binding("escape", "leave", "desk", id="joint.leave", tooltip="Back to the desk"),
@@ -61,6 +61,7 @@ class JointScreen(Screen[dict[str, str]]):
     def __init__(self, start: Mapping[str, str], line_for: Callable[[Exception], str]) -> None:
         super().__init__(name="joint")
         self.joint: Joint | None = None
+        self._remarks: tuple[str, ...] = ()
         self._start = start
         self._line_for = line_for
 
@@ -210,9 +211,14 @@ class JointScreen(Screen[dict[str, str]]):
 
         values = self._form(JOINT).values()
         if self.pane == MILL:
-            return mill_text(card_of(values, self._form(MILL).values()), self.units)
+            card = card_of(values, self._form(MILL).values())
+            self._remarks = card.remarks
+            return mill_text(card, self.units)
         if self.pane == STRENGTH:
-            return strength_text(strength_of(values, joint, self._form(STRENGTH).values()), self.units)
+            strength = strength_of(values, joint, self._form(STRENGTH).values())
+            self._remarks = strength.remarks
+            return strength_text(strength, self.units)
+        self._remarks = joint.remarks
         return joint_text(joint, self.units)
 
     def _reason(self, pane: str) -> str:
@@ -222,7 +228,9 @@ class JointScreen(Screen[dict[str, str]]):
         return reasons.get(focused or "", "") or next(iter(reasons.values()), "")
 
     def _hint(self) -> str:
-        return "page-up, page-down: the figures; F5: plan this hub."
+        count = len(self._remarks)
+        remarks = f"{count} remark{'s' if count > 1 else ''} with the figures. " if count else ""
+        return f"{remarks}page-up, page-down: the rest. F5: plan this hub."
 
     def _headline(self) -> str:
         from tui.joint_text import headline
