@@ -175,7 +175,7 @@ def spoil_tag(crib: Path, string: str) -> None:
 
 
 def test_hostile_text_in_any_option_of_any_command_is_refused_or_shown_as_plain_text(at: Terminal) -> None:
-    assert try_options(at, STRINGS, 4) > 200
+    assert try_options(at, STRINGS, 8) > 100
 
 
 def test_hostile_text_in_any_field_of_an_import_is_refused_or_shown_as_plain_text(
@@ -188,7 +188,7 @@ def test_hostile_text_in_any_field_of_an_import_is_refused_or_shown_as_plain_tex
 
 
 def test_hostile_names_in_the_crib_are_shown_as_plain_text(at: Terminal, crib: Path) -> None:
-    try_names(at, crib, STRINGS, 2)
+    try_names(at, crib, STRINGS, 1)
 
 
 @pytest.mark.nightly

@@ -80,7 +80,7 @@ def told_by_a_refusal(strings: Sequence[str]) -> None:
 
 
 def test_hostile_names_in_the_crib_are_shown_as_plain_text() -> None:
-    shown_in_the_crib(shelf(STRINGS, 3))
+    shown_in_the_crib(shelf(STRINGS, 5))
 
 
 def test_hostile_text_in_a_form_is_shown_as_plain_text() -> None:
