@@ -54,11 +54,12 @@ def shims_to_cut(
         return None
     totals = problem.totals
     new: list[int] = []
+    judged = problem if _comes_out(problem, totals) else problem.without_load()
     for _ in range(most_new):
-        tried = [(size, totals.with_one_more(size)) for size in _sizes_to_try(problem, totals)]
-        found = _fewest(problem, tried, new, most_passes)
-        if found is not None or _comes_out(problem, totals):
-            return found  # where stacks alone come out and the load forbids it, more shims of this kind will not help
+        tried = [(size, totals.with_one_more(size)) for size in _sizes_to_try(judged, totals)]
+        found = _fewest(problem, judged, tried, new, most_passes)
+        if found is not None or judged is problem:
+            return found  # where stacks alone come out and the load forbids it, one shim may ease a step; more do not
         reaches = [(_depth(problem, more), -size, more) for size, more in tried]
         if not reaches:
             return None
@@ -82,12 +83,16 @@ def shim_widths(slot_width: Length, case: Case) -> tuple[Length, Length]:
 
 
 def _fewest(
-    problem: PassProblem, tried: list[tuple[int, Totals]], new: list[int], most_passes: int | None
+    problem: PassProblem,
+    judged: PassProblem,
+    tried: list[tuple[int, Totals]],
+    new: list[int],
+    most_passes: int | None,
 ) -> Cut | None:
-    """The first size that brings the fewest passes, load included."""
+    """The first size that brings the fewest passes, load included; ``judged`` finds those worth a full search."""
     outcomes = []
     for rank, (size, totals) in enumerate(tried):
-        passes = Search(replace(problem.without_load(), totals=totals)).fewest_passes()
+        passes = Search(replace(judged, totals=totals)).fewest_passes()
         if passes is not None and (most_passes is None or passes <= most_passes):
             outcomes.append((passes, rank, size))
     for _, _, size in sorted(outcomes)[:4]:
@@ -126,7 +131,7 @@ def _sizes_to_try(problem: PassProblem, totals: Totals) -> list[int]:
     """Thicknesses in nm that would put a stack where one is wanted, the most wanted first."""
     on_hand = (0, *sorted(set(totals.sizes)))
     sizes: dict[int, None] = {}
-    for place in _wanted(Search(replace(problem.without_load(), totals=totals))):
+    for place in _wanted(Search(replace(problem, totals=totals))):
         for known in on_hand:
             size = (place - known) // totals.grain * totals.grain
             if _THINNEST_NM <= size <= totals.most_nm:
@@ -138,7 +143,7 @@ def _sizes_to_try(problem: PassProblem, totals: Totals) -> list[int]:
 
 def _wanted(search: Search) -> Iterator[int]:
     """Totals (nm) worth having: on the aim, a full step past what can be reached, a step before what leads on."""
-    problem, step, nm = search.problem, search.problem.teeth.advance_nm, search.problem.totals.nm
+    problem, step, nm = search.problem, max(search.longest_step, 1), search.problem.totals.nm
     aim = problem.target.twice_aim // 2 - search.reading(0)
     yield aim
     yield problem.target.upper - search.reading(0)

@@ -38,7 +38,8 @@ def allowed_n(press: Press, case: Case) -> float:
     """The shop's share of a press's rated force in newtons; no limit where the force is not known."""
     if press.rated_force is None:
         return inf
-    return float(press.rated_force.newtons * case.settings.press_share)
+    # A sum of floats that comes out at the limit may stand a rounding error above it.
+    return float(press.rated_force.newtons * case.settings.press_share) * (1 + 1e-12)
 
 
 def presses_asked(presses: tuple[Press, ...], named: str | None, case: Case) -> Choice | list[Reason]:

@@ -82,6 +82,11 @@ class Search:
             return self._advance
         return largest_that(lambda step: self._allowed(self._flat_load(step), ceiling), 1, self._advance)
 
+    @cached_property
+    def longest_step(self) -> int:
+        """The longest step (nm) that is allowed wherever it starts."""
+        return self._sure_step(None)
+
     def _farthest(self, place: int, ceiling: int | None, sure: int) -> int:
         """The most that may follow a total: from one surface the load grows with the next total."""
         lift, totals = self._totals.nm(place), self._totals
@@ -207,7 +212,7 @@ class Search:
     @cached_property
     def _only_geometry(self) -> bool:
         """Whether the load forbids no step after the first: then passes can be followed from the bore forward."""
-        return self._sure_step(None) == self._advance
+        return self.longest_step == self._advance
 
     def _ends(self) -> tuple[int, int] | None:
         """The fewest passes, and final totals among which are all that these passes can end in; None without a plan."""
