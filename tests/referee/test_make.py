@@ -25,7 +25,7 @@ LEAST_WEB = Length.inches("1/16")
 SHELVES = {Kind.BROACH: "broaches", Kind.BUSHING: "bushings", Kind.SHIM: "shims"}
 
 random_cribs = hypothesis_settings(
-    max_examples=60, derandomize=True, database=None, deadline=None, suppress_health_check=SLOW_IS_MEANT
+    max_examples=45, derandomize=True, database=None, deadline=None, suppress_health_check=SLOW_IS_MEANT
 )
 
 
@@ -131,7 +131,7 @@ def test_the_best_figures_lie_within_the_limits() -> None:
 def test_a_crib_that_lost_the_piece_it_planned_with_is_told_to_make_one(kind: Kind) -> None:
     seen: Counter[str] = Counter()
 
-    @hypothesis_settings(random_cribs, max_examples=40)
+    @hypothesis_settings(random_cribs, max_examples=30)
     @given(questions(MOODS))
     def check(question: Question) -> None:
         plans = best_plans(question)
@@ -149,7 +149,7 @@ def test_a_crib_that_lost_its_broaches_is_often_told_which_to_look_for() -> None
     # Many of the random broaches rise faster than a maker would let them, so that no usual one stands in.
     seen: Counter[str] = Counter()
 
-    @hypothesis_settings(random_cribs, max_examples=40)
+    @hypothesis_settings(random_cribs, max_examples=30)
     @given(questions(MOODS))
     def check(question: Question) -> None:
         assume(possible(question))
