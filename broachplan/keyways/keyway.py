@@ -7,7 +7,7 @@ from enum import StrEnum
 from math import isqrt
 
 from broachplan.errors import InputError
-from broachplan.lengths import Length, Limits, write_exact
+from broachplan.lengths import Length, Limits, Units, show, write_exact
 
 
 class Standard(StrEnum):
@@ -63,8 +63,13 @@ class Keyway:
     def __post_init__(self) -> None:
         if self.aim not in self.reading:
             raise InputError(
-                f"aim {write_exact(self.aim)}: it must lie within the reading's limits, {write_exact(self.reading.lower)} to {write_exact(self.reading.upper)}"
+                f"aim {_both(self.aim)}: it must lie within the reading's limits, "
+                f"{_both(self.reading.lower)} to {_both(self.reading.upper)}"
             )
+
+
+def _both(length: Length) -> str:
+    return f"{show(length, Units.INCH)} ({show(length, Units.MM)})"
 
 
 def half_root(diameter: Length, width: Length) -> tuple[int, int]:

@@ -122,7 +122,7 @@ def test_the_keyway_must_leave_a_wall() -> None:
         ("reading", "28", "reading: read “28” without a unit"),
         ("keyway_width", "7", "keyway width: read “7” without a unit"),
         ("aim", "28", "aim: read “28” without a unit"),
-        ("aim", "2 in", "aim 2 in: it must lie within the reading's limits"),
+        ("aim", "2 in", "aim 2.0000 in .50.800 mm.: it must lie within the reading's limits"),
         ("key", "1/4", "key"),
         ("standard", "din", "standard: read “din”"),
         ("shape", "oval", "shape: read “oval”"),

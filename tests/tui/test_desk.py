@@ -363,3 +363,25 @@ def test_to_the_press_and_back_keeps_the_pass() -> None:
         assert at.desk.query_one("#passes", Ledger).chosen == 1
 
     drive(act)
+
+
+def test_what_stopped_a_plan_is_no_longer_told_once_one_stands() -> None:
+    class Mended(Bench):
+        def desks(self) -> Desks:
+            answers = [StorageError("the crib is of the older revision"), READY]
+
+            def plan(_db: str | None, _asked: Asked) -> Answer:
+                answer = answers.pop(0)
+                if isinstance(answer, Exception):
+                    raise answer
+                return answer
+
+            return replace(super().desks(), plan=plan)
+
+    async def act(at: Drive) -> None:
+        assert "older revision" in at.words("#said")
+        await at.press("f2")
+        assert at.words("#verdict").startswith("READY")
+        assert "older revision" not in at.words("#said")
+
+    drive(act, bench=Mended())

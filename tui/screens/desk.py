@@ -239,6 +239,8 @@ class DeskScreen(Screen[None]):
         self.answer, self._answered = event.answer, replace(event.asked, why="")
         self.shop_units = event.answer.settings.units
         self.remove_class("-stale")
+        if self.query_one("#said").has_class("-wrong"):
+            self._say("", wrong=False)  # what stopped the plan before is over
         self._draw()
         if event.asked.why:
             self.action_refusals()
