@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import pairwise
 from math import inf
 
@@ -60,7 +61,7 @@ class PassProblem:
     peak_most_n: float = inf
     heed_column: bool = True
 
-    @property
+    @cached_property
     def first_lifts_nm(self) -> tuple[int, int]:
         """The least and greatest total of pass 1 in nm: past z1, and the first tooth within one rise of it."""
         past = self.section.first_metal_floor_nm + 1 - self.web_nm - self.teeth.last_nm

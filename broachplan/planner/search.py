@@ -41,6 +41,7 @@ class Search:
         self._advance = problem.teeth.advance_nm
         self._loads: dict[tuple[int, int | None], PassLoad] = {}
         self._flat_loads: dict[int, PassLoad] = {}
+        self._first_totals: dict[int | None, int] = {}
 
     # -- what one pass may do, in nm --------------------------------------------------------------------------
 
@@ -100,8 +101,13 @@ class Search:
 
     def first_totals(self, ceiling: int | None = None) -> int:
         """The totals that pass 1 may have. Its load grows with the total, for the surface is always z1."""
-        low, high = self.problem.first_lifts_nm
-        choice = self._totals.between(low, high)
+        found = self._first_totals.get(ceiling)
+        if found is None:
+            found = self._first_totals[ceiling] = self._find_first_totals(ceiling)
+        return found
+
+    def _find_first_totals(self, ceiling: int | None) -> int:
+        choice = self._totals.between(*self.problem.first_lifts_nm)
         if not choice or self.problem.load is None:
             return choice
         nm = self._totals.nm
