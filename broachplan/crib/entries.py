@@ -20,6 +20,34 @@ DUE = "due"
 JOB = "job"
 # What an open loan is told by; all are without a value where there is none.
 OF_LOAN = (LENT_TO, SINCE, DUE, JOB)
+MISSING_SINCE = "missing_since"
+# What wear is told by. Sums that are nothing, and days that are not known, have no value.
+OF_WEAR = (
+    "cuts",
+    "cut_length",
+    "ground_cuts",
+    "ground_length",
+    "inspected_cuts",
+    "inspected_length",
+    "ground_on",
+    "inspected_on",
+)
+HELD = "held "
+
+
+def held_on(day: date) -> str:
+    """The name of a hold on a day: each day that a piece is held is a thing of its own."""
+    return f"{HELD}{day.isoformat()}"
+
+
+def day_held(name: str) -> date | None:
+    """The day of a hold by its name; None where the name is of something else.
+
+    Raises
+    ------
+    ValueError : it is a hold's name with no day in it.
+    """
+    return date.fromisoformat(name.removeprefix(HELD)) if name.startswith(HELD) else None
 
 
 class Act(StrEnum):
@@ -32,6 +60,11 @@ class Act(StrEnum):
     RETURNED = "returned"
     RETIRED = "retired"
     UNDONE = "undone"
+    HELD = "held"
+    RELEASED = "released"
+    BOOKED = "booked"
+    REGROUND = "reground"
+    COUNTED = "counted"
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,7 +33,11 @@ class Loan:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """Where a piece stands at one moment; ``held_for`` is the work it is held for on the day asked about."""
+    """Where a piece stands at one moment.
+
+    ``held_for`` is the work it is held for on the day asked about; ``missing_since`` the day of the count that did not
+    find it.
+    """
 
     tag: str
     kind: Kind
@@ -41,6 +45,7 @@ class Standing:
     retired: bool = False
     loan: Loan | None = None
     held_for: str = ""
+    missing_since: date | None = None
 
 
 def checked_loan(to: str, since: date, due: date | None, job: str) -> Loan:
@@ -61,6 +66,8 @@ def why_not_lend(standing: Standing, job: str, on: date) -> str:
         return f"{standing.tag} is retired"
     if standing.loan is not None:
         return already_out(standing.tag, standing.loan)
+    if standing.missing_since is not None:
+        return f"{standing.tag} is missing since {standing.missing_since}; count it in before it is lent"
     if standing.condition is not Condition.FIT:
         return f"{standing.tag} is {standing.condition}; only a fit piece is lent"
     if standing.held_for and not _is_for(standing.held_for, job):

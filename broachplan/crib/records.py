@@ -28,7 +28,10 @@ class Measured:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Record:
-    """A piece and what the crib knows about it beyond its figures. ``set_name`` names the marked box it belongs to."""
+    """A piece and what the crib knows about it beyond its figures.
+
+    ``set_name`` names the marked box it belongs to; ``made_here`` marks what the shop made for itself.
+    """
 
     piece: Piece
     set_name: str = ""
@@ -36,3 +39,4 @@ class Record:
     condition: Condition = Condition.FIT
     note: str = ""
     measured: Measured = field(default_factory=Measured)
+    made_here: bool = False

@@ -15,7 +15,7 @@ from broachplan.quantities import Area, Force, write_area, write_force
 from broachplan.store.tables import ACTION, ENTRY
 from broachplan.store.translate import figure_of
 from broachplan.store.work import Work
-from broachplan.tooling.figures import FIGURES, Kind
+from broachplan.tooling.figures import FIGURES, Figure, Kind, Quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,9 +114,9 @@ def in_words_of(kind: Kind, changes: Iterable[Change]) -> tuple[Difference, ...]
     figures = {figure.name: figure for figure in FIGURES[kind]}
     differences = []
     for change in changes:
-        figure = figures.get(change.name)
+        figure = figures.get(change.name) or _LENGTHS.get(change.name)
         if figure is None:
-            label = _LABELS.get(change.name, change.name)
+            label = _LABELS.get(change.name, change.name.replace("_", " "))
             differences.append(Difference(label, change.old, change.new))
         else:
             old, new = (figure_of(figure, _number(value)) for value in (change.old, change.new))
@@ -142,8 +142,15 @@ def _number(value: Value) -> int | None:
 
 _LABELS = {
     "set_name": "set",
-    "measured_with": "measured with",
-    "measured_on": "measured on",
-    "measured_by": "measured by",
-    "lent_to": "lent to",
+    "ground_cuts": "cuts at the regrind",
+    "inspected_cuts": "cuts at the inspection",
+    "ground_on": "reground on",
+}
+_LENGTHS = {
+    name: Figure(name, Quantity.LENGTH, False, label)
+    for name, label in {
+        "cut_length": "length cut",
+        "ground_length": "length cut at the regrind",
+        "inspected_length": "length cut at the inspection",
+    }.items()
 }

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import ColumnElement, Select, select
 
-from broachplan.crib.entries import Entry, Value, taken_back
+from broachplan.crib.entries import HELD, OF_WEAR, Entry, Value, taken_back
 from broachplan.store.entries import entry_of
-from broachplan.store.records_read import record_query
-from broachplan.store.tables import ACTION, ENTRY, LOAN, PIECE
+from broachplan.store.records_read import in_lots, record_query
+from broachplan.store.tables import ACTION, ENTRY, HOLD, LOAN, PIECE, WEAR
 from broachplan.store.work import Work
 from broachplan.tooling.figures import Kind
 
 _LOAN = {"lent_to": "to_name", "since": "since", "due": "due", "job": "job"}
+_NOTHING: dict[str, Value] = dict.fromkeys((*_LOAN, *OF_WEAR))
 
 
 def broken_histories(work: Work) -> Iterator[str]:
@@ -35,19 +36,32 @@ def broken_histories(work: Work) -> Iterator[str]:
                 yield f"the history of {values['tag']} does not lead to its {error} as the crib has it"
 
 
-def current_values(work: Work, kind: Kind) -> dict[int, dict[str, Value]]:
-    """What an entry can tell of, for every piece of a kind, retired or not, by its id."""
-    is_open = LOAN.c.returned.is_(None)
-    query = select(LOAN.c.piece_id, *(LOAN.c[name] for name in _LOAN.values())).where(is_open)
-    loans = {id: _loan(loan) for id, *loan in work.connection.execute(query)}
-    none = _loan([None] * len(_LOAN))
-    rows = work.connection.execute(record_query(kind).add_columns(PIECE.c.id, PIECE.c.retired)).mappings()
-    return {row["id"]: {**row, **loans.get(row["id"], none)} for row in rows}
+def current_values(work: Work, kind: Kind, ids: Iterable[int] | None = None) -> dict[int, dict[str, Value]]:
+    """What an entry can tell of, for every piece of a kind, retired or not, by its id; ``ids`` keeps to some pieces."""
+    query = record_query(kind).add_columns(PIECE.c.id, PIECE.c.retired, PIECE.c.missing_since)
+    values = {row["id"]: {**_NOTHING, **row} for row in _rows(work, query, PIECE.c.id, ids)}
+    loans = select(LOAN.c.piece_id.label("id"), *(LOAN.c[of].label(name) for name, of in _LOAN.items()))
+    for row in _rows(work, loans.where(LOAN.c.returned.is_(None)), LOAN.c.piece_id, ids):
+        if row["id"] in values:
+            values[row["id"]] |= {**row, "job": row["job"] or None}
+    wear = select(WEAR.c.piece_id.label("id"), *(WEAR.c[name] for name in OF_WEAR))
+    for row in _rows(work, wear, WEAR.c.piece_id, ids):
+        if row["id"] in values:
+            values[row["id"]] |= {name: value or None for name, value in row.items()}
+    holds = select(HOLD.c.piece_id, HOLD.c.day, HOLD.c.for_what)
+    for row in _rows(work, holds, HOLD.c.piece_id, ids):
+        if row["piece_id"] in values:
+            values[row["piece_id"]][f"{HELD}{row['day']}"] = row["for_what"]
+    return values
 
 
-def _loan(row: list[Any]) -> dict[str, Value]:
-    values = dict(zip(_LOAN, row, strict=True))
-    return {**values, "job": values["job"] or None}
+def _rows(
+    work: Work, query: Select[Any], key: ColumnElement[int], ids: Iterable[int] | None
+) -> Iterator[dict[str, Any]]:
+    """The rows of a query, or those of them whose key is one of some."""
+    queries = [query] if ids is None else [query.where(key.in_(lot)) for lot in in_lots(ids)]
+    for each in queries:
+        yield from (dict(row) for row in work.connection.execute(each).mappings())
 
 
 def _entries(work: Work) -> dict[int, list[Entry]]:

@@ -27,13 +27,23 @@ from broachplan.store.histories import broken_histories
 from broachplan.store.outline import differences, expected, outline_of
 from broachplan.store.records_read import record_query
 from broachplan.store.settings_store import load_settings
-from broachplan.store.tables import ACTION, ENTRY, FIGURES_OF, HOLD, LOAN, METADATA, PIECE
+from broachplan.store.tables import ACTION, COUNT, ENTRY, FIGURES_OF, HOLD, LOAN, METADATA, PIECE, WEAR
 from broachplan.store.translate import Translator
 from broachplan.store.work import Work
 from broachplan.tooling.figures import Kind
 
 Find = Callable[[Work], Iterator[str]]
-_DAYS = (PIECE.c.measured_on, LOAN.c.since, LOAN.c.returned, LOAN.c.due, HOLD.c.day)
+_DAYS = (
+    PIECE.c.measured_on,
+    PIECE.c.missing_since,
+    LOAN.c.since,
+    LOAN.c.returned,
+    LOAN.c.due,
+    HOLD.c.day,
+    WEAR.c.ground_on,
+    WEAR.c.inspected_on,
+)
+_MOMENTS = (ACTION.c.at, COUNT.c.at, COUNT.c.settled_at)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,15 +104,15 @@ def _rules_of(table: Table) -> list[str]:
 
 
 def _days(work: Work) -> Iterator[str]:
-    for column in _DAYS:
-        for found in work.connection.scalars(
-            select(column).where(column.is_not(None)).distinct().order_by(column)
-        ):
-            if not _is_day(found):
-                yield f"{column.table.name}.{column.name} holds {quoted(found)}, which is no day such as 2031-05-28"
-    for found in work.connection.scalars(select(ACTION.c.at).distinct().order_by(ACTION.c.at)):
-        if not _is_moment(found):
-            yield f"action.at holds {quoted(found)}, which is no moment such as 2031-05-28T09:30:00Z"
+    for columns, right, what in (
+        (_DAYS, _is_day, "day such as 2031-05-28"),
+        (_MOMENTS, _is_moment, "moment such as 2031-05-28T09:30:00Z"),
+    ):
+        for column in columns:
+            query = select(column).where(column.is_not(None)).distinct().order_by(column)
+            for found in work.connection.scalars(query):
+                if not right(found):
+                    yield f"{column.table.name}.{column.name} holds {quoted(found)}, which is no {what}"
 
 
 def _is_day(found: str) -> bool:
@@ -168,6 +178,8 @@ def _loans(work: Work) -> Iterator[str]:
         yield f"piece {tag} has more than one open loan"
     for tag in work.connection.scalars(tags.where(PIECE.c.retired == 1).distinct()):
         yield f"piece {tag} is retired and has an open loan"
+    for tag in work.connection.scalars(tags.where(PIECE.c.missing_since.is_not(None)).distinct()):
+        yield f"piece {tag} is missing and has an open loan"
 
 
 def _actions(work: Work) -> Iterator[str]:
@@ -205,7 +217,7 @@ INVARIANTS = (
     Invariant("tag", "a tag is on one piece", _tags),
     Invariant("figures", "each piece has one row of figures, of its own kind", _figures),
     Invariant("piece", "the figures of each piece are such as a piece can have", _pieces),
-    Invariant("loan", "a piece has one open loan at most, and none when it is retired", _loans),
+    Invariant("loan", "a piece has one open loan at most, and none when it is retired or missing", _loans),
     Invariant("action", "every act of a person tells what it did to a piece", _actions),
     Invariant("history", "the entries of a piece lead to how the crib has it now", _histories),
     Invariant("setting", "every setting is known, and its value fits", _settings),

@@ -38,7 +38,7 @@ def receive(work: Work, kind: Kind, tag: str, values: Mapping[str, Any]) -> int:
     InputError : another piece has the tag, or had it.
     """
     words = dict.fromkeys(("set_name", "home", "note", "measured_with", "measured_by"), "")
-    piece = {**words, "condition": "fit", "measured_on": None, "tag": tag, "kind": kind.value}
+    piece = {**words, "condition": "fit", "measured_on": None, "made_here": 0, "tag": tag, "kind": kind.value}
     piece |= {name: value for name, value in values.items() if name in piece}
     figures = {name: values.get(name) for name in figure_columns(kind)}
     try:
@@ -68,10 +68,12 @@ def change(work: Work, kind: Kind, pieces: Sequence[tuple[int, Mapping[str, Any]
         work.connection.execute(statement, rows)
 
 
-def retire(work: Work, piece_id: int) -> None:
-    """Mark a piece as retired; its rows stay."""
-    marked = {"retired": 1, "version": PIECE.c.version + 1}
-    work.connection.execute(update(PIECE).where(PIECE.c.id == piece_id).values(marked))
+def mark(work: Work, ids: Iterable[int], **marks: Any) -> None:
+    """Set columns of some pieces that no record fills, as ``retired`` and ``missing_since``; counted in the version."""
+    marked = update(PIECE).where(PIECE.c.id == bindparam("of_id"))
+    rows = [{"of_id": id} for id in ids]
+    if rows:
+        work.connection.execute(marked.values(**marks, version=PIECE.c.version + 1), rows)
 
 
 def values_of(work: Work, kind: Kind, tag: str) -> dict[str, Any]:

@@ -36,6 +36,21 @@ NAMES = {
 # SQLite's INTEGER has 64 bits, and its STRICT tables know no BIGINT.
 WIDE = BigInteger().with_variant(Integer(), "sqlite")
 STRICT = {"sqlite_strict": True}
+# Written out and not derived, as everything that a revision makes; a test compares them with the acts there are.
+ACTS = (
+    "received",
+    "changed",
+    "inspected",
+    "lent",
+    "returned",
+    "retired",
+    "undone",
+    "held",
+    "released",
+    "booked",
+    "reground",
+    "counted",
+)
 
 
 def _is_one_of(name: str, words: tuple[str, ...]) -> CheckConstraint:
@@ -64,6 +79,16 @@ def _words(name: str, *, least: int = 0, most: int = 200, default: str | None = 
 def _day(name: str, *, nullable: bool = True) -> Any:
     rule = CheckConstraint(f"length({name}) = 10", name=f"{name}_iso")
     return Field(sa_column=Column(name, Text, rule, nullable=nullable))
+
+
+def _moment(name: str, *, nullable: bool = False) -> Any:
+    rule = CheckConstraint(f"length({name}) = 20", name=f"{name}_iso")
+    return Field(sa_column=Column(name, Text, rule, nullable=nullable))
+
+
+def _sum(name: str, type_: Any, most: int) -> Any:
+    rule = CheckConstraint(f"{name} BETWEEN 0 AND {most}", name=f"{name}_range")
+    return Field(sa_column=Column(name, type_, rule, nullable=False, server_default=text("0")))
 
 
 def _id() -> Any:
@@ -105,6 +130,16 @@ class PieceRow(Row, table=True):
     measured_by: str = _words("measured_by")
     retired: int = Field(sa_column=Column("retired", Integer, nullable=False, server_default=text("0")))
     version: int = Field(sa_column=Column("version", Integer, nullable=False, server_default=text("1")))
+    missing_since: str | None = _day("missing_since")
+    made_here: int = Field(
+        sa_column=Column(
+            "made_here",
+            Integer,
+            CheckConstraint("made_here IN (0, 1)", name="made_here_flag"),
+            nullable=False,
+            server_default=text("0"),
+        )
+    )
 
 
 class BroachRow(Row, table=True):
@@ -249,9 +284,7 @@ class ActionRow(Row, table=True):
         STRICT,
     )
     id: int | None = _id()
-    at: str = Field(
-        sa_column=Column("at", Text, CheckConstraint("length(at) = 20", name="at_iso"), nullable=False)
-    )
+    at: str = _moment("at")
     by_name: str = _words("by_name", most=100)
     undoes: int | None = Field(sa_column=Column("undoes", Integer))
 
@@ -261,7 +294,7 @@ class EntryRow(Row, table=True):
 
     __tablename__ = "entry"
     __table_args__ = (
-        _is_one_of("act", ("received", "changed", "inspected", "lent", "returned", "retired", "undone")),
+        _is_one_of("act", ACTS),
         UniqueConstraint("action_id", "piece_id"),
         Index("ix_entry_piece_id", "piece_id"),
         STRICT,
@@ -272,6 +305,63 @@ class EntryRow(Row, table=True):
     act: str = Field(sa_column=Column("act", Text, nullable=False))
     note: str = _words("note")
     changes: str = _words("changes", least=2, most=20_000)
+
+
+class WearRow(Row, table=True):
+    """What a piece has done: cuts and the length cut in all, at its last regrind and at its last inspection.
+
+    A piece without a row has done nothing that was booked, and was not inspected since its wear is kept.
+    """
+
+    __tablename__ = "wear"
+    __table_args__ = (
+        CheckConstraint("ground_cuts <= cuts AND ground_length <= cut_length", name="ground_before"),
+        CheckConstraint("inspected_cuts <= cuts AND inspected_length <= cut_length", name="inspected_before"),
+        STRICT,
+    )
+    piece_id: int = _of_piece(key=True)
+    cuts: int = _sum("cuts", Integer, 1_000_000_000)
+    cut_length: int = _sum("cut_length", WIDE, 10**18)
+    ground_cuts: int = _sum("ground_cuts", Integer, 1_000_000_000)
+    ground_length: int = _sum("ground_length", WIDE, 10**18)
+    inspected_cuts: int = _sum("inspected_cuts", Integer, 1_000_000_000)
+    inspected_length: int = _sum("inspected_length", WIDE, 10**18)
+    ground_on: str | None = _day("ground_on")
+    inspected_on: str | None = _day("inspected_on")
+
+
+class CountRow(Row, table=True):
+    """A blind count of one drawer: when, by whom, and when its differences were settled, by which act if any."""
+
+    __tablename__ = "drawer_count"
+    __table_args__ = (ForeignKeyConstraint(["action_id"], ["action.id"]), STRICT)
+    id: int | None = _id()
+    home: str = _words("home", least=1)
+    at: str = _moment("at")
+    by_name: str = _words("by_name", most=100)
+    settled_at: str | None = _moment("settled_at", nullable=True)
+    action_id: int | None = Field(sa_column=Column("action_id", Integer))
+
+
+class CountLineRow(Row, table=True):
+    """One tag of a count: whether the books had it there, whether it was found, what differs, and the cause told."""
+
+    __tablename__ = "count_line"
+    __table_args__ = (
+        _is_one_of("difference", ("", "absent", "stray", "back", "found", "retired", "unknown")),
+        CheckConstraint("expected IN (0, 1) AND found IN (0, 1)", name="flags"),
+        UniqueConstraint("count_id", "tag"),
+        STRICT,
+    )
+    id: int | None = _id()
+    count_id: int = Field(
+        sa_column=Column("count_id", Integer, ForeignKey("drawer_count.id"), nullable=False)
+    )
+    tag: str = _words("tag", least=1, most=40)
+    expected: int = Field(sa_column=Column("expected", Integer, nullable=False))
+    found: int = Field(sa_column=Column("found", Integer, nullable=False))
+    difference: str = Field(sa_column=Column("difference", Text, nullable=False))
+    cause: str = _words("cause", most=100)
 
 
 class SettingRow(Row, table=True):

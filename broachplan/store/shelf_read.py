@@ -9,7 +9,6 @@ from typing import Any, TypeVar, cast
 
 from sqlalchemy import ColumnElement, Select, func, select
 
-from broachplan.crib.records import Condition
 from broachplan.crib.shelf import Beyond, Shelf
 from broachplan.lengths import Length
 from broachplan.planner.bounds import Bounds
@@ -71,10 +70,10 @@ class _Reader:
         for condition in conditions:
             query = _query(cls.kind, self._on)
             rows = self._execute(query if condition is None else query.where(condition))
-            for tag, state, lent_to, since, held_for, *figures in rows:
+            for tag, state, missing, lent_to, since, held_for, *figures in rows:
                 found.append(cast(_P, translator.piece(tag, figures)))
-                if state != Condition.FIT or lent_to is not None or held_for is not None:
-                    self.off[tag] = why_off(state, lent_to, since, held_for, self._on)
+                if why := why_off(state, missing, lent_to, since, held_for, self._on):
+                    self.off[tag] = why
         return tuple(sorted(found, key=attrgetter("tag")))
 
     def count(self, kind: Kind) -> int:

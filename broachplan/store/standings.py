@@ -100,18 +100,25 @@ def _query(on: date | None) -> Select[Any]:
         tables = tables.outerjoin(HOLD, and_(HOLD.c.piece_id == PIECE.c.id, HOLD.c.day == on.isoformat()))
         held_for = HOLD.c.for_what
     piece = (PIECE.c.id, PIECE.c.version, PIECE.c.set_name, PIECE.c.home, PIECE.c.tag, PIECE.c.kind)
-    state = (PIECE.c.condition, PIECE.c.retired, held_for)
+    state = (PIECE.c.condition, PIECE.c.retired, PIECE.c.missing_since, held_for)
     loan = (LOAN.c.to_name, LOAN.c.since, LOAN.c.due, LOAN.c.job)
     return select(*piece, *state, *loan).select_from(tables)
 
 
 def _stood(row: Any) -> Stood:
-    id, version, set_name, home, tag, kind, condition, retired, held_for, to, since, due, job = row
+    id, version, set_name, home, tag, kind, condition, retired, missing, held_for, to, since, due, job = row
     try:
-        loan = _loan(to, since, due, job) if to is not None else None
-        standing = Standing(tag, Kind(kind), Condition(condition), bool(retired), loan, held_for or "")
+        standing = Standing(
+            tag,
+            Kind(kind),
+            Condition(condition),
+            bool(retired),
+            _loan(to, since, due, job) if to is not None else None,
+            held_for or "",
+            date.fromisoformat(missing) if missing else None,
+        )
     except ValueError as error:
-        raise StorageError(f"the crib holds a loan that cannot be, of {tag}: {error}") from error
+        raise StorageError(f"the crib holds a loan or a day that cannot be, of {tag}: {error}") from error
     return Stood(id, version, set_name, home, standing)
 
 

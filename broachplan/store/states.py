@@ -34,11 +34,18 @@ class Kept:
 
 
 def why_off(
-    condition: str, lent_to: str | None, since: str | None, held_for: str | None, on: date | None
+    condition: str,
+    missing_since: str | None,
+    lent_to: str | None,
+    since: str | None,
+    held_for: str | None,
+    on: date | None,
 ) -> str:
     """Why a piece may not be used; empty where it may. The worst comes first."""
     if condition != Condition.FIT:
         return condition
+    if missing_since is not None:
+        return f"missing since {missing_since}"
     if lent_to is not None:
         return f"lent to {lent_to} since {since}"
     if held_for is not None and on is not None:
@@ -56,7 +63,7 @@ def with_state(tables: FromClause, on: date | None) -> tuple[FromClause, tuple[C
     if on is not None:
         tables = tables.outerjoin(HOLD, and_(HOLD.c.piece_id == PIECE.c.id, HOLD.c.day == on.isoformat()))
         held_for = HOLD.c.for_what
-    return tables, (PIECE.c.condition, LOAN.c.to_name, LOAN.c.since, held_for)
+    return tables, (PIECE.c.condition, PIECE.c.missing_since, LOAN.c.to_name, LOAN.c.since, held_for)
 
 
 def kept_of_kind(work: Work, kind: Kind, on: date | None = None) -> list[Kept]:
@@ -92,8 +99,12 @@ def _query(kind: Kind, on: date | None) -> Select[Any]:
 def _kept(work: Work, kind: Kind, on: date | None, queries: Iterable[Select[Any]]) -> list[Kept]:
     translator = Translator(kind)
     found = [
-        Kept(translator.record(record), bool(retired), why_off(condition, lent_to, since, held_for, on))
+        Kept(
+            translator.record(record),
+            bool(retired),
+            why_off(condition, missing, lent_to, since, held_for, on),
+        )
         for query in queries
-        for retired, condition, lent_to, since, held_for, *record in work.connection.execute(query).all()
+        for retired, condition, missing, lent_to, since, held_for, *record in work.connection.execute(query)
     ]
     return sorted(found, key=lambda kept: kept.record.piece.tag)

@@ -25,6 +25,7 @@ RECORD_COLUMNS = (
     "measured_with",
     "measured_on",
     "measured_by",
+    "made_here",
 )
 
 
@@ -69,7 +70,7 @@ class Translator:
 
     def record(self, row: Sequence[Any]) -> Record:
         """The record of one row of `RECORD_COLUMNS` and then the figures."""
-        tag, set_name, home, condition, note, with_what, on, by, *figures = row
+        tag, set_name, home, condition, note, with_what, on, by, made_here, *figures = row
         piece = self.piece(tag, figures)
         try:
             measured = Measured(with_what, date.fromisoformat(on) if on else None, by)
@@ -80,6 +81,7 @@ class Translator:
                 condition=Condition(condition),
                 note=note,
                 measured=measured,
+                made_here=bool(made_here),
             )
         except ValueError as error:
             raise StorageError(f"the crib holds a {self.kind} that cannot be, {tag}: {error}") from error
@@ -103,6 +105,7 @@ def piece_values(record: Record) -> dict[str, Any]:
         "measured_with": measured.with_what,
         "measured_on": measured.on.isoformat() if measured.on else None,
         "measured_by": measured.by,
+        "made_here": int(record.made_here),
     }
 
 

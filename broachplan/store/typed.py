@@ -22,6 +22,7 @@ WORDS: Mapping[str, str] = {
     "measured_with": "measured_with",
     "measured_on": "measured_on",
     "measured_by": "measured_by",
+    "made_here": "made_here",
 }
 
 
@@ -84,7 +85,16 @@ def _words(name: str, text: str) -> Value:
     if name == "measured_on":
         day = checked_day(text, _spoken(name))
         return day.isoformat() if day else None
+    if name == "made_here":
+        return _flag(_spoken(name), text)
     return checked_words(text, _spoken(name))
+
+
+def _flag(name: str, text: str) -> int:
+    word = text.strip().lower()
+    if word not in ("yes", "no", ""):
+        raise InputError(f"{name}: read {quoted(text)}; write yes or no")
+    return int(word == "yes")
 
 
 def _spoken(name: str) -> str:

@@ -7,15 +7,30 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import bindparam, delete, exists, select, update
+from sqlalchemy import delete, exists, select, update
 from sqlalchemy.exc import IntegrityError
 
-from broachplan.crib.entries import LENT_TO, OF_LOAN, RETIRED, Act, Change, Entry, Stamp, inverse, taken_back
+from broachplan.crib.entries import (
+    HELD,
+    LENT_TO,
+    MISSING_SINCE,
+    OF_WEAR,
+    RETIRED,
+    Act,
+    Change,
+    Entry,
+    Stamp,
+    inverse,
+    taken_back,
+)
 from broachplan.errors import CribStateError
 from broachplan.store.entries import Line, entry_of, record
 from broachplan.store.histories import current_values
-from broachplan.store.pieces import change
+from broachplan.store.holds import set_hold
+from broachplan.store.pieces import change, mark
 from broachplan.store.tables import ACTION, ENTRY, LOAN, PIECE
+from broachplan.store.translate import RECORD_COLUMNS, figure_columns
+from broachplan.store.wear import keep_wear
 from broachplan.store.work import Work
 from broachplan.tooling.figures import Kind
 
@@ -50,7 +65,8 @@ def take_back_last(work: Work, stamp: Stamp) -> list[tuple[str, Entry]]:
         raise CribStateError("there is nothing to undo")
     done = _done(work, action)
     for kind in Kind:
-        _restore(work, kind, [each for each in done if each.kind is kind])
+        if of_kind := [each for each in done if each.kind is kind]:
+            _restore(work, kind, of_kind)
     try:
         record(work, stamp, [Line(each.piece_id, Act.UNDONE, each.back) for each in done], undoes=action)
     except IntegrityError as error:
@@ -85,11 +101,9 @@ def _done(work: Work, action: int) -> list[_Done]:
 
 
 def _restore(work: Work, kind: Kind, done: Sequence[_Done]) -> None:
-    if not done:
-        return
-    now = current_values(work, kind)
+    now = current_values(work, kind, [each.piece_id for each in done])
     told: list[tuple[int, dict[str, Any]]] = []
-    retired: dict[Any, list[int]] = defaultdict(list)
+    marks: dict[tuple[str, Any], list[int]] = defaultdict(list)
     for each in done:
         names = {change.name for change in each.back}
         try:
@@ -98,20 +112,26 @@ def _restore(work: Work, kind: Kind, done: Sequence[_Done]) -> None:
             raise CribStateError(
                 f"{each.tag} was changed since: its {error} is not what it was then"
             ) from error
-        if names - {RETIRED, *OF_LOAN}:
+        if names & {*RECORD_COLUMNS, *figure_columns(kind)}:
             told.append((each.piece_id, before))
-        if RETIRED in names:
-            retired[before[RETIRED]].append(each.piece_id)
+        for name in names & {RETIRED, MISSING_SINCE}:
+            marks[name, before[name]].append(each.piece_id)
         if LENT_TO in names:
             _restore_loan(work, each.piece_id, before)
+        if names & {*OF_WEAR}:
+            keep_wear(work, each.piece_id, before)
+        for name in names:
+            if name.startswith(HELD):
+                for_what = before[name]
+                set_hold(
+                    work,
+                    each.piece_id,
+                    name.removeprefix(HELD),
+                    for_what if isinstance(for_what, str) else None,
+                )
     change(work, kind, told)
-    for value, ids in retired.items():
-        marked = (
-            update(PIECE)
-            .where(PIECE.c.id == bindparam("of_id"))
-            .values(retired=value, version=PIECE.c.version + 1)
-        )
-        work.connection.execute(marked, [{"of_id": id} for id in ids])
+    for (name, value), ids in marks.items():
+        mark(work, ids, **{name: value})
 
 
 def _restore_loan(work: Work, piece_id: int, before: dict[str, Any]) -> None:

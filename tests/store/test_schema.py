@@ -14,10 +14,12 @@ from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Connection
 
+from broachplan.crib.entries import Act
 from broachplan.store import schema
 from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.location import located, make_file
 from broachplan.store.outline import differences, expected, in_one_form, outline_of
+from broachplan.store.rows import ACTS
 from broachplan.store.tables import FIGURES_OF, METADATA
 from broachplan.store.translate import figure_columns
 from broachplan.store.upgrade import alembic_config
@@ -67,6 +69,10 @@ def test_a_new_database_is_what_the_migrations_make(bare: Connection) -> None:
     migrate(bare, "head")
 
     assert outline_of(bare) == expected()
+
+
+def test_the_acts_that_the_database_knows_are_those_of_the_histories() -> None:
+    assert tuple(act.value for act in Act) == ACTS
 
 
 def test_alembic_finds_nothing_to_change_in_a_new_database(db: str) -> None:

@@ -147,25 +147,70 @@ INSERT INTO setting VALUES ('units', 'mm');
 """
 
 
-def test_a_filled_crib_of_the_first_revision_loses_nothing_and_is_in_order(db: str) -> None:
+SECOND = f"""{FIRST}
+UPDATE loan SET job = '4711', due = '2031-05-09' WHERE to_name = 'Ann';
+INSERT INTO action (id, at, by_name, undoes) VALUES
+  (1, '2031-05-03T08:00:00Z', 'Jo', NULL), (2, '2031-05-03T08:05:00Z', '', NULL);
+INSERT INTO entry (action_id, piece_id, act, note, changes) VALUES
+  (1, 1, 'changed', 'put away', '{{"home":["drawer 3","drawer 4"]}}'),
+  (2, 1, 'lent', '', '{{"lent_to":[null,"Ann"],"since":[null,"2031-05-03"],"due":[null,"2031-05-09"],"job":[null,"4711"]}}');
+"""
+
+
+def make_older(db: str, revision: str, script: str) -> None:
+    """A crib of an older revision, filled."""
     location = located(db)
     make_file(location)
     engine = engine_for(location)
     with engine.connect() as connection:
         config = alembic_config()
         config.attributes["connection"] = connection.execution_options(**{WRITES: True})
-        command.upgrade(config, "20261124a")
+        command.upgrade(config, revision)
     engine.dispose()
     with closing(sqlite3.connect(db)) as filler:
-        filler.executescript(FIRST)
-    tables = ("piece", "shim", "ring", "hold", "setting")
-    before, loans = {table: rows(db, table) for table in tables}, rows(db, "loan")
+        filler.executescript(script)
+
+
+def test_a_filled_crib_of_the_first_revision_loses_nothing_and_is_in_order(db: str) -> None:
+    make_older(db, "20261124a", FIRST)
+    tables = ("shim", "ring", "hold", "setting")
+    before, pieces, loans = {table: rows(db, table) for table in tables}, rows(db, "piece"), rows(db, "loan")
 
     done = upgrade(db, DAY)
 
     assert done.outcome is Outcome.UPGRADED
     assert {table: rows(db, table) for table in tables} == before
+    assert rows(db, "piece") == [(*piece, None, 0) for piece in pieces]  # type: ignore[misc]
     assert rows(db, "loan") == [(*loan, "", None) for loan in loans]  # type: ignore[misc]
     assert check(db) == ()
     with reading(db) as work:
         assert standing_of(work, "S-1").standing.loan == Loan("Ann", date(2031, 5, 3))
+
+
+def test_a_filled_crib_of_the_second_revision_keeps_its_histories(db: str) -> None:
+    make_older(db, "20261125a", SECOND)
+    before = {table: rows(db, table) for table in ("loan", "action", "entry")}
+
+    done = upgrade(db, DAY)
+
+    assert done.outcome is Outcome.UPGRADED
+    assert {table: rows(db, table) for table in before} == before
+    assert check(db) == ()
+
+
+def test_a_crib_taken_down_a_revision_tells_its_newer_acts_as_changes(db: str) -> None:
+    make_older(db, "20261125b", SECOND)
+    with closing(sqlite3.connect(db)) as filler, filler:
+        filler.execute("INSERT INTO action (id, at, by_name) VALUES (3, '2031-05-04T08:00:00Z', '')")
+        filler.execute(
+            "INSERT INTO entry (action_id, piece_id, act, note, changes) VALUES (3, 3, 'held', '', '{}')"
+        )
+    engine = engine_for(located(db))
+    with engine.connect() as connection:
+        config = alembic_config()
+        config.attributes["connection"] = connection.execution_options(**{WRITES: True})
+        command.downgrade(config, "20261125a")
+    engine.dispose()
+
+    assert [row[3] for row in rows(db, "entry")] == ["changed", "lent", "changed"]  # type: ignore[index]
+    assert [row[:2] for row in rows(db, "piece")] == [(1, "S-1"), (2, "S-2"), (3, "R-1")]  # type: ignore[index]

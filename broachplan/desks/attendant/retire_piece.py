@@ -10,7 +10,7 @@ from broachplan.crib.words import checked_words
 from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError
 from broachplan.store.entries import Line, record
-from broachplan.store.pieces import retire
+from broachplan.store.pieces import mark
 from broachplan.store.standings import standing_of
 from broachplan.store.work import writing
 
@@ -31,7 +31,7 @@ def retire_piece(
         stood = standing_of(work, tag)
         if why := why_not_retire(stood.standing):
             raise CribStateError(why)
-        retire(work, stood.id)
+        mark(work, [stood.id], retired=1)
         record(work, stamp, [Line(stood.id, Act.RETIRED, (Change(RETIRED, 0, 1),), note)])
         work.commit()
     return stood.standing.tag
