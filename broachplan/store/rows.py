@@ -331,14 +331,23 @@ class WearRow(Row, table=True):
 
 
 class CountRow(Row, table=True):
-    """A blind count of one drawer: when, by whom, and when its differences were settled, by which act if any."""
+    """A blind count of one drawer: when, by whom, and when its differences were settled, by which act if any.
+
+    ``after_action`` is the last act on the crib before it: what was done to a piece later may have moved it.
+    """
 
     __tablename__ = "drawer_count"
-    __table_args__ = (ForeignKeyConstraint(["action_id"], ["action.id"]), STRICT)
+    __table_args__ = (
+        ForeignKeyConstraint(["after_action"], ["action.id"]),
+        ForeignKeyConstraint(["action_id"], ["action.id"]),
+        CheckConstraint("after_action < action_id", name="action_later"),
+        STRICT,
+    )
     id: int | None = _id()
     home: str = _words("home", least=1)
     at: str = _moment("at")
     by_name: str = _words("by_name", most=100)
+    after_action: int | None = Field(sa_column=Column("after_action", Integer))
     settled_at: str | None = _moment("settled_at", nullable=True)
     action_id: int | None = Field(sa_column=Column("action_id", Integer))
 

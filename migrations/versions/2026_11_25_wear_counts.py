@@ -40,10 +40,13 @@ def upgrade() -> None:
         _words("drawer_count", "home", least=1),
         _moment("drawer_count", "at", nullable=False),
         _words("drawer_count", "by_name", most=100),
+        sa.Column("after_action", sa.Integer),
         _moment("drawer_count", "settled_at", nullable=True),
         sa.Column("action_id", sa.Integer),
         sa.PrimaryKeyConstraint("id", name="pk_drawer_count"),
+        sa.ForeignKeyConstraint(["after_action"], ["action.id"], name="fk_drawer_count_after_action_action"),
         sa.ForeignKeyConstraint(["action_id"], ["action.id"], name="fk_drawer_count_action_id_action"),
+        sa.CheckConstraint("after_action < action_id", name="ck_drawer_count_action_later"),
         sqlite_strict=True,
     )
     op.create_table(
