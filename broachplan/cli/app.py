@@ -34,9 +34,9 @@ COMMANDS = {
         "Tell how long a key must be for its torque, and what gives way first.",
     ),
     "crib": Late(
-        "broachplan.cli.crib",
+        "broachplan.cli.crib_group",
         "crib_app",
-        "Bring pieces into the crib, write them out, list, show, lend and return them.",
+        "Bring pieces into the crib, write them out, list, show, lend, return, hold and count them.",
     ),
     "data": Late(
         "broachplan.cli.data",

@@ -1,4 +1,4 @@
-"""``broachplan crib``: pieces in, out, listed, shown, lent and returned."""
+"""``broachplan crib import``, ``export``, ``list`` and ``show``: pieces in, out, listed and shown."""
 
 from __future__ import annotations
 
@@ -10,18 +10,11 @@ from typing import Annotated
 
 import typer
 
-from broachplan.cli.editing import add, edit, kind_named, retire, undo
-from broachplan.cli.lending import lend, out, return_, sets
+from broachplan.cli.kinds import kind_named
 from broachplan.cli.terminal import AsJson, By, Db, say, say_json
 from broachplan.errors import quoted
 
-crib_app = typer.Typer(
-    help="Bring pieces into the crib, write them out, list, show, lend and return them.",
-    rich_markup_mode=None,
-)
 
-
-@crib_app.command("import")
 def import_(
     paths: Annotated[
         list[Path], typer.Argument(metavar="PATH...", help="CSV files, or folders that hold them.")
@@ -47,7 +40,6 @@ def import_(
     say(import_in_words(imported))
 
 
-@crib_app.command()
 def export(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where to write; made if missing.")],
     db: Db = None,
@@ -65,7 +57,6 @@ def export(
     say([f"{exported.pieces} piece{plural} written to {quoted(str(folder), most=200)}"])
 
 
-@crib_app.command("list")
 def list_(
     kind: Annotated[
         str, typer.Option("--kind", metavar="KIND", help="broach, bushing, shim, press, pin or ring.")
@@ -99,7 +90,6 @@ def list_(
         say(list_in_words(listed))
 
 
-@crib_app.command()
 def show(
     tag: Annotated[str, typer.Argument(metavar="TAG", help="The tag of the piece.")],
     as_json: AsJson = False,
@@ -122,16 +112,6 @@ def show(
         from broachplan.cli.crib_words import piece_in_words
 
         say(piece_in_words(shown))
-
-
-crib_app.command()(add)
-crib_app.command()(edit)
-crib_app.command()(retire)
-crib_app.command()(undo)
-crib_app.command()(lend)
-crib_app.command("return")(return_)
-crib_app.command()(out)
-crib_app.command()(sets)
 
 
 @contextmanager

@@ -8,8 +8,9 @@ from typing import Annotated, Any
 
 import typer
 
+from broachplan.cli.kinds import kind_named
 from broachplan.cli.terminal import By, Db, say
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.tooling.figures import FIGURES, Figure, Kind, Quantity
 
 _METAVAR = {Quantity.LENGTH: "LENGTH", Quantity.AREA: "AREA", Quantity.FORCE: "FORCE", Quantity.COUNT: "N"}
@@ -146,16 +147,3 @@ def undo(by: By = "", db: Db = None) -> None:
     who = f" by {first.entry.by}" if first.entry.by else ""
     more = f" and {len(undone) - 1} more" if len(undone) > 1 else ""
     say([f"undone: {first.tag}{more}, {first.entry.act} {when}{who}"])
-
-
-def kind_named(text: str) -> Kind:
-    """A kind by its name, in the singular or the plural.
-
-    Raises
-    ------
-    InputError : it is none.
-    """
-    for kind in Kind:
-        if text.strip().lower() in (kind.value, kind.plural):
-            return kind
-    raise InputError(f"kind: read {quoted(text)}; there are: {', '.join(Kind)}")

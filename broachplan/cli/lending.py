@@ -40,7 +40,7 @@ def lend(
     from broachplan.cli.lending_words import lent_in_words
     from broachplan.desks.attendant.lend_piece import lend_piece, lend_set
 
-    _check_one(tag, of_set)
+    check_one(tag, of_set)
     act, what = (lend_set, of_set) if of_set else (lend_piece, tag)
     say([lent_in_words(act(db, what, to, job=job, due=due, note=note, by=by), of_set)])
 
@@ -67,7 +67,7 @@ def return_(
     from broachplan.cli.lending_words import returned_in_words
     from broachplan.desks.attendant.return_piece import return_piece, return_set
 
-    _check_one(tag, of_set)
+    check_one(tag, of_set)
     if of_set:
         say(map(returned_in_words, return_set(db, of_set, condition, note=note, by=by)))
     else:
@@ -121,6 +121,6 @@ def sets(as_json: AsJson = False, db: Db = None) -> None:
         say(sets_in_words(listed))
 
 
-def _check_one(tag: str, of_set: str) -> None:
+def check_one(tag: str, of_set: str) -> None:
     if bool(tag.strip()) == bool(of_set.strip()):
         raise InputError("tag: name one piece by its tag, or a set with --set NAME")

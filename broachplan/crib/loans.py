@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from broachplan.crib.entries import DUE, JOB, LENT_TO, SINCE, Value
+from broachplan.crib.holds import same_work
 from broachplan.crib.records import Condition
 from broachplan.errors import InputError
 from broachplan.tooling.figures import Kind
@@ -70,7 +71,7 @@ def why_not_lend(standing: Standing, job: str, on: date) -> str:
         return f"{standing.tag} is missing since {standing.missing_since}; count it in before it is lent"
     if standing.condition is not Condition.FIT:
         return f"{standing.tag} is {standing.condition}; only a fit piece is lent"
-    if standing.held_for and not _is_for(standing.held_for, job):
+    if standing.held_for and not same_work(standing.held_for, job):
         return f"{standing.tag} is held on {on} for {standing.held_for}"
     return ""
 
@@ -92,9 +93,3 @@ def why_not_retire(standing: Standing) -> str:
     if standing.loan is not None:
         return f"{already_out(standing.tag, standing.loan)}; it must be back before it is retired"
     return ""
-
-
-def _is_for(held_for: str, job: str) -> bool:
-    """Whether a hold's work is the job: by its number, or by the word and its number."""
-    job = job.strip().casefold()
-    return bool(job) and held_for.strip().casefold() in (job, f"job {job}")

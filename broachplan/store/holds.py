@@ -2,10 +2,70 @@
 
 from __future__ import annotations
 
-from sqlalchemy import delete, insert
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from datetime import date
 
-from broachplan.store.tables import HOLD
+from sqlalchemy import delete, insert, select
+from sqlalchemy.exc import IntegrityError
+
+from broachplan.crib.entries import Act, Change, held_on
+from broachplan.crib.holds import Hold, joined
+from broachplan.errors import CribStateError
+from broachplan.store.entries import Line
+from broachplan.store.standings import Stood
+from broachplan.store.tables import HOLD, PIECE
 from broachplan.store.work import Work
+from broachplan.tooling.figures import Kind
+
+
+def held_days(work: Work, piece_id: int, days: Iterable[date]) -> dict[date, str]:
+    """What a piece is held for on those of the days on which it is held."""
+    asked = sorted(days)
+    query = select(HOLD.c.day, HOLD.c.for_what).where(
+        HOLD.c.piece_id == piece_id, HOLD.c.day.between(asked[0].isoformat(), asked[-1].isoformat())
+    )
+    return {date.fromisoformat(day): for_what for day, for_what in work.connection.execute(query)}
+
+
+def hold(work: Work, stood: Stood, days: Iterable[date], for_what: str) -> Line:
+    """Hold a piece on days on which it is not held; the entry that tells it.
+
+    Raises
+    ------
+    CribStateError : somebody else held it first.
+    """
+    rows = [{"piece_id": stood.id, "day": day.isoformat(), "for_what": for_what} for day in days]
+    try:
+        with work.connection.begin_nested():
+            work.connection.execute(insert(HOLD), rows)
+    except IntegrityError as error:
+        raise CribStateError(f"{stood.standing.tag} was held for other work just now; look again") from error
+    return Line(stood.id, Act.HELD, tuple(Change(held_on(day), None, for_what) for day in days))
+
+
+def release(work: Work, stood: Stood, held: Mapping[date, str]) -> Line:
+    """Hold a piece no more on days on which it is held; the entry that tells it."""
+    days = [day.isoformat() for day in held]
+    work.connection.execute(delete(HOLD).where(HOLD.c.piece_id == stood.id, HOLD.c.day.in_(days)))
+    changes = (Change(held_on(day), for_what, None) for day, for_what in held.items())
+    return Line(stood.id, Act.RELEASED, tuple(changes))
+
+
+def holds_from(work: Work, first: date, piece_id: int | None = None) -> tuple[Hold, ...]:
+    """Every hold from a day on, of pieces that are not retired, by its first day and then by tag."""
+    query = (
+        select(PIECE.c.tag, PIECE.c.kind, HOLD.c.day, HOLD.c.for_what)
+        .join(HOLD, HOLD.c.piece_id == PIECE.c.id)
+        .where(HOLD.c.day >= first.isoformat(), PIECE.c.retired == 0)
+    )
+    if piece_id is not None:
+        query = query.where(PIECE.c.id == piece_id)
+    days: dict[tuple[str, Kind], dict[date, str]] = defaultdict(dict)
+    for tag, kind, day, for_what in work.connection.execute(query):
+        days[tag, Kind(kind)][date.fromisoformat(day)] = for_what
+    found = [each for (tag, kind), held in days.items() for each in joined(held, tag, kind)]
+    return tuple(sorted(found, key=lambda each: (each.first, each.tag)))
 
 
 def set_hold(work: Work, piece_id: int, day: str, for_what: str | None) -> None:

@@ -69,7 +69,7 @@ def change(work: Work, kind: Kind, pieces: Sequence[tuple[int, Mapping[str, Any]
 
 
 def mark(work: Work, ids: Iterable[int], **marks: Any) -> None:
-    """Set columns of some pieces that no record fills, as ``retired`` and ``missing_since``; counted in the version."""
+    """Set columns of some pieces, as ``retired``, ``missing_since`` or ``set_name``; counted in their versions."""
     marked = update(PIECE).where(PIECE.c.id == bindparam("of_id"))
     rows = [{"of_id": id} for id in ids]
     if rows:

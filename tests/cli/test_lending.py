@@ -119,3 +119,28 @@ def test_of_eight_that_lend_one_piece_at_once_one_gets_it_and_seven_are_told_who
             assert err.startswith(f"broachplan: B-250 is lent to {holder} since ")
             assert err.count("\n") == 1
     assert run("data", "check", "--db", db).returncode == ExitCode.DONE
+
+
+@pytest.mark.usefixtures("db")
+def test_a_set_is_joined_held_told_and_split_in_a_line_each(run_here: Run) -> None:
+    def told(*arguments: str) -> str:
+        return run_here("crib", *arguments).stdout
+
+    assert told("join", "box Elm", "B-250", "G-1000") == "set box Elm: B-250, G-1000 put in\n"
+    held = told("hold", "--set", "box Elm", "--for", "J-7", "--day", "2999-05-08", "--until", "2999-05-09")
+    assert held == "B-250, G-1000 held from 2999-05-08 to 2999-05-09 for J-7\n"
+    listed = told("holds")
+    assert "2999-05-08 to 2999-05-09  B-250, a broach: J-7" in listed
+    assert listed.endswith("2 holds\n")
+    released = told("release", "G-1000", "--day", "2999-05-08")
+    assert released == "G-1000 no more held on 2999-05-08 for J-7\n"
+    assert [each["first"] for each in valid(told("holds", "--json"), "holds.schema.json")["holds"]] == [
+        "2999-05-08",
+        "2999-05-09",
+    ]
+    assert told("split", "box Elm", "G-1000") == "set box Elm: G-1000 taken out\n"
+    other = run_here("crib", "hold", "B-250", "--for", "J-8", "--day", "2999-05-08")
+    assert (other.returncode, other.stderr) == (
+        ExitCode.STATE,
+        "broachplan: B-250 is held on 2999-05-08 for J-7\n",
+    )

@@ -1,0 +1,37 @@
+"""``broachplan crib``: the list of its commands, each loaded only when it runs."""
+
+from __future__ import annotations
+
+import typer
+
+from broachplan.cli.late import Late, late_group
+
+_PIECES, _EDITING, _LENDING = "broachplan.cli.crib", "broachplan.cli.editing", "broachplan.cli.lending"
+_HOLDING, _BOXES = "broachplan.cli.holding", "broachplan.cli.boxes"
+
+COMMANDS = {
+    "import": Late(_PIECES, "import_", "Add and change pieces from files: all of them or none."),
+    "export": Late(_PIECES, "export", "Write all pieces as files that import as they are."),
+    "list": Late(_PIECES, "list_", "List the pieces by kind and tag, with state and home."),
+    "show": Late(_PIECES, "show", "Show one piece: figures, state, home and history."),
+    "add": Late(_EDITING, "add", "Take a new piece into the crib."),
+    "edit": Late(_EDITING, "edit", "Change what is known of a piece."),
+    "retire": Late(_EDITING, "retire", "Take a piece out of use for good."),
+    "undo": Late(_EDITING, "undo", "Take back the last action on the crib."),
+    "lend": Late(_LENDING, "lend", "Lend a piece, or a whole set."),
+    "return": Late(_LENDING, "return_", "Take a piece or a set back and say what its inspection found."),
+    "out": Late(_LENDING, "out", "List what is out: with whom, since when, due when."),
+    "sets": Late(_LENDING, "sets", "List the sets: complete, or what is missing."),
+    "join": Late(_BOXES, "join", "Put pieces into a set, or make two sets one."),
+    "split": Late(_BOXES, "split", "Take pieces out of a set."),
+    "hold": Late(_HOLDING, "hold", "Hold a piece or a set for named work on a day."),
+    "release": Late(_HOLDING, "release", "Hold a piece or a set no more."),
+    "holds": Late(_HOLDING, "holds", "List what is held, from when to when and for what."),
+}
+
+crib_app = typer.Typer(cls=late_group(COMMANDS), rich_markup_mode=None)
+
+
+@crib_app.callback()
+def crib() -> None:
+    """Bring pieces into the crib, write them out, list, show, lend, return, hold and count them."""

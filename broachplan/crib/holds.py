@@ -1,0 +1,66 @@
+"""Pieces held for named work by the day: one work a piece and day."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from broachplan.errors import InputError
+from broachplan.tooling.figures import Kind
+
+# An entry tells every day of a hold, and has its own most.
+MOST_DAYS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """A piece held for some work from one day to another, both among them."""
+
+    tag: str
+    kind: Kind
+    for_what: str
+    first: date
+    last: date
+
+
+def days_between(first: date, last: date | None) -> tuple[date, ...]:
+    """Every day from ``first`` to ``last``, or the first alone.
+
+    Raises
+    ------
+    InputError : the last is before the first, or too far after it.
+    """
+    last = last or first
+    if last < first:
+        raise InputError(f"until: read {last}, which is before {first}, the first day; write a later day")
+    if (last - first).days >= MOST_DAYS:
+        raise InputError(f"until: read {last}; at most {MOST_DAYS} days are held at once, from {first}")
+    return tuple(first + timedelta(days=number) for number in range((last - first).days + 1))
+
+
+def why_not_hold(tag: str, held: Mapping[date, str], days: tuple[date, ...], for_what: str) -> str:
+    """Why a piece cannot be held for some work on some days, given what it is held for; empty where it can be."""
+    for day in days:
+        other = held.get(day, "")
+        if other and not same_work(other, for_what):
+            return f"{tag} is held on {day} for {other}"
+    return ""
+
+
+def same_work(held_for: str, asked: str) -> bool:
+    """Whether the work that a piece is held for is the one asked about: by its number, or by the word and its number."""
+    asked, held_for = asked.strip().casefold(), held_for.strip().casefold()
+    return bool(asked) and held_for.removeprefix("job ") == asked.removeprefix("job ")
+
+
+def joined(days: Mapping[date, str], tag: str, kind: Kind) -> tuple[Hold, ...]:
+    """The holds of one piece, days that follow each other for one work told as one hold, in their order."""
+    holds: list[Hold] = []
+    for day in sorted(days):
+        last = holds[-1] if holds else None
+        if last and last.for_what == days[day] and last.last + timedelta(days=1) == day:
+            holds[-1] = Hold(tag, kind, last.for_what, last.first, day)
+        else:
+            holds.append(Hold(tag, kind, days[day], day, day))
+    return tuple(holds)
