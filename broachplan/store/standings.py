@@ -93,6 +93,12 @@ def with_a_set(work: Work) -> list[Stood]:
     return [_stood(row) for row in work.connection.execute(query).all()]
 
 
+def in_use(work: Work, on: date | None = None) -> list[Stood]:
+    """Where every piece that is not retired stands, by tag; ``on`` is the day whose holds count."""
+    rows = work.connection.execute(_query(on).where(PIECE.c.retired == 0)).all()
+    return sorted(map(_stood, rows), key=lambda stood: stood.standing.tag)
+
+
 def _query(on: date | None) -> Select[Any]:
     tables = PIECE.outerjoin(LOAN, and_(LOAN.c.piece_id == PIECE.c.id, LOAN.c.returned.is_(None)))
     held_for: Any = null()

@@ -48,12 +48,12 @@ class _Done:
     back: tuple[Change, ...]
 
 
-def take_back_last(work: Work, stamp: Stamp) -> list[tuple[str, Entry]]:
+def take_back_last(work: Work, stamp: Stamp, seen: int | None = None) -> list[tuple[str, Entry]]:
     """Take back the last action that is neither undone nor an undoing; tags and what is undone, by tag.
 
     Raises
     ------
-    CribStateError : there is none, or a piece is not as the action left it.
+    CribStateError : there is none, it is not the action ``seen``, or a piece is not as the action left it.
     """
     last = ACTION.alias()
     undone = exists().where(last.c.undoes == ACTION.c.id)
@@ -63,6 +63,8 @@ def take_back_last(work: Work, stamp: Stamp) -> list[tuple[str, Entry]]:
     action = work.connection.scalar(query)
     if action is None:
         raise CribStateError("there is nothing to undo")
+    if seen is not None and action != seen:
+        raise CribStateError("something else was done meanwhile; look at what is the last now")
     done = _done(work, action)
     for kind in Kind:
         if of_kind := [each for each in done if each.kind is kind]:

@@ -19,19 +19,22 @@ class Undone:
     entry: Entry
 
 
-def undo_last(db: str | None, *, by: str = "", at: datetime | None = None) -> tuple[Undone, ...]:
+def undo_last(
+    db: str | None, *, seen: int | None = None, by: str = "", at: datetime | None = None
+) -> tuple[Undone, ...]:
     """Take back the last action, whoever did it, with all the pieces it was done to; once more, the one before.
 
-    The history keeps the action and tells that it was undone. A piece that was received is retired.
+    The history keeps the action and tells that it was undone. A piece that was received is retired. ``seen`` is the
+    number of the action that whoever asks was shown as the last, see `list_actions`; None where nothing was shown.
 
     Raises
     ------
     InputError : a name that cannot be.
-    CribStateError : there is nothing to undo, or a piece is not as the action left it.
+    CribStateError : there is nothing to undo, another action than ``seen`` is the last, or a piece is not as the action left it.
     StorageError : the database cannot be used.
     """
     stamp = stamped(by, at)
     with writing(db) as work:
-        undone = tuple(Undone(tag, entry) for tag, entry in take_back_last(work, stamp))
+        undone = tuple(Undone(tag, entry) for tag, entry in take_back_last(work, stamp, seen))
         work.commit()
     return undone

@@ -1,0 +1,24 @@
+"""The last actions on the crib, and which of them would be undone next."""
+
+from __future__ import annotations
+
+from broachplan.store.actions import Done, Touched, last_actions
+from broachplan.store.work import reading
+
+__all__ = ["Done", "Touched", "list_actions", "next_to_undo"]
+
+
+def list_actions(db: str | None, most: int = 100) -> tuple[Done, ...]:
+    """The last actions, the latest first, undone ones and undoings among them; at most ``most``.
+
+    Raises
+    ------
+    StorageError : the database cannot be used.
+    """
+    with reading(db) as work:
+        return last_actions(work, most)
+
+
+def next_to_undo(actions: tuple[Done, ...]) -> Done | None:
+    """The action that an undoing would take back, as far as the list goes."""
+    return next((done for done in actions if done.undoes is None and not done.undone), None)

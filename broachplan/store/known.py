@@ -1,0 +1,51 @@
+"""The words that a crib knows: tags and where their pieces stand, sets, homes, people."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from sqlalchemy import ColumnElement, select
+
+from broachplan.crib.loans import Standing
+from broachplan.store.standings import in_use
+from broachplan.store.tables import ACTION, LOAN
+from broachplan.store.work import Work
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What may be typed because it is known already.
+
+    ``pieces`` has where every piece that is not retired stands, by tag; ``people`` are those who had or have something,
+    ``attendants`` those who did something. ``on`` is the day all this is told of.
+    """
+
+    on: date
+    pieces: Mapping[str, Standing]
+    sets: tuple[str, ...] = ()
+    homes: tuple[str, ...] = ()
+    people: tuple[str, ...] = ()
+    attendants: tuple[str, ...] = ()
+
+
+def known(work: Work, on: date) -> Known:
+    """The words known now; ``on`` is the day whose holds count."""
+    found = in_use(work, on)
+    return Known(
+        on,
+        {stood.standing.tag: stood.standing for stood in found},
+        _sorted(stood.set_name for stood in found),
+        _sorted(stood.home for stood in found),
+        _distinct(work, LOAN.c.to_name),
+        _distinct(work, ACTION.c.by_name),
+    )
+
+
+def _distinct(work: Work, column: ColumnElement[str]) -> tuple[str, ...]:
+    return _sorted(work.connection.scalars(select(column).distinct()))
+
+
+def _sorted(words: Iterable[str]) -> tuple[str, ...]:
+    return tuple(sorted({word for word in words if word}, key=lambda word: (word.casefold(), word)))

@@ -1,0 +1,66 @@
+"""What the desk shows to whoever is about to type or to undo."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+
+from broachplan.crib.entries import Act
+from broachplan.desks.attendant.import_crib import import_crib
+from broachplan.desks.attendant.lend_piece import lend_piece, lend_set
+from broachplan.desks.attendant.list_actions import list_actions, next_to_undo
+from broachplan.desks.attendant.list_known import list_known
+from broachplan.desks.attendant.return_piece import return_piece
+from broachplan.desks.attendant.undo_last import undo_last
+from broachplan.errors import CribStateError
+from broachplan.store.actions import FIRST
+
+NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
+
+
+def test_the_last_actions_are_told_with_their_first_pieces_and_what_would_be_undone(
+    filled: str, tmp_path: Path
+) -> None:
+    file = tmp_path / "shims.csv"
+    rows = "".join(f"T-{number:02},1 mm,2 mm,,,,,\n" for number in range(FIRST + 5))
+    file.write_text(f"tag,thickness,width,length,set,home,condition,note\n{rows}")
+    import_crib(filled, [file], by="Ann", at=NOW)
+    lend_piece(filled, "S-1", "Kim", by="Joe", at=NOW)
+    undo_last(filled, by="Ann", at=NOW)
+
+    undoing, lent, received = list_actions(filled)
+
+    assert (undoing.undoes, undoing.undone, undoing.by) == (lent.number, False, "Ann")
+    assert (lent.undone, lent.by, lent.pieces, lent.first[0].told.entry.act) == (True, "Joe", 1, Act.LENT)
+    assert (received.pieces, len(received.first), received.first[0].tag) == (FIRST + 5, FIRST, "T-00")
+    assert next_to_undo((undoing, lent, received)) == received
+    assert list_actions(filled, 1) == (undoing,)
+    assert next_to_undo((undoing, lent)) is None
+
+
+def test_an_undoing_that_was_asked_for_another_action_is_refused(filled: str) -> None:
+    lend_piece(filled, "S-1", "Kim", at=NOW)
+    seen = next_to_undo(list_actions(filled))
+    return_piece(filled, "S-1", "fit", at=NOW)
+    assert seen is not None
+
+    with pytest.raises(CribStateError, match=r"^something else was done meanwhile"):
+        undo_last(filled, seen=seen.number, at=NOW)
+
+    last = next_to_undo(list_actions(filled))
+    assert last is not None
+    assert [undone.entry.act for undone in undo_last(filled, seen=last.number, at=NOW)] == [Act.RETURNED]
+
+
+def test_known_are_the_words_of_the_crib_and_of_its_history(filled: str) -> None:
+    lend_set(filled, "inch set", "Kim", by="Ann", at=NOW)
+    return_piece(filled, "B-250", "worn", by="joe", at=NOW)
+
+    told = list_known(filled, date(2031, 5, 3))
+
+    assert list(told.pieces) == ["B-250", "G-1000", "N-1", "P-1", "R-1", "S-1"]
+    assert told.pieces["B-250"].loan is None
+    assert (told.sets, told.homes, told.people) == (("inch set",), ("bench", "drawer 4"), ("Kim",))
+    assert told.attendants == ("Ann", "joe")
