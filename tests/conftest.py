@@ -1,0 +1,113 @@
+"""Which database the tests go through: SQLite files, or with ``--database postgresql`` a server of the run's own.
+
+Tests say by their fixtures where they belong. Those that take `db` or `filled` hold on either database and are part
+of both runs; those that take `server` are about PostgreSQL alone; all others are part of the plain run alone.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests import databases
+from tests.postgres_server import NoServer, PostgresServer
+
+_POSTGRESQL = "postgresql"
+_SERVER = pytest.StashKey[PostgresServer]()
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--database",
+        choices=("sqlite", _POSTGRESQL),
+        default="sqlite",
+        help="Run what can be run on this database.",
+    )
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """One server for the run; the workers of a parallel run are told of it by the environment."""
+    if hasattr(config, "workerinput"):
+        return
+    os.environ.pop(databases.VARIABLE, None)
+    if config.getoption("database") == _POSTGRESQL:
+        try:
+            config.stash[_SERVER] = server = PostgresServer()
+        except NoServer as error:
+            raise pytest.UsageError(str(error)) from error
+        os.environ[databases.VARIABLE] = str(server.folder)
+        databases.ask(f"CREATE ROLE {databases.KEEPER} LOGIN")
+
+
+def pytest_unconfigure(config: pytest.Config) -> None:
+    databases.forget()
+    if server := config.stash.get(_SERVER, None):
+        del os.environ[databases.VARIABLE], config.stash[_SERVER]
+        server.stop()
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out what belongs to the other run."""
+    wanted = {"server", "either"} if databases.on_server() else set()
+
+    def here(item: pytest.Item) -> bool:
+        names = set(getattr(item, "fixturenames", ()))
+        return bool(names & wanted) if wanted else "server" not in names
+
+    config.hook.pytest_deselected(items=[item for item in items if not here(item)])
+    items[:] = [item for item in items if here(item)]
+
+
+@pytest.fixture
+def server() -> str:
+    """The folder with the socket of the PostgreSQL server: this test is about it alone."""
+    return os.environ[databases.VARIABLE]
+
+
+@pytest.fixture
+def either() -> None:
+    """This test holds on either database."""
+
+
+@pytest.fixture
+def db(
+    either: None,  # noqa: ARG001 - says that it holds on either
+    request: pytest.FixtureRequest,
+    tmp_path: Path,
+) -> Iterator[str]:
+    """The name of a database without pieces; a file is not even there yet."""
+    kind = "filled" if "filled" in request.fixturenames else "new"
+    with databases.database(kind, tmp_path / "crib.db") as name:
+        yield name
+
+
+@pytest.fixture
+def filled(db: str) -> str:
+    """A database with `small_crib` in it."""
+    return db
+
+
+@pytest.fixture
+def empty(
+    either: None,  # noqa: ARG001 - says that it holds on either
+    tmp_path: Path,
+) -> Iterator[str]:
+    """The name of a database without tables; a file is not even there yet."""
+    with databases.database("empty", tmp_path / "crib.db") as name:
+        yield name
+
+
+@pytest.fixture
+def db_file(tmp_path: Path) -> str:
+    """The name of a SQLite file that is not there yet, for what is about files alone."""
+    return str(tmp_path / "crib.db")
+
+
+@pytest.fixture
+def filled_file(db_file: str) -> str:
+    """A SQLite file with `small_crib` in it, for what is about files alone."""
+    with databases.database("filled", Path(db_file)) as name:
+        return name
