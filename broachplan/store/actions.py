@@ -61,7 +61,7 @@ def last_actions(work: Work, most: int) -> tuple[Done, ...]:
     counted = (
         select(ENTRY.c.action_id, func.count()).where(ENTRY.c.action_id.in_(ids)).group_by(ENTRY.c.action_id)
     )
-    counts: dict[int, int] = {id: count for id, count in work.connection.execute(counted).all()}
+    counts: dict[int, int] = {row[0]: row[1] for row in work.connection.execute(counted).all()}
     first = _first_pieces(work, ids)
     return tuple(
         Done(
