@@ -1,0 +1,61 @@
+"""What a crib held on an earlier day: what it holds now, with what was done since then taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from itertools import takewhile
+
+from broachplan.crib.entries import Act, Entry, Value, taken_back
+from broachplan.crib.homes import Placed
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """What was there at the end of a day, by kind and tag, retired pieces too.
+
+    ``begins`` is the day of the first act that the history tells; None where it tells none. ``older`` counts the
+    pieces that were in the crib before that: they are told as having been there always.
+    """
+
+    on: date
+    pieces: tuple[Placed, ...]
+    begins: date | None = None
+    older: int = 0
+
+    @property
+    def there(self) -> tuple[Placed, ...]:
+        """Those that were not retired."""
+        return tuple(piece for piece in self.pieces if not piece.standing.retired)
+
+    @property
+    def retired(self) -> tuple[Placed, ...]:
+        """Those that were."""
+        return tuple(piece for piece in self.pieces if piece.standing.retired)
+
+
+def as_of(
+    values: Mapping[str, Value], entries: Sequence[Entry], later: Callable[[datetime], bool]
+) -> dict[str, Value] | None:
+    """What a piece was like, from what it is like now; None where it was not in the crib yet.
+
+    An act stands in its place among the others: what came before one that is not ``later`` is not taken back either,
+    should a clock have been wrong.
+
+    Parameters
+    ----------
+    values : what the piece is like now.
+    entries : its history, the latest first.
+    later : whether a moment lies after the one asked about.
+
+    Raises
+    ------
+    ValueError : the history does not lead to the values; its text tells which of them.
+    """
+    was = dict(values)
+    for entry in takewhile(lambda entry: later(entry.at), entries):
+        if entry.act is Act.RECEIVED:
+            return None
+        was = taken_back(was, entry.changes)
+    return was
