@@ -26,7 +26,7 @@ def broken_histories(work: Work) -> Iterator[str]:
     ------
     StorageError : an entry that cannot be.
     """
-    entries = _entries(work)
+    entries = entries_from(work)
     for kind in Kind:
         for id, values in current_values(work, kind).items():
             try:
@@ -64,10 +64,17 @@ def _rows(
         yield from (dict(row) for row in work.connection.execute(each).mappings())
 
 
-def _entries(work: Work) -> dict[int, list[Entry]]:
+def entries_from(work: Work, first: int = 0) -> dict[int, list[Entry]]:
+    """The entries from one on, by the id of their piece, the latest first.
+
+    Raises
+    ------
+    StorageError : an entry that cannot be.
+    """
     query = (
         select(ENTRY.c.piece_id, ENTRY.c.act, ACTION.c.at, ACTION.c.by_name, ENTRY.c.note, ENTRY.c.changes)
         .join(ACTION, ACTION.c.id == ENTRY.c.action_id)
+        .where(ENTRY.c.id >= first)
         .order_by(ENTRY.c.id.desc())
     )
     found: dict[int, list[Entry]] = defaultdict(list)

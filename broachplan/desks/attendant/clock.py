@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 
 from broachplan.crib.entries import Stamp
 from broachplan.crib.words import LONGEST_NAME, checked_words
@@ -21,3 +21,8 @@ def stamped(by: str, at: datetime | None) -> Stamp:
 def day(on: date | None) -> date:
     """The day asked about, else today."""
     return on or date.today()
+
+
+def day_of(moment: datetime, zone: tzinfo | None = None) -> date:
+    """The day of a moment on the clocks of a zone, else of this machine."""
+    return moment.astimezone(zone).date()
