@@ -50,10 +50,10 @@ class Told:
     differences: tuple[Difference, ...]
 
 
-def record(work: Work, stamp: Stamp, lines: Sequence[Line], undoes: int | None = None) -> None:
-    """Write one action and its entries, in the caller's transaction; nothing where there are no lines."""
+def record(work: Work, stamp: Stamp, lines: Sequence[Line], undoes: int | None = None) -> int | None:
+    """Write one action and its entries, in the caller's transaction; its number, None where there are no lines."""
     if not lines:
-        return
+        return None
     action = insert(ACTION).values(at=stamp.written, by_name=stamp.by, undoes=undoes)
     (action_id,) = work.connection.execute(action).inserted_primary_key or (None,)
     rows = [
@@ -67,6 +67,7 @@ def record(work: Work, stamp: Stamp, lines: Sequence[Line], undoes: int | None =
         for line in lines
     ]
     work.connection.execute(insert(ENTRY), rows)
+    return action_id
 
 
 def history(work: Work, piece_id: int) -> tuple[Entry, ...]:

@@ -87,6 +87,12 @@ def lent_out(work: Work) -> list[Stood]:
     return sorted(map(_stood, rows), key=lambda stood: stood.standing.tag)
 
 
+def missing(work: Work) -> list[Stood]:
+    """Where every piece stands that a count did not find, retired ones apart, by tag."""
+    query = _query(None).where(PIECE.c.missing_since.is_not(None), PIECE.c.retired == 0)
+    return sorted(map(_stood, work.connection.execute(query)), key=lambda stood: stood.standing.tag)
+
+
 def with_a_set(work: Work) -> list[Stood]:
     """Where every piece that belongs to a set stands, retired ones apart."""
     query = _query(None).where(PIECE.c.set_name != "", PIECE.c.retired == 0)

@@ -24,6 +24,7 @@ from broachplan.crib.entries import (
     taken_back,
 )
 from broachplan.errors import CribStateError
+from broachplan.store.counts import reopen
 from broachplan.store.entries import Line, entry_of, record
 from broachplan.store.histories import current_values
 from broachplan.store.holds import set_hold
@@ -69,6 +70,7 @@ def take_back_last(work: Work, stamp: Stamp, seen: int | None = None) -> list[tu
     for kind in Kind:
         if of_kind := [each for each in done if each.kind is kind]:
             _restore(work, kind, of_kind)
+    reopen(work, action)
     try:
         record(work, stamp, [Line(each.piece_id, Act.UNDONE, each.back) for each in done], undoes=action)
     except IntegrityError as error:

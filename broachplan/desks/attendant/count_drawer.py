@@ -1,0 +1,94 @@
+"""Count a drawer blind: what was found is told first, what the books expect only then."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from broachplan.crib.counts import Count, Seen, compared
+from broachplan.desks.attendant.clock import stamped
+from broachplan.desks.attendant.list_counts import ShownCount
+from broachplan.errors import InputError
+from broachplan.store.counts import drawer_named, in_books, keep, placed, seen
+from broachplan.store.csv_file import decoded, load
+from broachplan.store.work import reading, writing
+from broachplan.tooling.pieces import checked_tag
+
+__all__ = ["Count", "Counted", "Seen", "count_drawer", "drawer_to_count", "tags_in", "tags_in_file"]
+
+
+@dataclass(frozen=True, slots=True)
+class Counted(ShownCount):
+    """A count that was kept, its lines beside the books, and the tags that were told more than once."""
+
+    twice: tuple[str, ...] = ()
+
+
+def drawer_to_count(db: str | None, drawer: str) -> str:
+    """The drawer that a text names, as the books spell it, before anybody looks into it; nothing else is told.
+
+    Raises
+    ------
+    InputError : no piece lives in it; those most like it are told.
+    StorageError : the database cannot be used.
+    """
+    with reading(db) as work:
+        return str(drawer_named(work, drawer))
+
+
+def count_drawer(
+    db: str | None, drawer: str, tags: Iterable[str], *, by: str = "", at: datetime | None = None
+) -> Counted:
+    """Keep what was found in a drawer, and tell how it differs from the books. Nothing else is changed.
+
+    Parameters
+    ----------
+    db : the database's path or URL; None takes the user's own.
+    drawer : a drawer such as A/1, or any home in it.
+    tags : the tags that were found; one told twice counts once.
+    by, at : who counted, and when; see `stamped`.
+
+    Raises
+    ------
+    InputError : a drawer that no piece lives in, what can be no tag, or a name that cannot be.
+    StorageError : the database cannot be used.
+    """
+    stamp = stamped(by, at)
+    told = [checked_tag(tag) for tag in map(str.strip, tags) if tag]
+    found = tuple(dict.fromkeys(told))
+    with writing(db) as work:
+        home = drawer_named(work, drawer)
+        count = keep(work, home, stamp, compared(home, map(placed, in_books(work, home, found)), found))
+        beside = seen(work, count)
+        work.commit()
+    twice = tuple(tag for tag, times in Counter(told).items() if times > 1)
+    return Counted(count, beside, twice)
+
+
+def tags_in_file(path: Path) -> tuple[str, ...]:
+    """The tags in a text file, one a line; see `tags_in`."""
+    return _tags(path.name, load(path, path.name).text)
+
+
+def tags_in(name: str, data: bytes) -> tuple[str, ...]:
+    """The tags in a text of UTF-8, one a line, empty lines apart.
+
+    Raises
+    ------
+    InputError : it is no text or too long, or a line holds what can be no tag; ``name`` begins the message.
+    """
+    return _tags(name, decoded(data, name).text)
+
+
+def _tags(name: str, text: str) -> tuple[str, ...]:
+    tags = []
+    for number, line in enumerate(text.splitlines(), 1):
+        if tag := line.strip():
+            try:
+                tags.append(checked_tag(tag))
+            except InputError as error:
+                raise InputError(f"{name}, line {number}: {error}") from error
+    return tuple(tags)

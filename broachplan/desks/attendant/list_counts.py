@@ -1,0 +1,97 @@
+"""The counts of the drawers: what is open, what is settled, and which drawer was not counted for long."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from broachplan.crib.counts import Count, CountLine, Mismatch, Seen
+from broachplan.crib.homes import Drawer
+from broachplan.store.counts import Head, count_numbered, drawers, heads, homeless, seen
+from broachplan.store.work import reading
+
+__all__ = [
+    "Count",
+    "CountLine",
+    "CountList",
+    "DrawerCounted",
+    "Head",
+    "Mismatch",
+    "Seen",
+    "ShownCount",
+    "list_counts",
+    "show_count",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class ShownCount:
+    """A count, and its lines beside the books of now."""
+
+    count: Count
+    seen: tuple[Seen, ...]
+
+    @property
+    def differences(self) -> tuple[Seen, ...]:
+        """The lines where the books and the drawer differ."""
+        return tuple(each for each in self.seen if each.line.mismatch)
+
+
+@dataclass(frozen=True, slots=True)
+class DrawerCounted:
+    """A drawer and its last count; None where it was never counted."""
+
+    drawer: Drawer
+    last: Head | None
+
+
+@dataclass(frozen=True, slots=True)
+class CountList:
+    """All counts, the latest first; the drawers, the longest not counted first; pieces that no drawer is home to."""
+
+    counts: tuple[Head, ...]
+    drawers: tuple[DrawerCounted, ...]
+    homeless: int
+
+    @property
+    def open(self) -> tuple[Head, ...]:
+        """Those with differences that are not settled."""
+        return tuple(head for head in self.counts if head.settled is None)
+
+    @property
+    def settled(self) -> tuple[Head, ...]:
+        """The others; those that agreed with the books are settled by that."""
+        return tuple(head for head in self.counts if head.settled is not None)
+
+
+def list_counts(db: str | None) -> CountList:
+    """The counts and the drawers.
+
+    Raises
+    ------
+    StorageError : the database cannot be used.
+    """
+    with reading(db) as work:
+        counts, known, without = heads(work), drawers(work), homeless(work)
+    last: dict[tuple[str, ...], Head] = {}
+    for head in counts:
+        last.setdefault(head.drawer.key, head)
+    counted = (DrawerCounted(drawer, last.get(drawer.home.key)) for drawer in known)
+    return CountList(counts, tuple(sorted(counted, key=_longest_not_counted)), without)
+
+
+def show_count(db: str | None, number: int) -> ShownCount:
+    """One count with all its lines.
+
+    Raises
+    ------
+    InputError : there is no count of that number.
+    StorageError : the database cannot be used.
+    """
+    with reading(db) as work:
+        count = count_numbered(work, number)
+        return ShownCount(count, seen(work, count))
+
+
+def _longest_not_counted(each: DrawerCounted) -> tuple[object, ...]:
+    when = each.last.at.timestamp() if each.last else float("-inf")
+    return (when, each.drawer.home.order)

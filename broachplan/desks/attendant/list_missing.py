@@ -1,0 +1,22 @@
+"""What the counts did not find, and nobody has found since."""
+
+from __future__ import annotations
+
+from broachplan.crib.homes import Placed
+from broachplan.store.counts import placed
+from broachplan.store.standings import missing
+from broachplan.store.work import reading
+
+__all__ = ["Placed", "list_missing"]
+
+
+def list_missing(db: str | None) -> tuple[Placed, ...]:
+    """Every missing piece, retired ones apart: the longest missing first, then by tag.
+
+    Raises
+    ------
+    StorageError : the database cannot be used.
+    """
+    with reading(db) as work:
+        found = map(placed, missing(work))
+        return tuple(sorted(found, key=lambda piece: (str(piece.standing.missing_since), piece.tag)))

@@ -1,0 +1,127 @@
+"""Settle a count: every difference gets its cause, and the books are corrected by entries of one act."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, tzinfo
+from types import MappingProxyType
+
+from broachplan.crib.counts import (
+    CORRECTED,
+    Count,
+    CountLine,
+    Mismatch,
+    checked_causes,
+    checked_moves,
+    told_for,
+    what_changed,
+)
+from broachplan.crib.entries import Stamp
+from broachplan.crib.homes import Placed
+from broachplan.crib.loans import Loan
+from broachplan.desks.attendant.clock import day_of, stamped
+from broachplan.errors import CribStateError
+from broachplan.store.corrections import corrected
+from broachplan.store.counts import count_numbered, placed, settle, touched_since, why_settled
+from broachplan.store.entries import Line, record
+from broachplan.store.standings import Stood, standings
+from broachplan.store.work import Work, writing
+
+__all__ = ["Corrected", "Mismatch", "Settled", "settle_count", "told_for"]
+
+_NONE: Mapping[str, str] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """What the books say of a piece from now on.
+
+    ``home`` is where it lives now, and ``moved`` whether that is new; ``loan`` the loan that was closed, and
+    ``missing_since`` the day since when it is missing, or was until it was found.
+    """
+
+    tag: str
+    mismatch: Mismatch
+    home: str
+    moved: bool = False
+    loan: Loan | None = None
+    missing_since: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """A settled count: what was corrected, what is to be put back to its home, and what was not corrected and why."""
+
+    count: Count
+    corrected: tuple[Corrected, ...]
+    put_back: tuple[Placed, ...]
+    left: tuple[str, ...]
+
+
+def settle_count(
+    db: str | None,
+    number: int,
+    causes: Mapping[str, str],
+    *,
+    rest: str = "",
+    moves: Mapping[str, str] = _NONE,
+    by: str = "",
+    at: datetime | None = None,
+    zone: tzinfo | None = None,
+) -> Settled:
+    """Settle the differences of a count, all of them in one act, which undoing takes back as one.
+
+    Parameters
+    ----------
+    db : the database's path or URL; None takes the user's own.
+    causes : a cause for each tag that differs, at most 100 characters; ``rest`` is the cause of those not named.
+    moves : pieces that stay where they were found, each with its place in the drawer, which may be empty.
+    by, at : who settles it, and when; see `stamped`.
+    zone : tells the day of the count, since when what is absent is missing; None is that of this machine.
+
+    Raises
+    ------
+    InputError : no such count, a difference without a cause, or a tag, cause or place that cannot be.
+    CribStateError : it is settled already, or agrees with the books.
+    StorageError : the database cannot be used.
+    """
+    stamp = stamped(by, at)
+    with writing(db) as work:
+        count = count_numbered(work, number)
+        if count.settled is not None:
+            raise CribStateError(why_settled(count))
+        told, homes = checked_causes(count.lines, causes, rest), checked_moves(count, moves)
+        settled, entries = _corrections(work, count, told, homes, stamp, day_of(count.at, zone))
+        settle(work, count, told, stamp, record(work, stamp, entries))
+        work.commit()
+    return settled
+
+
+def _corrections(
+    work: Work, count: Count, causes: Mapping[str, str], homes: Mapping[str, str], stamp: Stamp, counted: date
+) -> tuple[Settled, list[Line]]:
+    books = {stood.standing.tag: stood for stood in standings(work, causes)}
+    touched = touched_since(work, count, [stood.id for stood in books.values()])
+    done, put_back, left, entries = [], [], [], []
+    for line in count.differences:
+        stood = books.get(line.tag)
+        if stood is None or not (line.mismatch in CORRECTED or line.tag in homes):
+            if stood is not None and line.mismatch is Mismatch.STRAY:
+                put_back.append(placed(stood))
+            continue
+        why = what_changed(line, count.drawer, placed(stood), touched=stood.id in touched)
+        if why:
+            left.append(why)
+            continue
+        home, note = homes.get(line.tag, ""), f"count {count.number}: {causes[line.tag]}"
+        entries.append(corrected(work, stood, line, home, stamp, counted, note))
+        done.append(_done(line, stood, home, counted))
+    return Settled(count, tuple(done), tuple(put_back), tuple(left)), entries
+
+
+def _done(line: CountLine, stood: Stood, home: str, counted: date) -> Corrected:
+    standing = stood.standing
+    missing = counted if line.mismatch is Mismatch.ABSENT else standing.missing_since
+    moved = bool(home) and home != stood.home
+    return Corrected(line.tag, line.mismatch, home or stood.home, moved, standing.loan, missing)
