@@ -49,14 +49,34 @@ class CribStateError(BroachplanError):
     code = ExitCode.STATE
 
 
+# A password may hold any sign, as it was typed: what stands before the last @ is taken for it.
+_USERINFO = re.compile(r"(?P<before>://[^/:]*:)(?P<secret>.*)(?P<after>@)", re.DOTALL)
+_QUERY = re.compile(
+    r"(?P<before>pass(?:word|wd|file)?\s*=\s*)(?P<secret>'[^']*'|\"[^\"]*\"|[^\s&'\"”]+)(?P<after>)",
+    re.ASCII | re.IGNORECASE,
+)
+_PASSWORDS = (_USERINFO, _QUERY)
 _UNSEEN = re.compile(
     r"[^\x20-\x7e\xa1-\xac\xae-\u02ff\u0370-\u0377\u0384-\u038a\u038e-\u03a1\u03a3-\u03ff\u2010-\u2027\u2030-\u205e\u2150-\u215f]"
 )
 
 
 def quoted(text: str, most: int = 40) -> str:
-    """What a user typed, safe to print on one line: no control or hidden characters, at most ``most`` long."""
+    """What a user typed, safe to print on one line: no control or hidden characters, no password, at most ``most`` long."""
+    text = without_passwords(text)
     shown = text if len(text) <= most else text[: most - 1] + "…"
     shown = _UNSEEN.sub(lambda found: f"\\u{ord(found.group()):04x}", shown)
     tail = "" if len(text) <= most else f" ({len(text)} characters)"
     return f"“{shown}”{tail}"
+
+
+def without_passwords(text: str) -> str:
+    """``text`` with three stars for each password in a database URL or behind ``password=``."""
+    for pattern in _PASSWORDS:
+        text = pattern.sub(r"\g<before>***\g<after>", text)
+    return text
+
+
+def passwords_in(text: str) -> set[str]:
+    """The passwords that `without_passwords` would hide."""
+    return {found["secret"].strip("'\"") for pattern in _PASSWORDS for found in pattern.finditer(text)}

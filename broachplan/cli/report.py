@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import os
 import platform
-import re
 import traceback
 from collections.abc import Iterable, Sequence
 from importlib import metadata
 from pathlib import Path
 from urllib.parse import unquote
 
-_USERINFO = re.compile(r"(?P<before>[A-Za-z][\w+.-]*://[^\s/:@]*:)(?P<secret>[^\n]*)@", re.ASCII)
-_QUERY = re.compile(
-    r"(?P<before>\bpass(?:word|file)?\s*=\s*)(?P<secret>[^\s&'\"]+)", re.ASCII | re.IGNORECASE
-)
+from broachplan.errors import passwords_in, without_passwords
+
 _MASK = "***"
 _TOLD = ("broachplan", "typer", "sqlmodel", "sqlalchemy", "alembic", "pint", "textual", "psycopg")
 
@@ -47,19 +44,12 @@ def write_report(error: BaseException, arguments: Sequence[str]) -> Path | None:
 
 def masked(text: str, typed: Iterable[str]) -> str:
     """``text`` without the passwords that stand in ``typed``, nor anything of the form of one."""
-    secrets: set[str] = set()
-    for word in typed:
-        for pattern in (_USERINFO, _QUERY):
-            secrets.update(found["secret"] for found in pattern.finditer(word))
+    secrets = {secret for word in typed for secret in passwords_in(word)}
     secrets |= {unquote(secret) for secret in secrets}
     for secret in sorted(secrets - {""}, key=len, reverse=True):
         for form in (secret, repr(secret)[1:-1]):
             text = text.replace(form, _MASK)
-    for pattern in (_USERINFO, _QUERY):
-        text = pattern.sub(
-            lambda found: found["before"] + _MASK + found.group()[found.end("secret") - found.start() :], text
-        )
-    return text
+    return "\n".join(map(without_passwords, text.split("\n")))
 
 
 def _report(error: BaseException, arguments: Sequence[str]) -> str:

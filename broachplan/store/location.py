@@ -4,14 +4,20 @@ from __future__ import annotations
 
 import os
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
+from urllib.parse import unquote
 
 from broachplan import places
 from broachplan.errors import StorageError, quoted
 
 VARIABLE = "BROACHPLAN_DB"
-_URL = re.compile(r"[a-z][a-z0-9+]*://", re.ASCII | re.IGNORECASE)
+# No path begins so. What was meant for a server and is no URL quite may hold a password, and is never told as a path.
+_FOR_A_SERVER = re.compile(
+    r"\s*([^/\\]*://|postgres\w*(\+\w+)?:|(host|hostaddr|port|user|password|dbname|service)\s*=)",
+    re.ASCII | re.IGNORECASE,
+)
+_SCHEME = re.compile(r"\s*[a-z][a-z0-9+]*", re.ASCII | re.IGNORECASE)
 _SQLITE_FILE = re.compile(r"sqlite(\+pysqlite)?:///", re.ASCII | re.IGNORECASE)
 
 
@@ -20,14 +26,26 @@ class Location:
     """A SQLite file, or the URL of a database server: one of the two is set."""
 
     path: Path | None = None
-    url: str = ""
+    url: str = field(default="", repr=False)
 
     @property
     def name(self) -> str:
-        """What to call it in a message; a server's password is never told."""
+        """What to call it in a message: neither a password nor whatever else follows the name is told."""
         if self.path is not None:
             return quoted(str(self.path), most=200)
-        return quoted(re.sub(r"//[^/]*@", "//", self.url).partition("?")[0], most=200)
+        scheme, _, rest = self.url.partition("://")
+        account, _, place = rest.rpartition("@")
+        if not rest or "?" in account or not _SCHEME.fullmatch(scheme):
+            # Which of its signs belong to a password only the server could tell.
+            begun = _SCHEME.match(scheme)
+            return f"“{begun.group().strip() if begun else ''}…”"
+        return quoted(f"{scheme.strip()}://{place.partition('?')[0]}", most=200)
+
+    @property
+    def account(self) -> str:
+        """What to call the account that its URL names."""
+        name = self.url.partition("://")[2].rpartition("@")[0].partition(":")[0]
+        return f"the account {quoted(unquote(name))}" if name and "?" not in name else "this account"
 
 
 def located(db: str | None) -> Location:
@@ -38,10 +56,12 @@ def located(db: str | None) -> Location:
     if not text:
         return Location(path=places.default_database())
     if "\0" in text or not _can_be_named(text):
-        raise StorageError(f"database: read {quoted(text)}; name a file or a database URL")
+        raise StorageError(
+            "database: read a name with bytes that are no character; name a file or a database URL"
+        )
     if _SQLITE_FILE.match(text):
         text = _SQLITE_FILE.sub("", text)
-    if _URL.match(text):
+    if _FOR_A_SERVER.match(text):
         return Location(url=text)
     try:
         return Location(path=Path(text).expanduser())

@@ -11,7 +11,6 @@ from sqlalchemy import (
     Table,
     inspect,
     select,
-    text,
 )
 
 from broachplan.errors import StorageError
@@ -27,7 +26,6 @@ _VERSION = Table(
     Column("version_num", String(32), nullable=False),
     PrimaryKeyConstraint("version_num", name="alembic_version_pkc"),
 )
-_SETUP_LOCK = 1_651_667_570  # any fixed number: the key of a PostgreSQL advisory lock
 
 
 def current() -> str:
@@ -48,9 +46,7 @@ def is_empty(connection: Connection) -> bool:
 
 
 def set_up(connection: Connection) -> None:
-    """Make every table in an empty database, within a write transaction; another process may have been first."""
-    if connection.dialect.name == "postgresql":
-        connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _SETUP_LOCK})
+    """Make every table in an empty database, within a transaction that holds the write lock; another may have been first."""
     if not is_empty(connection):
         return
     METADATA.create_all(connection, checkfirst=False)

@@ -11,6 +11,7 @@ from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store import schema
+from broachplan.store.causes import FORBIDDEN, may_make_no_tables, told_of
 from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.location import Location, located, make_file
 
@@ -24,8 +25,20 @@ class Work:
         self.writes = writes
 
     def commit(self) -> None:
-        """Keep what was written."""
-        self.connection.commit()
+        """Keep what was written.
+
+        Raises
+        ------
+        StorageError : the server was lost while it kept it, and only a look can tell whether it did.
+        """
+        try:
+            self.connection.commit()
+        except DBAPIError as error:
+            if not error.connection_invalidated:
+                raise
+            raise StorageError(
+                f"{self.location.name} was lost while it kept the change; look whether it is there before you do it again"
+            ) from error
 
 
 @contextmanager
@@ -48,15 +61,18 @@ def writing(db: str | None) -> Iterator[Work]:
 
 
 @contextmanager
-def told(location: Location) -> Iterator[None]:
-    """Turn what a database driver raises into one line for the user."""
+def told(location: Location, *, writes: bool = True) -> Iterator[None]:
+    """Turn what a database driver raises into one line for the user; ``writes``: something was to be changed."""
     try:
         yield
     except UnicodeEncodeError as error:
         # A terminal hands bytes that are no character on as half of a pair, which no database takes.
         raise InputError(f"read {quoted(str(error.object))}; it holds bytes that are no character") from error
     except (DBAPIError, sqlite3.Error) as error:
-        raise StorageError(f"{location.name} cannot be used: {_reason(error)}") from error
+        cause = error.orig if isinstance(error, DBAPIError) else error
+        if isinstance(cause, Exception) and "NUL" in str(cause):
+            raise InputError("read a text with the character U+0000 in it; no text may have it") from error
+        raise StorageError(told_of(error, location, writes=writes)) from error
     except SQLAlchemyError as error:
         raise StorageError(f"{location.name} cannot be used: {type(error).__name__}") from error
 
@@ -67,10 +83,10 @@ def _opened(db: str | None, *, writes: bool) -> Iterator[Work]:
     make_file(location)
     engine = engine_for(location)
     try:
-        with told(location), engine.connect() as connection:
+        with told(location, writes=writes), engine.connect() as connection:
             if not writes and connection.dialect.name == "postgresql":
                 # Else each statement would see the crib of its own moment; SQLite's readers see one moment anyway.
-                connection.execution_options(isolation_level="REPEATABLE READ")
+                connection.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
             ready(engine, connection.execution_options(**{WRITES: writes}), location)
             yield Work(connection, location, writes=writes)
     finally:
@@ -82,20 +98,12 @@ def ready(engine: Engine, connection: Connection, location: Location) -> None:
     found = schema.revision_of(connection)
     if found is None and schema.is_empty(connection):
         connection.rollback()
-        with engine.connect() as apart, apart.execution_options(**{WRITES: True}).begin():
-            schema.set_up(apart)
+        try:
+            with engine.connect() as apart, apart.execution_options(**{WRITES: True}).begin():
+                schema.set_up(apart)
+        except DBAPIError as error:
+            if getattr(error.orig, "sqlstate", None) != FORBIDDEN:
+                raise
+            raise StorageError(may_make_no_tables(location)) from error
         found = schema.revision_of(connection)
     schema.check_revision(found, location)
-
-
-def _reason(error: DBAPIError | sqlite3.Error) -> str:
-    """The driver's first line, in words for the causes that a user can act on."""
-    cause = error.orig if isinstance(error, DBAPIError) else error
-    said = str(cause).strip().partition("\n")[0]
-    if getattr(cause, "sqlite_errorcode", None) == sqlite3.SQLITE_READONLY_DBMOVED:
-        return "another file took its place meanwhile, as a restore does; try again"
-    if "locked" in said or "busy" in said:
-        return "another program is writing to it; try again"
-    if "not a database" in said:
-        return "it is not a database"
-    return said.lower()

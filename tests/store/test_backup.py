@@ -41,24 +41,24 @@ def beside(path: Path) -> list[str]:
 
 
 @pytest.fixture
-def kept(filled: str, tmp_path: Path) -> Path:
-    """A backup of `filled`."""
+def kept(filled_file: str, tmp_path: Path) -> Path:
+    """A backup of `filled_file`."""
     file = tmp_path / "crib.backup"
-    back_up(filled, file, DAY)
+    back_up(filled_file, file, DAY)
     return file
 
 
-def test_a_backup_holds_all_that_the_crib_holds(filled: str, kept: Path, tmp_path: Path) -> None:
+def test_a_backup_holds_all_that_the_crib_holds(filled_file: str, kept: Path, tmp_path: Path) -> None:
     held = read_backup(kept)
 
     (tmp_path / "held.db").write_bytes(held.content)
-    assert contents(tmp_path / "held.db") == contents(filled)
+    assert contents(tmp_path / "held.db") == contents(filled_file)
     assert (held.revision, held.made) == (schema.current(), DAY)
     assert beside(kept) == ["crib.backup", "crib.db", "held.db"]
 
 
-def test_what_is_told_is_the_file_and_its_size(filled: str, tmp_path: Path) -> None:
-    done = back_up(filled, tmp_path / "one", DAY)
+def test_what_is_told_is_the_file_and_its_size(filled_file: str, tmp_path: Path) -> None:
+    done = back_up(filled_file, tmp_path / "one", DAY)
 
     assert (done.file, done.size) == (tmp_path / "one", (tmp_path / "one").stat().st_size)
     assert done.revision == schema.current()
@@ -132,70 +132,70 @@ def test_a_backup_that_vouches_for_a_damaged_crib_is_refused(kept: Path) -> None
         read_backup(kept)
 
 
-def test_a_damaged_crib_is_not_backed_up_and_the_older_backup_stays(filled: str, kept: Path) -> None:
-    data = bytearray(Path(filled).read_bytes())
+def test_a_damaged_crib_is_not_backed_up_and_the_older_backup_stays(filled_file: str, kept: Path) -> None:
+    data = bytearray(Path(filled_file).read_bytes())
     place = data.index(b"drawer 4")
     data[place - 60 : place] = b"\xff" * 60
-    Path(filled).write_bytes(data)
+    Path(filled_file).write_bytes(data)
     before = kept.read_bytes()
 
     with pytest.raises(StorageError, match=r"is damaged|malformed"):
-        back_up(filled, kept, DAY, overwrite=True)
+        back_up(filled_file, kept, DAY, overwrite=True)
 
     assert kept.read_bytes() == before
 
 
-def test_a_crib_with_a_row_that_cannot_be_is_backed_up_as_it_is(filled: str, tmp_path: Path) -> None:
-    with closing(sqlite3.connect(filled)) as connection, connection:
+def test_a_crib_with_a_row_that_cannot_be_is_backed_up_as_it_is(filled_file: str, tmp_path: Path) -> None:
+    with closing(sqlite3.connect(filled_file)) as connection, connection:
         connection.execute("PRAGMA ignore_check_constraints = ON")
         connection.execute("UPDATE shim SET width = -1")
 
-    back_up(filled, tmp_path / "crib.backup", DAY)
+    back_up(filled_file, tmp_path / "crib.backup", DAY)
 
     assert read_backup(tmp_path / "crib.backup").revision == schema.current()
 
 
 def test_a_backup_that_is_not_read_back_as_written_gets_no_name(
-    filled: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    filled_file: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(backup, "read_backup", lambda _file: Backup("r", DAY, b""))
 
     with pytest.raises(StorageError, match="was not written: what was read back is something else"):
-        back_up(filled, tmp_path / "crib.backup", DAY)
+        back_up(filled_file, tmp_path / "crib.backup", DAY)
 
-    assert beside(Path(filled)) == ["crib.db"]
+    assert beside(Path(filled_file)) == ["crib.db"]
 
 
-def test_a_backup_that_is_there_is_replaced_only_when_told(filled: str, kept: Path) -> None:
+def test_a_backup_that_is_there_is_replaced_only_when_told(filled_file: str, kept: Path) -> None:
     before = kept.read_bytes()
 
     with pytest.raises(InputError, match="is there already; choose another name, or add --overwrite"):
-        back_up(filled, kept, DAY)
+        back_up(filled_file, kept, DAY)
     assert kept.read_bytes() == before
 
-    back_up(filled, kept, date(2031, 5, 3), overwrite=True)
+    back_up(filled_file, kept, date(2031, 5, 3), overwrite=True)
     assert read_backup(kept).made == date(2031, 5, 3)
 
 
 @pytest.mark.parametrize("mask", [0, 0o077, 0o777])
-def test_a_backup_is_its_owners_alone_under_every_umask(filled: str, tmp_path: Path, mask: int) -> None:
+def test_a_backup_is_its_owners_alone_under_every_umask(filled_file: str, tmp_path: Path, mask: int) -> None:
     with umask(mask):
-        back_up(filled, tmp_path / "crib.backup", DAY)
+        back_up(filled_file, tmp_path / "crib.backup", DAY)
 
     assert stat.S_IMODE((tmp_path / "crib.backup").stat().st_mode) == 0o600
 
 
 @pytest.mark.parametrize("name", ["crib.db", "./crib.db", "crib.db-journal", "crib.db-wal", "link", "twin"])
-def test_a_backup_never_takes_the_crib_s_own_place(filled: str, name: str) -> None:
-    folder = Path(filled).parent
+def test_a_backup_never_takes_the_crib_s_own_place(filled_file: str, name: str) -> None:
+    folder = Path(filled_file).parent
     (folder / "link").symlink_to("crib.db")
-    (folder / "twin").hardlink_to(filled)
-    before = Path(filled).read_bytes()
+    (folder / "twin").hardlink_to(filled_file)
+    before = Path(filled_file).read_bytes()
 
     with pytest.raises(InputError, match="is the crib's own file"):
-        back_up(filled, folder / name, DAY, overwrite=True)
+        back_up(filled_file, folder / name, DAY, overwrite=True)
 
-    assert Path(filled).read_bytes() == before
+    assert Path(filled_file).read_bytes() == before
 
 
 @pytest.mark.parametrize(
@@ -209,22 +209,22 @@ def test_a_backup_never_takes_the_crib_s_own_place(filled: str, name: str) -> No
         ("x" * 300, "file name too long"),
     ],
 )
-def test_a_name_that_no_backup_can_have_is_told(filled: str, name: str, told: str) -> None:
-    folder = Path(filled).parent
+def test_a_name_that_no_backup_can_have_is_told(filled_file: str, name: str, told: str) -> None:
+    folder = Path(filled_file).parent
     os.mkfifo(folder / "pipe")
     (folder / "circle").symlink_to("circle")
 
     with pytest.raises(InputError, match=told):
-        back_up(filled, folder / name, DAY)
+        back_up(filled_file, folder / name, DAY)
 
 
 def test_a_crib_of_an_older_revision_is_backed_up_too(
-    filled: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    filled_file: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     revision = schema.current()
     monkeypatch.setattr(schema, "REVISIONS", (*schema.REVISIONS, "next"))
 
-    assert back_up(filled, tmp_path / "crib.backup", DAY).revision == revision
+    assert back_up(filled_file, tmp_path / "crib.backup", DAY).revision == revision
 
 
 @pytest.mark.parametrize(
@@ -234,19 +234,21 @@ def test_a_crib_of_an_older_revision_is_backed_up_too(
         ("DROP TABLE alembic_version", "is a database, but not a crib of broachplan"),
     ],
 )
-def test_what_is_no_crib_of_ours_is_not_backed_up(filled: str, tmp_path: Path, sql: str, told: str) -> None:
-    with closing(sqlite3.connect(filled)) as connection, connection:
+def test_what_is_no_crib_of_ours_is_not_backed_up(
+    filled_file: str, tmp_path: Path, sql: str, told: str
+) -> None:
+    with closing(sqlite3.connect(filled_file)) as connection, connection:
         connection.execute(sql)
 
     with pytest.raises(StorageError, match=told):
-        back_up(filled, tmp_path / "crib.backup", DAY)
+        back_up(filled_file, tmp_path / "crib.backup", DAY)
 
     assert not (tmp_path / "crib.backup").exists()
 
 
-def test_an_absent_crib_is_told_and_neither_it_nor_a_backup_is_made(db: str, tmp_path: Path) -> None:
+def test_an_absent_crib_is_told_and_neither_it_nor_a_backup_is_made(db_file: str, tmp_path: Path) -> None:
     with pytest.raises(StorageError, match="there is no such file"):
-        back_up(db, tmp_path / "crib.backup", DAY)
+        back_up(db_file, tmp_path / "crib.backup", DAY)
 
     assert list(tmp_path.iterdir()) == []
 
@@ -258,12 +260,12 @@ def test_a_server_s_crib_is_left_to_the_server_s_own_backup(tmp_path: Path) -> N
     assert "secret" not in str(told.value)
 
 
-def test_a_backup_is_taken_while_another_holds_the_write_lock(filled: str, tmp_path: Path) -> None:
-    before = contents(filled)
-    with closing(sqlite3.connect(filled, isolation_level=None)) as other:
+def test_a_backup_is_taken_while_another_holds_the_write_lock(filled_file: str, tmp_path: Path) -> None:
+    before = contents(filled_file)
+    with closing(sqlite3.connect(filled_file, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         other.execute("UPDATE piece SET home = 'half way'")
-        back_up(filled, tmp_path / "crib.backup", DAY)
+        back_up(filled_file, tmp_path / "crib.backup", DAY)
 
     (tmp_path / "held.db").write_bytes(read_backup(tmp_path / "crib.backup").content)
     assert contents(tmp_path / "held.db") == before

@@ -78,10 +78,10 @@ def test_a_crib_in_order_gives_no_findings(filled: str) -> None:
 
 
 @pytest.mark.parametrize(("sql", "told"), BROKEN.items())
-def test_what_is_broken_is_found(filled: str, sql: str, told: str) -> None:
-    broken(filled, sql)
+def test_what_is_broken_is_found(filled_file: str, sql: str, told: str) -> None:
+    broken(filled_file, sql)
 
-    findings = check(filled)
+    findings = check(filled_file)
 
     assert any(re.search(told, line) for line in findings), findings
 
@@ -102,75 +102,75 @@ def test_the_readme_lists_every_invariant_with_what_holds() -> None:
         assert f"| {name} | {about} |\n" in readme
 
 
-def test_a_write_cut_short_is_told_and_left_to_a_command_that_may_undo_it(filled: str) -> None:
-    with closing(sqlite3.connect(filled, isolation_level=None)) as other:
+def test_a_write_cut_short_is_told_and_left_to_a_command_that_may_undo_it(filled_file: str) -> None:
+    with closing(sqlite3.connect(filled_file, isolation_level=None)) as other:
         other.execute("PRAGMA cache_size = 1")
         other.execute("BEGIN IMMEDIATE")
         other.execute("UPDATE piece SET note = hex(zeroblob(90))")
         other.execute("CREATE TABLE filler AS SELECT hex(zeroblob(9000)) AS x FROM piece, piece AS again")
-        half, journal = Path(filled).read_bytes(), Path(f"{filled}-journal").read_bytes()
+        half, journal = Path(filled_file).read_bytes(), Path(f"{filled_file}-journal").read_bytes()
         other.execute("ROLLBACK")
-    Path(filled).write_bytes(half)
-    Path(f"{filled}-journal").write_bytes(journal)
+    Path(filled_file).write_bytes(half)
+    Path(f"{filled_file}-journal").write_bytes(journal)
 
-    (finding,) = check(filled)
+    (finding,) = check(filled_file)
 
     assert finding.startswith("journal: ")
     assert "a write was cut short" in finding
-    assert (Path(filled).read_bytes(), Path(f"{filled}-journal").read_bytes()) == (half, journal)
-    with closing(sqlite3.connect(filled)) as other:
+    assert (Path(filled_file).read_bytes(), Path(f"{filled_file}-journal").read_bytes()) == (half, journal)
+    with closing(sqlite3.connect(filled_file)) as other:
         assert other.execute("SELECT count(*) FROM piece").fetchone() == (6,)
-    assert check(filled) == ()
+    assert check(filled_file) == ()
 
 
-def test_a_damaged_page_is_found(filled: str) -> None:
-    data = bytearray(Path(filled).read_bytes())
+def test_a_damaged_page_is_found(filled_file: str) -> None:
+    data = bytearray(Path(filled_file).read_bytes())
     place = data.index(b"drawer 4")
     data[place - 60 : place] = b"\xff" * 60
-    Path(filled).write_bytes(data)
+    Path(filled_file).write_bytes(data)
 
-    assert any(line.startswith("damage: the file is damaged: ") for line in check(filled))
+    assert any(line.startswith("damage: the file is damaged: ") for line in check(filled_file))
 
 
 @pytest.mark.parametrize("damage", ["nothing", "UPDATE shim SET width = -1"])
-def test_a_check_writes_nothing(filled: str, damage: str) -> None:
+def test_a_check_writes_nothing(filled_file: str, damage: str) -> None:
     if damage != "nothing":
-        broken(filled, damage)
-    before = Path(filled).read_bytes(), Path(filled).stat().st_mtime_ns
+        broken(filled_file, damage)
+    before = Path(filled_file).read_bytes(), Path(filled_file).stat().st_mtime_ns
 
-    check(filled)
+    check(filled_file)
 
-    assert (Path(filled).read_bytes(), Path(filled).stat().st_mtime_ns) == before
-    assert [path.name for path in Path(filled).parent.iterdir()] == ["crib.db"]
+    assert (Path(filled_file).read_bytes(), Path(filled_file).stat().st_mtime_ns) == before
+    assert [path.name for path in Path(filled_file).parent.iterdir()] == ["crib.db"]
 
 
-def test_an_absent_file_is_told_and_not_made(db: str) -> None:
+def test_an_absent_file_is_told_and_not_made(db_file: str) -> None:
     with pytest.raises(StorageError, match=r"there is no such file"):
-        check(db)
+        check(db_file)
 
-    assert not Path(db).exists()
+    assert not Path(db_file).exists()
 
 
 @pytest.mark.parametrize(
     ("content", "told"),
     [(b"", "it is empty; any other command sets it up"), (b"tag,web\n", "it is not a database")],
 )
-def test_a_file_that_is_no_crib_is_told(db: str, content: bytes, told: str) -> None:
-    Path(db).write_bytes(content)
+def test_a_file_that_is_no_crib_is_told(db_file: str, content: bytes, told: str) -> None:
+    Path(db_file).write_bytes(content)
 
-    (finding,) = check(db)
+    (finding,) = check(db_file)
 
     assert finding.startswith("file: ")
     assert finding.endswith(told)
-    assert Path(db).read_bytes() == content
+    assert Path(db_file).read_bytes() == content
 
 
-def test_a_write_ahead_log_is_told_and_left(filled: str) -> None:
-    with closing(sqlite3.connect(filled)) as other:
+def test_a_write_ahead_log_is_told_and_left(filled_file: str) -> None:
+    with closing(sqlite3.connect(filled_file)) as other:
         other.execute("PRAGMA journal_mode = WAL")
 
-    (finding,) = check(filled)
+    (finding,) = check(filled_file)
 
     assert finding.startswith("journal: ")
     assert finding.endswith("its journal is a write-ahead log; any other command changes that")
-    assert [path.name for path in Path(filled).parent.iterdir()] == ["crib.db"]
+    assert [path.name for path in Path(filled_file).parent.iterdir()] == ["crib.db"]

@@ -1,0 +1,106 @@
+"""What a database driver raised, as one line that a user can act on."""
+
+from __future__ import annotations
+
+import os
+import re
+import sqlite3
+
+from sqlalchemy.exc import DBAPIError
+
+from broachplan.errors import passwords_in
+from broachplan.store.location import Location
+
+FORBIDDEN = "42501"  # PostgreSQL's code for what an account may not do
+_AGAIN = "nothing was changed, try again"
+_BUSY = "another program is writing to it; try again"
+# What PostgreSQL tells by its codes, which are the same in every language.
+_BY_STATE = {
+    "25006": "the server takes no changes now, it may only be read; ask whoever keeps it",
+    "25P03": f"the server ended the connection, which had stood idle; {_AGAIN}",
+    "40001": f"others were changing it at the same moment; {_AGAIN}",
+    "40P01": f"others were changing it at the same moment; {_AGAIN}",
+    "53100": "the server's disk is full; nothing was changed",
+    "53300": "the server has no connection free; try again",
+    "55P03": _BUSY,
+    "57014": f"the server gave it up, for it took too long; {_AGAIN}",
+    "57P01": f"the server is stopping; {_AGAIN}",
+    "57P02": f"the server is stopping; {_AGAIN}",
+    "57P03": "the server is starting or stopping; try again",
+    "57P04": "the database was removed while it was in use",
+}
+# A connection that never came about has no code. The server may tell these in another language: they stay as they are.
+_BY_WORDS = {
+    "password authentication failed": "the server knows no such account, or its password is another",
+    "no password supplied": "the server wants a password; write it in the URL, in PGPASSWORD or in a password file",
+    "does not exist": "the server has no such database or account",
+    "Connection refused": "no server answers there; is it running?",
+    "Is the server running": "no server answers there; is it running?",
+    "failed to resolve host": "no machine has that name",
+    "timeout expired": "no server answers there in time",
+    "permission denied for database": "this account may not connect to it; ask whoever keeps the server",
+    "no pg_hba.conf entry": "the server lets no such account in from here; ask whoever keeps it",
+    "not currently accepting connections": "the server lets nobody in to it now; ask whoever keeps it",
+    "too many c": "the server has no connection free; try again",
+    "starting up": "the server is starting or stopping; try again",
+    "shutting down": "the server is starting or stopping; try again",
+    "server closed the connection": f"the connection to the server was lost; {_AGAIN}",
+    "connection is lost": f"the connection to the server was lost; {_AGAIN}",
+    "SSL SYSCALL": f"the connection to the server was lost; {_AGAIN}",
+    "invalid connection option": "its URL has an option that the driver does not know",
+    "database is locked": _BUSY,
+    "busy": _BUSY,
+    "not a database": "it is not a database",
+}
+
+
+def told_of(error: DBAPIError | sqlite3.Error, location: Location, *, writes: bool = True) -> str:
+    """The line that tells it; ``writes`` says whether something was to be changed. No password is in it."""
+    cause = error.orig if isinstance(error, DBAPIError) else error
+    if forbidden := _forbidden(cause, location, writes):
+        return f"{location.name}: {forbidden}"
+    return f"{location.name} cannot be used: {_why(cause, location)}"
+
+
+def _forbidden(cause: BaseException | None, location: Location, writes: bool) -> str:
+    """What the account may not do, and what to ask for."""
+    if getattr(cause, "sqlstate", None) == FORBIDDEN:
+        keeper = "ask whoever keeps the server to grant it"
+        if not writes:
+            return f"{location.account} may not read all of it; {keeper} USAGE on its schema and SELECT on all its tables"
+        return f"{location.account} may not change it; {keeper} INSERT, UPDATE and DELETE on all its tables and USAGE on its sequences"
+    code, path = getattr(cause, "sqlite_errorcode", 0), location.path
+    if path is None or code == sqlite3.SQLITE_READONLY_DBMOVED:
+        return ""
+    if code == sqlite3.SQLITE_READONLY_ROLLBACK:
+        return "a write to it was cut short, and this account may not undo that; ask someone who may write to it to run any command first"
+    if code & 0xFF == sqlite3.SQLITE_READONLY or (
+        code & 0xFF == sqlite3.SQLITE_CANTOPEN and os.access(path, os.R_OK)
+    ):
+        return "this account may not change it; ask whoever keeps it for the right to write to the file and to its folder"
+    if code & 0xFF == sqlite3.SQLITE_CANTOPEN and path.exists():
+        return (
+            "this account may not read it; ask whoever keeps it for the right to read and to write the file"
+        )
+    return ""
+
+
+def _why(cause: BaseException | None, location: Location) -> str:
+    if getattr(cause, "sqlite_errorcode", None) == sqlite3.SQLITE_READONLY_DBMOVED:
+        return "another file took its place meanwhile, as a restore does; try again"
+    if known := _BY_STATE.get(getattr(cause, "sqlstate", None) or ""):
+        return known
+    said = str(cause).strip()
+    if known := next((told for words, told in _BY_WORDS.items() if words in said), None):
+        return known
+    line = re.sub(
+        r"^connection (failed|is bad): |connection to server .* failed: ", "", said.partition("\n")[0]
+    )
+    if any(secret in line for secret in passwords_in(location.url)):
+        return "its server refused it"
+    return line.lower()
+
+
+def may_make_no_tables(location: Location) -> str:
+    """The line for an account that finds an empty database and may not set it up."""
+    return f"{location.name}: it is empty, and {location.account} may make no tables in it; ask whoever keeps the server to grant it CREATE on the schema"
