@@ -19,7 +19,7 @@ def _setting(default: Any, about: str, source: str) -> Any:
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Every limit that a rule or a caution of the planner uses; each is a shop's to change."""
+    """Every limit that a rule or a caution of the planner or the crib uses; each is a shop's to change."""
 
     units: Units = _setting(Units.INCH, "how lengths are shown: inch, fraction or mm", "the user's choice")
     bushing_clearance: Length = _setting(
@@ -64,9 +64,34 @@ class Settings:
     wall_least: Length | None = _setting(
         None, "least wall over the keyway; none: the shop has set no limit", "the shop's own figure"
     )
+    inspect_cuts: int | None = _setting(
+        None, "cuts after which a broach is due for inspection, or none", "the shop's own figure"
+    )
+    inspect_length: Length | None = _setting(
+        None, "length cut after which a broach is due for inspection, or none", "the shop's own figure"
+    )
+    regrind_cuts: int | None = _setting(
+        None, "cuts on one edge after which a broach is due for a regrind, or none", "the shop's own figure"
+    )
+    regrind_length: Length | None = _setting(
+        None,
+        "length cut on one edge after which a broach is due for a regrind, or none",
+        "the shop's own figure",
+    )
+    inspect_days: int | None = _setting(
+        None, "days after which a broach is due for inspection, or none", "the shop's own figure"
+    )
 
 
 NAMES = tuple(entry.name for entry in fields(Settings))
+# Least and most of those that are whole numbers.
+_WHOLE = {
+    "stack_most": (1, 6),
+    "hardness_hrc": (1, 70),
+    "inspect_cuts": (1, 1_000_000),
+    "regrind_cuts": (1, 1_000_000),
+    "inspect_days": (1, 3650),
+}
 ABOUT: Mapping[str, Mapping[str, str]] = {entry.name: dict(entry.metadata) for entry in fields(Settings)}
 
 
@@ -99,18 +124,17 @@ def _read(name: str, text: str, default: object) -> object:
             return Units(text.lower())
         except ValueError:
             raise InputError(f"units: read {quoted(text)}; write inch, fraction or mm") from None
-    if isinstance(default, int):
-        return _whole(name, text)
     if isinstance(default, Fraction):
         return _factor(name, text)
-    if text.lower() == "none" and name in ("wall_least", "support_height"):
-        return None if name == "wall_least" else Length(0)
-    return parse_length(text, name)
+    # What is not set is written as none: no limit, or no height.
+    if text.lower() == "none" and not default:
+        return default
+    return _whole(name, text) if name in _WHOLE else parse_length(text, name)
 
 
 def _whole(name: str, text: str) -> int:
-    low, high = (1, 6) if name == "stack_most" else (1, 70)
-    if not (text.isascii() and text.isdigit() and len(text) < 4 and low <= int(text) <= high):
+    low, high = _WHOLE[name]
+    if not (text.isascii() and text.isdigit() and len(text) < 8 and low <= int(text) <= high):
         raise InputError(f"{name}: read {quoted(text)}; write a whole number from {low} to {high}")
     return int(text)
 

@@ -16,7 +16,7 @@ from broachplan.settings import ABOUT, NAMES, Settings, changed, written
 THOU = 25_400
 LENGTHS = (
     "bushing_clearance", "slot_clearance", "shim_clearance", "support_height", "loose_play", "rub_step",
-    "joint_film", "wall_least",
+    "joint_film", "wall_least", "inspect_length", "regrind_length",
 )  # fmt: skip
 FACTORS = ("chip_factor_brittle", "chip_factor_ductile", "dull_edge", "column_safety", "slender_ratio")
 
@@ -41,6 +41,11 @@ def test_the_defaults_are_those_of_the_rules() -> None:
         joint_film=Length(10_000),
         hardness_hrc=35,
         wall_least=None,
+        inspect_cuts=None,
+        inspect_length=None,
+        regrind_cuts=None,
+        regrind_length=None,
+        inspect_days=None,
     )
 
 

@@ -7,7 +7,7 @@ import typer
 from broachplan.cli.late import Late, late_group
 
 _PIECES, _EDITING, _LENDING = "broachplan.cli.crib", "broachplan.cli.editing", "broachplan.cli.lending"
-_HOLDING, _BOXES = "broachplan.cli.holding", "broachplan.cli.boxes"
+_HOLDING, _BOXES, _WEAR = "broachplan.cli.holding", "broachplan.cli.boxes", "broachplan.cli.wear"
 
 COMMANDS = {
     "import": Late(_PIECES, "import_", "Add and change pieces from files: all of them or none."),
@@ -21,6 +21,10 @@ COMMANDS = {
     "lend": Late(_LENDING, "lend", "Lend a piece, or a whole set."),
     "return": Late(_LENDING, "return_", "Take a piece or a set back and say what its inspection found."),
     "out": Late(_LENDING, "out", "List what is out: with whom, since when, due when."),
+    "inspect": Late(_WEAR, "inspect", "Note what an inspection of a piece in the crib found."),
+    "book": Late(_WEAR, "book", "Book what a broach has cut, apart from its return."),
+    "regrind": Late(_WEAR, "regrind", "Record a regrind with the heights measured after it."),
+    "due": Late(_WEAR, "due", "List the broaches with their cuts, those due for inspection first."),
     "sets": Late(_LENDING, "sets", "List the sets: complete, or what is missing."),
     "join": Late(_BOXES, "join", "Put pieces into a set, or make two sets one."),
     "split": Late(_BOXES, "split", "Take pieces out of a set."),

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from broachplan.cli.wear_words import wear_as_dict
+from broachplan.crib.entries import OF_WEAR
 from broachplan.lengths import Length
 from broachplan.quantities import Area, Force
 from broachplan.tooling.figures import FIGURES, Figure, Kind, Quantity
@@ -39,7 +41,8 @@ def piece_as_dict(shown: Shown) -> dict[str, Any]:
     """One piece and its history, the latest first."""
     kind = shown.record.piece.kind
     history = [told_as_dict(kind, told) for told in shown.history]
-    return {"schema": PIECE_SCHEMA, "piece": entry(shown), "history": history}
+    piece = {**entry(shown), "wear": wear_as_dict(shown.wear)}
+    return {"schema": PIECE_SCHEMA, "piece": piece, "history": history}
 
 
 def entry(kept: Kept) -> dict[str, Any]:
@@ -56,6 +59,7 @@ def entry(kept: Kept) -> dict[str, Any]:
         "state": kept.state,
         "retired": kept.retired,
         "note": record.note,
+        "made_here": record.made_here,
         "measured": {
             "with": measured.with_what,
             "on": measured.on.isoformat() if measured.on else None,
@@ -68,6 +72,7 @@ def told_as_dict(kind: Kind, told: Told) -> dict[str, Any]:
     """An entry as it was kept: its moment in universal time, what changed under the keys of a piece."""
     entry = told.entry
     suffixes = {figure.name: _SUFFIX[figure.quantity] for figure in FIGURES[kind]}
+    suffixes |= {name: _SUFFIX[Quantity.LENGTH] for name in OF_WEAR if name.endswith("length")}
     return {
         "act": entry.act.value,
         "at": entry.at.strftime("%Y-%m-%dT%H:%M:%SZ"),

@@ -9,12 +9,12 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from broachplan.cli.layout import WIDTH, wrap
-from broachplan.crib.entries import DUE, JOB, LENT_TO, OF_LOAN, RETIRED
+from broachplan.crib.entries import DUE, JOB, LENT_TO, OF_LOAN, TOLD_BY_ITS_ACT
 from broachplan.lengths import Length, Units, show
 from broachplan.quantities import Area, Force, show_force, write_area
 
 if TYPE_CHECKING:
-    from broachplan.crib.entries import Entry
+    from broachplan.crib.entries import TOLD_BY_ITS_ACT, Entry
     from broachplan.crib.records import Measured
     from broachplan.desks.attendant.import_crib import Changed, Imported
     from broachplan.desks.attendant.list_pieces import Kept, PieceList
@@ -27,7 +27,6 @@ _COLUMN = 13
 _TAG = 16
 _LABEL = 28
 _NOT_KNOWN = "-"
-_BY_ITS_ACT = (*OF_LOAN, RETIRED)
 
 
 def import_in_words(imported: Imported) -> list[str]:
@@ -70,9 +69,19 @@ def piece_in_words(shown: Shown) -> list[str]:
         ("home", record.home or _NOT_KNOWN),
         ("condition", record.condition.value),
         ("note", record.note or _NOT_KNOWN),
+        *([("made", "in house")] if record.made_here else []),
     )
     for label, text in words:
         lines += wrap(text, f"  {label:<{_LABEL}}", " " * (_LABEL + 2))
+    if shown.wear.cuts or shown.wear.inspected_on:
+        from broachplan.cli.wear_words import wear_in_words
+
+        lines += wrap(wear_in_words(shown.wear, shown.units), f"  {'cut':<{_LABEL}}", " " * (_LABEL + 2))
+    for hold in shown.holds:
+        until = f" to {hold.last}" if hold.last != hold.first else ""
+        lines += wrap(f"{hold.first}{until} for {hold.for_what}", f"  {'held':<{_LABEL}}", " " * (_LABEL + 2))
+    for due in shown.due:
+        lines += ["", *wrap(due)]
     if piece.missing:
         lines += ["", *wrap(f"No plan uses it until these are measured: {', '.join(piece.missing)}.")]
     if shown.history:
@@ -135,7 +144,7 @@ def _told_in_words(told: Told) -> list[str]:
     entry = told.entry
     when = entry.at.astimezone().strftime("%Y-%m-%d %H:%M")
     both = zip(entry.changes, told.differences, strict=True)
-    parts = [difference.words for change, difference in both if change.name not in _BY_ITS_ACT]
+    parts = [difference.words for change, difference in both if change.name not in TOLD_BY_ITS_ACT]
     parts += [f"note: {entry.note}"] if entry.note else []
     by = f"; by {entry.by}" if entry.by else ""
     return wrap(

@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from broachplan.cli.terminal import AsJson, By, Db, say, say_json
 from broachplan.errors import InputError
 
+if TYPE_CHECKING:
+    from broachplan.crib.wear import Booking
+
 Tag = Annotated[str, typer.Argument(metavar="[TAG]", help="The tag of the piece, as typed or scanned.")]
 OfSet = Annotated[str, typer.Option("--set", metavar="NAME", help="A whole set instead of one piece.")]
 Note = Annotated[str, typer.Option("--note", metavar="TEXT", help="A note for the history.")]
+Hubs = Annotated[int | None, typer.Option("--hubs", metavar="N", help="How many hubs a broach cut.")]
+Passes = Annotated[int | None, typer.Option("--passes", metavar="N", help="In how many passes each.")]
+HubLength = Annotated[str, typer.Option("--hub-length", metavar="LENGTH", help="How long the hubs were.")]
 
 
 def lend(
@@ -52,13 +58,17 @@ def return_(
     ],
     tag: Tag = "",
     of_set: OfSet = "",
+    hubs: Hubs = None,
+    passes: Passes = None,
+    hub_length: HubLength = "",
     note: Note = "",
     by: By = "",
     db: Db = None,
 ) -> None:
     """Take a piece back and say what its inspection found, or with --set all of a set that is out.
 
-    A piece found worn or unfit is in no plan from then on.
+    A piece found worn or unfit is in no plan from then on. What a broach cut is booked with --hubs, --passes and
+    --hub-length.
 
     \b
     Example:
@@ -68,10 +78,11 @@ def return_(
     from broachplan.desks.attendant.return_piece import return_piece, return_set
 
     check_one(tag, of_set)
+    booking = booking_of(hubs, passes, hub_length)
     if of_set:
-        say(map(returned_in_words, return_set(db, of_set, condition, note=note, by=by)))
+        say(map(returned_in_words, return_set(db, of_set, condition, booking=booking, note=note, by=by)))
     else:
-        say([returned_in_words(return_piece(db, tag, condition, note=note, by=by))])
+        say([returned_in_words(return_piece(db, tag, condition, booking=booking, note=note, by=by))])
 
 
 def out(
@@ -119,6 +130,19 @@ def sets(as_json: AsJson = False, db: Db = None) -> None:
         from broachplan.cli.lending_words import sets_in_words
 
         say(sets_in_words(listed))
+
+
+def booking_of(hubs: int | None, passes: int | None, hub_length: str) -> Booking | None:
+    """What a broach cut, as typed: all three, or nothing."""
+    told = hubs is not None, passes is not None, bool(hub_length.strip())
+    if not any(told):
+        return None
+    if hubs is None or passes is None or not hub_length.strip():
+        raise InputError("cuts: write all of --hubs, --passes and --hub-length, or none of them")
+    from broachplan.crib.wear import checked_booking
+    from broachplan.lengths import parse_length
+
+    return checked_booking(hubs, passes, parse_length(hub_length, "hub length"))
 
 
 def check_one(tag: str, of_set: str) -> None:

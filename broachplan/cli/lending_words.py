@@ -27,7 +27,8 @@ def returned_in_words(returned: Returned) -> str:
     place = f"; its home is {returned.home}" if returned.home else ""
     if returned.condition is not Condition.FIT:
         place = f"; keep it apart, no plan uses it until it is fit{place}"
-    return f"{returned.tag} is back from {returned.loan.to}, {returned.condition}{place}"
+    due = f"; {'; '.join(returned.due)}" if returned.due else ""
+    return f"{returned.tag} is back from {returned.loan.to}, {returned.condition}{place}{due}"
 
 
 def out_in_words(listed: OutList) -> Iterator[str]:

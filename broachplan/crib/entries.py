@@ -32,6 +32,8 @@ OF_WEAR = (
     "ground_on",
     "inspected_on",
 )
+# What an act's name and day tell already: who reads a history in words is not told it once more.
+TOLD_BY_ITS_ACT = (*OF_LOAN, RETIRED, *OF_WEAR[2:])
 HELD = "held "
 
 

@@ -93,3 +93,14 @@ def why_not_retire(standing: Standing) -> str:
     if standing.loan is not None:
         return f"{already_out(standing.tag, standing.loan)}; it must be back before it is retired"
     return ""
+
+
+def why_not_inspect(standing: Standing) -> str:
+    """Why a piece in the crib cannot be inspected or measured; empty where it can be."""
+    if standing.retired:
+        return f"{standing.tag} is retired and is not changed any more"
+    if standing.loan is not None:
+        return f"{already_out(standing.tag, standing.loan)}; it is inspected when it is returned"
+    if standing.missing_since is not None:
+        return f"{standing.tag} is missing since {standing.missing_since}; count it in first"
+    return ""

@@ -118,7 +118,9 @@ def in_words_of(kind: Kind, changes: Iterable[Change]) -> tuple[Difference, ...]
         figure = figures.get(change.name) or _LENGTHS.get(change.name)
         if figure is None:
             label = _LABELS.get(change.name, change.name.replace("_", " "))
-            differences.append(Difference(label, change.old, change.new))
+            nothing = 0 if change.name.endswith("cuts") else None
+            both = (nothing if value is None else value for value in (change.old, change.new))
+            differences.append(Difference(label, *both))
         else:
             old, new = (figure_of(figure, _number(value)) for value in (change.old, change.new))
             differences.append(Difference(figure.label, old, new))

@@ -8,10 +8,12 @@ from sqlalchemy.exc import IntegrityError
 from broachplan.crib.entries import Act, Stamp, changes_between
 from broachplan.crib.loans import Loan, already_out
 from broachplan.crib.records import Condition
+from broachplan.crib.wear import Booking
 from broachplan.errors import CribStateError
 from broachplan.store.entries import Line
 from broachplan.store.standings import Stood, standings
 from broachplan.store.tables import LOAN, PIECE
+from broachplan.store.wear import change_wear, wear_of
 from broachplan.store.work import Work
 
 
@@ -40,8 +42,15 @@ def hand_out(work: Work, stood: Stood, loan: Loan, note: str) -> Line:
     return Line(stood.id, Act.LENT, changes_between({}, loan.values), note)
 
 
-def take_back(work: Work, stood: Stood, condition: Condition, stamp: Stamp, note: str) -> Line:
-    """Close a piece's open loan and note what its inspection found; the entry that tells it.
+def take_back(
+    work: Work,
+    stood: Stood,
+    condition: Condition,
+    stamp: Stamp,
+    note: str,
+    booking: Booking | None = None,
+) -> Line:
+    """Close a piece's open loan, note what its inspection found and what it cut; the entry that tells it.
 
     Raises
     ------
@@ -60,4 +69,7 @@ def take_back(work: Work, stood: Stood, condition: Condition, stamp: Stamp, note
     if condition is not stood.standing.condition:
         changed = {"condition": condition.value, "version": PIECE.c.version + 1}
         work.connection.execute(update(PIECE).where(PIECE.c.id == stood.id).values(changed))
-    return Line(stood.id, Act.RETURNED, changes_between(before, after), note)
+    worn = wear_of(work, [stood.id])[stood.id]
+    cut = (worn.booked(booking) if booking else worn).inspected(stamp.day)
+    changes = changes_between(before, after) + change_wear(work, stood.id, worn, cut)
+    return Line(stood.id, Act.RETURNED, changes, note)

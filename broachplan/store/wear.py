@@ -2,14 +2,52 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
-from sqlalchemy import delete, insert
+from sqlalchemy import delete, insert, select
 
-from broachplan.crib.entries import OF_WEAR
-from broachplan.store.tables import WEAR
+from broachplan.crib.entries import OF_WEAR, Change
+from broachplan.crib.wear import Wear, changes_of
+from broachplan.errors import StorageError
+from broachplan.store.records_read import in_lots
+from broachplan.store.tables import PIECE, WEAR
 from broachplan.store.work import Work
+from broachplan.tooling.figures import Kind
+
+_COLUMNS = (WEAR.c.piece_id, *(WEAR.c[name] for name in OF_WEAR))
+
+
+def wear_of(work: Work, piece_ids: Iterable[int]) -> dict[int, Wear]:
+    """The wear of some pieces by their ids; of one that has done nothing too.
+
+    Raises
+    ------
+    StorageError : a day that is none.
+    """
+    ids = list(piece_ids)
+    found = dict.fromkeys(ids, Wear())
+    for lot in in_lots(ids):
+        for row in work.connection.execute(select(*_COLUMNS).where(WEAR.c.piece_id.in_(lot))).mappings():
+            found[row["piece_id"]] = _wear(dict(row))
+    return found
+
+
+def wear_of_broaches(work: Work) -> dict[str, Wear]:
+    """The wear of every broach that is not retired, by tag; see `wear_of`."""
+    query = (
+        select(PIECE.c.tag, *_COLUMNS)
+        .select_from(PIECE.outerjoin(WEAR, WEAR.c.piece_id == PIECE.c.id))
+        .where(PIECE.c.kind == Kind.BROACH.value, PIECE.c.retired == 0)
+    )
+    found = {row["tag"]: _wear(dict(row)) for row in work.connection.execute(query).mappings()}
+    return {tag: found[tag] for tag in sorted(found)}
+
+
+def change_wear(work: Work, piece_id: int, before: Wear, after: Wear) -> tuple[Change, ...]:
+    """Write a piece's wear; what became different, for an entry."""
+    keep_wear(work, piece_id, after.values)
+    return changes_of(before, after)
 
 
 def keep_wear(work: Work, piece_id: int, values: Mapping[str, Any]) -> None:
@@ -18,3 +56,12 @@ def keep_wear(work: Work, piece_id: int, values: Mapping[str, Any]) -> None:
     row = {name: values[name] for name in OF_WEAR if values[name] is not None}
     if row:
         work.connection.execute(insert(WEAR).values(piece_id=piece_id, **row))
+
+
+def _wear(row: Mapping[str, Any]) -> Wear:
+    try:
+        return Wear.of(row)
+    except ValueError as error:
+        raise StorageError(
+            f"the crib holds wear that cannot be, of piece {row['piece_id']}: {error}"
+        ) from error

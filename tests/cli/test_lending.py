@@ -144,3 +144,43 @@ def test_a_set_is_joined_held_told_and_split_in_a_line_each(run_here: Run) -> No
         ExitCode.STATE,
         "broachplan: B-250 is held on 2999-05-08 for J-7\n",
     )
+
+
+@pytest.mark.usefixtures("db")
+def test_cuts_an_inspection_a_regrind_and_what_is_due_are_told_in_words(run_here: Run) -> None:
+    def told(*arguments: str) -> str:
+        return " ".join(run_here("crib", *arguments).stdout.split())
+
+    run_here("settings", "set", "regrind_cuts", "20")
+    run_here("crib", "lend", "B-250", "--to", "Kim")
+    cut = ("--hubs", "4", "--passes", "5", "--hub-length", "1 in")
+    back = told("return", "B-250", "--condition", "fit", *cut)
+    assert "due for a regrind: 20 cuts and no regrind on record, the shop's limit is 20" in back
+    assert told("due").startswith("DUE B-250, due for a regrind: 20 cuts")
+    assert (
+        valid(run_here("crib", "due", "--json").stdout, "due.schema.json")["broaches"][0]["wear"]["cuts"]
+        == 20
+    )
+    assert told("inspect", "G-1000", "--condition", "fit") == "G-1000 was worn and is fit"
+    half = run_here("crib", "book", "B-250", "--hubs", "4")
+    assert (half.returncode, "write all of --hubs, --passes and --hub-length" in half.stderr) == (2, True)
+    assert "40 cuts, 40.0000 in in all" in told("book", "B-250", *cut)
+    regrind = (
+        "--first-tooth-height",
+        "0.01 in",
+        "--last-tooth-height",
+        "0.02 in",
+        "--root-height",
+        "0.005 in",
+    )
+    reground = told("regrind", "B-250", *regrind, "--ground-off", "0.01 in", "--relief", "2 deg")
+    assert reground.startswith("B-250 reground: ")
+    assert reground.endswith("by geometry: 0.0003 in each; the measured heights are what is kept")
+    shown = told("show", "B-250")
+    assert "cut 40 cuts, 40.0000 in in all; 0 cuts, nothing since the regrind on" in shown
+    assert (
+        valid(run_here("crib", "show", "B-250", "--json").stdout, "piece.schema.json")["piece"]["wear"][
+            "cuts"
+        ]
+        == 40
+    )

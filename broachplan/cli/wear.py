@@ -1,0 +1,163 @@
+"""``broachplan crib inspect``, ``book``, ``regrind`` and ``due``: what broaches have done, and their inspection."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from broachplan.cli.lending import HubLength, Hubs, Note, Passes, booking_of
+from broachplan.cli.terminal import AsJson, By, Db, say, say_json
+from broachplan.errors import InputError
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.list_due import WearList
+
+SCHEMA = "broachplan.due/1"
+Tag = Annotated[str, typer.Argument(metavar="TAG", help="The tag of the piece, as typed or scanned.")]
+
+
+def _measured(name: str, metavar: str, about: str) -> Any:
+    return typer.Option(f"--{name}", metavar=metavar, help=about)
+
+
+def inspect(
+    tag: Tag,
+    condition: Annotated[
+        str, typer.Option("--condition", metavar="WORD", help="What was found: fit, worn or unfit.")
+    ],
+    note: Note = "",
+    by: By = "",
+    db: Db = None,
+) -> None:
+    """Note what an inspection of a piece in the crib found. One that is out is inspected when it is returned.
+
+    \b
+    Example:
+      broachplan crib inspect BR-0250-A --condition fit --by Kim
+    """
+    from broachplan.desks.attendant.inspect_piece import inspect_piece
+
+    its, before, found = inspect_piece(db, tag, condition, note=note, by=by)
+    say([f"{its} is {found}, as before" if found is before else f"{its} was {before} and is {found}"])
+
+
+def book(
+    tag: Tag,
+    hubs: Hubs = None,
+    passes: Passes = None,
+    hub_length: HubLength = "",
+    note: Note = "",
+    by: By = "",
+    db: Db = None,
+) -> None:
+    """Book what a broach has cut, apart from its return: a cut is one pass through one hub.
+
+    \b
+    Example:
+      broachplan crib book BR-0250-A --hubs 4 --passes 3 --hub-length "1 in"
+    """
+    from broachplan.cli.wear_words import wear_in_words
+    from broachplan.desks.attendant.book_cuts import book_cuts
+
+    booking = booking_of(hubs, passes, hub_length)
+    if booking is None:
+        raise InputError("cuts: nothing was told; write --hubs, --passes and --hub-length")
+    booked = book_cuts(db, tag, booking, note=note, by=by)
+    say([f"{booked.tag}: {wear_in_words(booked.wear, booked.units)}", *booked.due])
+
+
+def regrind(
+    tag: Tag,
+    first_tooth_height: Annotated[
+        str, _measured("first-tooth-height", "LENGTH", "Back to first tooth, measured after it.")
+    ],
+    last_tooth_height: Annotated[
+        str, _measured("last-tooth-height", "LENGTH", "Back to last tooth, measured after it.")
+    ],
+    root_height: Annotated[
+        str | None, _measured("root-height", "LENGTH", "Root height, where measured.")
+    ] = None,
+    front_length: Annotated[
+        str | None, _measured("front-length", "LENGTH", "Front before the first tooth, where measured.")
+    ] = None,
+    gullet_area: Annotated[
+        str | None, _measured("gullet-area", "AREA", "Gullet area, where measured.")
+    ] = None,
+    ground_off: Annotated[
+        str, typer.Option("--ground-off", metavar="LENGTH", help="Taken off each face, for the check.")
+    ] = "",
+    relief: Annotated[
+        str, typer.Option("--relief", metavar="ANGLE", help="Relief angle, for the check, for example 2 deg.")
+    ] = "",
+    condition: Annotated[str | None, _measured("condition", "WORD", "fit, worn or unfit; else fit.")] = None,
+    measured_with: Annotated[
+        str | None, _measured("measured-with", "WHAT", "With what it was measured.")
+    ] = None,
+    measured_on: Annotated[str | None, _measured("measured-on", "DATE", "When; else today.")] = None,
+    measured_by: Annotated[str | None, _measured("measured-by", "NAME", "By whom.")] = None,
+    note: Note = "",
+    by: By = "",
+    db: Db = None,
+) -> None:
+    """Record a regrind with the heights measured after it.
+
+    With --ground-off and --relief geometry tells how far the teeth should have come down: a check, never instead of
+    measuring.
+
+    \b
+    Example:
+      broachplan crib regrind BR-0250-A --first-tooth-height "0.5606 in" \\
+        --last-tooth-height "0.6054 in" --ground-off "0.005 in" --relief "2 deg"
+    """
+    from broachplan.cli.wear_words import reground_in_words
+    from broachplan.desks.attendant.regrind_piece import regrind_piece
+
+    told = {
+        "first_tooth_height": first_tooth_height,
+        "last_tooth_height": last_tooth_height,
+        "root_height": root_height,
+        "front_length": front_length,
+        "gullet_area": gullet_area,
+        "condition": condition,
+        "measured_with": measured_with,
+        "measured_on": measured_on,
+        "measured_by": measured_by,
+    }
+    typed = {name: text for name, text in told.items() if text is not None}
+    done = regrind_piece(db, tag, typed, ground_off=ground_off, relief=relief, note=note, by=by)
+    say(reground_in_words(done))
+
+
+def due(
+    on: Annotated[
+        str, typer.Option("--on", metavar="DATE", help="The day that tells what is due; else today.")
+    ] = "",
+    as_json: AsJson = False,
+    db: Db = None,
+) -> None:
+    """List the broaches with what they have cut; those due for inspection or a regrind by the shop's limits first.
+
+    The limits are the settings inspect_cuts, inspect_length, inspect_days, regrind_cuts and regrind_length; the shop
+    sets them.
+
+    \b
+    Example:
+      broachplan crib due
+    """
+    from broachplan.crib.words import checked_day
+    from broachplan.desks.attendant.list_due import list_due
+
+    listed = list_due(db, checked_day(on, "on"))
+    if as_json:
+        from broachplan.cli.wear_words import wear_as_dict
+
+        say_json({"schema": SCHEMA, "on": listed.on.isoformat(), "broaches": _as_dicts(listed, wear_as_dict)})
+    else:
+        from broachplan.cli.wear_words import due_in_words
+
+        say(due_in_words(listed))
+
+
+def _as_dicts(listed: WearList, as_dict: Any) -> list[dict[str, Any]]:
+    return [{"tag": each.tag, "due": list(each.due), "wear": as_dict(each.wear)} for each in listed.broaches]

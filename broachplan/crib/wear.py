@@ -1,0 +1,185 @@
+"""What a piece has done, when it was last inspected and reground, and when it is due for inspection.
+
+Broaches wear by the cut and by the length cut, not by the day. A cut is one pass through one hub.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from fractions import Fraction
+from typing import Any
+
+from broachplan.crib.entries import OF_WEAR, Change, Value, changes_between
+from broachplan.errors import InputError, quoted
+from broachplan.lengths import Length, Units, show
+from broachplan.settings import Settings
+
+MOST_AT_ONCE = 10_000
+_ANGLE = re.compile(r"(\d{1,2}(?:\.\d{1,4})?) ?(?:°|deg|degrees?)", re.ASCII | re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Booking:
+    """What a broach has cut since it was booked last: passes through hubs of one length."""
+
+    hubs: int
+    passes: int
+    hub_length: Length
+
+    @property
+    def cuts(self) -> int:
+        """Passes through a hub."""
+        return self.hubs * self.passes
+
+    @property
+    def length(self) -> Length:
+        """The length cut in all: hub length x hubs x passes."""
+        return self.hub_length * self.cuts
+
+
+@dataclass(frozen=True, slots=True)
+class Wear:
+    """Cuts and length cut in all, and what they were at the last regrind and at the last inspection."""
+
+    cuts: int = 0
+    cut_length: Length = Length(0)
+    ground_cuts: int = 0
+    ground_length: Length = Length(0)
+    inspected_cuts: int = 0
+    inspected_length: Length = Length(0)
+    ground_on: date | None = None
+    inspected_on: date | None = None
+
+    def booked(self, booking: Booking) -> Wear:
+        """With what was cut."""
+        return replace(self, cuts=self.cuts + booking.cuts, cut_length=self.cut_length + booking.length)
+
+    def inspected(self, on: date) -> Wear:
+        """After an inspection."""
+        return replace(self, inspected_cuts=self.cuts, inspected_length=self.cut_length, inspected_on=on)
+
+    def reground(self, on: date) -> Wear:
+        """After a regrind, at which a broach is measured and so inspected."""
+        ground = replace(self, ground_cuts=self.cuts, ground_length=self.cut_length, ground_on=on)
+        return ground.inspected(on)
+
+    @property
+    def since_regrind(self) -> tuple[int, Length]:
+        """Cuts and length cut since the last regrind, or in all where none is known."""
+        return self.cuts - self.ground_cuts, self.cut_length - self.ground_length
+
+    @property
+    def since_inspection(self) -> tuple[int, Length]:
+        """Cuts and length cut since the last inspection, or in all where none is known."""
+        return self.cuts - self.inspected_cuts, self.cut_length - self.inspected_length
+
+    @property
+    def values(self) -> dict[str, Value]:
+        """The wear as an entry tells it: what is nothing or not known has no value."""
+        return {name: _plain(getattr(self, name)) for name in OF_WEAR}
+
+    @classmethod
+    def of(cls, values: Mapping[str, Any]) -> Wear:
+        """The wear that `values` tell; names beside `OF_WEAR` are passed by.
+
+        Raises
+        ------
+        ValueError : a day that is none.
+        """
+        told = {name: values[name] for name in OF_WEAR if values[name] is not None}
+        return cls(**{name: _typed(name, value) for name, value in told.items()})
+
+
+def changes_of(before: Wear, after: Wear) -> tuple[Change, ...]:
+    """What became different, for an entry."""
+    return changes_between(before.values, after.values)
+
+
+def why_due(wear: Wear, settings: Settings, on: date) -> tuple[str, ...]:
+    """For what a broach is due on a day and why, by the limits that the shop has set; nothing where it is not."""
+    since = "since the last regrind" if wear.ground_on else "and no regrind on record"
+    reasons = _over(wear.since_regrind, settings.regrind_cuts, settings.regrind_length, settings.units)
+    due = [f"due for a regrind: {reason} {since}{limit}" for reason, limit in reasons]
+    if wear.inspected_on is None and settings.inspect_days is not None:
+        due.append("due for inspection: none is on record")
+    since = f"since {wear.inspected_on}" if wear.inspected_on else "and no inspection on record"
+    reasons = _over(wear.since_inspection, settings.inspect_cuts, settings.inspect_length, settings.units)
+    if wear.inspected_on and settings.inspect_days is not None:
+        days = (on - wear.inspected_on).days
+        if days >= settings.inspect_days:
+            reasons.append((f"{days} days", f", the shop's limit is {settings.inspect_days}"))
+    due += [f"due for inspection: {reason} {since}{limit}" for reason, limit in reasons]
+    return tuple(due)
+
+
+def _over(
+    done: tuple[int, Length], most_cuts: int | None, most_length: Length | None, units: Units
+) -> list[tuple[str, str]]:
+    """What was done that reaches a limit, and the limit, in words."""
+    cuts, length = done
+    found = []
+    if most_cuts is not None and cuts >= most_cuts:
+        found.append((f"{cuts} cuts", f", the shop's limit is {most_cuts}"))
+    if most_length is not None and length >= most_length:
+        found.append((f"{show(length, units)} cut", f", the shop's limit is {show(most_length, units)}"))
+    return found
+
+
+def lowered_by(ground_off: Length, relief: Fraction) -> Length:
+    """How far a regrind lowers every tooth: g off the face at relief angle a lowers it by g tan a.
+
+    Parameters
+    ----------
+    ground_off : what was ground off the face of each tooth.
+    relief : the angle behind the cutting edge, in degrees.
+
+    From the geometry of the tooth; the result is rounded to a nanometre. A check beside measuring, never instead.
+    """
+    return Length(round(ground_off.nm * math.tan(math.radians(float(relief)))))
+
+
+def read_angle(text: str, what: str) -> Fraction:
+    """A relief angle in degrees, above 0 and below 45.
+
+    Raises
+    ------
+    InputError : it is none.
+    """
+    found = _ANGLE.fullmatch(text.strip()) if len(text) < 20 else None
+    angle = Fraction(found[1]) if found else Fraction(0)
+    if not 0 < angle < 45:
+        raise InputError(
+            f"{what}: read {quoted(text)}; write an angle above 0 and below 45, for example 2 deg"
+        )
+    return angle
+
+
+def checked_booking(hubs: int, passes: int, hub_length: Length) -> Booking:
+    """A booking.
+
+    Raises
+    ------
+    InputError : hubs or passes outside 1 to 10,000, or a hub length that is not above zero.
+    """
+    for name, count in (("hubs", hubs), ("passes", passes)):
+        if not 1 <= count <= MOST_AT_ONCE:
+            raise InputError(f"{name}: read {count}; write a whole number from 1 to {MOST_AT_ONCE:,}")
+    if hub_length <= Length(0):
+        raise InputError("hub length: must be above zero")
+    return Booking(hubs, passes, hub_length)
+
+
+def _plain(value: Length | date | int | None) -> Value:
+    if isinstance(value, Length):
+        return value.nm or None
+    return value.isoformat() if isinstance(value, date) else value or None
+
+
+def _typed(name: str, value: Any) -> Any:
+    if name.endswith("length"):
+        return Length(value)
+    return date.fromisoformat(value) if name.endswith("_on") else int(value)

@@ -1,0 +1,59 @@
+"""Which broaches are due for inspection or a regrind, and what each has cut."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from broachplan.crib.wear import Wear, why_due
+from broachplan.desks.attendant.clock import day
+from broachplan.settings import Settings
+from broachplan.store.settings_store import load_settings
+from broachplan.store.wear import wear_of_broaches
+from broachplan.store.work import reading
+
+
+@dataclass(frozen=True, slots=True)
+class Worn:
+    """One broach, what it has cut, and what it is due for and why; for nothing where ``due`` is empty."""
+
+    tag: str
+    wear: Wear
+    due: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WearList:
+    """Every broach: those that are due first, then by the cuts since the inspection, the most first."""
+
+    on: date
+    settings: Settings
+    broaches: tuple[Worn, ...]
+
+    @property
+    def has_limits(self) -> bool:
+        """Whether the shop has set any limit."""
+        shop = self.settings
+        limits = (
+            shop.inspect_cuts,
+            shop.inspect_length,
+            shop.inspect_days,
+            shop.regrind_cuts,
+            shop.regrind_length,
+        )
+        return any(each is not None for each in limits)
+
+
+def list_due(db: str | None, on: date | None = None) -> WearList:
+    """Every broach with its wear; ``on`` is the day asked about, else today.
+
+    Raises
+    ------
+    StorageError : the database cannot be used.
+    """
+    on = day(on)
+    with reading(db) as work:
+        settings, found = load_settings(work), wear_of_broaches(work)
+    listed = [Worn(tag, wear, why_due(wear, settings, on)) for tag, wear in found.items()]
+    listed.sort(key=lambda each: (not each.due, -each.wear.since_inspection[0], each.tag))
+    return WearList(on, settings, tuple(listed))

@@ -1,0 +1,132 @@
+"""Record a regrind: the heights measured after it, and geometry's word on whether they can be."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+
+from broachplan.crib.entries import Act, changes_between
+from broachplan.crib.loans import why_not_inspect
+from broachplan.crib.wear import lowered_by, read_angle
+from broachplan.crib.words import checked_words
+from broachplan.desks.attendant.clock import stamped
+from broachplan.errors import CribStateError, InputError
+from broachplan.lengths import Length, Units, parse_length, show
+from broachplan.store.entries import Difference, Line, in_words_of, record
+from broachplan.store.pieces import change, values_of
+from broachplan.store.settings_store import load_settings
+from broachplan.store.standings import Stood, standing_of
+from broachplan.store.typed import check_piece, typed_values
+from broachplan.store.wear import change_wear, wear_of
+from broachplan.store.work import writing
+from broachplan.tooling.figures import Kind
+
+HEIGHTS = ("first_tooth_height", "last_tooth_height")
+# What a regrind changes of a broach; all of it is measured.
+FIGURES_CHANGED = (*HEIGHTS, "root_height", "front_length", "gullet_area")
+WORDS_CHANGED = ("condition", "measured_with", "measured_on", "measured_by")
+
+
+@dataclass(frozen=True, slots=True)
+class Lowered:
+    """How far the first and the last tooth came down as measured, and by geometry where the grind was told."""
+
+    first: Length | None
+    last: Length | None
+    by_geometry: Length | None
+
+
+@dataclass(frozen=True, slots=True)
+class Reground:
+    """What became different on a broach, and the check beside it."""
+
+    tag: str
+    differences: tuple[Difference, ...]
+    lowered: Lowered
+    units: Units
+
+
+def regrind_piece(
+    db: str | None,
+    tag: str,
+    told: Mapping[str, str],
+    *,
+    ground_off: str = "",
+    relief: str = "",
+    note: str = "",
+    by: str = "",
+    at: datetime | None = None,
+) -> Reground:
+    """Record that the broach with a tag was reground.
+
+    Parameters
+    ----------
+    db : the database's path or URL; None takes the user's own.
+    told : what was measured after it, as typed: both of `HEIGHTS`, and of `FIGURES_CHANGED` and `WORDS_CHANGED` what
+        there is. A condition that is not told becomes fit.
+    ground_off, relief : what was ground off each face, and the relief angle, for the check; both or neither.
+    by, at : who records it, and when; see `stamped`.
+
+    Raises
+    ------
+    InputError : an unknown tag, a piece that is no broach, a height that is not told or higher than it was, a figure
+        that cannot be.
+    CribStateError : it is out, missing or retired.
+    StorageError : the database cannot be used.
+    """
+    stamp, note = stamped(by, at), checked_words(note, "note")
+    expected = _by_geometry(ground_off, relief)
+    for name in told:
+        if name not in (*FIGURES_CHANGED, *WORDS_CHANGED):
+            raise InputError(f"{name.replace('_', ' ')}: a regrind does not change it; use edit")
+    for name in HEIGHTS:
+        if not told.get(name, "").strip():
+            raise InputError(f"{name.replace('_', ' ')}: was not told; measure both heights after a regrind")
+    with writing(db) as work:
+        stood = standing_of(work, tag)
+        tag = stood.standing.tag
+        _check(stood)
+        before = values_of(work, Kind.BROACH, tag)
+        given = typed_values(Kind.BROACH, {"condition": "fit", "measured_on": stamp.day.isoformat(), **told})
+        after = {**before, **given}
+        check_piece(Kind.BROACH, tag, after)
+        units = load_settings(work).units
+        first, last = (_lowered(name, before[name], after[name], units) for name in HEIGHTS)
+        worn = wear_of(work, [stood.id])[stood.id]
+        changes = changes_between(before, after)
+        changes += change_wear(work, stood.id, worn, worn.reground(stamp.day))
+        change(work, Kind.BROACH, [(stood.id, after)])
+        record(work, stamp, [Line(stood.id, Act.REGROUND, changes, note)])
+        work.commit()
+    return Reground(tag, in_words_of(Kind.BROACH, changes), Lowered(first, last, expected), units)
+
+
+def _check(stood: Stood) -> None:
+    if stood.standing.kind is not Kind.BROACH:
+        raise InputError(
+            f"regrind: {stood.standing.tag} is a {stood.standing.kind}; only a broach is reground"
+        )
+    if why := why_not_inspect(stood.standing):
+        raise CribStateError(why)
+
+
+def _by_geometry(ground_off: str, relief: str) -> Length | None:
+    if bool(ground_off.strip()) != bool(relief.strip()):
+        raise InputError("regrind: the check wants both what was ground off and the relief angle, or neither")
+    if not ground_off.strip():
+        return None
+    off, angle = parse_length(ground_off, "ground off"), read_angle(relief, "relief")
+    return lowered_by(off, Fraction(angle))
+
+
+def _lowered(name: str, before: int | None, after: int, units: Units) -> Length | None:
+    if before is None:
+        return None
+    if after > before:
+        now, was = show(Length(after), units), show(Length(before), units)
+        raise InputError(
+            f"{name.replace('_', ' ')}: read {now}; it was {was}, and a regrind makes no tooth higher: measure again, or correct it with edit first"
+        )
+    return Length(before - after)

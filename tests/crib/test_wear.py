@@ -1,0 +1,109 @@
+"""Wear as a value: what is booked adds up, what is due is told by the shop's limits, a regrind by geometry."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from broachplan.crib.wear import Booking, Wear, checked_booking, lowered_by, read_angle, why_due
+from broachplan.errors import InputError
+from broachplan.lengths import Length
+from broachplan.settings import Settings
+
+DAY = date(2031, 5, 2)
+INCH = Length.inches(1)
+bookings = st.builds(Booking, st.integers(1, 99), st.integers(1, 9), st.integers(1, 10**9).map(Length))
+
+
+def test_four_hubs_an_inch_long_in_three_passes_are_twelve_cuts_and_twelve_inches() -> None:
+    booking = Booking(4, 3, INCH)
+
+    assert (booking.cuts, booking.length) == (12, Length.inches(12))
+
+
+@given(st.lists(bookings, max_size=6), st.lists(bookings, max_size=6), st.lists(bookings, max_size=6))
+def test_cuts_since_a_regrind_and_an_inspection_are_those_booked_after_it(
+    first: list[Booking], second: list[Booking], third: list[Booking]
+) -> None:
+    wear = Wear()
+    for booking in first:
+        wear = wear.booked(booking)
+    wear = wear.reground(DAY)
+    for booking in second:
+        wear = wear.booked(booking)
+    wear = wear.inspected(DAY)
+    for booking in third:
+        wear = wear.booked(booking)
+
+    assert wear.cuts == sum(booking.cuts for booking in first + second + third)
+    assert wear.since_regrind[0] == sum(booking.cuts for booking in second + third)
+    assert wear.since_inspection[1].nm == sum(booking.length.nm for booking in third)
+    assert Wear.of(wear.values) == wear
+
+
+def test_a_broach_is_due_when_it_reaches_a_limit_and_not_before() -> None:
+    shop = Settings(
+        inspect_cuts=12, regrind_cuts=100, inspect_length=Length.inches(20), regrind_length=Length.inches(200)
+    )
+    worn = Wear().inspected(DAY).booked(Booking(1, 11, INCH))
+
+    assert why_due(worn, shop, DAY) == ()
+    assert why_due(worn.booked(Booking(1, 1, INCH)), shop, DAY) == (
+        "due for inspection: 12 cuts since 2031-05-02, the shop's limit is 12",
+    )
+    assert why_due(worn.booked(Booking(99, 1, INCH)).inspected(DAY), shop, DAY) == (
+        "due for a regrind: 110 cuts and no regrind on record, the shop's limit is 100",
+    )
+    assert why_due(Wear().reground(DAY).booked(Booking(1, 1, Length.inches(200))), shop, DAY) == (
+        "due for a regrind: 200.0000 in cut since the last regrind, the shop's limit is 200.0000 in",
+        "due for inspection: 200.0000 in cut since 2031-05-02, the shop's limit is 20.0000 in",
+    )
+
+
+def test_days_count_from_the_last_inspection_and_none_on_record_is_told() -> None:
+    shop = Settings(inspect_days=30)
+
+    assert why_due(Wear(), shop, DAY) == ("due for inspection: none is on record",)
+    assert why_due(Wear().inspected(DAY), shop, date(2031, 5, 31)) == ()
+    assert why_due(Wear().inspected(DAY), shop, date(2031, 6, 1)) == (
+        "due for inspection: 30 days since 2031-05-02, the shop's limit is 30",
+    )
+
+
+def test_without_limits_nothing_is_due() -> None:
+    assert why_due(Wear().booked(Booking(9999, 99, INCH)), Settings(), DAY) == ()
+
+
+def test_a_regrind_lowers_a_tooth_by_what_was_ground_off_times_the_tangent_of_the_relief() -> None:
+    # tan 45 deg = 1 and tan 2 deg = 0.034921 (handbook tables of trigonometric functions).
+    assert lowered_by(INCH, Fraction(45)) == INCH
+    assert lowered_by(Length.inches("0.010"), Fraction(2)) == Length(8870)
+
+
+@pytest.mark.parametrize(
+    ("text", "angle"), [("2 deg", 2), ("1.5°", Fraction(3, 2)), (" 44.9999 degrees ", Fraction("44.9999"))]
+)
+def test_an_angle_is_read_in_degrees(text: str, angle: Fraction) -> None:
+    assert read_angle(text, "relief") == angle
+
+
+@pytest.mark.parametrize("text", ["2", "0 deg", "45 deg", "-2 deg", "2 rad", "9**9 deg", "", "1" * 500])
+def test_what_is_no_angle_is_refused(text: str) -> None:
+    with pytest.raises(InputError, match=r"relief: read .* write an angle above 0 and below 45"):
+        read_angle(text, "relief")
+
+
+def test_a_booking_of_nothing_or_of_too_much_is_refused() -> None:
+    for hubs, passes, told in (
+        (0, 1, "hubs: read 0"),
+        (1, 0, "passes: read 0"),
+        (10_001, 1, "hubs: read 10001"),
+    ):
+        with pytest.raises(InputError, match=f"{told}; write a whole number from 1 to 10,000"):
+            checked_booking(hubs, passes, INCH)
+    with pytest.raises(InputError, match="hub length: must be above zero"):
+        checked_booking(1, 1, Length(0))
