@@ -23,7 +23,7 @@ from tests.store.cribs import fill, small_crib
 
 VARIABLE = "BROACHPLAN_TEST_SERVER"
 KEEPER = "toolroom"
-_numbers = count(1)
+_in_use: set[int] = set()
 _prepared: dict[str, Path | str] = {}
 
 
@@ -77,12 +77,16 @@ def database(kind: str, file: Path) -> Iterator[str]:
             shutil.copy(_file(kind), file)
         yield str(file)
         return
-    name = f"test_{os.getpid()}_{next(_numbers)}"
+    # Names are used again: what the program remembers of the statements for a name then serves the next test too.
+    number = next(number for number in count(1) if number not in _in_use)
+    _in_use.add(number)
+    name = f"test_{os.getpid()}_{number}"
     ask(f"CREATE DATABASE {name} TEMPLATE {_template(kind)} STRATEGY FILE_COPY OWNER {KEEPER}")
     try:
         yield url_of(name)
     finally:
         ask(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
+        _in_use.discard(number)
 
 
 def _file(kind: str) -> Path:

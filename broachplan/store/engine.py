@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import sqlite3
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event
@@ -30,8 +31,11 @@ _WRITE_LOCK = 1_651_667_571
 _MODES = {"journal_mode": "delete", "synchronous": 2, "foreign_keys": 1, "busy_timeout": BUSY_SECONDS * 1000}
 
 
+@lru_cache(maxsize=8)
 def engine_for(location: Location, *, read_only: bool = False) -> Engine:
     """An engine without a pool: a connection lives as long as one unit of work.
+
+    The engine itself stays, for it remembers the SQL of statements that were asked before.
 
     Raises
     ------
