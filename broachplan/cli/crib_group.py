@@ -13,6 +13,7 @@ COMMANDS = {
     "import": Late(_PIECES, "import_", "Add and change pieces from files: all of them or none."),
     "export": Late(_PIECES, "export", "Write all pieces as files that import as they are."),
     "list": Late(_PIECES, "list_", "List the pieces by kind and tag, with state and home."),
+    "find": Late("broachplan.cli.finding", "find", "Find pieces by tag, size, home, person or use."),
     "show": Late(_PIECES, "show", "Show one piece: figures, state, home and history."),
     "add": Late(_EDITING, "add", "Take a new piece into the crib."),
     "edit": Late(_EDITING, "edit", "Change what is known of a piece."),

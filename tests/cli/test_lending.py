@@ -184,3 +184,14 @@ def test_cuts_an_inspection_a_regrind_and_what_is_due_are_told_in_words(run_here
         ]
         == 40
     )
+
+
+@pytest.mark.usefixtures("db")
+def test_pieces_are_found_by_their_words_and_by_what_they_serve(run_here: Run) -> None:
+    named = run_here("crib", "find", "b-250").stdout
+    assert named.startswith("  B-250, a broach: fit; home drawer 4")
+    assert named.endswith("1 piece found\n")
+    found = json.loads(run_here("crib", "find", "drawer", "--json").stdout)
+    assert found["schema"] == "broachplan.found/1"
+    assert "B-250" in {piece["tag"] for piece in found["pieces"]}
+    assert run_here("crib", "find", "cuts", "9 in").stdout == "0 pieces found\n"

@@ -1,0 +1,112 @@
+"""The one search box: words, sizes, what fits a bore and what cuts a width."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from broachplan.crib.find import Finder, Purpose, Size, Sought, cutting_widths, read_sought
+from broachplan.crib.records import Record
+from broachplan.errors import InputError
+from broachplan.keyways.keyway import Standard
+from broachplan.keyways.parallel import hub_keyway
+from broachplan.lengths import Length, Limits
+from broachplan.planner.bounds import bounds_of
+from broachplan.settings import Settings
+from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
+
+INCH = Length.inches
+
+
+def found(text: str, piece: Piece, state: str = "fit", **about: str) -> tuple[str, ...] | None:
+    return Finder(read_sought(text), Settings()).found_by(Record(piece=piece, **about), state)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("text", "words", "sizes"),
+    [
+        ("BR-0250 birch", ("br-0250", "birch"), ()),
+        ("1 1/4 in bushing", ("bushing",), (("1 1/4 in", Purpose.ANY),)),
+        ("fits 22 mm", (), (("22 mm", Purpose.BORE),)),
+        ("CUTS: 1/4 in shelf", ("shelf",), (("1/4 in", Purpose.WIDTH),)),
+        ("cuts nothing", ("cuts", "nothing"), ()),
+        ("0.25", ("0.25",), ()),
+        ("22mm 6 mm", (), (("22mm", Purpose.ANY), ("6 mm", Purpose.ANY))),
+    ],
+)
+def test_sizes_are_told_from_words(
+    text: str, words: tuple[str, ...], sizes: tuple[tuple[str, Purpose], ...]
+) -> None:
+    sought = read_sought(text)
+
+    assert sought.words == words
+    assert tuple((size.text, size.purpose) for size in sought.sizes) == sizes
+
+
+@given(st.text(max_size=60))
+def test_every_text_is_read_and_what_finds_nothing_by_a_size_is_looked_for_as_words(text: str) -> None:
+    sought = read_sought(text)
+
+    assert len(sought.words) <= len(text.split())
+    if not sought.sizes:
+        note = " ".join(text.split())
+        assert found(text, Shim(tag="S-1"), note=note) == ()
+
+
+def test_a_search_that_never_ends_is_refused() -> None:
+    with pytest.raises(InputError, match="find: read 201 characters; at most 200"):
+        read_sought("a" * 201)
+
+
+def test_words_are_looked_for_in_tag_kind_set_home_note_state_and_names() -> None:
+    shim = Shim(tag="SH-1")
+    about = {"set_name": "box Elm", "home": "C/2", "note": "burr on one end"}
+
+    for text in ("sh-1", "SHIM", "elm", "c/2", "burr end", "kim", "lent kim elm"):
+        assert found(text, shim, "lent to Kim since 2031-05-02", **about) == ()
+    assert found("elm oak", shim, **about) is None
+
+
+@given(st.integers(10**7, 60 * 10**6), st.integers(10**7, 60 * 10**6))
+def test_what_fits_a_bore_is_what_the_planner_takes_for_it(bore: int, outside: int) -> None:
+    bushing = Bushing(tag="G-1", outside_diameter=Length(outside))
+    keyway = hub_keyway(Limits.exactly(INCH(1)), standard=Standard.INCH)
+    low, high = bounds_of(keyway, Length(bore), Settings()).bushing_od
+
+    sought = Sought((), (Size("this", Length(bore), Purpose.BORE),))
+    by = Finder(sought, Settings()).found_by(Record(piece=bushing), "fit")
+
+    assert (by == ("fits a bore of this",)) == (low.nm <= outside <= high.nm)
+
+
+@pytest.mark.parametrize(
+    ("width", "lower", "upper"),
+    [
+        # ASME B17.1, hub keyway of a 1/4 in key: +0.002 over it; ISO 286, 6 mm: P9 from -0.042, D10 to +0.078.
+        (INCH("1/4"), INCH("0.2500"), INCH("0.2520")),
+        (Length.mm(6), Length.mm("5.958"), Length.mm("6.078")),
+    ],
+)
+def test_what_cuts_a_width_lies_within_the_standards_limits_of_that_key(
+    width: Length, lower: Length, upper: Length
+) -> None:
+    limits = cutting_widths(width)
+
+    assert min(each.lower for each in limits) == lower
+    assert max(each.upper for each in limits) >= upper
+    for size, is_found in ((lower, True), (upper, True), (Length(lower.nm - 1), False)):
+        by = found(
+            "cuts 1/4 in" if width == INCH("1/4") else "cuts 6 mm", Broach(tag="B-1", keyway_width=size)
+        )
+        assert (by is not None) == is_found
+
+
+def test_a_size_alone_finds_figures_near_it_and_tells_which() -> None:
+    bushing = Bushing(tag="G-1", outside_diameter=INCH("0.9985"), slot_width=INCH("0.2520"), web=INCH("0.3"))
+
+    assert found("1 in", bushing) == ("fits a bore of 1 in", "outside diameter")
+    assert found("1/4 in", bushing) == ("slot width",)
+    assert found("1/2 in", bushing) is None
+    assert found("fits 1/4 in", bushing, note="takes the 1/4 in broach") is None
+    assert found("1/2 in", bushing, note="for the 1/2 in hubs") == ()
