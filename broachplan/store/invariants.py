@@ -22,6 +22,7 @@ from sqlalchemy import (
 from broachplan.crib.words import hidden
 from broachplan.errors import StorageError, quoted
 from broachplan.store import schema
+from broachplan.store.counts_check import broken_counts
 from broachplan.store.engine import damages
 from broachplan.store.histories import broken_histories
 from broachplan.store.outline import differences, expected, outline_of
@@ -220,5 +221,10 @@ INVARIANTS = (
     Invariant("loan", "a piece has one open loan at most, and none when it is retired or missing", _loans),
     Invariant("action", "every act of a person tells what it did to a piece", _actions),
     Invariant("history", "the entries of a piece lead to how the crib has it now", _histories),
+    Invariant(
+        "count",
+        "what a count tells of a tag can be, and each difference has its cause once it is settled",
+        broken_counts,
+    ),
     Invariant("setting", "every setting is known, and its value fits", _settings),
 )
