@@ -1,46 +1,104 @@
-"""Any day at the desk, act by act, against a plain model: the same answers, the same crib, and its books in order."""
+"""Any day at the desk, act by act, against a plain model of dicts: the same answers, the same crib, books in order."""
 
 from __future__ import annotations
 
 import tempfile
+from collections.abc import Callable
+from contextlib import ExitStack
 from copy import deepcopy
-from dataclasses import dataclass
-from datetime import UTC, datetime
+from dataclasses import replace
+from datetime import UTC, date, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
+from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 
+from broachplan.crib.shelf import Shelf
+from broachplan.crib.wear import Booking
 from broachplan.desks.attendant.add_piece import add_piece
+from broachplan.desks.attendant.change_set import join_set, split_set
+from broachplan.desks.attendant.count_drawer import count_drawer
 from broachplan.desks.attendant.edit_piece import edit_piece
+from broachplan.desks.attendant.hold_piece import hold_piece, list_holds, release_piece
+from broachplan.desks.attendant.inspect_piece import inspect_piece
 from broachplan.desks.attendant.lend_piece import lend_piece
 from broachplan.desks.attendant.list_out import list_out
+from broachplan.desks.attendant.list_sets import list_sets
+from broachplan.desks.attendant.regrind_piece import regrind_piece
 from broachplan.desks.attendant.retire_piece import retire_piece
 from broachplan.desks.attendant.return_piece import return_piece
+from broachplan.desks.attendant.settle_count import settle_count
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.desks.attendant.undo_last import undo_last
+from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import BroachplanError, CribStateError, InputError
+from broachplan.lengths import Length, write_exact
+from broachplan.planner.plan import plan
+from broachplan.planner.question import Question, read_question
+from broachplan.settings import Settings
 from broachplan.store.check import check
 from broachplan.store.shelf_read import read_shelf
 from broachplan.store.work import reading
-from broachplan.tooling.figures import Kind
+from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
+from tests import databases
+from tests.planner.setups import SetUp
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
-TAGS = ("S-1", "S-2", "S-3")
-tags = st.sampled_from(TAGS)
-conditions = st.sampled_from(["fit", "worn", "unfit"])
+TODAY, TOMORROW = date(2031, 5, 2), date(2031, 5, 3)
+UNIT = SetUp()
+PIECES: dict[str, Piece] = {
+    "K-1": replace(UNIT.broach, tag="K-1"),
+    "K-2": replace(UNIT.broach, tag="K-2", gullet_area=None),
+    "G-1": replace(UNIT.bushing, tag="G-1"),
+    **{f"S-{number}": replace(shim, tag=f"S-{number}") for number, shim in enumerate(UNIT.shims, 1)},
+}
+# A hub that all of the pieces together serve, and fewer of them serve worse or not at all.
+QUESTION = Question(
+    bore="25 mm",
+    hub_length="17 mm",
+    keyway_width="7 mm ±0.02",
+    reading="28.1 mm ±0.05",
+    material="mild steel",
+)
+DRAWERS = ("A/1", "A/2")
+Model = dict[str, dict[str, Any]]
+tags = st.sampled_from(sorted(PIECES))
+conditions = st.sampled_from(["fit", "fit", "worn", "unfit"])
+days = st.sampled_from([TODAY, TOMORROW])
+work = st.sampled_from(["J-1", "J-2"])
 
 
-@dataclass
-class Piece:
-    """What the model knows of a piece."""
+def new() -> dict[str, Any]:
+    """What the model knows of a piece that has just come in."""
+    return {
+        "home": "",
+        "condition": "fit",
+        "lent_to": "",
+        "retired": False,
+        "set": "",
+        "missing": False,
+        "cuts": 0,
+        "ground": 0,
+        "held": {},
+    }
 
-    home: str = ""
-    condition: str = "fit"
-    lent_to: str = ""
-    retired: bool = False
+
+def typed(piece: Piece) -> dict[str, str]:
+    """Its figures as a person types them."""
+    values = {figure.name: getattr(piece, figure.name) for figure in piece.figures()}
+    return {
+        name: write_exact(value) if isinstance(value, Length) else str(value)
+        for name, value in values.items()
+        if value is not None
+    }
+
+
+def in_drawer(piece: dict[str, Any], drawer: str) -> bool:
+    """Whether a piece's home is in a drawer, however it is spelt."""
+    return str(piece["home"]).replace(" ", "").upper().startswith(f"{drawer}/")
 
 
 class Day(RuleBasedStateMachine):
@@ -48,78 +106,158 @@ class Day(RuleBasedStateMachine):
 
     def __init__(self) -> None:
         super().__init__()
-        self.folder = tempfile.TemporaryDirectory()
-        self.db = str(Path(self.folder.name) / "crib.db")
-        self.model: dict[str, Piece] = {}
-        self.before: list[dict[str, Piece]] = []
+        self.left = ExitStack()
+        folder = self.left.enter_context(tempfile.TemporaryDirectory())
+        self.db = self.left.enter_context(databases.database("new", Path(folder) / "crib.db"))
+        self.model: Model = {}
+        self.before: list[Model] = []
 
     def teardown(self) -> None:
-        assert not self.model or check(self.db) == ()
-        self.folder.cleanup()
+        with self.left:
+            assert not self.model or check(self.db) == ()
 
-    def done(self) -> None:
+    def act(self, tag: str, forbidden: Callable[[dict[str, Any]], bool], act: Callable[[], Any]) -> bool:
+        """Do something to a piece that the model forbids or allows; whether it was done."""
+        piece = self.model.get(tag)
+        refused: type[BroachplanError] | None = InputError if piece is None else None
+        if piece is not None and forbidden(piece):
+            refused = CribStateError
+        if refused:
+            with pytest.raises(refused, match=tag):
+                act()
+            return False
         self.before.append(deepcopy(self.model))
+        act()
+        return True
 
-    def refused(self, tag: str, forbidden: bool) -> type[BroachplanError] | None:
-        if tag not in self.model:
-            return InputError
-        return CribStateError if forbidden else None
-
-    @rule(tag=tags)
-    def receive(self, tag: str) -> None:
-        told = {"thickness": "1 mm", "width": "6 mm"}
+    @rule(tag=tags, home=st.sampled_from(["", "A/1/01", "A/2/01"]))
+    def receive(self, tag: str, home: str) -> None:
+        piece = PIECES[tag]
+        told = {**typed(piece), "home": home}
         if tag in self.model:
-            with pytest.raises(InputError, match="which a shim"):
-                add_piece(self.db, Kind.SHIM, tag, told, at=NOW)
+            with pytest.raises(InputError, match=f"which a {piece.kind}"):
+                add_piece(self.db, piece.kind, tag, told, at=NOW)
             return
-        add_piece(self.db, Kind.SHIM, tag, told, at=NOW)
-        self.done()
-        self.model[tag] = Piece()
+        self.before.append(deepcopy(self.model))
+        add_piece(self.db, piece.kind, tag, told, at=NOW)
+        self.model[tag] = {**new(), "home": home}
 
-    @rule(tag=tags, name=st.sampled_from(["Kim", "Ann"]))
-    def lend(self, tag: str, name: str) -> None:
-        piece = self.model.get(tag, Piece())
-        wrong = self.refused(tag, piece.retired or bool(piece.lent_to) or piece.condition != "fit")
-        if wrong:
-            with pytest.raises(wrong, match=tag):
-                lend_piece(self.db, tag, name, at=NOW)
-            return
-        lend_piece(self.db, tag, name, at=NOW)
-        self.done()
-        piece.lent_to = name
+    @rule(tag=tags, name=st.sampled_from(["Kim", "Ann"]), job=st.sampled_from(["", "J-1"]))
+    def lend(self, tag: str, name: str, job: str) -> None:
+        def forbidden(piece: dict[str, Any]) -> bool:
+            held = piece["held"].get(TODAY, job)
+            return piece["retired"] or piece["lent_to"] or piece["missing"] or piece["condition"] != "fit" or held != job  # fmt: skip
+
+        if self.act(tag, forbidden, lambda: lend_piece(self.db, tag, name, job=job, at=NOW)):
+            self.model[tag]["lent_to"] = name
+
+    @rule(tag=tags, condition=conditions, hubs=st.integers(0, 3))
+    def take_back(self, tag: str, condition: str, hubs: int) -> None:
+        booking = Booking(hubs, 2, Length.mm(17)) if hubs and tag[0] == "K" else None
+        back = lambda: return_piece(self.db, tag, condition, booking=booking, at=NOW)  # noqa: E731
+        if self.act(tag, lambda piece: not piece["lent_to"], back):
+            self.model[tag] |= {"lent_to": "", "condition": condition}
+            self.model[tag]["cuts"] += booking.cuts if booking else 0
 
     @rule(tag=tags, condition=conditions)
-    def take_back(self, tag: str, condition: str) -> None:
-        piece = self.model.get(tag, Piece())
-        if wrong := self.refused(tag, not piece.lent_to):
-            with pytest.raises(wrong, match=tag):
-                return_piece(self.db, tag, condition, at=NOW)
-            return
-        return_piece(self.db, tag, condition, at=NOW)
-        self.done()
-        piece.lent_to, piece.condition = "", condition
+    def inspect(self, tag: str, condition: str) -> None:
+        def forbidden(piece: dict[str, Any]) -> bool:
+            return piece["retired"] or piece["lent_to"] or piece["missing"]
 
-    @rule(tag=tags, condition=conditions, home=st.sampled_from(["", "drawer 4", "drawer 5"]))
-    def edit(self, tag: str, condition: str, home: str) -> None:
-        piece, told = self.model.get(tag, Piece()), {"condition": condition, "home": home}
-        if wrong := self.refused(tag, piece.retired):
-            with pytest.raises(wrong, match=tag):
-                edit_piece(self.db, tag, told, at=NOW)
-            return
-        if edit_piece(self.db, tag, told, at=NOW).differences:
-            self.done()
-        piece.condition, piece.home = condition, home
+        if self.act(tag, forbidden, lambda: inspect_piece(self.db, tag, condition, at=NOW)):
+            self.model[tag]["condition"] = condition
+
+    @rule(tag=st.sampled_from(["K-1", "K-2"]))
+    def regrind(self, tag: str) -> None:
+        def forbidden(piece: dict[str, Any]) -> bool:
+            return piece["retired"] or piece["lent_to"] or piece["missing"]
+
+        times = self.model.get(tag, new())["ground"] + 1
+        heights = {
+            name: write_exact(getattr(self.piece_of(tag, times), name))
+            for name in ("first_tooth_height", "last_tooth_height")
+        }
+        if self.act(tag, forbidden, lambda: regrind_piece(self.db, tag, heights, at=NOW)):
+            self.model[tag] |= {"ground": times, "condition": "fit"}
+
+    @rule(tag=tags, home=st.sampled_from(["", "A/1/01", "a / 1/02", "A/2/01"]))
+    def edit(self, tag: str, home: str) -> None:
+        same = self.model.get(tag, new())["home"] == home
+        if self.act(
+            tag, lambda piece: piece["retired"], lambda: edit_piece(self.db, tag, {"home": home}, at=NOW)
+        ):
+            self.model[tag]["home"] = home
+            if same:
+                self.before.pop()
 
     @rule(tag=tags)
     def retire(self, tag: str) -> None:
-        piece = self.model.get(tag, Piece())
-        if wrong := self.refused(tag, piece.retired or bool(piece.lent_to)):
-            with pytest.raises(wrong, match=tag):
-                retire_piece(self.db, tag, at=NOW)
+        def forbidden(piece: dict[str, Any]) -> bool:
+            return piece["retired"] or piece["lent_to"]
+
+        if self.act(tag, forbidden, lambda: retire_piece(self.db, tag, at=NOW)):
+            self.model[tag]["retired"] = True
+
+    @rule(tag=tags, name=st.sampled_from(["box Elm", "box Oak"]))
+    def join(self, tag: str, name: str) -> None:
+        same = self.model.get(tag, new())["set"] == name
+        if self.act(tag, lambda piece: piece["retired"], lambda: join_set(self.db, name, [tag], at=NOW)):
+            self.model[tag]["set"] = name
+            if same:
+                self.before.pop()
+
+    @precondition(lambda self: any(piece["set"] and not piece["retired"] for piece in self.model.values()))
+    @rule(tag=tags)
+    def split(self, tag: str) -> None:
+        name = next(piece["set"] for piece in self.model.values() if piece["set"] and not piece["retired"])
+
+        def forbidden(piece: dict[str, Any]) -> bool:
+            return piece["retired"] or piece["set"] != name
+
+        if self.act(tag, forbidden, lambda: split_set(self.db, name, [tag], at=NOW)):
+            self.model[tag]["set"] = ""
+
+    @rule(tag=tags, day=days, job=work)
+    def hold(self, tag: str, day: date, job: str) -> None:
+        def forbidden(piece: dict[str, Any]) -> bool:
+            return piece["retired"] or piece["held"].get(day, job) != job
+
+        same = self.model.get(tag, new())["held"].get(day) == job
+        if self.act(tag, forbidden, lambda: hold_piece(self.db, tag, job, day.isoformat(), at=NOW)):
+            self.model[tag]["held"][day] = job
+            if same:
+                self.before.pop()
+
+    @rule(tag=tags, day=days)
+    def release(self, tag: str, day: date) -> None:
+        let_go = lambda: release_piece(self.db, tag, day.isoformat(), at=NOW)  # noqa: E731
+        if self.act(tag, lambda piece: day not in piece["held"], let_go):
+            del self.model[tag]["held"][day]
+
+    @rule(drawer=st.sampled_from(DRAWERS), found=st.sets(tags))
+    def count(self, drawer: str, found: set[str]) -> None:
+        """A blind count, settled at once; what it corrects is one act."""
+        if not any(in_drawer(piece, drawer) and not piece["retired"] for piece in self.model.values()):
+            with pytest.raises(InputError, match="which no piece lives in"):
+                count_drawer(self.db, drawer, sorted(found), at=NOW)
             return
-        retire_piece(self.db, tag, at=NOW)
-        self.done()
-        piece.retired = True
+        counted = count_drawer(self.db, drawer, sorted(found), at=NOW)
+        differences = {line.tag for line in counted.count.differences}
+        after = deepcopy(self.model)
+        for tag, piece in after.items():
+            there = not (piece["retired"] or piece["lent_to"] or piece["missing"])
+            here = there and in_drawer(piece, drawer)
+            assert (tag in differences) == (here != (tag in found))
+            if tag in found and not piece["retired"]:
+                piece |= {"lent_to": "", "missing": False}
+            elif here:
+                piece["missing"] = True
+        assert found - set(self.model) <= differences
+        if differences:
+            settle_count(self.db, counted.count.number, {}, rest="not known", at=NOW)
+        if after != self.model:
+            self.before.append(self.model)
+            self.model = after
 
     @rule()
     def undo(self) -> None:
@@ -130,38 +268,105 @@ class Day(RuleBasedStateMachine):
         undo_last(self.db, at=NOW)
         was = self.before.pop()
         # What was received cannot be made not to have been: it is retired, in every model further back too.
-        self.model = {
-            tag: was.get(tag, Piece(piece.home, piece.condition, "", True))
-            for tag, piece in self.model.items()
-        }
+        self.model = {tag: was.get(tag, {**piece, "retired": True}) for tag, piece in self.model.items()}
+        self.before = [
+            {**model, **{tag: piece for tag, piece in self.model.items() if tag not in was}}
+            if self.model.keys() - was.keys()
+            else model
+            for model in self.before
+        ]
+
+    @rule(day=days)
+    def plan(self, day: date) -> None:
+        """The plan from the crib is the plan from what the model says lies on the shelf."""
+        hub, keyway = read_question(QUESTION)
+        pieces = [self.piece_of(tag) for tag, its in sorted(self.model.items()) if not its["retired"]]
+        shelf = Shelf(
+            broaches=tuple(piece for piece in pieces if isinstance(piece, Broach)),
+            bushings=tuple(piece for piece in pieces if isinstance(piece, Bushing)),
+            shims=tuple(piece for piece in pieces if isinstance(piece, Shim)),
+            off={piece.tag: why for piece in pieces if (why := self.why_off(piece.tag, day))},
+        )
+
+        assert plan_hub(self.db, QUESTION, on=day.isoformat()) == plan(hub, keyway, shelf, Settings())
+
+    def piece_of(self, tag: str, ground: int | None = None) -> Piece:
+        """A piece as often reground as the model says: each regrind takes 0.01 mm off every tooth's height."""
+        piece = PIECES[tag]
+        times = self.model[tag]["ground"] if ground is None else ground
+        if not isinstance(piece, Broach):
+            return piece
+        first, last = piece.first_tooth_height, piece.last_tooth_height
+        assert first is not None
+        assert last is not None
+        lower = Length.mm("0.01") * times
+        return replace(piece, first_tooth_height=first - lower, last_tooth_height=last - lower)
+
+    def why_off(self, tag: str, day: date | None) -> str:
+        piece = self.model[tag]
+        if piece["condition"] != "fit":
+            return str(piece["condition"])
+        if piece["missing"]:
+            return f"missing since {TODAY}"
+        if piece["lent_to"]:
+            return f"lent to {piece['lent_to']} since {TODAY}"
+        return f"held on {day} for {piece['held'][day]}" if day in piece["held"] else ""
 
     @invariant()
     def every_piece_is_as_the_model_has_it(self) -> None:
         for tag, piece in self.model.items():
-            shown = show_piece(self.db, tag)
-            assert (shown.record.home, shown.record.condition, shown.retired) == (
-                piece.home,
-                piece.condition,
-                piece.retired,
+            shown = show_piece(self.db, tag, TODAY)
+            assert shown.record.piece == self.piece_of(tag)
+            assert (shown.record.home, shown.record.condition, shown.retired, shown.wear.cuts) == (
+                piece["home"],
+                piece["condition"],
+                piece["retired"],
+                piece["cuts"],
             )
 
     @invariant()
     def what_is_out_is_out_to_whom_the_model_says(self) -> None:
-        out = {each.tag: each.loan.to for each in list_out(self.db, NOW.date())}
+        out = {each.tag: each.loan.to for each in list_out(self.db, TODAY)}
 
-        assert out == {tag: piece.lent_to for tag, piece in self.model.items() if piece.lent_to}
+        assert out == {tag: piece["lent_to"] for tag, piece in self.model.items() if piece["lent_to"]}
 
     @invariant()
-    def plans_choose_from_what_is_fit_and_there(self) -> None:
-        with reading(self.db) as work:
-            shelf = read_shelf(work)
+    def plans_choose_from_what_is_fit_there_and_not_held(self) -> None:
+        for day in (None, TODAY, TOMORROW):
+            with reading(self.db) as unit:
+                shelf = read_shelf(unit, on=day)
+            there = {piece.tag for piece in (*shelf.broaches, *shelf.bushings, *shelf.shims)}
 
-        free = {shim.tag for shim in shelf.shims} - set(shelf.off)
-        assert free == {
-            tag
-            for tag, piece in self.model.items()
-            if piece.condition == "fit" and not piece.lent_to and not piece.retired
+            kept = {tag for tag, piece in self.model.items() if not piece["retired"]}
+            assert there == kept
+            assert dict(shelf.off) == {tag: why for tag in kept if (why := self.why_off(tag, day))}
+
+    @invariant()
+    def every_hold_is_one_of_the_models(self) -> None:
+        held = {(hold.tag, hold.first, hold.last): hold.for_what for hold in list_holds(self.db, TODAY)}
+
+        days = {
+            (tag, day): what
+            for (tag, first, last), what in held.items()
+            for day in (TODAY, TOMORROW)
+            if first <= day <= last
         }
+        assert days == {
+            (tag, day): what
+            for tag, piece in self.model.items()
+            if not piece["retired"]
+            for day, what in piece["held"].items()
+        }
+
+    @invariant()
+    def every_set_has_the_pieces_that_the_model_puts_there(self) -> None:
+        sets = {box.name: {piece.tag for piece in box.pieces} for box in list_sets(self.db)}
+
+        inside: dict[str, set[str]] = {}
+        for tag, piece in self.model.items():
+            if piece["set"] and not piece["retired"]:
+                inside.setdefault(piece["set"], set()).add(tag)
+        assert sets == inside
 
 
 class LongDay(Day):
@@ -172,10 +377,12 @@ class LongDay(Day):
         assert check(self.db) == ()
 
 
+@pytest.mark.usefixtures("either")
 class TestDay(Day.TestCase):
-    settings = settings(max_examples=6, stateful_step_count=12, deadline=None)
+    settings = settings(max_examples=5, stateful_step_count=14, deadline=None)
 
 
 @pytest.mark.nightly
+@pytest.mark.usefixtures("either")
 class TestManyLongDays(LongDay.TestCase):
     settings = settings(max_examples=200, stateful_step_count=40, deadline=None)
