@@ -8,6 +8,7 @@ from broachplan.cli.late import Late, late_group
 
 _PIECES, _EDITING, _LENDING = "broachplan.cli.crib", "broachplan.cli.editing", "broachplan.cli.lending"
 _HOLDING, _BOXES, _WEAR = "broachplan.cli.holding", "broachplan.cli.boxes", "broachplan.cli.wear"
+_COUNTING = "broachplan.cli.counting"
 
 COMMANDS = {
     "import": Late(_PIECES, "import_", "Add and change pieces from files: all of them or none."),
@@ -32,6 +33,12 @@ COMMANDS = {
     "hold": Late(_HOLDING, "hold", "Hold a piece or a set for named work on a day."),
     "release": Late(_HOLDING, "release", "Hold a piece or a set no more."),
     "holds": Late(_HOLDING, "holds", "List what is held, from when to when and for what."),
+    "count": Late(_COUNTING, "count", "Count a drawer blind, and tell how it differs from the books."),
+    "settle": Late(_COUNTING, "settle", "Settle a count: a cause for each difference, the books corrected."),
+    "counts": Late(_COUNTING, "counts", "List the counts, and the drawers not counted for long."),
+    "missing": Late(_COUNTING, "missing", "List what the counts did not find."),
+    "found": Late(_COUNTING, "found", "Note that a missing piece turned up."),
+    "stock": Late("broachplan.cli.stock", "stock", "Tell what was in the crib at the end of any day."),
 }
 
 crib_app = typer.Typer(cls=late_group(COMMANDS), rich_markup_mode=None)

@@ -25,8 +25,7 @@ def corrected(
     note : what the history tells of it.
     """
     if line.mismatch is Mismatch.BACK:
-        # Nobody inspected it: it is in the condition that it went out in.
-        told = take_back(work, stood, stood.standing.condition, stamp, note)
+        told = take_back(work, stood, None, stamp, note)
         act, changes = told.act, told.changes
     elif line.mismatch is Mismatch.ABSENT:
         act, changes = Act.COUNTED, (Change(MISSING_SINCE, None, counted.isoformat()),)

@@ -43,9 +43,13 @@ def _without_settling(work: Work) -> Iterator[str]:
 def _wrong(line: Any) -> str:
     """What is wrong with a line of a count; empty where nothing is."""
     flags = bool(line.expected), bool(line.found)
-    may = {(True, True): [""], (True, False): [Mismatch.ABSENT], (False, False): []}
+    may: dict[tuple[bool, bool], list[str]] = {
+        (True, True): [""],
+        (True, False): [Mismatch.ABSENT],
+        (False, False): [],
+    }
     # What was found against the books differs in any other way.
-    others = [mismatch for mismatch in Mismatch if mismatch not in ("", Mismatch.ABSENT)]
+    others = [mismatch.value for mismatch in Mismatch if mismatch not in ("", Mismatch.ABSENT)]
     if line.difference not in may.get(flags, others):
         told = line.difference or "in order"
         return f"is told as {told}, {_said('expected', holds=flags[0])} and {_said('found', holds=flags[1])}"

@@ -45,12 +45,14 @@ def hand_out(work: Work, stood: Stood, loan: Loan, note: str) -> Line:
 def take_back(
     work: Work,
     stood: Stood,
-    condition: Condition,
+    condition: Condition | None,
     stamp: Stamp,
     note: str,
     booking: Booking | None = None,
 ) -> Line:
     """Close a piece's open loan, note what its inspection found and what it cut; the entry that tells it.
+
+    ``condition`` is None where nobody inspected it: it stays as it was.
 
     Raises
     ------
@@ -64,12 +66,15 @@ def take_back(
     closed = work.connection.execute(update(LOAN).where(open_loan).values(returned=returned.isoformat()))
     if not closed.rowcount:
         raise CribStateError(f"{stood.standing.tag} is not out")
+    now = condition or stood.standing.condition
     before = {**loan.values, "condition": stood.standing.condition.value}
-    after = {**dict.fromkeys(loan.values), "condition": condition.value}
-    if condition is not stood.standing.condition:
-        changed = {"condition": condition.value, "version": PIECE.c.version + 1}
+    after = {**dict.fromkeys(loan.values), "condition": now.value}
+    if now is not stood.standing.condition:
+        changed = {"condition": now.value, "version": PIECE.c.version + 1}
         work.connection.execute(update(PIECE).where(PIECE.c.id == stood.id).values(changed))
     worn = wear_of(work, [stood.id])[stood.id]
-    cut = (worn.booked(booking) if booking else worn).inspected(stamp.day)
+    cut = worn.booked(booking) if booking else worn
+    if condition is not None:
+        cut = cut.inspected(stamp.day)
     changes = changes_between(before, after) + change_wear(work, stood.id, worn, cut)
     return Line(stood.id, Act.RETURNED, changes, note)

@@ -13,11 +13,20 @@ from broachplan.desks.attendant.clock import stamped
 from broachplan.desks.attendant.list_counts import ShownCount
 from broachplan.errors import InputError
 from broachplan.store.counts import drawer_named, in_books, keep, placed, seen
-from broachplan.store.csv_file import decoded, load
+from broachplan.store.csv_file import MOST_BYTES, decoded, load
 from broachplan.store.work import reading, writing
 from broachplan.tooling.pieces import checked_tag
 
-__all__ = ["Count", "Counted", "Seen", "count_drawer", "drawer_to_count", "tags_in", "tags_in_file"]
+__all__ = [
+    "MOST_BYTES",
+    "Count",
+    "Counted",
+    "Seen",
+    "count_drawer",
+    "drawer_to_count",
+    "tags_in",
+    "tags_in_file",
+]
 
 
 @dataclass(frozen=True, slots=True)

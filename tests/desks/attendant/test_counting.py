@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from broachplan.crib.entries import Act
+from broachplan.crib.entries import OF_LOAN, Act
 from broachplan.crib.records import Record
 from broachplan.desks.attendant.add_piece import add_piece
 from broachplan.desks.attendant.count_drawer import (
@@ -122,7 +122,9 @@ def test_settling_corrects_the_books_by_entries_of_one_act_and_undoing_opens_the
     assert (list_out(crib, NOW.date()).pieces, show_piece(crib, "S-12").state) == ((), "fit")
     history = {tag: show_piece(crib, tag).history[0].entry for tag in told}
     assert {entry.act for entry in history.values()} == {Act.COUNTED, Act.RETURNED}
+    # Nobody inspected it.
     assert history["S-12"].act is Act.RETURNED
+    assert {change.name for change in history["S-12"].changes} == {*OF_LOAN} - {"due", "job"}
     assert history["S-10"].note == f"count {count.number}: thrown away"
     assert {(entry.at, entry.by) for entry in history.values()} == {(LATER, "Ann")}
     shown = show_count(crib, count.number).count

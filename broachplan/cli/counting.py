@@ -1,0 +1,225 @@
+"""``broachplan crib count``, ``settle``, ``counts``, ``missing`` and ``found``: the drawers against the books."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from broachplan.cli.terminal import AsJson, By, Db, say, say_json, tell
+from broachplan.errors import ExitCode, InputError
+
+_STANDARD_INPUT = "standard input"
+Drawer = Annotated[
+    str, typer.Argument(metavar="DRAWER", help="The first two parts of the homes in it, such as A/1.")
+]
+Number = Annotated[int, typer.Argument(metavar="COUNT", min=1, help="The number of the count.")]
+
+
+def count(
+    drawer: Drawer,
+    tags: Annotated[
+        list[str] | None, typer.Argument(metavar="[TAG]...", help="What was found in it, as scanned.")
+    ] = None,
+    from_file: Annotated[
+        str,
+        typer.Option(
+            "--from", metavar="FILE|-", help="Tags from a text file or standard input, a line each."
+        ),
+    ] = "",
+    as_json: AsJson = False,
+    by: By = "",
+    db: Db = None,
+) -> None:
+    """Count a drawer blind: tell what is in it, and only then how that differs from the books.
+
+    In a terminal without tags it asks for them, a line each as a scanner types them, until an empty line. What is out,
+    retired or known to be missing is not expected. Nothing is corrected yet: crib settle does that. Exit code 0 where
+    the drawer agrees with the books, 3 where it differs.
+
+    \b
+    Example:
+      broachplan crib count A/1 SH-0250-01 SH-0250-02 --by Kim
+    """
+    from broachplan.desks.attendant.count_drawer import count_drawer, drawer_to_count
+
+    known = drawer_to_count(db, drawer)
+    found = [*(tags or []), *_told_in(from_file)]
+    if not tags and not from_file:
+        found = list(_asked(known))
+    counted = count_drawer(db, known, found, by=by)
+    if as_json:
+        from broachplan.cli.counting_json import counted_as_dict
+
+        say_json(counted_as_dict(counted))
+    else:
+        from broachplan.cli.counting_words import counted_in_words
+
+        say(counted_in_words(counted))
+    if counted.differences:
+        raise typer.Exit(ExitCode.NO)
+
+
+def settle(
+    number: Number,
+    causes: Annotated[
+        list[str] | None,
+        typer.Option("--cause", metavar="TAG=WORDS", help="Why a tag differs; once for each."),
+    ] = None,
+    rest: Annotated[
+        str, typer.Option("--all", metavar="WORDS", help="Why all those differ that no --cause names.")
+    ] = "",
+    moves: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--move", metavar="TAG[=PLACE],...", help="These stay here: their home is this drawer now."
+        ),
+    ] = None,
+    by: By = "",
+    db: Db = None,
+) -> None:
+    """Settle a count: every difference gets its cause, and the books are corrected by entries of one act.
+
+    What was absent is missing since the day of the count, what was missing is found, the loan of what lay here is
+    closed without an inspection. A stray piece is to be put back, unless it stays by --move. What was changed after the
+    count is not corrected but told. crib undo takes all of it back and opens the count again.
+
+    \b
+    Example:
+      broachplan crib settle 7 --cause "SH-0250-01=ground away" --all "not known"
+    """
+    from broachplan.cli.counting_words import settled_in_words
+    from broachplan.desks.attendant.list_counts import show_count
+    from broachplan.desks.attendant.settle_count import settle_count, told_for
+
+    tags = [each.line.tag for each in show_count(db, number).differences]
+    told = _once((told_for(text, tags, "cause") for text in causes or []), "cause")
+    stay = _once(
+        (_place(text, tags) for each in moves or [] for text in each.split(",") if text.strip()), "move"
+    )
+    say(settled_in_words(settle_count(db, number, told, rest=rest, moves=stay, by=by)))
+
+
+def counts(
+    number: Annotated[
+        int | None, typer.Argument(metavar="[COUNT]", min=1, help="One count, with all its lines.")
+    ] = None,
+    every: Annotated[
+        bool, typer.Option("--all", help="Every settled count, not only the latest ten.")
+    ] = False,
+    as_json: AsJson = False,
+    db: Db = None,
+) -> None:
+    """List the counts that are open, those that are settled, and the drawers, the longest not counted first.
+
+    \b
+    Example:
+      broachplan crib counts
+      broachplan crib counts 7
+    """
+    from broachplan.cli import counting_json, counting_words
+    from broachplan.desks.attendant.list_counts import list_counts, show_count
+
+    if number is not None:
+        shown = show_count(db, number)
+        if as_json:
+            say_json(counting_json.count_as_dict(shown))
+        else:
+            say(counting_words.count_in_words(shown))
+        return
+    listed = list_counts(db)
+    if as_json:
+        say_json(counting_json.counts_as_dict(listed))
+    else:
+        say(counting_words.counts_in_words(listed, every=every))
+
+
+def missing(as_json: AsJson = False, db: Db = None) -> None:
+    """List what the counts did not find, the longest missing first. No plan uses it, and it is not lent.
+
+    \b
+    Example:
+      broachplan crib missing
+    """
+    from broachplan.desks.attendant.list_missing import list_missing
+
+    listed = list_missing(db)
+    if as_json:
+        from broachplan.cli.counting_json import missing_as_dict
+
+        say_json(missing_as_dict(listed))
+    else:
+        from broachplan.cli.counting_words import missing_in_words
+
+        say(missing_in_words(listed))
+
+
+def found(
+    tag: Annotated[str, typer.Argument(metavar="TAG", help="The tag of the piece.")],
+    note: Annotated[str, typer.Option("--note", metavar="TEXT", help="Where it was, for the history.")] = "",
+    by: By = "",
+    db: Db = None,
+) -> None:
+    """Note that a missing piece turned up outside a count: it may be lent again, and plans use it.
+
+    \b
+    Example:
+      broachplan crib found SH-0250-01 --note "behind the press"
+    """
+    from broachplan.desks.attendant.found_piece import found_piece
+
+    piece = found_piece(db, tag, note=note, by=by)
+    home = f"; its home is {piece.home}" if piece.home else ""
+    say([f"{piece.tag}, missing since {piece.missing_since}, is found, {piece.condition}{home}"])
+
+
+def _told_in(name: str) -> tuple[str, ...]:
+    """The tags in a file, or in what comes from another program."""
+    from broachplan.desks.attendant.count_drawer import MOST_BYTES, tags_in, tags_in_file
+
+    if name != "-":
+        return tags_in_file(Path(name)) if name else ()
+    if sys.stdin is None:
+        raise InputError(f"from: there is no {_STANDARD_INPUT}; name a file")
+    return tags_in(_STANDARD_INPUT, sys.stdin.buffer.read(MOST_BYTES + 1))
+
+
+def _asked(drawer: str) -> Iterable[str]:
+    """The tags that somebody types or scans, a line each, up to an empty line; what can be no tag is not taken."""
+    from broachplan.tooling.pieces import checked_tag
+
+    if sys.stdin is None or not sys.stdin.isatty():
+        raise InputError(
+            "tags: none are told; write them after the drawer, or --from FILE, which may be empty"
+        )
+    tell(f"drawer {drawer}: scan or type what is in it, a tag a line; an empty line ends the count")
+    told: set[str] = set()
+    while line := sys.stdin.buffer.readline().decode("utf-8", "replace").strip():
+        try:
+            tag = checked_tag(line)
+        except InputError as error:
+            tell(f"{error}; not counted")
+            continue
+        if tag in told:
+            tell(f"{tag} is counted already")
+        told.add(tag)
+        yield tag
+
+
+def _place(text: str, tags: Iterable[str]) -> tuple[str, str]:
+    """A tag, and its place in the drawer where one is told."""
+    from broachplan.desks.attendant.settle_count import told_for
+
+    return (text.strip(), "") if text.strip() in tags or "=" not in text else told_for(text, tags, "move")
+
+
+def _once(told: Iterable[tuple[str, str]], what: str) -> dict[str, str]:
+    """What is told for each tag; a tag that is told twice is refused."""
+    by_tag: dict[str, str] = {}
+    for tag, words in told:
+        if by_tag.setdefault(tag, words) != words:
+            raise InputError(f"{what}: {tag} is told twice, and not the same; tell it once")
+    return by_tag

@@ -1,0 +1,168 @@
+"""Counts in words, at 80 columns: what differs, what was corrected, which drawer waits for its count."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from broachplan.cli.layout import wrap
+from broachplan.crib.counts import Mismatch
+
+if TYPE_CHECKING:
+    from broachplan.crib.counts import Count, Seen
+    from broachplan.crib.homes import Placed
+    from broachplan.desks.attendant.count_drawer import Counted
+    from broachplan.desks.attendant.list_counts import CountList, DrawerCounted, Head, ShownCount
+    from broachplan.desks.attendant.settle_count import Corrected, Settled
+
+MOST_SETTLED = 10
+_KIND = 9
+# What a difference meant when it was settled; the books have gone on since.
+_MEANT = {
+    Mismatch.ABSENT: "not found where the books had it",
+    Mismatch.STRAY: "found here, and its home was elsewhere",
+    Mismatch.BACK: "found here, and out in the books",
+    Mismatch.FOUND: "found here, and missing in the books",
+    Mismatch.RETIRED: "found here, and retired in the books",
+    Mismatch.UNKNOWN: "no piece had this tag",
+}
+
+
+def counted_in_words(counted: Counted) -> Iterator[str]:
+    """How the drawer differs from the books, and what to do next."""
+    yield _named(counted.count)
+    yield from _differences(counted.differences)
+    if counted.twice:
+        yield from wrap(f"told more than once, counted once: {', '.join(counted.twice)}", "", "  ")
+    if counted.differences:
+        yield f"settle it: broachplan crib settle {counted.count.number} --cause TAG=WORDS ..."
+
+
+def count_in_words(shown: ShownCount) -> Iterator[str]:
+    """One count with all its lines."""
+    count = shown.count
+    by = f" by {count.by}" if count.by else ""
+    state = f"settled {_when(count.settled)}" if count.settled else "open"
+    yield _named(count)
+    yield f"counted {_when(count.at)}{by}; {state}"
+    if count.settled:
+        for line in count.differences:
+            yield from _line(line.mismatch, f"{line.tag}: {_MEANT[line.mismatch]}; cause: {line.cause}")
+    else:
+        yield from _differences(shown.differences)
+    if agreed := [line.tag for line in count.lines if not line.mismatch]:
+        yield from _line("in order", ", ".join(agreed))
+
+
+def settled_in_words(settled: Settled) -> Iterator[str]:
+    """What the books say from now on, what is to be put back, and what was left as it is."""
+    count = settled.count
+    yield f"count {count.number} of {count.drawer} is settled: {len(settled.corrected)} corrected"
+    for each in settled.corrected:
+        yield from wrap(_corrected(each), "  ", "    ")
+    if settled.put_back:
+        yield "put back"
+        for piece in settled.put_back:
+            yield from wrap(f"{piece.tag}: {_home(piece.home)}", "  ", "    ")
+    if settled.left:
+        yield "not corrected; count it again"
+        for why in settled.left:
+            yield from wrap(why, "  ", "    ")
+
+
+def counts_in_words(listed: CountList, *, every: bool = False) -> Iterator[str]:
+    """The open counts, the settled ones, and the drawers."""
+    shown = listed.settled if every else listed.settled[:MOST_SETTLED]
+    for title, heads in (("open", listed.open), ("settled, the latest first", shown)):
+        if heads:
+            yield title
+            for head in heads:
+                yield from wrap(_head(head), "  ", "    ")
+    if more := len(listed.settled) - len(shown):
+        yield f"  and {more} more; --all tells them"
+    if listed.drawers:
+        yield "drawers, the longest not counted first"
+        for each in listed.drawers:
+            yield from wrap(_drawer(each), "  ", "    ")
+    homeless = f"; {_pieces(listed.homeless)} without a home" if listed.homeless else ""
+    yield f"{len(listed.open)} open, {len(listed.settled)} settled{homeless}"
+
+
+def missing_in_words(pieces: Sequence[Placed]) -> Iterator[str]:
+    """A line for each missing piece."""
+    for piece in pieces:
+        standing = piece.standing
+        yield from wrap(
+            f"{piece.tag}, a {standing.kind}: missing since {standing.missing_since}; {_home(piece.home)}",
+            "  ",
+            "    ",
+        )
+    yield f"{_pieces(len(pieces))} missing"
+
+
+def _named(count: Count) -> str:
+    differ = len(count.differences)
+    drawer = f"count {count.number}, drawer {count.drawer}"
+    if differ:
+        return f"{drawer}: {differ} differ{'s' if differ == 1 else ''}, {count.agreed} in order"
+    return f"{drawer}: it agrees with the books, {_pieces(count.agreed)}"
+
+
+def _differences(seen: Sequence[Seen]) -> Iterator[str]:
+    order = list(Mismatch)
+    for each in sorted(seen, key=lambda each: (order.index(each.line.mismatch), each.line.tag)):
+        changed = f"; {each.changed}" if each.changed else ""
+        yield from _line(each.line.mismatch, f"{each.line.tag}: {_why(each)}{changed}")
+
+
+def _line(kind: str, words: str) -> list[str]:
+    return wrap(words, f"  {kind:<{_KIND}}", " " * (_KIND + 4))
+
+
+def _why(each: Seen) -> str:
+    mismatch, piece = each.line.mismatch, each.books
+    if piece is None:
+        near = f"; the nearest: {', '.join(each.nearest)}" if each.nearest else ""
+        return f"no piece has this tag{near}"
+    if each.changed or mismatch is Mismatch.RETIRED:
+        return _MEANT[mismatch]
+    standing = piece.standing
+    if mismatch is Mismatch.ABSENT:
+        return f"not found; {_home(piece.home)}"
+    if mismatch is Mismatch.BACK and standing.loan:
+        return f"lent to {standing.loan.to} since {standing.loan.since} in the books; {_home(piece.home)}"
+    if mismatch is Mismatch.FOUND:
+        return f"missing since {standing.missing_since} in the books; {_home(piece.home)}"
+    return _home(piece.home)
+
+
+def _corrected(each: Corrected) -> str:
+    now = f"; {_home(each.home)}{' now' if each.moved else ''}"
+    if each.mismatch is Mismatch.ABSENT:
+        return f"{each.tag} is missing since {each.missing_since}{now}"
+    if each.mismatch is Mismatch.BACK and each.loan:
+        return f"{each.tag} is back from {each.loan.to}, not inspected{now}"
+    return f"{each.tag} {'is found' if each.mismatch is Mismatch.FOUND else 'stays'}{now}"
+
+
+def _head(head: Head) -> str:
+    by = f" by {head.by}" if head.by else ""
+    return f"{head.number}  {head.drawer}, {_when(head.at)}{by}: {head.differences} of {head.tags} differ"
+
+
+def _drawer(each: DrawerCounted) -> str:
+    when = f"{_when(each.last.at)}, count {each.last.number}" if each.last else "never counted"
+    return f"{each.drawer} ({_pieces(each.drawer.pieces)}): {when}"
+
+
+def _home(home: str) -> str:
+    return f"its home is {home}" if home else "it has no home"
+
+
+def _pieces(number: int) -> str:
+    return f"{number} piece{'' if number == 1 else 's'}"
+
+
+def _when(moment: datetime) -> str:
+    return moment.astimezone().strftime("%Y-%m-%d %H:%M")

@@ -1,0 +1,119 @@
+"""``broachplan crib stock``: what was in the crib at the end of a day, in words and for another program."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from broachplan.cli.kinds import kind_named
+from broachplan.cli.layout import wrap
+from broachplan.cli.terminal import AsJson, Db, say, say_json
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.stock_on import Placed, Stock
+
+SCHEMA = "broachplan.stock/1"
+MOST_RETIRED = 20
+_TAG = 16
+
+
+def stock(
+    on: Annotated[
+        str, typer.Option("--on", metavar="DATE", help="The day, for example 2031-05-28; else today.")
+    ] = "",
+    kind: Annotated[
+        str, typer.Option("--kind", metavar="KIND", help="broach, bushing, shim, press, pin or ring.")
+    ] = "",
+    text: Annotated[
+        str, typer.Option("--text", metavar="TEXT", help="Only those that had it in tag, set, home or note.")
+    ] = "",
+    as_json: AsJson = False,
+    db: Db = None,
+) -> None:
+    """Tell what was in the crib at the end of any day: home, condition, who had it, what was missing or retired.
+
+    A day ends by the clock of this machine. It is worked out from what there is now, with all that was done since
+    taken back; pieces older than the history are told as having been there always.
+
+    \b
+    Example:
+      broachplan crib stock --on 2031-05-28 --kind broach
+    """
+    from broachplan.crib.words import checked_day
+    from broachplan.desks.attendant.stock_on import stock_on
+
+    told = stock_on(db, checked_day(on, "on"), kind=kind_named(kind) if kind else None, text=text)
+    if as_json:
+        say_json(stock_as_dict(told))
+    else:
+        say(stock_in_words(told))
+
+
+def stock_in_words(told: Stock) -> Iterator[str]:
+    """A line for each piece that was there, then what was retired by then, and what the history cannot tell."""
+    yield f"stock at the end of {told.on}"
+    for kind, group in groupby(told.there, key=lambda piece: piece.standing.kind):
+        pieces = list(group)
+        yield from ("", f"{kind.plural} ({len(pieces)})")
+        for piece in pieces:
+            yield from wrap(f"{piece.tag:<{_TAG}}  {_state(piece)}", "  ", " " * (_TAG + 4))
+    there = told.there
+    out = sum(piece.standing.loan is not None for piece in there)
+    missing = sum(piece.standing.missing_since is not None for piece in there)
+    yield from ("", f"{len(there)} piece{'' if len(there) == 1 else 's'}, {out} out, {missing} missing")
+    if retired := [piece.tag for piece in told.retired]:
+        more = f" and {len(retired) - MOST_RETIRED} more" if len(retired) > MOST_RETIRED else ""
+        yield from wrap(f"{len(retired)} retired: {', '.join(retired[:MOST_RETIRED])}{more}", "", "  ")
+    if told.older:
+        begins = f"begins on {told.begins}" if told.begins else "has not begun"
+        yield from wrap(
+            f"The history {begins}; what is older than it is told as having been there always.", "", "  "
+        )
+
+
+def stock_as_dict(told: Stock) -> dict[str, Any]:
+    """The stock of a day, retired pieces too."""
+    return {
+        "schema": SCHEMA,
+        "on": told.on.isoformat(),
+        "begins": told.begins.isoformat() if told.begins else None,
+        "older": told.older,
+        "pieces": [_piece(piece) for piece in told.pieces],
+    }
+
+
+def _piece(piece: Placed) -> dict[str, Any]:
+    standing = piece.standing
+    loan = standing.loan
+    return {
+        "tag": piece.tag,
+        "kind": standing.kind.value,
+        "set": piece.set_name,
+        "home": piece.home,
+        "condition": standing.condition.value,
+        "retired": standing.retired,
+        "missing_since": standing.missing_since.isoformat() if standing.missing_since else None,
+        "lent": {
+            "to": loan.to,
+            "since": loan.since.isoformat(),
+            "due": loan.due.isoformat() if loan.due else None,
+            "job": loan.job,
+        }
+        if loan
+        else None,
+    }
+
+
+def _state(piece: Placed) -> str:
+    standing = piece.standing
+    loan = standing.loan
+    parts = [
+        standing.condition.value,
+        f"lent to {loan.to} since {loan.since}{f', due {loan.due}' if loan.due else ''}" if loan else "",
+        f"missing since {standing.missing_since}" if standing.missing_since else "",
+        f"home {piece.home}" if piece.home else "no home",
+    ]
+    return "; ".join(part for part in parts if part)
