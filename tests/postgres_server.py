@@ -22,6 +22,10 @@ _SETTINGS = {
     "listen_addresses": "''",
     "fsync": "off",
     "full_page_writes": "off",
+    "checkpoint_flush_after": "0",
+    "bgwriter_flush_after": "0",
+    "wal_level": "minimal",
+    "max_wal_senders": "0",
     "max_connections": "60",
     "shared_buffers": "64MB",
     "autovacuum": "off",
@@ -29,6 +33,14 @@ _SETTINGS = {
     "scram_iterations": "1",
     "deadlock_timeout": "100ms",
 }
+
+
+def _in_memory() -> str | None:
+    """A folder in memory where there is one with room: a database for each test is ten times as quick there."""
+    memory = Path("/dev/shm")
+    if memory.is_dir() and os.access(memory, os.W_OK) and shutil.disk_usage(memory).free > 2**31:
+        return str(memory)
+    return None
 
 
 class NoServer(Exception):
@@ -39,7 +51,7 @@ class PostgresServer:
     """A running server. ``folder`` holds its data and its socket, and goes when it is stopped."""
 
     def __init__(self) -> None:
-        self.folder = Path(tempfile.mkdtemp(prefix="broachplan-pg-"))
+        self.folder = Path(tempfile.mkdtemp(prefix="broachplan-pg-", dir=_in_memory()))
         self._data = self.folder / "data"
         self._log = self.folder / "log"
         self._as: dict[str, Any] = {}

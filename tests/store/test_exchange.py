@@ -22,6 +22,7 @@ from broachplan.store.tables import PIECE
 from broachplan.store.work import reading, writing
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Press, Shim
+from tests.databases import contents, database
 from tests.store.cribs import cribs, fill, inch, small_crib
 
 STAMP = Stamp(datetime(2031, 5, 2, 9, 30, tzinfo=UTC), "Kim")
@@ -67,10 +68,10 @@ def test_pieces_of_a_folder_come_in_and_other_files_are_left(db: str, tmp_path: 
 def test_the_same_file_again_changes_nothing(db: str, shims: Path) -> None:
     shims.write_text(SHIMS + "S-1,0.05 in,0.248 in,,,,,\nS-2,1/32 in,0.248 in,,,,worn,\n")
     put_in(db, shims)
-    before = Path(db).read_bytes()
+    before = contents(db)
 
     assert put_in(db, shims) == Imported(0, (), 2)
-    assert Path(db).read_bytes() == before
+    assert contents(db) == before
 
 
 def test_a_changed_piece_is_changed_and_told(db: str, shims: Path) -> None:
@@ -117,12 +118,12 @@ def test_columns_that_a_file_does_not_have_are_left_as_they_are(filled: str, tmp
 
 def test_an_import_that_is_refused_leaves_every_byte(filled: str, shims: Path) -> None:
     shims.write_text(SHIMS + "S-8,0.05 in,,,,,,\nS-9,0.05,,,,,,\n")
-    before = Path(filled).read_bytes()
+    before = contents(filled)
 
     assert refused(filled, shims) == (
         "shims.csv, row 3, column thickness: read “0.05” without a unit; write a number and its unit, for example 1-1/4 in, 0.875 in, 875 thou or 22 mm",
     )
-    assert Path(filled).read_bytes() == before
+    assert contents(filled) == before
 
 
 def test_every_bad_row_of_every_file_is_told_at_once(filled: str, tmp_path: Path, shims: Path) -> None:
@@ -227,19 +228,21 @@ def test_ten_thousand_pieces_come_in_within_seconds(db: str, shims: Path) -> Non
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(cribs())
 def test_an_export_into_a_new_crib_gives_the_same_records(
-    tmp_path_factory: pytest.TempPathFactory, crib: list[Record]
+    either: None,  # noqa: ARG001 - says that it holds on either
+    tmp_path_factory: pytest.TempPathFactory,
+    crib: list[Record],
 ) -> None:
     folder = tmp_path_factory.mktemp("exchange")
-    first, second = str(folder / "first.db"), str(folder / "second.db")
-    fill(first, crib)
-    kept = stored(first)
+    with database("new", folder / "first.db") as first, database("new", folder / "second.db") as second:
+        fill(first, crib)
+        kept = stored(first)
 
-    list(write_files(folder / "out", kept))
-    imported = put_in(second, folder / "out")
+        list(write_files(folder / "out", kept))
+        imported = put_in(second, folder / "out")
 
-    assert imported == Imported(len(crib), (), 0)
-    assert stored(second) == kept
-    assert put_in(first, folder / "out") == Imported(0, (), len(crib))
+        assert imported == Imported(len(crib), (), 0)
+        assert stored(second) == kept
+        assert put_in(first, folder / "out") == Imported(0, (), len(crib))
 
 
 def test_an_export_has_six_files_sorted_by_tag_that_end_their_lines_alike(db: str, tmp_path: Path) -> None:

@@ -193,11 +193,11 @@ def plan_of(work: Work, query: object) -> str:
 )
 @pytest.mark.parametrize("on", [None, DAY])
 def test_a_bounded_reading_goes_by_indexes_alone(
-    filled: str, kind: Kind, name: str, index: str, on: date | None
+    filled_file: str, kind: Kind, name: str, index: str, on: date | None
 ) -> None:
     conditions = shelf_read._within(kind, name, (Length(1), Length(2)))
 
-    with reading(filled) as work:
+    with reading(filled_file) as work:
         for condition in conditions:
             assert condition is not None
             plan = plan_of(work, shelf_read._query(kind, on).where(condition))

@@ -23,6 +23,7 @@ from broachplan.store.check import check
 from broachplan.store.entries import Difference
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Bushing
+from tests.databases import contents
 from tests.store.cribs import inch
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
@@ -90,12 +91,12 @@ def test_a_piece_may_be_taken_in_before_it_is_measured(db: str) -> None:
 def test_a_piece_that_cannot_be_is_refused_and_nothing_is_written(
     filled: str, kind: Kind, tag: str, told: dict[str, str], why: str
 ) -> None:
-    before = Path(filled).read_bytes()
+    before = contents(filled)
 
     with pytest.raises(InputError, match=f"^{why}"):
         add_piece(filled, kind, tag, told, at=NOW)
 
-    assert Path(filled).read_bytes() == before
+    assert contents(filled) == before
 
 
 def test_a_figure_is_changed_and_the_history_tells_what_it_was(filled: str) -> None:
@@ -125,22 +126,22 @@ def test_an_inspection_alone_is_told_as_one(filled: str) -> None:
 
 
 def test_what_is_so_already_is_no_change(filled: str) -> None:
-    before = Path(filled).read_bytes()
+    before = contents(filled)
 
     assert edit_piece(filled, "S-1", {"thickness": "1.27 mm"}, at=NOW).differences == ()
 
-    assert Path(filled).read_bytes() == before
+    assert contents(filled) == before
 
 
 def test_a_change_to_what_cannot_be_is_refused_and_nothing_is_written(filled: str) -> None:
-    before = Path(filled).read_bytes()
+    before = contents(filled)
 
     with pytest.raises(InputError, match=r"^web 0.9985 in: it must be less than the outside diameter"):
         edit_piece(filled, "G-1000", {"web": "0.9985 in"}, at=NOW)
     with pytest.raises(InputError, match=r"^tag: read “S-9”"):
         edit_piece(filled, "S-9", {"web": "1 in"}, at=NOW)
 
-    assert Path(filled).read_bytes() == before
+    assert contents(filled) == before
 
 
 def test_the_second_of_two_that_edit_one_piece_is_told_what_changed(filled: str) -> None:

@@ -79,12 +79,12 @@ def test_an_export_that_fails_half_way_leaves_the_older_file_whole(
     assert (tmp_path / "out" / "broaches.csv").read_text() == "older"
 
 
-def test_an_upgrade_makes_what_is_not_there_and_then_has_nothing_to_do(db: str) -> None:
-    outcomes = [upgrade_data(db, date(2031, 5, 2)).outcome for _ in range(2)]
+def test_an_upgrade_makes_what_is_not_there_and_then_has_nothing_to_do(empty: str) -> None:
+    outcomes = [upgrade_data(empty, date(2031, 5, 2)).outcome for _ in range(2)]
 
     assert outcomes == [Outcome.CREATED, Outcome.CURRENT]
 
 
-def test_a_check_of_nothing_is_refused(db: str) -> None:
+def test_a_check_of_nothing_is_refused(db_file: str) -> None:
     with pytest.raises(StorageError, match=r"there is no such file"):
-        check_data(db)
+        check_data(db_file)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import sqlite3
-from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -23,6 +21,7 @@ from broachplan.desks.attendant.undo_last import undo_last
 from broachplan.errors import CribStateError
 from broachplan.store.check import check
 from broachplan.tooling.figures import Kind
+from tests.databases import execute
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 
@@ -86,8 +85,7 @@ def test_an_act_on_many_pieces_is_undone_as_one_and_what_was_received_is_retired
 
 def test_what_was_changed_behind_the_history_is_not_overwritten(filled: str) -> None:
     edit_piece(filled, "S-1", {"home": "drawer 5"}, at=NOW)
-    with closing(sqlite3.connect(filled)) as connection, connection:
-        connection.execute("UPDATE piece SET home = 'elsewhere' WHERE tag = 'S-1'")
+    execute(filled, "UPDATE piece SET home = 'elsewhere' WHERE tag = 'S-1'")
 
     with pytest.raises(CribStateError, match=r"^S-1 was changed since: its home is not what it was then$"):
         undo_last(filled, at=NOW)

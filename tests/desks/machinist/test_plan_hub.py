@@ -15,6 +15,7 @@ from broachplan.lengths import Length
 from broachplan.planner.answer import Rule
 from broachplan.planner.question import Question
 from broachplan.tooling.pieces import Bushing, Piece, Press
+from tests.databases import contents
 from tests.planner.setups import BASE, MM, rules, words_of
 from tests.store.cribs import fill
 
@@ -32,14 +33,13 @@ def everything() -> list[Piece]:
     return [BASE.broach, BASE.bushing, *BASE.shims, BASE.press]
 
 
-def crib(path: Path, *more: Record, without: str = "") -> str:
-    db = str(path / "crib.db")
+def crib(db: str, *more: Record, without: str = "") -> str:
     fill(db, [*(Record(piece=piece) for piece in everything() if piece.tag != without), *more])
     return db
 
 
-def test_the_plan_from_the_database_is_the_plan_from_the_pieces(tmp_path: Path) -> None:
-    answer = plan_hub(crib(tmp_path), ASKED)
+def test_the_plan_from_the_database_is_the_plan_from_the_pieces(db: str) -> None:
+    answer = plan_hub(crib(db), ASKED)
 
     (found,) = answer.plans
     (expected,) = BASE.but(hub={"material": None}).answer().plans
@@ -47,18 +47,18 @@ def test_the_plan_from_the_database_is_the_plan_from_the_pieces(tmp_path: Path) 
     assert found.passes == expected.passes
 
 
-def test_pieces_beyond_the_bounds_are_counted_though_not_planned_with(tmp_path: Path) -> None:
+def test_pieces_beyond_the_bounds_are_counted_though_not_planned_with(db: str) -> None:
     more = [Record(piece=Bushing(tag=f"X{i}", outside_diameter=MM(30 + i), slot_width=MM(7), web=MM(12))) for i in range(5)]  # fmt: skip
 
-    answer = plan_hub(crib(tmp_path, *more), ASKED)
+    answer = plan_hub(crib(db, *more), ASKED)
 
     assert [(refusal.rule, refusal.count) for refusal in answer.refusals] == [(Rule.BUSHING_FIT, 5)]
     assert [near.bushing for near in answer.refusals[0].nearest] == ["X0", "X1", "X2"]
 
 
-def test_why_reads_the_whole_crib(tmp_path: Path) -> None:
+def test_why_reads_the_whole_crib(db: Path) -> None:
     more = [Record(piece=Bushing(tag=f"X{i}", outside_diameter=MM(30 + i), slot_width=MM(7), web=MM(12))) for i in range(5)]  # fmt: skip
-    db = crib(tmp_path, *more)
+    crib(db, *more)
 
     assert len(plan_hub(db, ASKED, why="all").refusals[0].nearest) == 5
     assert [near.bushing for near in plan_hub(db, ASKED, why="X4").refusals[0].nearest] == ["X4"]
@@ -66,8 +66,8 @@ def test_why_reads_the_whole_crib(tmp_path: Path) -> None:
         plan_hub(db, ASKED, why="nobody")
 
 
-def test_a_worn_piece_stays_off_the_plan(tmp_path: Path) -> None:
-    db = crib(tmp_path, Record(piece=BASE.bushing, condition=Condition.WORN), without="G")
+def test_a_worn_piece_stays_off_the_plan(db: str) -> None:
+    crib(db, Record(piece=BASE.bushing, condition=Condition.WORN), without="G")
 
     answer = plan_hub(db, ASKED)
 
@@ -76,8 +76,8 @@ def test_a_worn_piece_stays_off_the_plan(tmp_path: Path) -> None:
     assert "worn" in words_of(answer, Rule.ON_SHELF)
 
 
-def test_the_shops_settings_are_used_and_stamped_into_the_answer(tmp_path: Path) -> None:
-    db = crib(tmp_path)
+def test_the_shops_settings_are_used_and_stamped_into_the_answer(db: str) -> None:
+    crib(db)
     change_setting(db, "bushing_clearance", "0.01 mm")
 
     answer = plan_hub(db, ASKED)
@@ -86,17 +86,17 @@ def test_the_shops_settings_are_used_and_stamped_into_the_answer(tmp_path: Path)
     assert rules(answer) == [Rule.BUSHING_FIT]
 
 
-def test_a_press_is_named_by_its_tag(tmp_path: Path) -> None:
+def test_a_press_is_named_by_its_tag(db: str) -> None:
     big = Press(tag="Q", rated_force=BASE.press.rated_force if BASE.press else None, opening=MM(400))
-    db = crib(tmp_path, Record(piece=big))
+    crib(db, Record(piece=big))
 
     assert plan_hub(db, ASKED, press="Q").plans[0].press == big
     with pytest.raises(InputError, match="press: read “R”; the crib has: P, Q"):
         plan_hub(db, ASKED, press="R")
 
 
-def test_an_empty_crib_is_set_up_and_says_that_it_is_empty(tmp_path: Path) -> None:
-    answer = plan_hub(str(tmp_path / "new.db"), ASKED)
+def test_an_empty_crib_is_set_up_and_says_that_it_is_empty(empty: str) -> None:
+    answer = plan_hub(empty, ASKED)
 
     assert not answer.ready
     assert "the crib has no broaches yet" in answer.notes
@@ -122,13 +122,13 @@ def test_a_file_that_is_no_crib_is_told_in_one_line(tmp_path: Path) -> None:
     assert str(raised.value).isprintable()
 
 
-def test_a_plan_writes_nothing_into_the_crib(tmp_path: Path) -> None:
-    db = crib(tmp_path)
-    before = Path(db).read_bytes()
+def test_a_plan_writes_nothing_into_the_crib(db: Path) -> None:
+    crib(db)
+    before = contents(db)
 
     plan_hub(db, ASKED)
 
-    assert Path(db).read_bytes() == before
+    assert contents(db) == before
 
 
 def test_a_day_is_written_year_first() -> None:
