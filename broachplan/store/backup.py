@@ -8,6 +8,7 @@ compared letter by letter, so that no bit lies outside what is checked.
 from __future__ import annotations
 
 import json
+import os
 import sqlite3
 from contextlib import closing
 from dataclasses import dataclass
@@ -19,11 +20,11 @@ from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store import schema
 from broachplan.store.engine import damages, engine_for
 from broachplan.store.location import Location, existing_file, located, reason
-from broachplan.store.whole_file import take_place, written_beside
+from broachplan.store.whole_file import check_place, take_place, written_beside
 from broachplan.store.work import told
 
 _FORM = b"broachplan backup 1\n"
-# What SQLite keeps beside a database: a backup of such a name would be taken for it, and swept away.
+# What SQLite keeps beside a database: a file of such a name would be taken for it, and swept away.
 COMPANIONS = ("-journal", "-wal", "-shm")
 
 
@@ -62,7 +63,7 @@ def back_up(db: str | None, file: Path, on: date, *, overwrite: bool = False) ->
     """
     location = on_disk(located(db))
     existing_file(location)
-    _check_name(file, location, overwrite)
+    check_place(file, "backup", crib_files(location), overwrite=overwrite)
     backup = taken(location, on)
     data = packed(backup)
     name = quoted(str(file), most=200)
@@ -83,6 +84,15 @@ def on_disk(location: Location) -> Location:
             f"{location.name} is on a server: use the server's own backup (for PostgreSQL pg_dump and pg_restore); this command copies files only"
         )
     return location
+
+
+def crib_files(location: Location) -> tuple[Path, ...]:
+    """A crib's own file and what SQLite keeps beside it, whether they are there or not; none for one on a server."""
+    if location.path is None:
+        return ()
+    # SQLite follows links too before it names what it keeps beside a file.
+    path = Path(os.path.realpath(location.path))
+    return (path, *(path.with_name(path.name + ending) for ending in COMPANIONS))
 
 
 def packed(backup: Backup) -> bytes:
@@ -168,31 +178,3 @@ def taken(location: Location, on: date) -> Backup:
             return Backup(str(revision), on, memory.serialize())
     finally:
         engine.dispose()
-
-
-def _check_name(file: Path, location: Location, overwrite: bool) -> None:
-    """A backup never takes the place of the crib, of what SQLite keeps beside it, or unasked of anything."""
-    name = quoted(str(file), most=200)
-    path = location.path
-    assert path is not None
-    if "\0" in str(file):
-        raise InputError(f"backup: read {name}, which no file can be called; choose another name")
-    try:
-        place, crib = file.resolve(), path.resolve()
-        if place in (crib, *(crib.with_name(crib.name + ending) for ending in COMPANIONS)):
-            raise InputError(f"{name} is the crib's own file; choose another name for the backup")
-        if file.is_dir():
-            raise InputError(f"{name} is a folder; name a file in it")
-        if not file.parent.is_dir():
-            raise InputError(f"{name}: there is no such folder; make it first")
-        if file.exists() and not file.is_file():
-            raise InputError(f"{name} is not a file; choose another name")
-        if file.exists() and path.exists() and file.samefile(path):
-            raise InputError(f"{name} is the crib's own file; choose another name for the backup")
-        if file.exists() and not overwrite:
-            raise InputError(
-                f"{name} is there already; choose another name, or add --overwrite to replace it"
-            )
-    except (OSError, RuntimeError) as error:
-        told_why = reason(error) if isinstance(error, OSError) else "its links go round in a circle"
-        raise InputError(f"{name} cannot be used: {told_why}; choose another name") from error

@@ -4,10 +4,52 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
+
+from broachplan.errors import InputError, quoted
+from broachplan.store.location import reason
+
+
+def check_place(file: Path, what: str, kept: Sequence[Path], *, overwrite: bool) -> None:
+    """Refuse a name for a new file that would take the place of a folder, a kept file, or unasked of anything.
+
+    Parameters
+    ----------
+    file : where it is to be written.
+    what : what it is to be, for the messages.
+    kept : files that are never replaced: those of the crib.
+    overwrite : whether another file may be replaced.
+
+    Raises
+    ------
+    InputError : it may not have this name.
+    """
+    name = quoted(str(file), most=200)
+    if "\0" in str(file):
+        raise InputError(f"{what}: read {name}, which no file can be called; choose another name")
+    try:
+        if any(file.resolve() == each.resolve() or _same(file, each) for each in kept):
+            raise InputError(f"{name} is the crib's own file; choose another name for the {what}")
+        if file.is_dir():
+            raise InputError(f"{name} is a folder; name a file in it")
+        if not file.parent.is_dir():
+            raise InputError(f"{name}: there is no such folder; make it first")
+        if file.exists() and not file.is_file():
+            raise InputError(f"{name} is not a file; choose another name")
+        if file.exists() and not overwrite:
+            raise InputError(
+                f"{name} is there already; choose another name, or add --overwrite to replace it"
+            )
+    except (OSError, RuntimeError) as error:
+        told_why = reason(error) if isinstance(error, OSError) else "its links go round in a circle"
+        raise InputError(f"{name} cannot be used: {told_why}; choose another name") from error
+
+
+def _same(one: Path, other: Path) -> bool:
+    return one.exists() and other.exists() and one.samefile(other)
 
 
 @contextmanager
