@@ -44,6 +44,7 @@ def sets_as_dict(listed: Sequence[ToolSet]) -> dict[str, Any]:
                 "without_broach": box.without_broach,
                 "pieces": [piece.tag for piece in box.pieces],
                 "out": [piece.tag for piece in box.out],
+                "missing": [piece.tag for piece in box.lost],
                 "not_fit": [piece.tag for piece in box.not_fit],
             }
             for box in listed

@@ -64,5 +64,6 @@ def _box(box: ToolSet) -> str:
     missing += [
         f"{piece.tag} is out to {piece.loan.to} since {piece.loan.since}" for piece in box.out if piece.loan
     ]
+    missing += [f"{piece.tag} is missing since {piece.missing_since}" for piece in box.lost]
     missing += [f"{piece.tag} is {piece.condition}" for piece in box.not_fit]
     return "; ".join(missing)

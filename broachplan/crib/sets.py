@@ -24,6 +24,11 @@ class ToolSet:
         return tuple(piece for piece in self.pieces if piece.loan)
 
     @property
+    def lost(self) -> tuple[Standing, ...]:
+        """Those that a count did not find."""
+        return tuple(piece for piece in self.pieces if piece.missing_since)
+
+    @property
     def not_fit(self) -> tuple[Standing, ...]:
         """Those that no plan uses until they are fit again."""
         return tuple(piece for piece in self.pieces if piece.condition is not Condition.FIT)
@@ -36,7 +41,7 @@ class ToolSet:
     @property
     def complete(self) -> bool:
         """Whether every piece is in its box and fit, a broach among them."""
-        return not (self.out or self.not_fit or self.without_broach)
+        return not (self.out or self.lost or self.not_fit or self.without_broach)
 
 
 def sets_of(pieces: Iterable[tuple[str, Standing]]) -> tuple[ToolSet, ...]:

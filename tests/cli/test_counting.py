@@ -86,7 +86,10 @@ ANSWERS: dict[str, dict[str, Any]] = {
 def db(home: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     """A crib with one piece of each kind, and three shims in drawer A/1."""
     path = str(home / "crib.db")
-    shims = [Record(piece=Shim(tag=f"S-1{place}"), home=f"A/1/0{place}") for place in range(3)]
+    shims = [
+        Record(piece=Shim(tag=f"S-1{place}"), home=f"A/1/0{place}", set_name=("", "inch set", "")[place])
+        for place in range(3)
+    ]
     fill(path, [*small_crib(), *shims])
     monkeypatch.setenv("BROACHPLAN_DB", path)
     return path
@@ -182,6 +185,9 @@ def test_answers_of_a_crib_keep_their_schemas(run_here: Run) -> None:
     assert valid(counted.stdout, "count.schema.json") == {**shown, "twice": []}
     listed = valid(run_here("crib", "counts", "--json").stdout, "counts.schema.json")
     assert [each["differences"] for each in listed["counts"]] == [3]
+    (box,) = valid(run_here("crib", "sets", "--json").stdout, "sets.schema.json")["sets"]
+    assert (box["complete"], box["missing"]) == (False, ["S-11"])
+    assert squeezed(run_here("crib", "sets").stdout).startswith("inch set (2): S-11 is missing since ")
     missing = valid(run_here("crib", "missing", "--json").stdout, "missing.schema.json")
     assert [each["tag"] for each in missing["pieces"]] == ["S-11", "S-12"]
     stock = valid(run_here("crib", "stock", "--on", "2020-01-01", "--json").stdout, "stock.schema.json")

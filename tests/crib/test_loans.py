@@ -91,6 +91,9 @@ def test_sets_tell_what_they_lack() -> None:
     assert whole.complete
     assert not lacking.complete
     assert (lacking.out, lacking.not_fit, lacking.without_broach) == ((out,), (worn,), False)
+    lost = replace(SHIM, missing_since=DAY)
+    (holed,) = sets_of([("a", BROACH), ("a", lost)])
+    assert (holed.lost, holed.complete) == ((lost,), False)
     assert not bare.complete
     assert bare.without_broach
 
