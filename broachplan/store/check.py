@@ -9,10 +9,11 @@ from pathlib import Path
 from sqlalchemy.exc import DBAPIError
 
 from broachplan.errors import StorageError
+from broachplan.store import schema
 from broachplan.store.engine import engine_for
 from broachplan.store.invariants import INVARIANTS
 from broachplan.store.location import Location, existing_file, located
-from broachplan.store.work import Work, told
+from broachplan.store.work import Work, one_moment, told
 
 # What the file tells before SQLite, which might write beside it, is asked; the rest is in `INVARIANTS`.
 ABOUT_THE_FILE = {
@@ -35,7 +36,10 @@ def check(db: str | None) -> tuple[str, ...]:
         return (found,)
     engine = engine_for(location, read_only=True)
     try:
-        with told(location), engine.connect() as connection:
+        with told(location, writes=False), engine.connect() as connection:
+            one_moment(connection)
+            if location.path is None and schema.is_empty(connection):
+                return (f"revision: {location.name}: it is empty; any other command sets it up",)
             return tuple(_findings(Work(connection, location)))
     except StorageError as error:
         if _is_cut_short(error.__cause__):

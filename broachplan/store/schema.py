@@ -20,7 +20,7 @@ from broachplan.store.tables import METADATA
 # Oldest first; the last is the one this program works with. A test holds them to the revisions in migrations/.
 REVISIONS = ("20261124a", "20261125a", "20261125b")
 # The migrations' own mark, in the form that Alembic gives it.
-_VERSION = Table(
+VERSION = Table(
     "alembic_version",
     MetaData(),
     Column("version_num", String(32), nullable=False),
@@ -35,9 +35,9 @@ def current() -> str:
 
 def revision_of(connection: Connection) -> str | None:
     """The database's revision; None where it bears none."""
-    if not inspect(connection).has_table(_VERSION.name):
+    if not inspect(connection).has_table(VERSION.name):
         return None
-    return connection.scalar(select(_VERSION.c.version_num))
+    return connection.scalar(select(VERSION.c.version_num))
 
 
 def is_empty(connection: Connection) -> bool:
@@ -50,8 +50,8 @@ def set_up(connection: Connection) -> None:
     if not is_empty(connection):
         return
     METADATA.create_all(connection, checkfirst=False)
-    _VERSION.create(connection, checkfirst=False)
-    connection.execute(_VERSION.insert().values(version_num=current()))
+    VERSION.create(connection, checkfirst=False)
+    connection.execute(VERSION.insert().values(version_num=current()))
 
 
 def check_revision(found: str | None, location: Location) -> None:

@@ -84,13 +84,18 @@ def _opened(db: str | None, *, writes: bool) -> Iterator[Work]:
     engine = engine_for(location)
     try:
         with told(location, writes=writes), engine.connect() as connection:
-            if not writes and connection.dialect.name == "postgresql":
-                # Else each statement would see the crib of its own moment; SQLite's readers see one moment anyway.
-                connection.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
+            if not writes:
+                one_moment(connection)
             ready(engine, connection.execution_options(**{WRITES: writes}), location)
             yield Work(connection, location, writes=writes)
     finally:
         engine.dispose()
+
+
+def one_moment(connection: Connection) -> None:
+    """Let every statement of a reader see the crib of one moment, as on SQLite they do anyway."""
+    if connection.dialect.name == "postgresql":
+        connection.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
 
 
 def ready(engine: Engine, connection: Connection, location: Location) -> None:
