@@ -9,23 +9,24 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
+from math import inf
 from pathlib import Path
 
 _FONTS = Path(__file__).parent / "fonts"
 _NO_PICTURE = "\u25a1"
 _STEP = 0.5
+_HAIR = 1e-6
 # Of the size, for the capitals, small letters and signs of the two fonts.
 ASCENT, DESCENT = 0.80, 0.24
 TIED = "\N{NO-BREAK SPACE}"
 _GOOD_BREAK = re.compile(r"(?<=[-/._:;+= ])(?=[A-Za-z0-9])")
 _SPACE_SEEN = "\u2423"
-# Broken between any two characters a tag must come out this much larger to be worth it.
+# Broken between any two characters a tag must come out this much larger to be worth it,
 _WORTH_BREAKING = 1.5
-# And on a line more this much larger.
+# and any words on a line more this much.
 _WORTH_A_LINE = 1.25
 
 
@@ -106,99 +107,76 @@ def set_words(text: str, room: Room) -> Block:
     text = drawable(text).strip(" ")
     if not text:
         return Block((), room.least, room.spread)
-    return _largest(room, lambda size: _wrapped(text, room, size)) or _cut(text, room)
+    words = [word for word in text.split(" ") if word]
+    return _fewest_lines(words, " ", Font.WORDS, room) or _cut(text, room)
 
 
 def set_tag(tag: str, room: Room) -> Block:
     """A tag, wrapped where it has signs or else between any two characters, and never cut.
 
-    Few lines stand before a little more size. A space at the end of a line is drawn as an open box: it would be lost.
+    A space at the end of a line is drawn as an open box: it would be lost.
 
     Raises
     ------
     ValueError : the room is too small for the tag at the least size; that of no shipped grid is.
     """
-    at_signs = _fewest_lines(_GOOD_BREAK.split(tag), room)
-    anywhere = _fewest_lines(list(tag), room)
-    if at_signs is not None and (anywhere is None or at_signs.size * _WORTH_BREAKING >= anywhere.size):
-        return at_signs
+    at_signs = _fewest_lines(_GOOD_BREAK.split(tag), "", Font.TAG, room)
+    anywhere = _fewest_lines(list(tag), "", Font.TAG, room)
     if anywhere is None:
         raise ValueError(f"a tag of {len(tag)} characters has no room in {room}")
-    return anywhere
+    found = at_signs if at_signs and at_signs.size * _WORTH_BREAKING >= anywhere.size else anywhere
+    return Block(tuple(map(_spaces_seen, found.lines)), found.size, found.spread)
 
 
-def _fewest_lines(parts: list[str], room: Room) -> Block | None:
-    """The parts on as few lines as are nearly as large as any number of lines is, the lines about as long."""
-    column = width_of("0", Font.TAG, 1)
+def _fewest_lines(parts: list[str], between: str, font: Font, room: Room) -> Block | None:
+    """The parts on as few lines as come out nearly as large as on any number of lines, the lines about as long."""
     found: list[Block] = []
-    for lines in _evenly(parts):
-        across = room.width / (column * max(map(len, lines)))
+    for lines in _evenly(parts, between, font):
+        across = room.width / max(width_of(line, font, 1) for line in lines)
         down = room.height / Block(tuple(lines), 1, room.spread).height
         size = int(min(across, down, room.largest) / _STEP) * _STEP
         if size >= room.least:
-            found.append(Block(tuple(map(_spaces_seen, lines)), size, room.spread))
+            found.append(Block(tuple(lines), size, room.spread))
     best = max((block.size for block in found), default=0.0)
     return next((block for block in found if block.size * _WORTH_A_LINE >= best), None)
 
 
-def _evenly(parts: list[str]) -> list[list[str]]:
+def _evenly(parts: list[str], between: str, font: Font) -> list[list[str]]:
     """The parts on one line, on two and so on, each time with the longest line as short as it can be."""
     found: dict[int, list[str]] = {}
-    for columns in range(sum(map(len, parts)), max(map(len, parts)) - 1, -1):
-        lines: list[str] = []
-        for part in parts:
-            if lines and len(lines[-1]) + len(part) <= columns:
-                lines[-1] += part
-            else:
-                lines.append(part)
+    lines = _filled(parts, between, font, inf)
+    while lines is not None:
         found[len(lines)] = lines
+        lines = _filled(parts, between, font, max(width_of(line, font, 1) for line in lines) - _HAIR)
     return [found[count] for count in sorted(found)]
 
 
-def _largest(room: Room, lines_at: Callable[[float], list[str] | None]) -> Block | None:
-    steps = int((room.largest - room.least) / _STEP)
-    for step in range(steps, -1, -1):
-        size = room.least + step * _STEP
-        lines = lines_at(size)
-        if lines is not None:
-            block = Block(tuple(lines), size, room.spread)
-            if block.height <= room.height:
-                return block
-    return None
-
-
-def _wrapped(text: str, room: Room, size: float) -> list[str] | None:
-    words = [word for word in text.split(" ") if word]
-    lines = _filled([f"{word} " for word in words], room, size, Font.WORDS)
-    return None if lines is None else [line.rstrip(" ") for line in lines]
-
-
-def _filled(parts: list[str], room: Room, size: float, font: Font) -> list[str] | None:
-    """The parts on lines, each as full as it goes; None where a part alone is too wide."""
+def _filled(parts: list[str], between: str, font: Font, widest: float) -> list[str] | None:
+    """The parts on lines up to so wide at size 1, each as full as it goes; None where a part alone is too wide."""
     lines: list[str] = []
     for part in parts:
-        if width_of(part.rstrip(" ") or part, font, size) > room.width:
-            return None
-        if lines and width_of((lines[-1] + part).rstrip(" "), font, size) <= room.width:
-            lines[-1] += part
-        else:
+        if lines and width_of(lines[-1] + between + part, font, 1) <= widest:
+            lines[-1] += between + part
+        elif width_of(part, font, 1) <= widest:
             lines.append(part)
+        else:
+            return None
     return lines
 
 
 def _cut(text: str, room: Room) -> Block:
     """At the least size as many lines as there is room for, broken anywhere, the last with an ellipsis."""
-    size = room.least
+    widest = room.width / room.least
     most = 1
-    while Block(("",) * (most + 1), size, room.spread).height <= room.height:
+    while Block(("",) * (most + 1), room.least, room.spread).height <= room.height:
         most += 1
-    lines = _filled(list(text), room, size, Font.WORDS) or []
+    lines = _filled(list(text), "", Font.WORDS, widest) or []
     if len(lines) > most:
         last = lines[most - 1]
-        while last and width_of(f"{last}…", Font.WORDS, size) > room.width:
+        while last and width_of(f"{last}…", Font.WORDS, 1) > widest:
             last = last[:-1]
         lines = [*lines[: most - 1], f"{last.rstrip()}…"]
-    return Block(tuple(line.strip(" ") for line in lines), size, room.spread)
+    return Block(tuple(line.strip(" ") for line in lines), room.least, room.spread)
 
 
 def _spaces_seen(line: str) -> str:

@@ -31,7 +31,7 @@ class _Window:
         return off == 0 or self.least * _TENTH <= off <= self.most * _TENTH
 
 
-_CUT = _Window(-5, 20)  # what a broach cuts
+_CUT = _Window(-5, 13)  # what a broach cuts
 _UNDER = _Window(-30, -2)  # goes into a bore of that size: bushings and push pins
 _SLOT = _Window(5, 35)  # takes a broach of that size
 

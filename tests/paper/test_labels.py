@@ -19,7 +19,7 @@ from tests.paper.pages import darkest_outside, pictures, scanned
 
 SMALLEST = grid_named("a4-5x13")
 DOT = 72 / 300
-SLOW = settings(max_examples=4, deadline=None, suppress_health_check=list(HealthCheck))
+SLOW = settings(max_examples=2, deadline=None, suppress_health_check=list(HealthCheck))
 # Every character that a tag may hold, at both ends and beside each other, and the longest.
 SIGNS = "".join(map(chr, range(33, 127))).replace(",", "")
 HARD = ["A", "0" * 40, "W" * 40, "a" + " " * 38 + "z", "l1IO0o|", *(f"x{sign} {sign}" for sign in SIGNS)]
@@ -60,7 +60,7 @@ def test_the_longest_label_keeps_off_the_edges_and_its_modules_are_wide_enough_t
     assert lay_out(label, grid).module >= 4 * DOT
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @example("B-250", "broach 1/4 in", "\u202egnirts \U0001f600 \ufdfd \u05d0\u05d1\u05b8 12 \ud800 \x00\x1b[31m")
 @example("A" + "-" * 39, "x " * 200, "\u0e49" * 220)
 @given(tags, words, words)

@@ -20,6 +20,7 @@ from broachplan.tooling.pieces import Broach, Bushing, Pin, Press, Ring, Shim
         ("0.0944 in", "broach 3/32 in"),
         ("0.3134 in", "broach 5/16 in"),
         ("8.004 mm", "broach 8 mm"),
+        ("4.003 mm", "broach 4 mm"),
         ("0.2364 in", "broach 6 mm"),
         ("0.2490 in", "broach 0.2490 in"),
         ("0.2531 in", "broach 0.2531 in"),

@@ -1,0 +1,136 @@
+"""``broachplan crib labels``: labels for pieces as a PDF, and a page of outlines to try a printer with."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from broachplan.cli.kinds import kind_named
+from broachplan.cli.terminal import Db, say
+from broachplan.errors import InputError, quoted
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.print_labels import Printed
+
+_NAME = 14
+
+
+def labels(
+    file: Annotated[Path | None, typer.Argument(metavar="FILE", help="The PDF to write.")] = None,
+    tag: Annotated[
+        list[str] | None, typer.Option("--tag", metavar="TAG", help="This piece; as often as wanted.")
+    ] = None,
+    kind: Annotated[
+        str, typer.Option("--kind", metavar="KIND", help="broach, bushing, shim, press, pin or ring.")
+    ] = "",
+    text: Annotated[
+        str, typer.Option("--text", metavar="TEXT", help="Only those with it in tag, set, home or note.")
+    ] = "",
+    set_name: Annotated[str, typer.Option("--set", metavar="NAME", help="Only those of this set.")] = "",
+    home: Annotated[
+        str, typer.Option("--home", metavar="HOME", help="Only those at home here: C2/D3, or all of C2.")
+    ] = "",
+    grid: Annotated[
+        str, typer.Option("--grid", metavar="NAME", help="The sheet of labels; --grids lists them.")
+    ] = "letter-3x10",
+    start: Annotated[
+        int, typer.Option("--start", metavar="N", help="Begin at this label of a part-used sheet.")
+    ] = 1,
+    overwrite: Annotated[
+        bool, typer.Option("--overwrite", help="Replace the file if it is there already.")
+    ] = False,
+    list_grids: Annotated[bool, typer.Option("--grids", help="List the sheets of labels.")] = False,
+    outline: Annotated[
+        bool, typer.Option("--outline", help="Write the outlines of the sheet's labels instead.")
+    ] = False,
+    db: Db = None,
+) -> None:
+    """Write labels for pieces as a PDF: a QR code with the tag, the tag, the size in words, home and set.
+
+    Without --tag, --kind, --text, --set or --home: for every piece. Print at actual size; try --outline on plain paper
+    first.
+
+    \b
+    Examples:
+      broachplan crib labels labels.pdf --set "box Alder" --grid a4-3x8
+      broachplan crib labels labels.pdf --tag BR-0250-A --start 7
+      broachplan crib labels outline.pdf --grid a4-3x8 --outline
+    """
+    from broachplan.desks.attendant.print_labels import Wanted, grid_named, print_labels, print_outline
+
+    if list_grids:
+        say(_grids_in_words())
+        return
+    if file is None:
+        raise InputError("file: nothing was given; name the PDF to write, for example labels.pdf")
+    sheet = grid_named(grid)
+    if outline:
+        print_outline(db, file, sheet, overwrite=overwrite)
+        say([f"the outlines of {sheet.name} written to {quoted(str(file), most=200)}; print at actual size"])
+        return
+    wanted = Wanted(
+        tags=tuple(tag or ()),
+        kind=kind_named(kind) if kind else None,
+        text=text,
+        set_name=set_name,
+        home=home,
+    )
+    with _bar() as progress:
+        printed = print_labels(db, file, wanted, sheet, start=start, overwrite=overwrite, progress=progress)
+    say(_printed_in_words(printed))
+
+
+def _printed_in_words(printed: Printed) -> Iterator[str]:
+    labels = "1 label" if printed.labels == 1 else f"{printed.labels} labels"
+    pages = "1 page" if printed.pages == 1 else f"{printed.pages} pages"
+    yield f"{labels} on {pages} of {printed.grid.name} written to {quoted(str(printed.file), most=200)}"
+    rest = f"; the last sheet goes on with --start {printed.next_start}" if printed.next_start else ""
+    yield f"print at actual size (100 %){rest}"
+
+
+def _grids_in_words() -> Iterator[str]:
+    from broachplan.desks.attendant.print_labels import DEFAULT_GRID, grid_in_words, grids
+
+    for grid in grids().values():
+        usual = " (the usual one)" if grid.name == DEFAULT_GRID else ""
+        yield f"{grid.name:<{_NAME}}{grid_in_words(grid)}{usual}"
+        if grid.doubts:
+            yield f"{'':<{_NAME}}  {', '.join(grid.doubts)}"
+    yield ""
+    yield "Makers cut a grid a little differently: print --outline on plain paper first."
+
+
+@contextmanager
+def _bar() -> Iterator[Callable[[int, int], None] | None]:
+    """A bar beside the result, from the first label told on; none where nobody would see it."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    with ExitStack() as shown:
+        advance: Callable[[int, int], None] | None = None
+
+        def told(done: int, total: int) -> None:
+            nonlocal advance
+            if advance is None:
+                advance = _begun(shown)
+            advance(done, total)
+
+        yield told
+
+
+def _begun(shown: ExitStack) -> Callable[[int, int], None]:
+    from rich.console import Console
+    from rich.progress import Progress
+
+    progress = shown.enter_context(Progress(console=Console(stderr=True), transient=True))
+    task = progress.add_task("drawing labels", total=None)
+
+    def advance(done: int, total: int) -> None:
+        progress.update(task, completed=done, total=total)
+
+    return advance
