@@ -7,6 +7,8 @@ import os
 from collections.abc import Awaitable, Callable
 from pathlib import Path
 
+from textual.events import Key
+from textual.keys import _character_to_key, key_to_character
 from textual.pilot import Pilot
 
 from broachplan.planner.question import Question
@@ -29,14 +31,24 @@ class Drive:
         self.bench = bench
 
     async def settle(self) -> None:
-        """Wait until no worker runs and no message is left."""
-        for _ in range(2):
+        """Wait until no worker runs and no message is left. Looked at, for the pilot's own way sleeps until all is calm."""
+        rounds = 0
+        while rounds < 2:
             await self.app.workers.wait_for_complete()
-            await self.pilot.pause()
+            await self.pilot.pause(0)
+            rounds = 0 if self._messages() else rounds + 1
+
+    def _messages(self) -> int:
+        """How many messages wait for a widget, a screen or the app."""
+        shown = (node for screen in self.app.screen_stack for node in screen.walk_children(with_self=True))
+        return sum(each.message_queue_size for each in (self.app, *shown))
 
     async def press(self, *keys: str) -> None:
-        await self.pilot.press(*keys)
-        await self.settle()
+        """Press keys, each when all that the one before did is done."""
+        for key in keys:
+            name = _character_to_key(key) if len(key) == 1 else key
+            self.app.post_message(Key(name, key_to_character(key)))
+            await self.settle()
 
     async def fill(self, name: str, text: str) -> None:
         """Put a text into a line of the form, as a paste does."""
