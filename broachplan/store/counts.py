@@ -24,6 +24,8 @@ from broachplan.store.work import Work
 _ON_PAPER = (Act.HELD, Act.RELEASED)
 # Looking for the tags most like one that nobody knows goes through all there are.
 _MOST_NEAREST = 10
+# The largest number that the column of a count's number holds on every database.
+_LARGEST = 2**31 - 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +116,7 @@ def count_numbered(work: Work, number: int) -> Count:
     ------
     InputError : there is none; the last one is told.
     """
-    query = select(COUNT).where(COUNT.c.id == number)
+    query = select(COUNT).where(COUNT.c.id == min(number, _LARGEST))
     row = work.connection.execute(query.with_for_update() if work.writes else query).one_or_none()
     if row is None:
         last = work.connection.scalar(select(func.max(COUNT.c.id)))

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from sqlalchemy import insert, select
 
-from broachplan.crib.entries import Act, Change, Entry, Stamp, Value, read, written
+from broachplan.crib.entries import MISSING_SINCE, Act, Change, Entry, Stamp, Value, read, written
 from broachplan.errors import StorageError
 from broachplan.lengths import Length, write_exact
 from broachplan.quantities import Area, Force, write_area, write_force
@@ -39,6 +39,8 @@ class Difference:
     @property
     def words(self) -> str:
         """What it was and what it is, exactly, so that a change is seen however small it is."""
+        if self.label == _MISSING:
+            return f"{_MISSING} {self.new}" if self.new else f"missing no longer (it was since {self.old})"
         return f"{self.label} {_exact(self.old)} -> {_exact(self.new)}"
 
 
@@ -143,7 +145,9 @@ def _number(value: Value) -> int | None:
     return value if isinstance(value, int) else None
 
 
+_MISSING = "missing since"
 _LABELS = {
+    MISSING_SINCE: _MISSING,
     "set_name": "set",
     "ground_cuts": "cuts at the regrind",
     "inspected_cuts": "cuts at the inspection",

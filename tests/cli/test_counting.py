@@ -164,9 +164,11 @@ def test_a_drawer_is_counted_settled_and_listed_in_words(run_here: Run, home: Pa
         in run_here("crib", "counts", "1").stdout
     )
     history = squeezed(run_here("crib", "show", "S-11").stdout.partition("History")[2])
-    assert f"counted: missing since not known -> “{today}”; note: count 1: ground away" in history
+    assert f"counted: missing since {today}; note: count 1: ground away" in history
     found = run_here("crib", "found", "S-12", "--note", "behind the press")
     assert found.stdout == f"S-12, missing since {today}, is found, fit; its home is A/1/02\n"
+    history = squeezed(run_here("crib", "show", "S-12").stdout.partition("History")[2])
+    assert f"counted: missing no longer (it was since {today}); note: behind the press" in history
     stock = run_here("crib", "stock", "--kind", "shims").stdout
     assert f"  S-11              fit; missing since {today}; home A/1/01\n" in stock
     assert "\n4 pieces, 0 out, 1 missing\n" in stock
@@ -225,6 +227,7 @@ def test_a_count_at_a_terminal_is_blind_until_an_empty_line_ends_it(
         (("count", "A/1", "--from", "none.txt"), ExitCode.BAD_INPUT, "none.txt: there is no such file"),
         (("settle", "1"), ExitCode.BAD_INPUT, "count: read 1, which there is not; nothing was counted yet"),
         (("settle", "x"), ExitCode.BAD_INPUT, "'x' is not a valid int"),
+        (("settle", "9" * 30), ExitCode.BAD_INPUT, f"count: read {'9' * 30}, which there is not"),
         (("counts", "9"), ExitCode.BAD_INPUT, "count: read 9, which there is not"),
         (("found", "S-10"), ExitCode.STATE, "S-10 is not missing"),
         (("stock", "--on", "9999-12-31"), ExitCode.BAD_INPUT, "on: read 9999-12-31, which is to come"),
