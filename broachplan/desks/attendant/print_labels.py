@@ -36,7 +36,7 @@ __all__ = [
 ]
 
 # So many labels take a while: whoever waits is told how far it is.
-MANY = 2000
+MANY = 500
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
