@@ -35,6 +35,7 @@ OF_WEAR = (
 # What an act's name and day tell already: who reads a history in words is not told it once more.
 TOLD_BY_ITS_ACT = (*OF_LOAN, RETIRED, *OF_WEAR[2:])
 HELD = "held "
+_LENGTH = len("2031-05-28T09:30:00Z")
 
 
 def held_on(day: date) -> str:
@@ -85,6 +86,19 @@ class Stamp:
     def written(self) -> str:
         """The moment as it is kept: to the second, in universal time."""
         return self.at.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def moment(text: str) -> datetime:
+    """The moment that `Stamp.written` keeps.
+
+    Raises
+    ------
+    ValueError : it is none in that form.
+    """
+    # By far quicker than asking for each part of the form, and a long history has many moments.
+    if len(text) != _LENGTH or not text.endswith("Z"):
+        raise ValueError(f"{text} is no moment such as 2031-05-28T09:30:00Z")
+    return datetime.fromisoformat(text)
 
 
 @dataclass(frozen=True, slots=True)

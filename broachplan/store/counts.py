@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import and_, bindparam, exists, func, insert, select, update
 
 from broachplan.crib.counts import Count, CountLine, Mismatch, Seen, what_changed
-from broachplan.crib.entries import Act, Stamp
+from broachplan.crib.entries import Act, Stamp, moment
 from broachplan.crib.homes import Drawer, Home, Placed, drawers_like, drawers_of
 from broachplan.crib.words import checked_words
 from broachplan.errors import CribStateError, InputError, StorageError, quoted
@@ -130,10 +130,10 @@ def count_numbered(work: Work, number: int) -> Count:
     return Count(
         number,
         Home.read(row.home),
-        moment(row.at),
+        _moment(row.at),
         row.by_name,
         tuple(sorted(lines, key=lambda line: line.tag)),
-        moment(row.settled_at) if row.settled_at else None,
+        _moment(row.settled_at) if row.settled_at else None,
         row.after_action or 0,
     )
 
@@ -151,9 +151,9 @@ def heads(work: Work) -> tuple[Head, ...]:
         Head(
             row.id,
             Home.read(row.home),
-            moment(row.at),
+            _moment(row.at),
             row.by_name,
-            moment(row.settled_at) if row.settled_at else None,
+            _moment(row.settled_at) if row.settled_at else None,
             *row[-2:],
         )
         for row in work.connection.execute(query)
@@ -227,14 +227,8 @@ def reopen(work: Work, action: int) -> None:
         work.connection.execute(update(COUNT).where(COUNT.c.id.in_(numbers)).values(again))
 
 
-def moment(text: str) -> datetime:
-    """A moment as it is kept.
-
-    Raises
-    ------
-    StorageError : it is none.
-    """
+def _moment(text: str) -> datetime:
     try:
-        return datetime.strptime(text, "%Y-%m-%dT%H:%M:%S%z")
+        return moment(text)
     except ValueError as error:
-        raise StorageError(f"the crib holds a moment that cannot be: {quoted(text)}") from error
+        raise StorageError(f"the crib holds a count that cannot be: {error}") from error

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 
 from sqlalchemy import insert, select
 
-from broachplan.crib.entries import MISSING_SINCE, Act, Change, Entry, Stamp, Value, read, written
+from broachplan.crib.entries import MISSING_SINCE, Act, Change, Entry, Stamp, Value, moment, read, written
 from broachplan.errors import StorageError
 from broachplan.lengths import Length, write_exact
 from broachplan.quantities import Area, Force, write_area, write_force
@@ -102,7 +101,7 @@ def entry_of(act: str, at: str, by: str, note: str, changes: str) -> Entry:
     StorageError : the row is no entry that may be.
     """
     try:
-        return Entry(Act(act), datetime.strptime(at, "%Y-%m-%dT%H:%M:%S%z"), by, note, read(changes))
+        return Entry(Act(act), moment(at), by, note, read(changes))
     except ValueError as error:
         raise StorageError(f"the crib holds an entry that cannot be, {act} at {at}: {error}") from error
 

@@ -7,7 +7,18 @@ from datetime import date, datetime
 
 from sqlalchemy import exists, func, select
 
-from broachplan.crib.entries import DUE, JOB, LENT_TO, MISSING_SINCE, RETIRED, SINCE, Act, Entry, Value
+from broachplan.crib.entries import (
+    DUE,
+    JOB,
+    LENT_TO,
+    MISSING_SINCE,
+    RETIRED,
+    SINCE,
+    Act,
+    Entry,
+    Value,
+    moment,
+)
 from broachplan.crib.homes import Placed
 from broachplan.crib.loans import Loan, Standing
 from broachplan.crib.records import Condition
@@ -46,7 +57,7 @@ def stock_at(
                 found.append(_placed(kind, was))
         pieces += sorted(found, key=lambda piece: piece.tag)
     first = work.connection.scalar(select(func.min(ACTION.c.at)))
-    begins = day_of(datetime.strptime(first, "%Y-%m-%dT%H:%M:%S%z")) if first else None
+    begins = day_of(moment(first)) if first else None
     return Stock(on, tuple(pieces), begins, _older(work))
 
 

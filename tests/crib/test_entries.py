@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from broachplan.crib.entries import Change, Stamp, changes_between, inverse, read, taken_back, written
+from broachplan.crib.entries import Change, Stamp, changes_between, inverse, moment, read, taken_back, written
 
 values = st.none() | st.integers(-(10**18), 10**18) | st.text(st.characters(exclude_categories=["Cs"]))
 states = st.dictionaries(st.sampled_from(["home", "web", "note", "lent_to"]), values)
@@ -55,3 +55,18 @@ def test_a_moment_is_kept_in_universal_time_and_its_day_is_that_of_the_place() -
     assert stamp.written == "2031-05-03T03:30:00Z"
     assert stamp.day.isoformat() == "2031-05-02"
     assert Stamp(datetime(2031, 5, 2, tzinfo=UTC)).written == "2031-05-02T00:00:00Z"
+
+
+@given(st.datetimes(min_value=datetime(1900, 1, 2), max_value=datetime(2999, 1, 1)))
+def test_a_moment_is_read_back_as_it_was_kept(at: datetime) -> None:
+    stamp = Stamp(at.replace(tzinfo=UTC))
+
+    assert moment(stamp.written) == stamp.at.replace(microsecond=0)
+
+
+@pytest.mark.parametrize(
+    "text", ["", "2031-05-02", "2031-05-02T09:30:00", "2031-05-02T09:30+00:00", "2031-05-02T25:30:00Z"]
+)
+def test_what_is_no_moment_is_refused(text: str) -> None:
+    with pytest.raises(ValueError, match=r"."):
+        moment(text)
