@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import sqlite3
-from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
@@ -28,10 +27,12 @@ _DRIVERS = ("postgresql", "postgres", "postgresql+psycopg")
 _CONTROL = re.compile(r"[\x00-\x1f\x7f]")
 # Any fixed number: what PostgreSQL knows the write lock of a crib by.
 _WRITE_LOCK = 1_651_667_571
-# journal_mode: versions before 3.51.3 can corrupt a write-ahead log with two writers. synchronous 2 is FULL.
-_MODES = {"journal_mode": "delete", "synchronous": 2, "foreign_keys": 1, "busy_timeout": BUSY_SECONDS * 1000}
+# journal_mode: versions before 3.51.3 can corrupt a write-ahead log with two writers. synchronous 3 is EXTRA: with 2,
+# FULL, a power cut soon after a commit may bring the removed journal back, and the commit would be undone.
+_MODES = {"journal_mode": "delete", "synchronous": 3, "foreign_keys": 1, "busy_timeout": BUSY_SECONDS * 1000}
 
 
+@lru_cache(maxsize=8)
 def engine_for(location: Location, *, read_only: bool = False) -> Engine:
     """An engine without a pool: a connection lives as long as one unit of work.
 
@@ -41,14 +42,6 @@ def engine_for(location: Location, *, read_only: bool = False) -> Engine:
     ------
     StorageError : the URL cannot be read, the driver is not installed, or SQLite is too old.
     """
-    if location.path is not None:
-        # A relative name means another file when the working folder is another.
-        location = replace(location, path=location.path.absolute())
-    return _engine(location, read_only)
-
-
-@lru_cache(maxsize=8)
-def _engine(location: Location, read_only: bool) -> Engine:
     if location.path is not None:
         return _sqlite_engine(location, read_only=read_only)
     try:

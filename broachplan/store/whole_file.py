@@ -10,7 +10,7 @@ from datetime import date
 from pathlib import Path
 
 from broachplan.errors import InputError, quoted
-from broachplan.store.location import reason
+from broachplan.store.location import reason, sync_folder
 
 
 def check_place(file: Path, what: str, kept: Sequence[Path], *, overwrite: bool) -> None:
@@ -52,6 +52,10 @@ def _same(one: Path, other: Path) -> bool:
     return one.exists() and other.exists() and one.samefile(other)
 
 
+class UnsureError(OSError):
+    """A file has its name, but the disk did not confirm it: after a power cut it may have the old one."""
+
+
 @contextmanager
 def written_beside(path: Path, data: bytes) -> Iterator[Path]:
     """``data`` in a new file in the folder of ``path``, mode 0600 and on the disk; removed unless it takes a place.
@@ -76,20 +80,18 @@ def written_beside(path: Path, data: bytes) -> Iterator[Path]:
 
 
 def take_place(made: Path, path: Path) -> None:
-    """Rename ``made`` to ``path``, whatever was there, so that a power cut leaves the one or the other."""
+    """Rename ``made`` to ``path``, whatever was there, so that a power cut leaves the one or the other.
+
+    Raises
+    ------
+    UnsureError : it was renamed, and the disk did not confirm it.
+    OSError : it was not renamed.
+    """
     made.replace(path)
-    sync_folder(path.parent)
-
-
-def sync_folder(folder: Path) -> None:
-    """Put the names in a folder on the disk, where the system can."""
-    if not hasattr(os, "O_DIRECTORY"):
-        return
-    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
     try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
+        sync_folder(path.parent)
+    except OSError as error:
+        raise UnsureError(error.errno, error.strerror) from error
 
 
 def dated_name(path: Path, on: date) -> Path:

@@ -44,7 +44,7 @@ def test_every_connection_has_the_modes_that_keep_the_file_whole(db: str) -> Non
         found = {name: pragma(work, name) for name in ("journal_mode", "synchronous", "foreign_keys")}
         waits = pragma(work, "busy_timeout")
 
-    assert found == {"journal_mode": "delete", "synchronous": 2, "foreign_keys": 1}
+    assert found == {"journal_mode": "delete", "synchronous": 3, "foreign_keys": 1}
     assert isinstance(waits, int)
     assert waits >= 5000
 

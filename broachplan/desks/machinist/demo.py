@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import os
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,7 +14,8 @@ from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import StorageError, quoted
 from broachplan.planner.answer import Answer
 from broachplan.planner.question import Question
-from broachplan.store.location import Location, make_file
+from broachplan.store.location import Location, make_file, sync_folder
+from broachplan.store.whole_file import take_place
 
 # The columns of jobs.csv that a question has under the same name.
 _ASKED = (
@@ -64,7 +64,8 @@ def _make_anew(path: Path) -> None:
             import_crib(str(fresh), [places.seed_inventory()])
             # A journal left by a run that was killed belongs to the old file and would be played into the new one.
             path.with_name(f"{path.name}-journal").unlink(missing_ok=True)
-            os.replace(fresh, path)
+            sync_folder(path.parent)
+            take_place(fresh, path)
     except OSError as error:
         raise StorageError(
             f"the demo crib {quoted(str(path), most=200)} cannot be written: {(error.strerror or str(error)).lower()}"
