@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import sqlite3
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
@@ -32,7 +33,6 @@ _WRITE_LOCK = 1_651_667_571
 _MODES = {"journal_mode": "delete", "synchronous": 3, "foreign_keys": 1, "busy_timeout": BUSY_SECONDS * 1000}
 
 
-@lru_cache(maxsize=8)
 def engine_for(location: Location, *, read_only: bool = False) -> Engine:
     """An engine without a pool: a connection lives as long as one unit of work.
 
@@ -42,6 +42,14 @@ def engine_for(location: Location, *, read_only: bool = False) -> Engine:
     ------
     StorageError : the URL cannot be read, the driver is not installed, or SQLite is too old.
     """
+    if location.path is not None:
+        # A relative name means another file when the working folder is another.
+        location = replace(location, path=location.path.absolute())
+    return _engine(location, read_only)
+
+
+@lru_cache(maxsize=8)
+def _engine(location: Location, read_only: bool) -> Engine:
     if location.path is not None:
         return _sqlite_engine(location, read_only=read_only)
     try:
