@@ -34,7 +34,7 @@ def check(db: Db = None) -> None:
 
 @data_app.command()
 def upgrade(db: Db = None) -> None:
-    """Bring the database to the revision of this program, after a copy of the file was made beside it.
+    """Bring the database to the revision of this program, after a copy was made: beside a file, else in your data folder.
 
     Where there is no database yet, one is made.
 
@@ -87,7 +87,7 @@ def restore(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A backup, as data backup wrote it.")],
     db: Db = None,
 ) -> None:
-    """Put the crib back from a backup; what was there is kept beside it under a dated name.
+    """Put the crib back from a backup; what was there is kept under a dated name, beside it or in a schema of its own.
 
     A backup with a single changed bit is refused, and nothing is touched.
 
@@ -100,7 +100,8 @@ def restore(
     from broachplan.desks.attendant.restore_data import restore_data
 
     done = restore_data(db, file, date.today())
-    kept = f"; what was there before is kept in {_named(done.kept)}" if done.kept else ""
+    where = _named(done.kept) if done.kept else done.aside and f"the schema {quoted(done.aside)}"
+    kept = f"; what was there before is kept in {where}" if where else ""
     lines = [f"{done.database} is restored from {_named(file)} of {done.made.isoformat()}{kept}"]
     if not done.current:
         lines.append(

@@ -1,8 +1,8 @@
 """A crib in one file that vouches for every bit of itself.
 
 The file: a line that names the form, a line with the SHA-256 of all that follows, a line of JSON with the revision, the
-day and the length, and then the bytes of a SQLite file as its backup interface gives them. The first two lines are
-compared letter by letter, so that no bit lies outside what is checked.
+day and the length, and then the bytes of a SQLite file: as its backup interface gives them, or with every row of a
+crib on a server. The first two lines are compared letter by letter, so that no bit lies outside what is checked.
 """
 
 from __future__ import annotations
@@ -16,12 +16,15 @@ from datetime import date
 from hashlib import sha256
 from pathlib import Path
 
+from sqlalchemy import Connection
+
 from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store import schema
 from broachplan.store.engine import damages, engine_for
+from broachplan.store.image import image_of
 from broachplan.store.location import Location, existing_file, located, reason
-from broachplan.store.whole_file import UnsureError, check_place, take_place, written_beside
-from broachplan.store.work import told
+from broachplan.store.whole_file import check_place, take_place, written_beside
+from broachplan.store.work import one_moment, told
 
 _FORM = b"broachplan backup 1\n"
 # What SQLite keeps beside a database: a file of such a name would be taken for it, and swept away.
@@ -52,7 +55,7 @@ def back_up(db: str | None, file: Path, on: date, *, overwrite: bool = False) ->
 
     Parameters
     ----------
-    db : the database's path; None takes the user's own.
+    db : the database's path or URL; None takes the user's own.
     file : the backup; one that is there already is replaced only with ``overwrite``.
     on : the day that the backup bears.
 
@@ -61,8 +64,9 @@ def back_up(db: str | None, file: Path, on: date, *, overwrite: bool = False) ->
     InputError : the backup may not have this name.
     StorageError : the crib is not whole, the backup cannot be written, or it was not read back as it was written.
     """
-    location = on_disk(located(db))
-    existing_file(location)
+    location = located(db)
+    if location.path is not None:
+        existing_file(location)
     check_place(file, "backup", crib_files(location), overwrite=overwrite)
     backup = taken(location, on)
     data = packed(backup)
@@ -72,22 +76,9 @@ def back_up(db: str | None, file: Path, on: date, *, overwrite: bool = False) ->
             if read_backup(made) != backup:
                 raise StorageError(f"{name} was not written: what was read back is something else")
             take_place(made, file)
-    except UnsureError as error:
-        raise StorageError(
-            f"{name} was written, but the disk did not confirm its name: {reason(error)}; make another backup"
-        ) from error
     except OSError as error:
         raise StorageError(f"{name} could not be written: {reason(error)}") from error
     return BackedUp(location.name, file, backup.revision, len(data))
-
-
-def on_disk(location: Location) -> Location:
-    """The location of a SQLite file; a server's crib is refused, for its backup is its keeper's work."""
-    if location.path is None:
-        raise StorageError(
-            f"{location.name} is on a server: use the server's own backup (for PostgreSQL pg_dump and pg_restore); this command copies files only"
-        )
-    return location
 
 
 def crib_files(location: Location) -> tuple[Path, ...]:
@@ -129,7 +120,7 @@ def read_backup(file: Path) -> Backup:
     if digest != sha256(rest).hexdigest().encode() + b"\n":
         raise StorageError(f"{name} is damaged: it is not what was written; use another backup")
     backup = _unpacked(rest, name)
-    with closing(sqlite3.connect(":memory:")) as connection:
+    with _memory() as connection:
         connection.deserialize(backup.content)
         _check_content(connection, backup.revision, name)
     return backup
@@ -169,16 +160,48 @@ def taken(location: Location, on: date) -> Backup:
     ------
     StorageError : there is none, it is of an unknown revision, or it is damaged.
     """
+    if location.path is None:
+        return _taken_from_server(location, on)
     existing_file(location)
     engine = engine_for(location)
+    with told(location, writes=False), engine.connect() as connection, _memory() as memory:
+        revision = _known_revision(connection, location)
+        # The reading transaction is open by now, so that this copies the same moment and waits for nobody.
+        connection.connection.driver_connection.backup(memory)  # type: ignore[union-attr]
+        _check_content(memory, revision, location.name)
+        return Backup(revision, on, memory.serialize())
+
+
+def _taken_from_server(location: Location, on: date) -> Backup:
+    with told(location, writes=False), engine_for(location).connect() as connection:
+        one_moment(connection)
+        return exported(connection, location, on)
+
+
+def exported(connection: Connection, location: Location, on: date) -> Backup:
+    """Every row of a crib on a server, as the transaction that ``connection`` is in sees it.
+
+    Raises
+    ------
+    StorageError : it is of an unknown revision, or its rows cannot be told whole.
+    """
+    revision = _known_revision(connection, location)
     try:
-        with told(location), engine.connect() as connection, closing(sqlite3.connect(":memory:")) as memory:
-            revision = schema.revision_of(connection)
-            if revision not in schema.REVISIONS:
-                schema.check_revision(revision, location)
-            # The reading transaction is open by now, so that this copies the same moment and waits for nobody.
-            connection.connection.driver_connection.backup(memory)  # type: ignore[union-attr]
-            _check_content(memory, str(revision), location.name)
-            return Backup(str(revision), on, memory.serialize())
-    finally:
-        engine.dispose()
+        content = image_of(connection, revision)
+    except (ValueError, sqlite3.Error) as error:
+        raise StorageError(f"{location.name} cannot be backed up: {error}") from error
+    with _memory() as memory:
+        memory.deserialize(content)
+        _check_content(memory, revision, location.name)
+    return Backup(revision, on, content)
+
+
+def _known_revision(connection: Connection, location: Location) -> str:
+    revision = schema.revision_of(connection)
+    if revision not in schema.REVISIONS:
+        schema.check_revision(revision, location)
+    return str(revision)
+
+
+def _memory() -> closing[sqlite3.Connection]:
+    return closing(sqlite3.connect(":memory:"))

@@ -117,6 +117,22 @@ def make_place(location: Location) -> None:
         raise StorageError(f"{location.name} cannot be opened: {reason(error)}") from error
 
 
+def backup_place(location: Location) -> Path:
+    """Where a copy of a server's crib is put by default: in the user's data folder, named as the database.
+
+    Raises
+    ------
+    StorageError : there can be no such folder.
+    """
+    folder = places.user_folder()
+    try:
+        _make_folder(folder)
+    except OSError as error:
+        raise StorageError(f"{quoted(str(folder), most=200)} cannot be made: {reason(error)}") from error
+    name = re.sub(r"[^\w.-]", "_", location.url.partition("?")[0].rpartition("/")[2], flags=re.ASCII)
+    return folder / f"{name.lstrip('.')[:100] or 'crib'}.backup"
+
+
 def existing_file(location: Location) -> Path:
     """The SQLite file of a location, where there is one.
 
@@ -150,17 +166,6 @@ def make_private_file(path: Path) -> bool:
     return True
 
 
-def sync_folder(folder: Path) -> None:
-    """Put the names in a folder on the disk, where the system can."""
-    if not hasattr(os, "O_DIRECTORY"):
-        return
-    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
 def reason(error: OSError) -> str:
     """The system's own words, without numbers and paths."""
     return (error.strerror or type(error).__name__).lower()
@@ -176,4 +181,3 @@ def _make_folder(folder: Path) -> None:
     except FileExistsError:
         return
     folder.chmod(0o700)
-    sync_folder(folder.parent)

@@ -15,10 +15,11 @@ from sqlalchemy.exc import DBAPIError
 
 from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store import schema
-from broachplan.store.backup import COMPANIONS, Backup, on_disk, read_backup
+from broachplan.store.backup import COMPANIONS, Backup, read_backup
 from broachplan.store.engine import WRITES, engine_for
-from broachplan.store.location import Location, located, make_place, reason, sync_folder
-from broachplan.store.whole_file import UnsureError, dated_name, take_place, written_beside
+from broachplan.store.location import Location, located, make_place, reason
+from broachplan.store.server_restore import restore_on_server
+from broachplan.store.whole_file import dated_name, sync_folder, take_place, written_beside
 from broachplan.store.work import told
 
 # A file that is none, or is past reading: nobody can be writing to it, and it is what a restore is for.
@@ -27,13 +28,18 @@ _PAST_READING = (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT)
 
 @dataclass(frozen=True, slots=True)
 class Restored:
-    """What was restored: a crib of ``revision`` as backed up on ``made``; ``kept`` is the data that was there."""
+    """What was restored: a crib of ``revision`` as backed up on ``made``.
+
+    ``kept`` is the file with the data that was there; ``aside`` the schema with it, on a server. A server's crib is
+    brought to this program's revision on the way.
+    """
 
     database: str
     revision: str
     current: bool
     made: date
     kept: Path | None
+    aside: str = ""
 
 
 def restore(db: str | None, file: Path, on: date) -> Restored:
@@ -44,8 +50,12 @@ def restore(db: str | None, file: Path, on: date) -> Restored:
     InputError : there is no such backup, or it is named as the crib itself.
     StorageError : the backup is damaged or of an unknown revision, or the crib is in use; nothing was changed.
     """
-    location = on_disk(located(db))
+    location = located(db)
     backup = read_backup(file)
+    if location.path is None:
+        _check_revision(backup, file)
+        aside = restore_on_server(location, backup.content, backup.revision, on)
+        return Restored(location.name, schema.current(), True, backup.made, None, aside)
     make_place(location)
     _check(backup, file, location)
     assert location.path is not None
@@ -56,10 +66,6 @@ def restore(db: str | None, file: Path, on: date) -> Restored:
             if made.read_bytes() != backup.content:
                 raise StorageError(f"{location.name} was not restored: what was written was not read back so")
             kept = _swapped(location, path, made, on)
-    except UnsureError as error:
-        raise StorageError(
-            f"{location.name} is restored, but the disk did not confirm it: {reason(error)}; look at it before you go on"
-        ) from error
     except OSError as error:
         raise StorageError(f"{location.name} was not restored and is as it was: {reason(error)}") from error
     return Restored(location.name, backup.revision, backup.revision == schema.current(), backup.made, kept)
@@ -71,6 +77,10 @@ def _check(backup: Backup, file: Path, location: Location) -> None:
         raise InputError(
             f"{quoted(str(file), most=200)} is named as the crib and as the backup; name another file with --db"
         )
+    _check_revision(backup, file)
+
+
+def _check_revision(backup: Backup, file: Path) -> None:
     if backup.revision not in schema.REVISIONS:
         schema.check_revision(backup.revision, Location(path=file))
 
@@ -78,10 +88,6 @@ def _check(backup: Backup, file: Path, location: Location) -> None:
 def _swapped(location: Location, path: Path, made: Path, on: date) -> Path | None:
     """Give ``made`` the crib's name; where the data that was there is then."""
     if not path.exists():
-        for ending in COMPANIONS:
-            # What is left of data that is gone can undo nothing, and SQLite would take it for the restored crib's.
-            path.with_name(path.name + ending).unlink(missing_ok=True)
-        sync_folder(path.parent)
         take_place(made, path)
         return None
     with _held(location):

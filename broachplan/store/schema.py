@@ -47,8 +47,12 @@ def is_empty(connection: Connection) -> bool:
 
 def set_up(connection: Connection) -> None:
     """Make every table in an empty database, within a transaction that holds the write lock; another may have been first."""
-    if not is_empty(connection):
-        return
+    if is_empty(connection):
+        make_tables(connection)
+
+
+def make_tables(connection: Connection) -> None:
+    """Make every table, and say of which revision they are."""
     METADATA.create_all(connection, checkfirst=False)
     VERSION.create(connection, checkfirst=False)
     connection.execute(VERSION.insert().values(version_num=current()))

@@ -8,21 +8,17 @@ from datetime import date
 from enum import StrEnum
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection, Engine
 
-from broachplan import places
 from broachplan.errors import StorageError, quoted
 from broachplan.store import schema
-from broachplan.store.backup import taken
+from broachplan.store.backup import exported, packed, taken
 from broachplan.store.engine import WRITES, engine_for
-from broachplan.store.location import Location, located, make_file, reason
+from broachplan.store.location import Location, backup_place, located, make_file, reason
+from broachplan.store.revisions import migrate
 from broachplan.store.whole_file import dated_name, take_place, written_beside
 from broachplan.store.work import ready, told
-
-if TYPE_CHECKING:
-    from alembic.config import Config
 
 
 class Outcome(StrEnum):
@@ -35,7 +31,7 @@ class Outcome(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Upgraded:
-    """What an upgrade did, where, and the copy it made first; a database server's copy is its keeper's work."""
+    """What an upgrade did, where, and the copy it made first: a file to use as it is, of a server's crib a backup."""
 
     outcome: Outcome
     database: str
@@ -73,39 +69,33 @@ def _upgrade(engine: Engine, location: Location, on: date) -> Upgraded:
         return Upgraded(Outcome.CREATED, location.name, schema.current())
     if found is None or found not in schema.REVISIONS:
         schema.check_revision(found, location)
-    copy = dated_name(location.path, on) if location.path else None
+    copy = dated_name(location.path or backup_place(location), on)
     with engine.connect() as connection:
-        before = partial(_back_up, location, copy, on) if copy else None
-        _run(connection.execution_options(**{WRITES: True}), location, before)
+        _run(
+            connection.execution_options(**{WRITES: True}),
+            location,
+            partial(_back_up, connection, location, copy, on),
+        )
     return Upgraded(Outcome.UPGRADED, location.name, schema.current(), copy)
 
 
-def _run(connection: Connection, location: Location, before: Callable[[], None] | None) -> None:
-    from alembic import command
-
-    config = alembic_config()
-    config.attributes["connection"] = connection
-    # Called once the write lock is held, so that the copy is what the upgrade then changes.
-    config.attributes["before"] = before
+def _run(connection: Connection, location: Location, before: Callable[[], None]) -> None:
     try:
-        command.upgrade(config, "head")
+        # Called once the write lock is held, so that the copy is what the upgrade then changes.
+        migrate(connection, "head", before)
     except ValueError as error:
         raise StorageError(f"{location.name} was not upgraded and is as it was: {error}") from error
 
 
-def alembic_config() -> Config:
-    """Alembic's configuration: where the revisions lie. There is no file of it."""
-    from alembic.config import Config
-
-    config = Config()
-    config.set_main_option("script_location", str(places.migrations()).replace("%", "%%"))
-    config.set_main_option("path_separator", "os")
-    return config
-
-
-def _back_up(location: Location, copy: Path, on: date) -> None:
+def _back_up(connection: Connection, location: Location, copy: Path, on: date) -> None:
     try:
-        with written_beside(copy, taken(location, on).content) as made:
+        if location.path is None:
+            # Every unit of work reads the revision first: from here on no other is half way through the tables.
+            connection.exec_driver_sql(f"LOCK TABLE {schema.VERSION.name} IN ACCESS EXCLUSIVE MODE")
+            content = packed(exported(connection, location, on))
+        else:
+            content = taken(location, on).content
+        with written_beside(copy, content) as made:
             take_place(made, copy)
     except OSError as error:
         raise StorageError(

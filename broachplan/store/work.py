@@ -11,7 +11,7 @@ from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store import schema
-from broachplan.store.causes import FORBIDDEN, may_make_no_tables, told_of
+from broachplan.store.causes import is_forbidden, may_make_no_tables, told_of
 from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.location import Location, located, make_file
 
@@ -107,7 +107,7 @@ def ready(engine: Engine, connection: Connection, location: Location) -> None:
             with engine.connect() as apart, apart.execution_options(**{WRITES: True}).begin():
                 schema.set_up(apart)
         except DBAPIError as error:
-            if getattr(error.orig, "sqlstate", None) != FORBIDDEN:
+            if not is_forbidden(error):
                 raise
             raise StorageError(may_make_no_tables(location)) from error
         found = schema.revision_of(connection)

@@ -257,11 +257,6 @@ def test_an_absent_backup_is_told(filled_file: str, tmp_path: Path) -> None:
         restore(filled_file, tmp_path / "none", DAY)
 
 
-def test_a_server_s_crib_is_not_restored(kept: Path) -> None:
-    with pytest.raises(StorageError, match="pg_restore"):
-        restore("postgresql://localhost/crib", kept, DAY)
-
-
 def test_a_crib_in_no_folder_is_told(kept: Path) -> None:
     with pytest.raises(StorageError, match="there is no folder"):
         restore(str(kept.parent / "no" / "crib.db"), kept, DAY)

@@ -19,10 +19,10 @@ from broachplan.store import schema
 from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.location import located, make_file
 from broachplan.store.outline import differences, expected, in_one_form, outline_of
+from broachplan.store.revisions import alembic_config
 from broachplan.store.rows import ACTS
 from broachplan.store.tables import FIGURES_OF, METADATA
 from broachplan.store.translate import figure_columns
-from broachplan.store.upgrade import alembic_config
 from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
 

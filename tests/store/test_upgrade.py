@@ -19,8 +19,9 @@ from broachplan.store import schema
 from broachplan.store.check import check
 from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.location import located, make_file
+from broachplan.store.revisions import alembic_config
 from broachplan.store.standings import standing_of
-from broachplan.store.upgrade import Outcome, alembic_config, upgrade
+from broachplan.store.upgrade import Outcome, upgrade
 from broachplan.store.work import reading
 
 DAY = date(2031, 5, 2)

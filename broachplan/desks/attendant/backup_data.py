@@ -16,6 +16,6 @@ def backup_data(db: str | None, file: Path, on: date, *, overwrite: bool = False
     Raises
     ------
     InputError : ``file`` is there already and ``overwrite`` is not given, or may not have this name.
-    StorageError : the crib is damaged or on a server, or the backup cannot be written.
+    StorageError : the crib is damaged, or the backup cannot be written.
     """
     return back_up(db, file, on, overwrite=overwrite)

@@ -1,0 +1,108 @@
+"""A crib as the bytes of a SQLite file, whatever kind of database it lives in: what backups hold.
+
+Every table has the columns, and every column the values, that it has on a server: whole numbers and text. So a backup
+of the one kind of database restores into the other.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from typing import Any
+
+from sqlalchemy import Connection, MetaData, Table, create_engine, event, select
+from sqlalchemy.pool import StaticPool
+
+from broachplan.store import schema
+from broachplan.store.records_read import in_lots
+from broachplan.store.revisions import migrate
+
+
+@contextmanager
+def opened(content: bytes = b"") -> Iterator[Connection]:
+    """A SQLite database in memory, with ``content`` in it; what is written to it is not kept."""
+    engine = create_engine("sqlite://", poolclass=StaticPool)
+    event.listen(engine, "connect", lambda connection, _: _loaded(connection, content))
+    try:
+        with engine.connect() as connection:
+            yield connection
+    finally:
+        engine.dispose()
+
+
+def image_of(connection: Connection, revision: str) -> bytes:
+    """Every row of a crib on a server, read in the transaction that ``connection`` is in, and compared once more.
+
+    Parameters
+    ----------
+    revision : the crib's.
+
+    Raises
+    ------
+    ValueError : what was written is not what the server tells.
+    DBAPIError : a table or column is not there, or two rows cannot stand beside each other.
+    """
+    with opened() as memory:
+        _make_tables(memory, revision)
+        tables = tables_of(memory)
+        # A row that breaks a rule of its table is kept as it is: a copy is wanted then most.
+        memory.exec_driver_sql("PRAGMA ignore_check_constraints = ON")
+        copy_rows(connection, memory, tables)
+        memory.commit()
+        check_copied(connection, memory, tables)
+        return bytes(_driver(memory).serialize())
+
+
+def at_current(memory: Connection, revision: str) -> None:
+    """Bring a crib in memory to the revision of this program."""
+    if revision != schema.current():
+        memory.rollback()
+        migrate(memory, "head")
+
+
+def tables_of(connection: Connection) -> Sequence[Table]:
+    """The tables that are there, each after those it refers to."""
+    metadata = MetaData()
+    metadata.reflect(connection)
+    return metadata.sorted_tables
+
+
+def copy_rows(source: Connection, target: Connection, tables: Sequence[Table]) -> None:
+    """Copy every row, in the order of the keys."""
+    for table in tables:
+        for rows in in_lots(source.execute(_query(table)).mappings()):
+            target.execute(table.insert(), [dict(row) for row in rows])
+
+
+def check_copied(source: Connection, target: Connection, tables: Sequence[Table]) -> None:
+    """Raise `ValueError` unless both databases tell the same of every table."""
+    for table in tables:
+        if source.execute(_query(table)).all() != target.execute(_query(table)).all():
+            raise ValueError(f"the rows of {table.name} that were read back are not those that were written")
+
+
+def _make_tables(memory: Connection, revision: str) -> None:
+    if revision == schema.current():
+        schema.set_up(memory)
+        memory.execute(schema.VERSION.delete())
+        memory.commit()
+        return
+    migrate(memory, revision)
+    with memory.begin():
+        memory.execute(schema.VERSION.delete())
+
+
+def _query(table: Table) -> Any:
+    return select(table).order_by(*table.primary_key.columns)
+
+
+def _loaded(connection: sqlite3.Connection, content: bytes) -> None:
+    if content:
+        connection.deserialize(content)
+
+
+def _driver(connection: Connection) -> sqlite3.Connection:
+    driver = connection.connection.driver_connection
+    assert isinstance(driver, sqlite3.Connection)
+    return driver
