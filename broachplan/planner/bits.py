@@ -16,7 +16,7 @@ def up_to(highest: int) -> int:
 def between(low: int, high: int) -> int:
     """The set low..high, cut off at zero; empty when high < low."""
     low = max(low, 0)
-    return up_to(high - low) << low if high >= low else 0
+    return ((1 << high - low + 1) - 1) << low if high >= low else 0
 
 
 def highest(bits: int) -> int:
@@ -45,36 +45,19 @@ def members(bits: int) -> Iterator[int]:
             part ^= low
 
 
-# From this many bits on, looking whether a set has gaps costs less than spreading it to the end.
-_LARGE = 1 << 14
-
-
 def below(bits: int, most: int) -> int:
     """All x for which some member lies in x+1 .. x+most."""
     if most <= 0 or not bits:
         return 0
-    low = lowest(bits) if bits.bit_length() > _LARGE else -1
+    low, high = lowest(bits), bits.bit_length() - 1
+    if high - low <= most:
+        return between(low - most, high - 1)
     spread, covered = bits >> 1, 1
     while covered < most:
-        if low >= 0 and _is_run(spread >> max(low - covered, 0)):
-            return between(low - most, highest(bits) - 1)
+        if _is_run(spread >> max(low - covered, 0)):
+            return between(low - most, high - 1)
         step = covered if 2 * covered <= most else most - covered
         spread |= spread >> step
-        covered += step
-    return spread
-
-
-def above(bits: int, most: int) -> int:
-    """All x for which some member lies in x-most .. x-1."""
-    if most <= 0 or not bits:
-        return 0
-    low = lowest(bits) if bits.bit_length() > _LARGE else -1
-    spread, covered = bits << 1, 1
-    while covered < most:
-        if low >= 0 and _is_run(spread >> (low + 1)):
-            return between(low + 1, highest(bits) + most)
-        step = covered if 2 * covered <= most else most - covered
-        spread |= spread << step
         covered += step
     return spread
 

@@ -40,8 +40,8 @@ class Target:
         farthest = -(-2 * (tenth + 1) * width // 10) - 1
         above = (-(-(self.twice_aim + nearest) // 2), (self.twice_aim + farthest) // 2)
         beneath = (-(-(self.twice_aim - farthest) // 2), (self.twice_aim - nearest) // 2)
-        cut = ((max(low, self.lower), min(high, self.upper)) for low, high in (beneath, above))
-        return tuple((low, high) for low, high in cut if low <= high)
+        sides = [(max(low, self.lower), min(high, self.upper)) for low, high in (beneath, above)]
+        return tuple([(low, high) for low, high in sides if low <= high])
 
 
 @dataclass(frozen=True)

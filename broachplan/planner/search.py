@@ -17,7 +17,7 @@ from broachplan.cut.load import PassLoad, largest_that, whole_newtons
 from broachplan.lengths import NM_PER_MM
 from broachplan.planner import bits
 from broachplan.planner.passes import PassProblem
-from broachplan.planner.tails import Tails
+from broachplan.planner.tails import tails_of
 
 _CELLS = 128
 
@@ -37,11 +37,20 @@ class Search:
     def __init__(self, problem: PassProblem) -> None:
         self.problem = problem
         self._totals = problem.totals
+        self._target = problem.target
+        self._load = problem.load
         self._bare_reading = problem.web_nm + problem.teeth.last_nm
         self._advance = problem.teeth.advance_nm
+        # From this total on the surface lies above the bore's far side: no corner chips remain.
+        self._corner_end = problem.section.bore_lower.nm - self._bare_reading
         self._loads: dict[tuple[int, int | None], PassLoad] = {}
         self._flat_loads: dict[int, PassLoad] = {}
         self._first_totals: dict[int | None, int] = {}
+        self._layers: list[int] = []
+        self.longest_step = self._sure_step(None)
+        # Where the load forbids no step after the first, passes can be followed from the bore forward.
+        self._only_geometry = self.longest_step == self._advance
+        self.final_totals = self._read_within(self._target.lower, self._target.upper)
 
     # -- what one pass may do, in nm --------------------------------------------------------------------------
 
@@ -54,17 +63,17 @@ class Search:
         key = (lift, before)
         found = self._loads.get(key)
         if found is None:
-            assert self.problem.load is not None
+            assert self._load is not None
             surface = None if before is None else self.reading(before)
-            found = self._loads[key] = self.problem.load.of_pass(self.problem.web_nm + lift, surface)
+            found = self._loads[key] = self._load.of_pass(self.problem.web_nm + lift, surface)
         return found
 
     def _flat_load(self, step: int) -> PassLoad:
         """The load of a step above the bore, where it depends on the step alone."""
         found = self._flat_loads.get(step)
         if found is None:
-            assert self.problem.load is not None
-            found = self._flat_loads[step] = self.problem.load.above_bore(step)
+            assert self._load is not None
+            found = self._flat_loads[step] = self._load.above_bore(step)
         return found
 
     def _allowed(self, load: PassLoad, ceiling: int | None) -> bool:
@@ -79,23 +88,20 @@ class Search:
 
     def _sure_step(self, ceiling: int | None) -> int:
         """The longest step that is allowed wherever it starts: chips are nowhere wider than above the bore."""
-        if self.problem.load is None:
+        if self._load is None:
             return self._advance
         return largest_that(lambda step: self._allowed(self._flat_load(step), ceiling), 1, self._advance)
 
-    @cached_property
-    def longest_step(self) -> int:
-        """The longest step (nm) that is allowed wherever it starts."""
-        return self._sure_step(None)
-
-    def _farthest(self, place: int, ceiling: int | None, sure: int) -> int:
-        """The most that may follow a total: from one surface the load grows with the next total."""
+    def _following(self, place: int, ceiling: int | None, sure: int) -> int:
+        """The places to which a pass may go on: from one surface the load grows with the next total."""
         lift, totals = self._totals.nm(place), self._totals
-        if lift >= self._corner_end or sure >= self._advance:
-            return lift + sure
-        low, high = totals.from_nm(lift + sure + 1), totals.to_nm(lift + self._advance)
-        last = largest_that(lambda after: self._within(lift, totals.nm(after), ceiling), low, high)
-        return lift + sure if last < low else totals.nm(last)
+        last = totals.to_nm(lift + sure)
+        if sure < self._advance and lift < self._corner_end:
+            longest = totals.to_nm(lift + self._advance)
+            last = largest_that(
+                lambda after: self._within(lift, totals.nm(after), ceiling), last + 1, longest
+            )
+        return bits.between(place + 1, last)
 
     # -- sets of totals, last pass first ------------------------------------------------------------------------
 
@@ -108,25 +114,15 @@ class Search:
 
     def _find_first_totals(self, ceiling: int | None) -> int:
         choice = self._totals.between(*self.problem.first_lifts_nm)
-        if not choice or self.problem.load is None:
+        if not choice or self._load is None:
             return choice
         nm = self._totals.nm
         least, most = bits.lowest(choice), bits.highest(choice)
         last = largest_that(lambda place: self._within(None, nm(place), ceiling), least, most)
         return choice & bits.up_to(last)
 
-    @cached_property
-    def final_totals(self) -> int:
-        """The totals that bring the reading within its limits."""
-        return self._read_within(self.problem.target.lower, self.problem.target.upper)
-
     def _read_within(self, low: int, high: int) -> int:
         return self._totals.between(low - self._bare_reading, high - self._bare_reading)
-
-    @cached_property
-    def _corner_end(self) -> int:
-        """From this total (nm) on the surface lies above the bore's far side: no corner chips remain."""
-        return self.problem.section.bore_lower.nm - self._bare_reading
 
     def _before(self, after: int, ceiling: int | None, sure: int) -> int:
         """All totals from which one allowed pass leads into ``after``."""
@@ -173,7 +169,7 @@ class Search:
         is at most the width at the surface. Widths grow upward, so a cell is safe when mc times the width one
         rise above its top is at most the width at its bottom.
         """
-        load, section = self.problem.load, self.problem.section
+        load, section = self._load, self.problem.section
         assert load is not None
         low, high = section.first_metal_mm, section.bore_mm
         rise = float(self.problem.teeth.rise) / NM_PER_MM
@@ -186,12 +182,11 @@ class Search:
 
     def _growing_back(self) -> Iterator[int]:
         """The totals that newly reach the limits in 0, 1, 2, ... further passes, until there are no more."""
-        sure = self._sure_step(None)
         new, seen = self.final_totals, 0
         while new:
             yield new
             seen |= new
-            new = self._before(new, None, sure) & ~seen
+            new = self._before(new, None, self.longest_step) & ~seen
 
     def totals_that_reach(self) -> int:
         """All totals from which the limits can be reached, whether or not a first pass leads there."""
@@ -202,11 +197,29 @@ class Search:
 
     def totals_from_start(self) -> int:
         """All totals that some passes from the bare bore can come to, by geometry alone."""
-        new, seen = self._totals.between(*self.problem.first_lifts_nm), 0
-        while new:
-            seen |= new
-            new = self._totals.above(new, self._advance) & ~seen
+        seen, layer = 0, self._totals.between(*self.problem.first_lifts_nm)
+        while layer & ~seen:
+            seen |= layer
+            layer = self._next_layer(layer)
         return seen
+
+    def _next_layer(self, layer: int) -> int:
+        """The totals that one more pass can come to by geometry alone: all from the lowest to the farthest.
+
+        Pass 1 has less than a longest step to choose from, so no two neighbours in its layer, nor in any later one,
+        lie farther apart than a step, and the steps from them leave nothing out.
+        """
+        nm = self._totals.nm
+        return self._totals.between(nm(bits.lowest(layer)) + 1, nm(bits.highest(layer)) + self._advance)
+
+    def _layer(self, passes: int) -> int:
+        """The totals that ``passes`` passes can come to when the load is heeded in pass 1 alone."""
+        if not self._layers:
+            self._layers.append(self.first_totals())
+        while len(self._layers) < passes:
+            layer = self._layers[-1]
+            self._layers.append(self._next_layer(layer) if layer else 0)
+        return self._layers[passes - 1]
 
     # -- the criteria, one after the other ----------------------------------------------------------------------
 
@@ -214,11 +227,6 @@ class Search:
         """Criterion 1; None when no sequence reaches the limits."""
         ends = self._ends()
         return None if ends is None else ends[0]
-
-    @cached_property
-    def _only_geometry(self) -> bool:
-        """Whether the load forbids no step after the first: then passes can be followed from the bore forward."""
-        return self.longest_step == self._advance
 
     def _ends(self) -> tuple[int, int] | None:
         """The fewest passes, and final totals among which are all that these passes can end in; None without a plan."""
@@ -231,14 +239,13 @@ class Search:
 
     def _ends_by_geometry(self) -> tuple[int, int] | None:
         """The same, going forward: exactly the totals that these passes can end in."""
-        layer, seen, passes = self.first_totals(), 0, 1
-        while not layer & self.final_totals:
-            if not layer & ~seen:
-                return None
-            seen |= layer
-            layer = self._totals.above(layer, self._advance)
-            passes += 1
-        return passes, layer & self.final_totals
+        passes, farthest = 1, -1
+        while bits.highest(layer := self._layer(passes)) > farthest:
+            ends = layer & self.final_totals
+            if ends:
+                return passes, ends
+            passes, farthest = passes + 1, bits.highest(layer)
+        return None
 
     def best(self) -> PassOrder | None:
         """The best sequence by all criteria but the tags of broach and bushing; None when there is none."""
@@ -246,30 +253,30 @@ class Search:
         if ends is None:
             return None
         passes, final = ends[0], self._nearest_tenth(*ends)
-        ceiling = None if self.problem.load is None else self._least_peak(passes, final)
+        ceiling = None if self._load is None else self._least_peak(passes, final)
         places = self._fewest_handled(passes, final, ceiling)
         return PassOrder(places, tuple(self._totals.nm(place) for place in places), ceiling)
 
-    def _reaches(self, passes: int, final: int, ceiling: int | None) -> bool:
-        """Whether exactly ``passes`` passes can end in ``final`` with no peak above ``ceiling``."""
-        first = self.first_totals(ceiling)
-        if not first:
-            return False
-        sure, layer = self._sure_step(ceiling), final
-        for _ in range(passes - 1):
-            layer = self._before(layer, ceiling, sure)
-            if not layer:
-                return False
-        return bool(layer & first)
+    def _ways(self, passes: int, final: int, ceiling: int | None) -> list[int] | None:
+        """The totals of each pass from which just ``passes`` passes lead into ``final`` with no peak above ``ceiling``.
+
+        Totals that no pass before leads to are left out as far as geometry tells; None where pass 1 has none.
+        """
+        sure, ways = self._sure_step(ceiling), [final]
+        for k in range(passes - 1, 0, -1):
+            ways.append(self._before(ways[-1], ceiling, sure) & self._layer(k))
+        ways[-1] &= self.first_totals(ceiling)
+        return ways[::-1] if ways[-1] else None
 
     def _nearest_tenth(self, passes: int, ends: int) -> int:
         """Criterion 2: of the totals they may end in, those of the least tenth off aim that the passes do reach."""
-        tenth = self.problem.target.tenths(self.reading(self._totals.nm(self._nearest_aim(ends))))
+        target = self._target
+        tenth = target.tenths(self.reading(self._totals.nm(self._nearest(ends)[0])))
         while True:
             final = 0
-            for low, high in self.problem.target.of_tenth(tenth):
+            for low, high in target.of_tenth(tenth):
                 final |= self._read_within(low, high) & ends
-            if final and (self._only_geometry or self._reaches(passes, final, None)):
+            if final and (self._only_geometry or self._ways(passes, final, None)):
                 return final
             tenth += 1
 
@@ -281,7 +288,7 @@ class Search:
         # The load saturates once a full set of teeth cuts: try there first.
         probe = enough - 2
         while enough - too_low > 1:
-            if self._reaches(passes, final, probe):
+            if self._ways(passes, final, probe):
                 enough = probe
             else:
                 too_low = probe
@@ -290,30 +297,39 @@ class Search:
 
     def _fewest_handled(self, passes: int, final: int, ceiling: int | None) -> tuple[int, ...]:
         """Criteria 4 to 7: fewest shims over all passes, larger totals earlier, nearest the aim, smallest tags."""
-        first, sure = self.first_totals(ceiling), self._sure_step(ceiling)
-        tails = Tails(self._totals.by_count, passes, final, lambda after: self._before(after, ceiling, sure))
-        handled = passes - 1  # only the first pass can do without a shim
-        while not tails.made_with(handled, 0) & first:
-            handled += 1
-        chosen: list[int] = []
-        allowed = first
-        for k in range(passes - 1):
-            place = bits.highest(tails.made_with(handled, k) & allowed)
-            chosen.append(place)
+        ways, sure = self._ways(passes, final, ceiling), self._sure_step(ceiling)
+        assert ways is not None
+        tails = tails_of(self._totals.by_count, ways, lambda after: self._before(after, ceiling, sure))
+        handled = min(tails[0])
+        places: list[int] = []
+        following = ways[0]
+        for tail in tails[:-1]:
+            place = bits.highest(tail[handled] & following)
+            places.append(place)
             handled -= self._totals.count(place)
-            farthest = self._farthest(place, ceiling, sure)
-            allowed = self._totals.between(self._totals.nm(place) + 1, farthest)
-        return (*chosen, self._nearest_aim(tails.made_with(handled, passes - 1) & allowed))
+            following = self._following(place, ceiling, sure)
+        return (*places, self._nearest_aim(tails[-1][handled] & following))
 
     def _nearest_aim(self, choice: int) -> int:
-        """Criterion 6, then the smaller tags: the nearest total on either side of the aim."""
-        middle = self._totals.to_nm(self.problem.target.twice_aim // 2 - self._bare_reading)
-        beyond = max(middle + 1, 0)
-        sides = [bits.highest(choice & bits.up_to(middle)), beyond + bits.lowest(choice >> beyond)]
-        sides = [place for place in sides if bits.has(choice, place)]
-        distances = [self.problem.target.off_aim(self.reading(self._totals.nm(place))) for place in sides]
-        tied = [place for place, far in zip(sides, distances, strict=True) if far == min(distances)]
-        return min(tied, key=self._tags) if len(tied) > 1 else tied[0]
+        """Criterion 6, then the smaller tags."""
+        nearest = self._nearest(choice)
+        return nearest[0] if len(nearest) == 1 else min(nearest, key=self._tags)
+
+    def _nearest(self, choice: int) -> tuple[int, ...]:
+        """The total of ``choice`` nearest the aim, or two as near on either side of it."""
+        over = self._totals.from_nm(self._target.twice_aim // 2 + 1 - self._bare_reading)
+        under, beyond = choice & bits.up_to(over - 1), choice >> over
+        if not beyond:
+            return (bits.highest(under),)
+        above = over + bits.lowest(beyond)
+        if not under:
+            return (above,)
+        below = bits.highest(under)
+        nearer = self._off_aim(below) - self._off_aim(above)
+        return (below, above) if nearer == 0 else (below if nearer < 0 else above,)
+
+    def _off_aim(self, place: int) -> int:
+        return self._target.off_aim(self.reading(self._totals.nm(place)))
 
     def _tags(self, place: int) -> list[str]:
         return [shim.tag for shim in self._totals.stack(place)]

@@ -8,8 +8,8 @@ each total a place of its own; one of many has millions of sums and gives a plac
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Iterable, Sequence
 from copy import copy
 from functools import cached_property
 from math import comb, gcd
@@ -27,22 +27,19 @@ STEPS_NM = (2540, 1000)
 class Totals(ABC):
     """All totals of at most ``stack_most`` different shims, up to ``most_nm``, the bare slot (0) included.
 
-    ``by_count[c]`` is the set of totals whose fewest shims are c; ``every`` their union. ``grain`` is what a further
-    shim's thickness must be a multiple of, in nm.
+    ``shims`` are none thicker than that, ``sizes`` their thicknesses in nm. ``by_count[c]`` is the set of totals whose
+    fewest shims are c; ``every`` their union. ``grain`` is what a further shim's thickness must be a multiple of, in nm.
     """
 
     grain: int
     every: int
     by_count: list[int]
 
-    def __init__(self, shims: Sequence[Shim], stack_most: int, most_nm: int) -> None:
-        usable = [(s, s.thickness.nm) for s in shims if s.thickness is not None and s.thickness.nm <= most_nm]
-        usable.sort(key=lambda entry: entry[0].tag)
-        self.shims = tuple(shim for shim, _ in usable)
-        self.sizes = [nm for _, nm in usable]
+    def __init__(self, shims: Sequence[Shim], sizes: Sequence[int], stack_most: int, most_nm: int) -> None:
+        self.shims = shims
+        self.sizes = sizes
         self.stack_most = stack_most
         self.most_nm = max(most_nm, 0)
-        self._of_size: dict[int, list[int]] | None = None
 
     @abstractmethod
     def nm(self, place: int) -> int:
@@ -55,10 +52,6 @@ class Totals(ABC):
     @abstractmethod
     def below(self, totals: int, step_nm: int) -> int:
         """The totals that lie under some member of a set, by at most ``step_nm``."""
-
-    @abstractmethod
-    def above(self, totals: int, step_nm: int) -> int:
-        """The totals that lie over some member of a set, by at most ``step_nm``."""
 
     @abstractmethod
     def with_one_more(self, size_nm: int) -> Totals:
@@ -78,24 +71,39 @@ class Totals(ABC):
 
     def count(self, place: int) -> int:
         """The fewest shims that make the total at a place."""
-        return next(c for c, sums in enumerate(self.by_count) if bits.has(sums, place))
+        return next(count for count, sums in enumerate(self.by_count) if sums >> place & 1)
 
     def stack(self, place: int) -> tuple[Shim, ...]:
         """The stack that makes the total at a place, sorted by tag."""
+        shims, _ = self._by_tag
         chosen = self._smallest(self.nm(place), self.count(place), 0)
-        return tuple(self.shims[i] for i in chosen or ())
+        return tuple(shims[i] for i in chosen or ())
+
+    @cached_property
+    def _by_tag(self) -> tuple[list[Shim], list[int]]:
+        """The shims in the order of their tags, and their thicknesses."""
+        shims = sorted(zip(self.shims, self.sizes, strict=True), key=lambda entry: entry[0].tag)
+        return [shim for shim, _ in shims], [nm for _, nm in shims]
+
+    @cached_property
+    def _of_size(self) -> dict[int, list[int]]:
+        """The shims of each thickness, as positions in the order of tags."""
+        found: dict[int, list[int]] = {}
+        for index, size in enumerate(self._by_tag[1]):
+            found.setdefault(size, []).append(index)
+        return found
 
     def _smallest(self, nm: int, count: int, start: int) -> tuple[int, ...] | None:
         """The first combination, in the order of tags, of ``count`` shims from ``start`` on that makes ``nm``."""
         if count == 0:
             return () if nm == 0 else None
         if count == 1:
-            found = next((i for i in range(start, len(self.sizes)) if self.sizes[i] == nm), None)
-            return None if found is None else (found,)
+            return next(((i,) for i in self._of_size.get(nm, ()) if i >= start), None)
         if count == 2:
             return self._smallest_pair(nm, start)
-        for first in range(start, len(self.sizes) - count + 1):
-            rest = nm - self.sizes[first]
+        _, sizes = self._by_tag
+        for first in range(start, len(sizes) - count + 1):
+            rest = nm - sizes[first]
             if self._makes(count - 1, rest):
                 others = self._smallest(rest, count - 1, first + 1)
                 if others is not None:
@@ -104,24 +112,29 @@ class Totals(ABC):
 
     def _smallest_pair(self, nm: int, start: int) -> tuple[int, int] | None:
         """The first pair, in the order of tags, of shims from ``start`` on that makes ``nm``."""
-        if self._of_size is None:
-            self._of_size = {}
-            for index, size in enumerate(self.sizes):
-                self._of_size.setdefault(size, []).append(index)
-        for first in range(start, len(self.sizes) - 1):
-            for second in self._of_size.get(nm - self.sizes[first], ()):
+        _, sizes = self._by_tag
+        for first in range(start, len(sizes) - 1):
+            for second in self._of_size.get(nm - sizes[first], ()):
                 if second > first:
                     return first, second
         return None
 
 
-def totals_of(shims: Sequence[Shim], stack_most: int, most_nm: int) -> Totals:
-    """The totals of a drawer, kept the way that is quicker for it; both ways answer alike."""
-    sizes = [s.thickness.nm for s in shims if s.thickness is not None and s.thickness.nm <= most_nm]
-    sums = sum(comb(len(sizes), c) for c in range(stack_most + 1))
-    units = most_nm // (gcd(*sizes) or 1)
-    kept = FewTotals if sums <= max(_FEW, units // _UNITS_A_TOTAL) else ManyTotals
-    return kept(shims, stack_most, most_nm)
+def totals_of(
+    shims: Iterable[Shim], stack_most: int, most_nm: int, kept: type[FewTotals | ManyTotals] | None = None
+) -> FewTotals | ManyTotals:
+    """The totals of a drawer, kept the way that is asked for or else is quicker; both ways answer alike."""
+    usable, sizes = [], []
+    for shim in shims:
+        thickness = shim.thickness
+        if thickness is not None and thickness.nm <= most_nm:
+            usable.append(shim)
+            sizes.append(thickness.nm)
+    if kept is None:
+        sums = sum(comb(len(sizes), c) for c in range(stack_most + 1))
+        few = sums <= _FEW or sums <= most_nm // (gcd(*sizes) * _UNITS_A_TOTAL)
+        kept = FewTotals if few else ManyTotals
+    return kept(usable, sizes, stack_most, most_nm)
 
 
 class FewTotals(Totals):
@@ -129,10 +142,10 @@ class FewTotals(Totals):
 
     grain = 1
 
-    def __init__(self, shims: Sequence[Shim], stack_most: int, most_nm: int) -> None:
-        super().__init__(shims, stack_most, most_nm)
+    def __init__(self, shims: Sequence[Shim], sizes: Sequence[int], stack_most: int, most_nm: int) -> None:
+        super().__init__(shims, sizes, stack_most, most_nm)
         self._sums: list[set[int]] = [{0}] + [set() for _ in range(stack_most)]
-        for size in self.sizes:
+        for size in sizes:
             self._add(size)
         self._settle()
 
@@ -143,19 +156,18 @@ class FewTotals(Totals):
         return bisect_left(self._at, nm)
 
     def below(self, totals: int, step_nm: int) -> int:
+        if not totals or step_nm <= 0:
+            return 0
+        at, low, high = self._at, bits.lowest(totals), bits.highest(totals)
+        if at[high] - at[low] <= step_nm:
+            return bits.between(bisect_left(at, at[low] - step_nm), high - 1)
         found = 0
         for place in bits.members(totals):
-            found |= bits.between(bisect_left(self._at, self._at[place] - step_nm), place - 1)
-        return found if step_nm > 0 else 0
-
-    def above(self, totals: int, step_nm: int) -> int:
-        found = 0
-        for place in bits.members(totals):
-            found |= bits.between(place + 1, bisect_right(self._at, self._at[place] + step_nm) - 1)
-        return found if step_nm > 0 else 0
+            found |= bits.between(bisect_left(at, at[place] - step_nm), place - 1)
+        return found
 
     def with_one_more(self, size_nm: int) -> FewTotals:
-        more = FewTotals((), self.stack_most, self.most_nm)
+        more = FewTotals((), (), self.stack_most, self.most_nm)
         more.sizes = [*self.sizes, size_nm]
         more._sums = [set(sums) for sums in self._sums]
         more._add(size_nm)
@@ -167,8 +179,10 @@ class FewTotals(Totals):
 
     def _add(self, size_nm: int) -> None:
         """Lay one more shim onto every stack that has room for it."""
+        room, sums = self.most_nm - size_nm, self._sums
         for c in range(self.stack_most, 0, -1):
-            self._sums[c].update(s + size_nm for s in self._sums[c - 1] if s + size_nm <= self.most_nm)
+            if sums[c - 1]:
+                sums[c].update([nm + size_nm for nm in sums[c - 1] if nm <= room])
 
     def _settle(self) -> None:
         """Give every total its place, under its fewest shims."""
@@ -186,9 +200,9 @@ class FewTotals(Totals):
 class ManyTotals(Totals):
     """A place for every multiple of ``unit`` nm: hundreds of shims of one width."""
 
-    def __init__(self, shims: Sequence[Shim], stack_most: int, most_nm: int) -> None:
-        super().__init__(shims, stack_most, most_nm)
-        self.unit = gcd(*self.sizes) or max(most_nm, 1)
+    def __init__(self, shims: Sequence[Shim], sizes: Sequence[int], stack_most: int, most_nm: int) -> None:
+        super().__init__(shims, sizes, stack_most, most_nm)
+        self.unit = gcd(*sizes) or max(most_nm, 1)
         self.grain = max(gcd(self.unit, step) for step in STEPS_NM)
         self._settle(self._sums())
 
@@ -206,11 +220,14 @@ class ManyTotals(Totals):
     def from_nm(self, nm: int) -> int:
         return max(0, -(-nm // self.unit))
 
+    def to_nm(self, nm: int) -> int:
+        return max(nm // self.unit, -1)
+
+    def between(self, low_nm: int, high_nm: int) -> int:
+        return self.every & bits.between(-(-low_nm // self.unit), min(high_nm, self.most_nm) // self.unit)
+
     def below(self, totals: int, step_nm: int) -> int:
         return bits.below(totals, step_nm // self.unit) & self.every
-
-    def above(self, totals: int, step_nm: int) -> int:
-        return bits.above(totals, step_nm // self.unit) & self.every
 
     def with_one_more(self, size_nm: int) -> ManyTotals:
         fine = self if self.unit == self.grain else self._in_grains
@@ -227,19 +244,19 @@ class ManyTotals(Totals):
     def _sums(self) -> list[int]:
         """Sums of exactly c different shims, for c = 0..stack_most; the thin ones first keep the sets short."""
         exactly = [1] + [0] * self.stack_most
-        room = bits.up_to(self.most_nm // self.unit)
         fullest_first = range(self.stack_most, 0, -1)
-        for size in sorted(nm // self.unit for nm in self.sizes):
+        for size in sorted([nm // self.unit for nm in self.sizes]):
             for c in fullest_first:
-                if exactly[c - 1]:
-                    exactly[c] |= exactly[c - 1] << size & room
-        return exactly
+                exactly[c] |= exactly[c - 1] << size
+        room = bits.up_to(self.most_nm // self.unit)
+        return [sums & room for sums in exactly]
 
     def _settle(self, exactly: list[int]) -> None:
         """Keep the sums under their fewest shims."""
         self._exactly = exactly
         self.by_count = []
-        self.every = 0
+        every = 0
         for sums in exactly:
-            self.by_count.append(sums & ~self.every)
-            self.every |= sums
+            self.by_count.append(sums & ~every)
+            every |= sums
+        self.every = every

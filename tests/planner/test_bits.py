@@ -48,11 +48,3 @@ def test_below_is_all_from_which_a_step_leads_up_to_a_member(members: set[int], 
     expected = {m - step for m in members for step in range(1, most + 1) if m >= step}
 
     assert unpacked(bits.below(packed(members), most)) == expected
-
-
-@hypothesis_settings(deadline=None)
-@given(sets, steps)
-def test_above_is_all_that_a_step_up_from_a_member_leads_to(members: set[int], most: int) -> None:
-    assert unpacked(bits.above(packed(members), most)) == {
-        m + step for m in members for step in range(1, most + 1)
-    }

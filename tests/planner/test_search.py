@@ -18,6 +18,7 @@ from broachplan.cut.load import LoadModel
 from broachplan.cut.section import Section
 from broachplan.cut.teeth import Teeth
 from broachplan.lengths import Length
+from broachplan.planner import bits
 from broachplan.planner.passes import PassProblem, Target
 from broachplan.planner.search import Search
 from broachplan.planner.stacks import FewTotals, ManyTotals, totals_of
@@ -180,9 +181,9 @@ def problems(draw: st.DrawFn, with_load: bool) -> tuple[PassProblem, dict[int, t
     lower = bare + meant - draw(st.sampled_from((0, 0, width, width // 2, step, -1)))
     twice_aim = 2 * lower + draw(st.sampled_from((width, 0, 2 * width)))
     most = lower + width - bare
-    kept = draw(st.sampled_from((FewTotals, ManyTotals, totals_of)))
+    kept = draw(st.sampled_from((FewTotals, ManyTotals, None)))
     problem = PassProblem(
-        section, teeth, web, kept(shims, stack_most, most), Target(lower, lower + width, twice_aim)
+        section, teeth, web, totals_of(shims, stack_most, most, kept), Target(lower, lower + width, twice_aim)
     )
     if with_load:
         law, in_cut = draw(st.sampled_from(LAWS)), draw(st.integers(1, 4))
@@ -252,6 +253,34 @@ def test_obeying_is_just_what_the_rules_say(
     assert problem.obeyed_by(lifts) is (lifts in set(sequences(problem, sorted(stacks), lengths)))
 
 
+@hypothesis_settings(max_examples=60, deadline=None, suppress_health_check=SLOW)
+@given(problems(False))
+def test_from_the_bore_and_to_the_limits_lead_just_the_totals_found_step_by_step(
+    question: tuple[PassProblem, dict[int, tuple[str, ...]]],
+) -> None:
+    problem, stacks = question
+    most, totals = problem.teeth.advance_nm, sorted(stacks)
+    low, high = problem.first_lifts_nm
+    bare = problem.web_nm + problem.teeth.last_nm
+    come_to: set[int] = set()
+    for total in totals:
+        if low <= total <= high or any(0 < total - before <= most for before in come_to):
+            come_to.add(total)
+    lead_on: set[int] = set()
+    for total in reversed(totals):
+        ends = problem.target.lower <= bare + total <= problem.target.upper
+        if ends or any(0 < after - total <= most for after in lead_on):
+            lead_on.add(total)
+
+    search = Search(problem)
+
+    def lifts(places: int) -> set[int]:
+        return {problem.totals.nm(place) for place in bits.members(places)}
+
+    assert lifts(search.totals_from_start()) == come_to
+    assert lifts(search.totals_that_reach()) == lead_on
+
+
 def test_a_step_as_long_as_the_rule_allows_obeys_it_and_a_nanometre_more_does_not() -> None:
     section, teeth = (
         Section(MM(25), MM(7)),
@@ -286,7 +315,9 @@ def corner_problems(draw: st.DrawFn) -> tuple[PassProblem, dict[int, tuple[str, 
     load = LoadModel(section, teeth, draw(st.integers(1, 3)), draw(st.sampled_from(STEEP)))
     most = draw(st.sampled_from((inf, 0.9, 0.5, 0.25, 0.1))) * load.above_bore(teeth.advance_nm).peak_n
     kept = draw(st.sampled_from((FewTotals, ManyTotals)))
-    problem = PassProblem(section, teeth, web, kept(shims, 1, last), Target(end, end, 2 * end), load, most)
+    problem = PassProblem(
+        section, teeth, web, totals_of(shims, 1, last, kept), Target(end, end, 2 * end), load, most
+    )
     return problem, stacks_by_total(shims, 1, last)
 
 
