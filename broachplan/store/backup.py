@@ -23,7 +23,7 @@ from broachplan.store import schema
 from broachplan.store.engine import damages, engine_for
 from broachplan.store.image import image_of
 from broachplan.store.location import Location, existing_file, located, reason
-from broachplan.store.whole_file import check_place, take_place, written_beside
+from broachplan.store.whole_file import UnsureError, check_place, take_place, written_beside
 from broachplan.store.work import one_moment, told
 
 _FORM = b"broachplan backup 1\n"
@@ -76,6 +76,10 @@ def back_up(db: str | None, file: Path, on: date, *, overwrite: bool = False) ->
             if read_backup(made) != backup:
                 raise StorageError(f"{name} was not written: what was read back is something else")
             take_place(made, file)
+    except UnsureError as error:
+        raise StorageError(
+            f"{name} was written, but the disk did not confirm its name: {reason(error)}; make another backup"
+        ) from error
     except OSError as error:
         raise StorageError(f"{name} could not be written: {reason(error)}") from error
     return BackedUp(location.name, file, backup.revision, len(data))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import sqlite3
+from pathlib import Path
 
 from sqlalchemy.exc import DBAPIError
 
@@ -56,10 +57,19 @@ _BY_WORDS = {
 
 def told_of(error: DBAPIError | sqlite3.Error, location: Location, *, writes: bool = True) -> str:
     """The line that tells it; ``writes`` says whether something was to be changed. No password is in it."""
-    cause = error.orig if isinstance(error, DBAPIError) else error
+    first = _first(error)
+    cause = first.orig if isinstance(first, DBAPIError) else first
     if forbidden := _forbidden(cause, location, writes):
         return f"{location.name}: {forbidden}"
     return f"{location.name} cannot be used: {_why(cause, location)}"
+
+
+def _first(error: BaseException) -> BaseException:
+    """What went wrong first: SQLite undoes a whole transaction on a full disk, and undoing a part of it then fails too."""
+    found: BaseException | None = error
+    while found is not None and "no such savepoint" in str(found):
+        found = found.__context__
+    return error if found is None else found
 
 
 def _forbidden(cause: BaseException | None, location: Location, writes: bool) -> str:
@@ -74,6 +84,8 @@ def _forbidden(cause: BaseException | None, location: Location, writes: bool) ->
         return ""
     if code == sqlite3.SQLITE_READONLY_ROLLBACK:
         return "a write to it was cut short, and this account may not undo that; ask someone who may write to it to run any command first"
+    if _makes_no_journal(cause, path):
+        return ""
     if code & 0xFF == sqlite3.SQLITE_READONLY or (
         code & 0xFF == sqlite3.SQLITE_CANTOPEN and os.access(path, os.R_OK)
     ):
@@ -85,7 +97,15 @@ def _forbidden(cause: BaseException | None, location: Location, writes: bool) ->
     return ""
 
 
+def _makes_no_journal(cause: BaseException | None, path: Path | None) -> bool:
+    """Whether SQLite could open no file beside one that this account may write to."""
+    found = getattr(cause, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_CANTOPEN and path is not None
+    return found and os.access(path, os.W_OK) and os.access(path.parent, os.W_OK | os.X_OK)
+
+
 def _why(cause: BaseException | None, location: Location) -> str:
+    if _makes_no_journal(cause, location.path):
+        return "no journal could be made beside it; is the disk full?"
     if getattr(cause, "sqlite_errorcode", None) == sqlite3.SQLITE_READONLY_DBMOVED:
         return "another file took its place meanwhile, as a restore does; try again"
     if known := _BY_STATE.get(getattr(cause, "sqlstate", None) or ""):

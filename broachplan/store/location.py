@@ -166,6 +166,17 @@ def make_private_file(path: Path) -> bool:
     return True
 
 
+def sync_folder(folder: Path) -> None:
+    """Put the names in a folder on the disk, where the system can."""
+    if not hasattr(os, "O_DIRECTORY"):
+        return
+    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
 def reason(error: OSError) -> str:
     """The system's own words, without numbers and paths."""
     return (error.strerror or type(error).__name__).lower()
@@ -181,3 +192,4 @@ def _make_folder(folder: Path) -> None:
     except FileExistsError:
         return
     folder.chmod(0o700)
+    sync_folder(folder.parent)

@@ -17,9 +17,9 @@ from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store import schema
 from broachplan.store.backup import COMPANIONS, Backup, read_backup
 from broachplan.store.engine import WRITES, engine_for
-from broachplan.store.location import Location, located, make_place, reason
+from broachplan.store.location import Location, located, make_place, reason, sync_folder
 from broachplan.store.server_restore import restore_on_server
-from broachplan.store.whole_file import dated_name, sync_folder, take_place, written_beside
+from broachplan.store.whole_file import UnsureError, dated_name, take_place, written_beside
 from broachplan.store.work import told
 
 # A file that is none, or is past reading: nobody can be writing to it, and it is what a restore is for.
@@ -66,6 +66,10 @@ def restore(db: str | None, file: Path, on: date) -> Restored:
             if made.read_bytes() != backup.content:
                 raise StorageError(f"{location.name} was not restored: what was written was not read back so")
             kept = _swapped(location, path, made, on)
+    except UnsureError as error:
+        raise StorageError(
+            f"{location.name} is restored, but the disk did not confirm it: {reason(error)}; look at it before you go on"
+        ) from error
     except OSError as error:
         raise StorageError(f"{location.name} was not restored and is as it was: {reason(error)}") from error
     return Restored(location.name, backup.revision, backup.revision == schema.current(), backup.made, kept)
@@ -88,6 +92,10 @@ def _check_revision(backup: Backup, file: Path) -> None:
 def _swapped(location: Location, path: Path, made: Path, on: date) -> Path | None:
     """Give ``made`` the crib's name; where the data that was there is then."""
     if not path.exists():
+        for ending in COMPANIONS:
+            # What is left of data that is gone can undo nothing, and SQLite would take it for the restored crib's.
+            path.with_name(path.name + ending).unlink(missing_ok=True)
+        sync_folder(path.parent)
         take_place(made, path)
         return None
     with _held(location):
