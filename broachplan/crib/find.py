@@ -6,6 +6,7 @@ for such a bore and the broaches for such a keyway too.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
@@ -23,6 +24,7 @@ LONGEST_SEARCH = 200
 # A nominal size is meant for figures this near to it: common practice, no source.
 NEAR = Length.inches("0.005")
 _MOST_TOKENS = 3  # 1 1/4 in
+_BEGUN = re.compile(r"[\d/.,+-]*[a-z\"]{0,2}", re.ASCII)
 _FITS = {Standard.INCH: (Fit.CLASS_1, Fit.CLASS_2), Standard.METRIC: (Fit.CLOSE, Fit.NORMAL, Fit.FREE)}
 
 
@@ -78,6 +80,49 @@ def read_sought(text: str) -> Sought:
     return Sought(tuple(words), tuple(sizes))
 
 
+def unfinished(text: str) -> tuple[str, str]:
+    """A text and its end, where the end may yet become a size that something is to fit or cut: ``fits 2``.
+
+    Whoever looks while it is typed looks for what stands before it.
+    """
+    tokens = text.split()
+    for taken in range(1, min(_MOST_TOKENS + 1, len(tokens)) + 1):
+        word, *rest = (token.casefold() for token in tokens[-taken:])
+        if word.rstrip(":") not in _PURPOSES:
+            continue
+        begun = all(map(_BEGUN.fullmatch, rest)) and _size_at(rest, 0, Purpose.ANY)[0] is None
+        if begun and (rest or word in ("fits", "cuts")):
+            return " ".join(tokens[:-taken]), " ".join(tokens[-taken:])
+        break
+    return text, ""
+
+
+@dataclass(frozen=True, slots=True)
+class Findable:
+    """A piece made ready to be looked for with every key that is typed.
+
+    ``told`` are all words told of it, in one case; ``lengths`` its figures with their labels; ``diameter`` that of a
+    bushing and ``width`` that of the keyway that a broach cuts. Lengths are whole nanometres.
+    """
+
+    told: str
+    lengths: tuple[tuple[int, str], ...]
+    diameter: int | None = None
+    width: int | None = None
+
+    @classmethod
+    def of(cls, record: Record, *words: str) -> Findable:
+        """A piece, with more words that it is to be found by beside those of its record."""
+        piece = record.piece
+        figures = ((figure.label, getattr(piece, figure.name)) for figure in piece.figures())
+        lengths = tuple((value.nm, label) for label, value in figures if isinstance(value, Length))
+        outside = piece.outside_diameter if isinstance(piece, Bushing) else None
+        width = piece.keyway_width if isinstance(piece, Broach) else None
+        return cls(
+            _told(record, words), lengths, outside.nm if outside else None, width.nm if width else None
+        )
+
+
 class Finder:
     """Tells of pieces whether and by what they are found; made once for one search."""
 
@@ -87,13 +132,17 @@ class Finder:
 
     def found_by(self, record: Record, state: str) -> tuple[str, ...] | None:
         """By what a piece in a state is found, in words; None where it is not found."""
-        told = _told(record, state)
-        if any(word not in told for word in self._words):
-            return None
+        return self.among(Findable.of(record, state))
+
+    def among(self, piece: Findable) -> tuple[str, ...] | None:
+        """By what a piece that was made ready is found, in words; None where it is not found."""
+        for word in self._words:
+            if word not in piece.told:
+                return None
         reasons: list[str] = []
         for size, meant in self._sizes:
-            why = list(meant.reasons(record))
-            if not why and (size.purpose is not Purpose.ANY or size.text not in told):
+            why = list(meant.reasons(piece))
+            if not why and (size.purpose is not Purpose.ANY or size.text not in piece.told):
                 return None
             reasons += why
         return tuple(dict.fromkeys(reasons))
@@ -103,31 +152,27 @@ class _Meant:
     """What a size means for pieces: the limits of what fits such a bore, cuts such a width, or is about so large."""
 
     def __init__(self, size: Size, settings: Settings) -> None:
-        length = size.length
+        nm = size.length.nm
         self._purpose = size.purpose
-        self._near = Limits(length, length - NEAR, length + NEAR)
-        self._diameter = Limits(length, length - settings.bushing_clearance, length)
-        self._widths = cutting_widths(length)
+        self._near = (nm - NEAR.nm, nm + NEAR.nm)
+        self._diameter = (nm - settings.bushing_clearance.nm, nm)
+        self._widths = [(limits.lower.nm, limits.upper.nm) for limits in cutting_widths(size.length)]
         self._bore, self._width = f"fits a bore of {size.text}", f"cuts a keyway {size.text} wide"
 
-    def reasons(self, record: Record) -> Iterator[str]:
-        piece = record.piece
-        if self._purpose is not Purpose.WIDTH and isinstance(piece, Bushing) and self._fits(piece):
+    def reasons(self, piece: Findable) -> Iterator[str]:
+        bore, width = piece.diameter, piece.width
+        if bore is not None and self._purpose is not Purpose.WIDTH and _within(bore, self._diameter):
             yield self._bore
-        if self._purpose is not Purpose.BORE and isinstance(piece, Broach) and self._cuts(piece):
+        if width is not None and self._purpose is not Purpose.BORE and self._cuts(width):
             yield self._width
         if self._purpose is Purpose.ANY:
-            for figure in piece.figures():
-                value = getattr(piece, figure.name)
-                if isinstance(value, Length) and value in self._near:
-                    yield figure.label
+            low, high = self._near
+            for nm, label in piece.lengths:
+                if low <= nm <= high:
+                    yield label
 
-    def _fits(self, bushing: Bushing) -> bool:
-        return bushing.outside_diameter is not None and bushing.outside_diameter in self._diameter
-
-    def _cuts(self, broach: Broach) -> bool:
-        width = broach.keyway_width
-        return width is not None and any(width in limits for limits in self._widths)
+    def _cuts(self, width: int) -> bool:
+        return any(_within(width, limits) for limits in self._widths)
 
 
 def cutting_widths(width: Length) -> tuple[Limits, ...]:
@@ -157,9 +202,13 @@ def _size_at(tokens: list[str], start: int, purpose: Purpose) -> tuple[Size | No
     return None, 0
 
 
-def _told(record: Record, state: str) -> str:
+def _within(nm: int, limits: tuple[int, int]) -> bool:
+    return limits[0] <= nm <= limits[1]
+
+
+def _told(record: Record, more: tuple[str, ...]) -> str:
     piece = record.piece
     made = "made in house" if record.made_here else ""
     measured = record.measured
-    words = (piece.tag, piece.kind.value, record.set_name, record.home, record.note, made, state)
+    words = (piece.tag, piece.kind.value, record.set_name, record.home, record.note, made, *more)
     return " ".join((*words, measured.by, measured.with_what)).casefold()

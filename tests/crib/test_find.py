@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from broachplan.crib.find import Finder, Purpose, Size, Sought, cutting_widths, read_sought
+from broachplan.crib.find import Finder, Purpose, Size, Sought, cutting_widths, read_sought, unfinished
 from broachplan.crib.records import Record
 from broachplan.errors import InputError
 from broachplan.keyways.keyway import Standard
@@ -110,3 +110,24 @@ def test_a_size_alone_finds_figures_near_it_and_tells_which() -> None:
     assert found("1/2 in", bushing) is None
     assert found("fits 1/4 in", bushing, note="takes the 1/4 in broach") is None
     assert found("1/2 in", bushing, note="for the 1/2 in hubs") == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "before", "begun"),
+    [
+        ("shelf fits", "shelf", "fits"),
+        ("fits 1 1/4 i", "", "fits 1 1/4 i"),
+        ("elm Cuts: 22", "elm", "Cuts: 22"),
+        ("bore 2", "", "bore 2"),
+        ("bore", "bore", ""),
+        ("fits 22 mm", "fits 22 mm", ""),
+        ("cuts nothing", "cuts nothing", ""),
+        ("fits 22 mm elm", "fits 22 mm elm", ""),
+        ("22", "22", ""),
+        ("", "", ""),
+    ],
+)
+def test_a_size_that_is_still_being_typed_is_told_from_what_stands_before_it(
+    text: str, before: str, begun: str
+) -> None:
+    assert unfinished(text) == (before, begun)
