@@ -11,7 +11,7 @@ from broachplan.crib.loans import Standing
 
 _IN_A_DRAWER = 2
 _DIGITS = re.compile(r"([0-9]+)")
-Order = tuple[tuple[tuple[int, int, str], ...], ...]
+Order = tuple[tuple[tuple[int, str], ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,5 +103,6 @@ def drawers_like(drawer: Home, known: Iterable[Drawer], most: int = 3) -> Iterat
     yield from [*near, *(name for name in begun if name not in near)][:most]
 
 
-def _word_or_number(text: str) -> tuple[int, int, str]:
-    return (0, int(text), text) if text.isascii() and text.isdigit() else (1, 0, text)
+def _word_or_number(text: str) -> tuple[int, str]:
+    """What a piece of a split part is compared by: words and digits take turns, so that like meets like."""
+    return (int(text) if text.isascii() and text.isdigit() else 0, text)

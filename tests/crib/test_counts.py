@@ -145,6 +145,7 @@ def test_every_difference_gets_the_cause_told_for_it_or_the_one_for_the_rest() -
         ({"S-2": "x"}, "y", r"^cause: read “S-2”, which does not differ; there are: S-1, S-3$"),
         ({"S-1": "a" * 101}, "y", r"^cause of S-1: read .* at most 100 characters"),
         ({}, "\u202e", r"^all: read .*U\+202E"),
+        ({}, "a" * 101, r"^all: read .* at most 100 characters"),
     ],
 )
 def test_a_difference_without_a_cause_and_a_cause_that_cannot_be_are_refused(
@@ -159,6 +160,8 @@ def test_many_differences_without_a_cause_are_told_shortly() -> None:
 
     with pytest.raises(InputError, match=r"none is told for S-10, S-11, S-12, S-13, S-14 and 15 more;"):
         checked_causes(lines, {})
+    with pytest.raises(InputError, match=r"none is told for S-10, S-11, S-12, S-13, S-14;"):
+        checked_causes(lines[:5], {})
 
 
 def test_only_what_was_found_against_the_books_moves_into_the_drawer() -> None:
@@ -179,7 +182,7 @@ def test_a_cause_is_told_after_its_tag_even_where_the_tag_holds_the_same_sign() 
     assert told_for("S-1=lost = gone", ["S-1"], "cause") == ("S-1", "lost = gone")
     assert told_for(" A=B = lost ", ["A", "A=B "], "cause") == ("A=B", "lost")
     assert told_for("A=B=lost", ["A", "A=B"], "cause") == ("A=B", "lost")
-    assert told_for("X=y", ["S-1"], "cause") == ("X", "y")
+    assert told_for("X=y=z", ["S-1"], "cause") == ("X", "y=z")
     for text in ("S-1", "=lost", ""):
         with pytest.raises(InputError, match=r"^cause: read “.*”; write TAG=WORDS, for example"):
             told_for(text, ["S-1"], "cause")

@@ -79,6 +79,10 @@ def test_a_drawer_that_nothing_lives_in_is_answered_by_those_most_like_it() -> N
     known = drawers_of(["A/1/1", "A/2/1", "A/10/1", "B/1/1", "bench 2"])
 
     assert list(drawers_like(Home.read("A/11"), known))[:2] == ["A/1", "A/10"]
+    assert list(drawers_like(Home.read("A/left"), known)) == ["A/1", "A/2", "A/10"]
     assert list(drawers_like(Home.read("a"), known)) == ["A/1", "A/2", "A/10"]
     assert list(drawers_like(Home.read("bensh 2"), known)) == ["bench 2"]
     assert list(drawers_like(Home.read("zzz"), known)) == []
+    benches = drawers_of(f"bench {number}" for number in range(8))
+    assert len(list(drawers_like(Home.read("bench 9"), benches))) == 3
+    assert len(list(drawers_like(Home.read("bench 9"), benches, most=5))) == 5
