@@ -7,31 +7,22 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from broachplan.cli.layout import wrap
-from broachplan.crib.counts import Mismatch
+from broachplan.crib.count_words import MEANT, home_words, in_order, named, pieces_words, why_differs
 
 if TYPE_CHECKING:
-    from broachplan.crib.counts import Count, Seen
+    from broachplan.crib.counts import Seen
     from broachplan.crib.homes import Placed
     from broachplan.desks.attendant.count_drawer import Counted
     from broachplan.desks.attendant.list_counts import CountList, DrawerCounted, Head, ShownCount
-    from broachplan.desks.attendant.settle_count import Corrected, Settled
+    from broachplan.desks.attendant.settle_count import Settled
 
 MOST_SETTLED = 10
 _KIND = 9
-# What a difference meant when it was settled; the books have gone on since.
-_MEANT = {
-    Mismatch.ABSENT: "not found where the books had it",
-    Mismatch.STRAY: "found here, and its home was elsewhere",
-    Mismatch.BACK: "found here, and out in the books",
-    Mismatch.FOUND: "found here, and missing in the books",
-    Mismatch.RETIRED: "found here, and retired in the books",
-    Mismatch.UNKNOWN: "no piece had this tag",
-}
 
 
 def counted_in_words(counted: Counted) -> Iterator[str]:
     """How the drawer differs from the books, and what to do next."""
-    yield _named(counted.count)
+    yield named(counted.count)
     yield from _differences(counted.differences)
     if counted.twice:
         yield from wrap(f"told more than once, counted once: {', '.join(counted.twice)}", "", "  ")
@@ -44,11 +35,11 @@ def count_in_words(shown: ShownCount) -> Iterator[str]:
     count = shown.count
     by = f" by {count.by}" if count.by else ""
     state = f"settled {_when(count.settled)}" if count.settled else "open"
-    yield _named(count)
+    yield named(count)
     yield f"counted {_when(count.at)}{by}; {state}"
     if count.settled:
         for line in count.differences:
-            yield from _line(line.mismatch, f"{line.tag}: {_MEANT[line.mismatch]}; cause: {line.cause}")
+            yield from _line(line.mismatch, f"{line.tag}: {MEANT[line.mismatch]}; cause: {line.cause}")
     else:
         yield from _differences(shown.differences)
     if agreed := [line.tag for line in count.lines if not line.mismatch]:
@@ -60,11 +51,11 @@ def settled_in_words(settled: Settled) -> Iterator[str]:
     count = settled.count
     yield f"count {count.number} of {count.drawer} is settled: {len(settled.corrected)} corrected"
     for each in settled.corrected:
-        yield from wrap(_corrected(each), "  ", "    ")
+        yield from wrap(each.words, "  ", "    ")
     if settled.put_back:
         yield "put back"
         for piece in settled.put_back:
-            yield from wrap(f"{piece.tag}: {_home(piece.home)}", "  ", "    ")
+            yield from wrap(f"{piece.tag}: {home_words(piece.home)}", "  ", "    ")
     if settled.left:
         yield "not corrected; count it again"
         for why in settled.left:
@@ -85,7 +76,7 @@ def counts_in_words(listed: CountList, *, every: bool = False) -> Iterator[str]:
         yield "drawers, the longest not counted first"
         for each in listed.drawers:
             yield from wrap(_drawer(each), "  ", "    ")
-    homeless = f"; {_pieces(listed.homeless)} without a home" if listed.homeless else ""
+    homeless = f"; {pieces_words(listed.homeless)} without a home" if listed.homeless else ""
     yield f"{len(listed.open)} open, {len(listed.settled)} settled{homeless}"
 
 
@@ -94,56 +85,21 @@ def missing_in_words(pieces: Sequence[Placed]) -> Iterator[str]:
     for piece in pieces:
         standing = piece.standing
         yield from wrap(
-            f"{piece.tag}, a {standing.kind}: missing since {standing.missing_since}; {_home(piece.home)}",
+            f"{piece.tag}, a {standing.kind}: missing since {standing.missing_since}; {home_words(piece.home)}",
             "  ",
             "    ",
         )
-    yield f"{_pieces(len(pieces))} missing"
-
-
-def _named(count: Count) -> str:
-    differ = len(count.differences)
-    drawer = f"count {count.number}, drawer {count.drawer}"
-    if differ:
-        return f"{drawer}: {differ} differ{'s' if differ == 1 else ''}, {count.agreed} in order"
-    return f"{drawer}: it agrees with the books, {_pieces(count.agreed)}"
+    yield f"{pieces_words(len(pieces))} missing"
 
 
 def _differences(seen: Sequence[Seen]) -> Iterator[str]:
-    order = list(Mismatch)
-    for each in sorted(seen, key=lambda each: (order.index(each.line.mismatch), each.line.tag)):
+    for each in in_order(seen):
         changed = f"; {each.changed}" if each.changed else ""
-        yield from _line(each.line.mismatch, f"{each.line.tag}: {_why(each)}{changed}")
+        yield from _line(each.line.mismatch, f"{each.line.tag}: {why_differs(each)}{changed}")
 
 
 def _line(kind: str, words: str) -> list[str]:
     return wrap(words, f"  {kind:<{_KIND}}", " " * (_KIND + 4))
-
-
-def _why(each: Seen) -> str:
-    mismatch, piece = each.line.mismatch, each.books
-    if piece is None:
-        near = f"; the nearest: {', '.join(each.nearest)}" if each.nearest else ""
-        return f"no piece has this tag{near}"
-    if each.changed or mismatch is Mismatch.RETIRED:
-        return _MEANT[mismatch]
-    standing = piece.standing
-    if mismatch is Mismatch.ABSENT:
-        return f"not found; {_home(piece.home)}"
-    if mismatch is Mismatch.BACK and standing.loan:
-        return f"lent to {standing.loan.to} since {standing.loan.since} in the books; {_home(piece.home)}"
-    if mismatch is Mismatch.FOUND:
-        return f"missing since {standing.missing_since} in the books; {_home(piece.home)}"
-    return _home(piece.home)
-
-
-def _corrected(each: Corrected) -> str:
-    now = f"; {_home(each.home)}{' now' if each.moved else ''}"
-    if each.mismatch is Mismatch.ABSENT:
-        return f"{each.tag} is missing since {each.missing_since}{now}"
-    if each.mismatch is Mismatch.BACK and each.loan:
-        return f"{each.tag} is back from {each.loan.to}, not inspected{now}"
-    return f"{each.tag} {'is found' if each.mismatch is Mismatch.FOUND else 'stays'}{now}"
 
 
 def _head(head: Head) -> str:
@@ -153,15 +109,7 @@ def _head(head: Head) -> str:
 
 def _drawer(each: DrawerCounted) -> str:
     when = f"{_when(each.last.at)}, count {each.last.number}" if each.last else "never counted"
-    return f"{each.drawer} ({_pieces(each.drawer.pieces)}): {when}"
-
-
-def _home(home: str) -> str:
-    return f"its home is {home}" if home else "it has no home"
-
-
-def _pieces(number: int) -> str:
-    return f"{number} piece{'' if number == 1 else 's'}"
+    return f"{each.drawer} ({pieces_words(each.drawer.pieces)}): {when}"
 
 
 def _when(moment: datetime) -> str:

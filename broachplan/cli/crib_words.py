@@ -74,9 +74,7 @@ def piece_in_words(shown: Shown) -> list[str]:
     for label, text in words:
         lines += wrap(text, f"  {label:<{_LABEL}}", " " * (_LABEL + 2))
     if shown.wear.cuts or shown.wear.inspected_on:
-        from broachplan.cli.wear_words import wear_in_words
-
-        lines += wrap(wear_in_words(shown.wear, shown.units), f"  {'cut':<{_LABEL}}", " " * (_LABEL + 2))
+        lines += wrap(shown.wear.words(shown.units), f"  {'cut':<{_LABEL}}", " " * (_LABEL + 2))
     for hold in shown.holds:
         until = f" to {hold.last}" if hold.last != hold.first else ""
         lines += wrap(f"{hold.first}{until} for {hold.for_what}", f"  {'held':<{_LABEL}}", " " * (_LABEL + 2))

@@ -57,14 +57,13 @@ def book(
     Example:
       broachplan crib book BR-0250-A --hubs 4 --passes 3 --hub-length "1 in"
     """
-    from broachplan.cli.wear_words import wear_in_words
     from broachplan.desks.attendant.book_cuts import book_cuts
 
     booking = booking_of(hubs, passes, hub_length)
     if booking is None:
         raise InputError("cuts: nothing was told; write --hubs, --passes and --hub-length")
     booked = book_cuts(db, tag, booking, note=note, by=by)
-    say([f"{booked.tag}: {wear_in_words(booked.wear, booked.units)}", *booked.due])
+    say([f"{booked.tag}: {booked.wear.words(booked.units)}", *booked.due])
 
 
 def regrind(

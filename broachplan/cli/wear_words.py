@@ -6,24 +6,12 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from broachplan.cli.layout import wrap
-from broachplan.lengths import Length, Units, show
+from broachplan.lengths import show
 
 if TYPE_CHECKING:
     from broachplan.crib.wear import Wear
     from broachplan.desks.attendant.list_due import WearList
     from broachplan.desks.attendant.regrind_piece import Reground
-
-
-def wear_in_words(wear: Wear, units: Units) -> str:
-    """Cuts and length in all, since the regrind and since the inspection, where there was one."""
-    parts = [f"{_sum(wear.cuts, wear.cut_length, units)} in all"]
-    if wear.ground_on:
-        parts.append(f"{_sum(*wear.since_regrind, units)} since the regrind on {wear.ground_on}")
-    if wear.inspected_on:
-        parts.append(f"{_sum(*wear.since_inspection, units)} since the inspection on {wear.inspected_on}")
-    else:
-        parts.append("no inspection on record")
-    return "; ".join(parts)
 
 
 def reground_in_words(done: Reground) -> Iterator[str]:
@@ -49,7 +37,7 @@ def due_in_words(listed: WearList) -> Iterator[str]:
         if each.due:
             yield from wrap(f"DUE  {each.tag}, {'; '.join(each.due)}", "  ", "    ")
         elif each.wear.cuts:
-            yield from wrap(f"{each.tag}: {wear_in_words(each.wear, units)}", "  ", "    ")
+            yield from wrap(f"{each.tag}: {each.wear.words(units)}", "  ", "    ")
     due = sum(bool(each.due) for each in listed.broaches)
     yield f"{len(listed.broaches)} broach{'' if len(listed.broaches) == 1 else 'es'}, {due} due"
     if not listed.has_limits:
@@ -74,8 +62,3 @@ def wear_as_dict(wear: Wear) -> dict[str, Any]:
 
 def _day(on: Any) -> str | None:
     return on.isoformat() if on else None
-
-
-def _sum(cuts: int, length: Length, units: Units) -> str:
-    told = show(length, units) if length else "nothing"
-    return f"{cuts} cut{'' if cuts == 1 else 's'}, {told}"

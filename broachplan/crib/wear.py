@@ -77,6 +77,17 @@ class Wear:
         """Cuts and length cut since the last inspection, or in all where none is known."""
         return self.cuts - self.inspected_cuts, self.cut_length - self.inspected_length
 
+    def words(self, units: Units) -> str:
+        """Cuts and length in all, since the regrind and since the inspection, where there was one."""
+        parts = [f"{_sum(self.cuts, self.cut_length, units)} in all"]
+        if self.ground_on:
+            parts.append(f"{_sum(*self.since_regrind, units)} since the regrind on {self.ground_on}")
+        if self.inspected_on:
+            parts.append(f"{_sum(*self.since_inspection, units)} since the inspection on {self.inspected_on}")
+        else:
+            parts.append("no inspection on record")
+        return "; ".join(parts)
+
     @property
     def values(self) -> dict[str, Value]:
         """The wear as an entry tells it: what is nothing or not known has no value."""
@@ -171,6 +182,11 @@ def checked_booking(hubs: int, passes: int, hub_length: Length) -> Booking:
     if hub_length <= Length(0):
         raise InputError("hub length: must be above zero")
     return Booking(hubs, passes, hub_length)
+
+
+def _sum(cuts: int, length: Length, units: Units) -> str:
+    told = show(length, units) if length else "nothing"
+    return f"{cuts} cut{'' if cuts == 1 else 's'}, {told}"
 
 
 def _plain(value: Length | date | int | None) -> Value:

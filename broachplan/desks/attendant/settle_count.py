@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 from types import MappingProxyType
 
+from broachplan.crib.count_words import home_words
 from broachplan.crib.counts import (
     CORRECTED,
     Count,
@@ -47,6 +48,16 @@ class Corrected:
     moved: bool = False
     loan: Loan | None = None
     missing_since: date | None = None
+
+    @property
+    def words(self) -> str:
+        """What was corrected, in a line."""
+        now = f"; {home_words(self.home)}{' now' if self.moved else ''}"
+        if self.mismatch is Mismatch.ABSENT:
+            return f"{self.tag} is missing since {self.missing_since}{now}"
+        if self.mismatch is Mismatch.BACK and self.loan:
+            return f"{self.tag} is back from {self.loan.to}, not inspected{now}"
+        return f"{self.tag} {'is found' if self.mismatch is Mismatch.FOUND else 'stays'}{now}"
 
 
 @dataclass(frozen=True, slots=True)
