@@ -36,6 +36,7 @@ from broachplan.errors import ExitCode
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Shim
 from tests.cli.conftest import Run
+from tests.cli.validity import valid
 from tests.store.cribs import fill, small_crib
 
 HERE = Path(__file__).parent
@@ -110,21 +111,15 @@ def squeezed(text: str) -> str:
     return " ".join(text.split())
 
 
-def valid(output: str, schema: str) -> Any:
-    answer = json.loads(output)
-    jsonschema.validate(answer, json.loads((HERE / "schemas" / schema).read_text()))
-    return answer
-
-
 @pytest.mark.parametrize("name", ANSWERS)
 def test_an_answer_in_json_keeps_its_schema_and_is_the_golden_file_byte_for_byte(name: str) -> None:
     answer = json.dumps(ANSWERS[name], indent=2) + "\n"
 
     assert answer.encode("ascii") == (HERE / "golden" / f"{name}.json").read_bytes()
-    whole = valid(answer, f"{name}.schema.json")
+    whole = valid(answer, name)
     for key in set(whole) - {"twice"}:
         with pytest.raises(jsonschema.ValidationError, match="is a required property"):
-            valid(json.dumps({other: whole[other] for other in whole if other != key}), f"{name}.schema.json")
+            valid(json.dumps({other: whole[other] for other in whole if other != key}), name)
 
 
 @pytest.mark.usefixtures("db")
@@ -180,19 +175,19 @@ def test_a_drawer_is_counted_settled_and_listed_in_words(run_here: Run, home: Pa
 @pytest.mark.usefixtures("db")
 def test_answers_of_a_crib_keep_their_schemas(run_here: Run) -> None:
     counted = run_here("crib", "count", "A/1", "S-10", "S-1", "--json")
-    shown = valid(run_here("crib", "counts", "1", "--json").stdout, "count.schema.json")
+    shown = valid(run_here("crib", "counts", "1", "--json").stdout, "count")
     run_here("crib", "settle", "1", "--all", "lost")
 
     assert counted.returncode == ExitCode.NO
-    assert valid(counted.stdout, "count.schema.json") == {**shown, "twice": []}
-    listed = valid(run_here("crib", "counts", "--json").stdout, "counts.schema.json")
+    assert valid(counted.stdout, "count") == {**shown, "twice": []}
+    listed = valid(run_here("crib", "counts", "--json").stdout, "counts")
     assert [each["differences"] for each in listed["counts"]] == [3]
-    (box,) = valid(run_here("crib", "sets", "--json").stdout, "sets.schema.json")["sets"]
+    (box,) = valid(run_here("crib", "sets", "--json").stdout, "sets")["sets"]
     assert (box["complete"], box["missing"]) == (False, ["S-11"])
     assert squeezed(run_here("crib", "sets").stdout).startswith("inch set (2): S-11 is missing since ")
-    missing = valid(run_here("crib", "missing", "--json").stdout, "missing.schema.json")
+    missing = valid(run_here("crib", "missing", "--json").stdout, "missing")
     assert [each["tag"] for each in missing["pieces"]] == ["S-11", "S-12"]
-    stock = valid(run_here("crib", "stock", "--on", "2020-01-01", "--json").stdout, "stock.schema.json")
+    stock = valid(run_here("crib", "stock", "--on", "2020-01-01", "--json").stdout, "stock")
     assert (len(stock["pieces"]), stock["older"]) == (9, 9)
 
 

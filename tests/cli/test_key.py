@@ -14,9 +14,10 @@ import pytest
 from broachplan.cli.app import run as run_here
 from broachplan.errors import ExitCode
 from tests.cli.conftest import Run
+from tests.cli.validity import schema
 
 HERE = Path(__file__).parent
-SCHEMA = json.loads((HERE / "schemas" / "key.schema.json").read_text())
+SCHEMA = schema("key")
 CASES: dict[str, tuple[str, ...]] = {
     "off_table": ("--shaft", "7/8 in", "--key", "1/4 in"),
     "taper": ("--shaft", "2 in", "--shape", "taper", "--fit", "1"),
@@ -76,7 +77,7 @@ def in_json(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str, An
 
 @pytest.mark.parametrize("name", CASES)
 def test_a_key_in_json_keeps_to_its_schema(name: str, capsys: pytest.CaptureFixture[str]) -> None:
-    jsonschema.validate(in_json(capsys, *CASES[name]), SCHEMA)
+    SCHEMA.validate(in_json(capsys, *CASES[name]))
 
 
 @pytest.mark.parametrize("name", CASES)
@@ -108,7 +109,7 @@ def test_the_schema_misses_every_key_that_is_taken_away(
         answer = json.loads(json.dumps(whole))
         del (answer[part] if part else answer)[name]
         with pytest.raises(jsonschema.ValidationError, match="is a required property"):
-            jsonschema.validate(answer, SCHEMA)
+            SCHEMA.validate(answer)
 
 
 @pytest.mark.parametrize("case", ["metric", "stepped", "woodruff"])
@@ -119,14 +120,14 @@ def test_the_schema_misses_every_figure_of_a_stock(case: str, capsys: pytest.Cap
         answer = json.loads(json.dumps(whole))
         del answer["stocks"][0][name]
         with pytest.raises(jsonschema.ValidationError, match="is a required property"):
-            jsonschema.validate(answer, SCHEMA)
+            SCHEMA.validate(answer)
 
 
 def test_the_schema_knows_a_cutter_only_for_woodruff_keys(capsys: pytest.CaptureFixture[str]) -> None:
     cutter = in_json(capsys, *CASES["woodruff"])["cutter"]
 
     with pytest.raises(jsonschema.ValidationError, match="False schema does not allow"):
-        jsonschema.validate({**in_json(capsys, *CASES["metric"]), "cutter": cutter}, SCHEMA)
+        SCHEMA.validate({**in_json(capsys, *CASES["metric"]), "cutter": cutter})
 
 
 def test_a_quarter_inch_key_in_seven_eighths_comes_out_as_in_the_shop(

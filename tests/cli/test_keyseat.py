@@ -14,9 +14,10 @@ import pytest
 from broachplan.cli.app import run as run_here
 from broachplan.errors import ExitCode
 from tests.cli.conftest import Run
+from tests.cli.validity import schema
 
 HERE = Path(__file__).parent
-SCHEMA = json.loads((HERE / "schemas" / "keyseat.schema.json").read_text())
+SCHEMA = schema("keyseat")
 FULL = (
     *("--shaft", "7/8 in", "--key", "1/4 in", "--finder", "0.2 in", "--cutter", "1/4 in", "--length", "1 in"),
     *("--step", "0.050 in", "--speed", "90 ft/min", "--depth-limits", "+0.000 -0.010 in"),
@@ -79,7 +80,7 @@ def in_words(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
 
 @pytest.mark.parametrize("name", CASES)
 def test_a_card_in_json_keeps_to_its_schema(name: str, capsys: pytest.CaptureFixture[str]) -> None:
-    jsonschema.validate(in_json(capsys, *CASES[name]), SCHEMA)
+    SCHEMA.validate(in_json(capsys, *CASES[name]))
 
 
 @pytest.mark.parametrize("name", ["inch", "metric", "measured", "woodruff"])
@@ -101,7 +102,7 @@ def test_the_schema_misses_every_key_that_is_taken_away(
         answer = json.loads(json.dumps(whole))
         del (answer[part] if part else answer)[name]
         with pytest.raises(jsonschema.ValidationError, match="is a required property"):
-            jsonschema.validate(answer, SCHEMA)
+            SCHEMA.validate(answer)
 
 
 def test_a_card_in_words_has_the_main_figures_first(capsys: pytest.CaptureFixture[str]) -> None:

@@ -6,31 +6,19 @@ import json
 import subprocess
 import sys
 from pathlib import Path
-from typing import Any
 
-import jsonschema
 import pytest
 
 from broachplan.errors import ExitCode
 from tests.cli.conftest import Run
-from tests.store.cribs import fill, small_crib
-
-SCHEMAS = Path(__file__).parent / "schemas"
+from tests.cli.validity import valid
 
 
 @pytest.fixture
-def db(home: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+def db(home: Path, filled_file: str, monkeypatch: pytest.MonkeyPatch) -> str:  # noqa: ARG001 - the crib lies there
     """A crib with one piece of each kind."""
-    path = str(home / "crib.db")
-    fill(path, small_crib())
-    monkeypatch.setenv("BROACHPLAN_DB", path)
-    return path
-
-
-def valid(output: str, schema: str) -> Any:
-    answer = json.loads(output)
-    jsonschema.validate(answer, json.loads((SCHEMAS / schema).read_text()))
-    return answer
+    monkeypatch.setenv("BROACHPLAN_DB", filled_file)
+    return filled_file
 
 
 @pytest.mark.usefixtures("db")
@@ -46,7 +34,7 @@ def test_a_piece_is_lent_and_comes_back_in_one_line_each(run_here: Run) -> None:
     history = " ".join(run_here("crib", "show", "B-250").stdout.partition("History")[2].split())
     assert "returned from Kim: condition “fit” -> “unfit”; note: chipped; by Joe" in history
     assert "lent to Kim, due 2999-05-09, job 7" in history
-    valid(run_here("crib", "show", "B-250", "--json").stdout, "piece.schema.json")
+    valid(run_here("crib", "show", "B-250", "--json").stdout, "piece")
 
 
 @pytest.mark.usefixtures("db")
@@ -81,7 +69,7 @@ def test_what_is_out_is_listed_for_people_and_for_programs(run_here: Run) -> Non
     assert "  OVERDUE  B-250, a broach: Kim since " in run_here("crib", "out", "--on", "2999-05-10").stdout
     assert run_here("crib", "out", "--on", "2999-05-10").stdout.endswith("1 piece out, 1 overdue\n")
     assert run_here("crib", "out", "--on", "2999-05-09").stdout.endswith("1 piece out\n")
-    answer = valid(run_here("crib", "out", "--on", "2999-05-10", "--json").stdout, "out.schema.json")
+    answer = valid(run_here("crib", "out", "--on", "2999-05-10", "--json").stdout, "out")
     assert [(piece["tag"], piece["overdue"]) for piece in answer["pieces"]] == [("B-250", True)]
 
 
@@ -95,7 +83,7 @@ def test_a_set_is_lent_whole_and_listed_with_what_it_lacks(run_here: Run) -> Non
     )
 
     assert "  inch set (1): B-250 is out to Kim since " in run_here("crib", "sets").stdout
-    (box,) = valid(run_here("crib", "sets", "--json").stdout, "sets.schema.json")["sets"]
+    (box,) = valid(run_here("crib", "sets", "--json").stdout, "sets")["sets"]
     assert (box["complete"], box["out"]) == (False, ["B-250"])
     assert run_here("crib", "return", "--set", "inch set", "--condition", "fit").returncode == 0
     assert run_here("crib", "sets").stdout.endswith("1 set, 1 complete\n")
@@ -134,7 +122,7 @@ def test_a_set_is_joined_held_told_and_split_in_a_line_each(run_here: Run) -> No
     assert listed.endswith("2 holds\n")
     released = told("release", "G-1000", "--day", "2999-05-08")
     assert released == "G-1000 no more held on 2999-05-08 for J-7\n"
-    assert [each["first"] for each in valid(told("holds", "--json"), "holds.schema.json")["holds"]] == [
+    assert [each["first"] for each in valid(told("holds", "--json"), "holds")["holds"]] == [
         "2999-05-08",
         "2999-05-09",
     ]
@@ -157,10 +145,7 @@ def test_cuts_an_inspection_a_regrind_and_what_is_due_are_told_in_words(run_here
     back = told("return", "B-250", "--condition", "fit", *cut)
     assert "due for a regrind: 20 cuts and no regrind on record, the shop's limit is 20" in back
     assert told("due").startswith("DUE B-250, due for a regrind: 20 cuts")
-    assert (
-        valid(run_here("crib", "due", "--json").stdout, "due.schema.json")["broaches"][0]["wear"]["cuts"]
-        == 20
-    )
+    assert valid(run_here("crib", "due", "--json").stdout, "due")["broaches"][0]["wear"]["cuts"] == 20
     assert told("inspect", "G-1000", "--condition", "fit") == "G-1000 was worn and is fit"
     half = run_here("crib", "book", "B-250", "--hubs", "4")
     assert (half.returncode, "write all of --hubs, --passes and --hub-length" in half.stderr) == (2, True)
@@ -178,12 +163,7 @@ def test_cuts_an_inspection_a_regrind_and_what_is_due_are_told_in_words(run_here
     assert reground.endswith("by geometry: 0.0003 in each; the measured heights are what is kept")
     shown = told("show", "B-250")
     assert "cut 40 cuts, 40.0000 in in all; 0 cuts, nothing since the regrind on" in shown
-    assert (
-        valid(run_here("crib", "show", "B-250", "--json").stdout, "piece.schema.json")["piece"]["wear"][
-            "cuts"
-        ]
-        == 40
-    )
+    assert valid(run_here("crib", "show", "B-250", "--json").stdout, "piece")["piece"]["wear"]["cuts"] == 40
 
 
 @pytest.mark.usefixtures("db")

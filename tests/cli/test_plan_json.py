@@ -11,15 +11,16 @@ import pytest
 from broachplan.cli.plan_json import as_dict
 from broachplan.planner.answer import Answer, Rule
 from tests.cli.hand_made import BLOCKED, READY
+from tests.cli.validity import schema
 
 HERE = Path(__file__).parent
-SCHEMA = json.loads((HERE / "schemas" / "plan.schema.json").read_text())
+SCHEMA = schema("plan")
 GOLDEN = {"ready": READY, "blocked": BLOCKED}
 
 
 @pytest.mark.parametrize("answer", GOLDEN.values(), ids=GOLDEN)
 def test_a_plan_in_json_keeps_to_its_schema(answer: Answer) -> None:
-    jsonschema.validate(as_dict(answer), SCHEMA)
+    SCHEMA.validate(as_dict(answer))
 
 
 @pytest.mark.parametrize(("name", "answer"), GOLDEN.items())
@@ -34,7 +35,7 @@ def test_the_schema_misses_every_key_that_is_taken_away() -> None:
 
     for key in whole:
         with pytest.raises(jsonschema.ValidationError, match="is a required property"):
-            jsonschema.validate({name: value for name, value in whole.items() if name != key}, SCHEMA)
+            SCHEMA.validate({name: value for name, value in whole.items() if name != key})
 
 
 def test_the_schema_misses_every_key_of_a_pass() -> None:
@@ -42,11 +43,11 @@ def test_the_schema_misses_every_key_of_a_pass() -> None:
         answer = as_dict(READY)
         del answer["plans"][0]["passes"][0][key]
         with pytest.raises(jsonschema.ValidationError, match="is a required property"):
-            jsonschema.validate(answer, SCHEMA)
+            SCHEMA.validate(answer)
 
 
 def test_the_schema_knows_every_rule() -> None:
-    refused = SCHEMA["properties"]["refusals"]["items"]["properties"]["rule"]["enum"]
+    refused = SCHEMA.schema["properties"]["refusals"]["items"]["properties"]["rule"]["enum"]
 
     assert refused == [rule.value for rule in Rule]
 

@@ -12,9 +12,10 @@ import pytest
 from broachplan.cli.app import run as run_here
 from broachplan.errors import ExitCode
 from tests.cli.conftest import Run
+from tests.cli.validity import schema
 
 HERE = Path(__file__).parent
-SCHEMA = json.loads((HERE / "schemas" / "strength.schema.json").read_text())
+SCHEMA = schema("strength")
 CASES: dict[str, tuple[str, ...]] = {
     "torque": (
         *("--shaft", "45 mm", "--torque", "600 N m", "--safety", "2", "--length", "50 mm"),
@@ -46,7 +47,7 @@ def in_words(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
 
 @pytest.mark.parametrize("name", CASES)
 def test_an_advisory_in_json_keeps_to_its_schema(name: str, capsys: pytest.CaptureFixture[str]) -> None:
-    jsonschema.validate(in_json(capsys, *CASES[name]), SCHEMA)
+    SCHEMA.validate(in_json(capsys, *CASES[name]))
 
 
 @pytest.mark.parametrize("name", ["torque", "power", "carries"])
@@ -68,7 +69,7 @@ def test_the_schema_misses_every_key_that_is_taken_away(
         answer = json.loads(json.dumps(whole))
         del (answer[part] if part else answer)[name]
         with pytest.raises(jsonschema.ValidationError, match="is a required property"):
-            jsonschema.validate(answer, SCHEMA)
+            SCHEMA.validate(answer)
 
 
 @pytest.mark.parametrize("arguments", CASES.values(), ids=CASES)
