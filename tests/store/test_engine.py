@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import multiprocessing
 import os
 import sqlite3
 import stat
@@ -17,8 +16,9 @@ from broachplan import places
 from broachplan.errors import StorageError
 from broachplan.store import engine as engine_module
 from broachplan.store import schema
+from broachplan.store.location import located, make_file
 from broachplan.store.work import Work, reading, writing
-from tests.store import opener
+from tests.databases import execute
 from tests.store.cribs import fill, small_crib
 
 
@@ -39,8 +39,8 @@ def umask(value: int) -> Iterator[None]:
         os.umask(before)
 
 
-def test_every_connection_has_the_modes_that_keep_the_file_whole(db: str) -> None:
-    with reading(db) as work:
+def test_every_connection_has_the_modes_that_keep_the_file_whole(db_file: str) -> None:
+    with reading(db_file) as work:
         found = {name: pragma(work, name) for name in ("journal_mode", "synchronous", "foreign_keys")}
         waits = pragma(work, "busy_timeout")
 
@@ -49,28 +49,28 @@ def test_every_connection_has_the_modes_that_keep_the_file_whole(db: str) -> Non
     assert waits >= 5000
 
 
-def test_a_write_ahead_log_left_by_another_program_is_given_up(db: str) -> None:
-    fill(db, small_crib())
-    with closing(sqlite3.connect(db)) as other:
+def test_a_write_ahead_log_left_by_another_program_is_given_up(db_file: str) -> None:
+    fill(db_file, small_crib())
+    with closing(sqlite3.connect(db_file)) as other:
         other.execute("PRAGMA journal_mode = WAL")
 
-    with reading(db) as work:
+    with reading(db_file) as work:
         assert pragma(work, "journal_mode") == "delete"
 
 
-def test_a_mode_that_does_not_hold_is_refused(db: str, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_mode_that_does_not_hold_is_refused(db_file: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(engine_module._MODES, "synchronous", 9)
 
-    with pytest.raises(StorageError, match=r"synchronous is \d, it must be 9"), reading(db):
+    with pytest.raises(StorageError, match=r"synchronous is \d, it must be 9"), reading(db_file):
         pass
 
 
 @pytest.mark.parametrize("value", [0, 0o022, 0o077, 0o777])
-def test_a_new_file_is_its_owners_alone_under_every_umask(db: str, value: int) -> None:
-    with umask(value), reading(db):
+def test_a_new_file_is_its_owners_alone_under_every_umask(db_file: str, value: int) -> None:
+    with umask(value), reading(db_file):
         pass
 
-    assert mode(Path(db)) == 0o600
+    assert mode(Path(db_file)) == 0o600
 
 
 @pytest.mark.parametrize("value", [0, 0o077])
@@ -130,17 +130,17 @@ def test_what_is_committed_is_there(db: str) -> None:
 
 
 def test_a_writer_holds_the_lock_from_its_start_and_a_reader_does_not_wait_for_it(
-    filled: str, monkeypatch: pytest.MonkeyPatch
+    filled_file: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(engine_module, "BUSY_SECONDS", 0)
     monkeypatch.setitem(engine_module._MODES, "busy_timeout", 0)
 
-    with writing(filled):
-        with reading(filled) as work:
+    with writing(filled_file):
+        with reading(filled_file) as work:
             assert work.connection.scalar(text("SELECT count(*) FROM piece")) == 6
         with (
             pytest.raises(StorageError, match="another program is writing to it; try again"),
-            writing(filled),
+            writing(filled_file),
         ):
             pass
 
@@ -206,17 +206,16 @@ def test_a_password_in_a_url_is_never_told() -> None:
     assert "secret" not in str(caught.value)
 
 
-def test_a_database_of_something_else_is_refused(db: str) -> None:
-    with closing(sqlite3.connect(db)) as other:
-        other.execute("CREATE TABLE recipes (name TEXT)")
+def test_a_database_of_something_else_is_refused(empty: str) -> None:
+    make_file(located(empty))
+    execute(empty, "CREATE TABLE recipes (name TEXT)")
 
-    with pytest.raises(StorageError, match="is a database, but not a crib of broachplan"), reading(db):
+    with pytest.raises(StorageError, match="is a database, but not a crib of broachplan"), reading(empty):
         pass
 
 
 def test_an_unknown_revision_is_refused(filled: str) -> None:
-    with closing(sqlite3.connect(filled)) as other, other:
-        other.execute("UPDATE alembic_version SET version_num = 'later'")
+    execute(filled, "UPDATE alembic_version SET version_num = 'later'")
 
     with (
         pytest.raises(StorageError, match="of revision later, which this broachplan does not know"),
@@ -233,22 +232,3 @@ def test_an_older_revision_names_the_upgrade(filled: str, monkeypatch: pytest.Mo
         reading(filled),
     ):
         pass
-
-
-def test_eight_processes_at_once_set_up_one_new_database(db: str) -> None:
-    # The libraries are imported once, in the server that the eight are forked from.
-    context = multiprocessing.get_context("forkserver")
-    context.set_forkserver_preload(["tests.store.opener"])
-    together = context.Barrier(8)
-    started = [
-        context.Process(target=opener.write_one, args=(db, f"name {number}", together)) for number in range(8)
-    ]
-    for process in started:
-        process.start()
-    for process in started:
-        process.join(timeout=60)
-
-    assert [process.exitcode for process in started] == [0] * 8
-    with reading(db) as work:
-        assert work.connection.scalar(text("SELECT count(*) FROM setting")) == 8
-        assert schema.revision_of(work.connection) == schema.current()

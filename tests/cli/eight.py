@@ -1,0 +1,82 @@
+"""Eight processes that begin one act at the same moment, on the database that is named; what came of each, as JSON.
+
+The libraries are loaded once and the eight are forked from that process, so that they meet within the act and not
+within the imports.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import sys
+from collections.abc import Callable
+from contextlib import redirect_stderr, redirect_stdout
+from datetime import UTC, datetime
+from typing import Any
+
+from broachplan.cli import app
+from broachplan.desks.attendant.edit_piece import edit_piece
+from broachplan.desks.attendant.show_piece import show_piece
+from broachplan.errors import BroachplanError
+
+Act = Callable[[int], Any]
+
+
+def at_once(act: Act) -> list[Any]:
+    """Fork eight, let them all go when all are there, and gather what each returned."""
+    waiting, gate = os.pipe()
+    answers = []
+    for number in range(8):
+        read, write = os.pipe()
+        if os.fork() == 0:
+            os.close(gate)
+            os.read(waiting, 1)
+            with open(write, "w") as answer:
+                json.dump(act(number), answer)
+                answer.flush()
+                os._exit(0)
+        os.close(write)
+        answers.append(read)
+    os.close(waiting)
+    os.close(gate)
+    found = []
+    for read in answers:
+        with open(read) as answer:
+            found.append(json.loads(answer.read() or '"no answer"'))
+        os.wait()
+    return found
+
+
+def run(*arguments: str) -> tuple[int, str, str]:
+    """Run a command here: exit code, stdout and stderr."""
+    out, err = io.StringIO(), io.StringIO()
+    with redirect_stdout(out), redirect_stderr(err):
+        code = app.run(arguments)
+    return int(code), out.getvalue(), err.getvalue()
+
+
+def main(db: str) -> None:
+    """Add a piece each to a database that is not set up yet, lend one, and edit one that all have looked at."""
+
+    def add(number: int) -> tuple[int, str, str]:
+        return run("crib", "add", "shim", f"S-{number}", "--thickness", "1 mm", "--width", "6 mm", "--db", db)
+
+    def lend(number: int) -> tuple[int, str, str]:
+        return run("crib", "lend", "S-1", "--to", f"Holder {number}", "--db", db)
+
+    def edit(number: int) -> str:
+        try:
+            edit_piece(db, "S-2", {"home": f"drawer {number}"}, seen=seen, at=datetime.now(UTC))
+        except BroachplanError as error:
+            return str(error)
+        return "done"
+
+    told = {"added": at_once(add), "lent": at_once(lend)}
+    seen = show_piece(db, "S-2")
+    told["edited"] = at_once(edit)
+    print(json.dumps(told))
+
+
+if __name__ == "__main__":
+    main(sys.argv[1])

@@ -1,0 +1,47 @@
+"""Eight stations on one crib in the same moment: one gets the piece, and each of the others is told what happened."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+from broachplan.desks.attendant.list_pieces import list_pieces
+from broachplan.desks.attendant.show_piece import show_piece
+from broachplan.errors import ExitCode
+from broachplan.store.check import check
+
+
+def test_eight_stations_at_once_set_up_one_crib_lend_one_piece_and_edit_one_piece(
+    empty: str, tmp_path: Path
+) -> None:
+    ran = subprocess.run(
+        [sys.executable, "-m", "tests.cli.eight", empty],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+        cwd=Path(__file__).parents[2],
+        env={**os.environ, "HOME": str(tmp_path)},
+    )
+
+    assert (ran.returncode, ran.stderr) == (0, "")
+    told = json.loads(ran.stdout)
+    assert told["added"] == [[0, f"S-{number}, a shim, is in the crib\n", ""] for number in range(8)]
+    assert list_pieces(empty).total == 8
+    assert check(empty) == ()
+
+    codes = [code for code, _, _ in told["lent"]]
+    assert sorted(codes) == [ExitCode.DONE] + [ExitCode.STATE] * 7
+    holder = codes.index(ExitCode.DONE)
+    for code, out, err in told["lent"]:
+        if code == ExitCode.STATE:
+            assert (out, err.count("\n")) == ("", 1)
+            assert err.startswith(f"broachplan: S-1 is lent to Holder {holder} since ")
+
+    first = told["edited"].index("done")
+    assert show_piece(empty, "S-2").record.home == f"drawer {first}"
+    changed = f"S-2 was changed meanwhile: home “” -> “drawer {first}”"
+    assert all(line.startswith(changed) for number, line in enumerate(told["edited"]) if number != first)
