@@ -17,15 +17,17 @@ from broachplan.errors import quoted
 
 def import_(
     paths: Annotated[
-        list[Path], typer.Argument(metavar="PATH...", help="CSV files, or folders that hold them.")
+        list[Path],
+        typer.Argument(metavar="PATH...", help="CSV files, .xlsx workbooks, or folders that hold them."),
     ],
     by: By = "",
     db: Db = None,
 ) -> None:
-    """Add and change pieces from CSV files: all of them or, where a row is wrong, none.
+    """Add and change pieces from CSV files or workbooks: all or, where a row is wrong, none.
 
-    Of a folder, those of broaches.csv, bushings.csv, shims.csv, presses.csv, pins.csv and rings.csv that are there.
-    Every length has its unit in the cell. crib export writes the form.
+    Of a folder, those of broaches.csv, bushings.csv, shims.csv, presses.csv, pins.csv and rings.csv that are there,
+    else crib.xlsx. A workbook has a sheet for each kind, named as those files are. Every length has its unit in the
+    cell. crib export writes the form.
 
     \b
     Example:
@@ -41,20 +43,32 @@ def import_(
 
 
 def export(
-    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where to write; made if missing.")],
+    folder: Annotated[
+        Path,
+        typer.Argument(metavar="FOLDER", help="Where to write; made if missing. FILE.xlsx: one workbook."),
+    ],
+    xlsx: Annotated[
+        bool, typer.Option("--xlsx", help="Write one workbook, crib.xlsx, in place of six CSV files.")
+    ] = False,
     db: Db = None,
 ) -> None:
-    """Write all pieces as CSV files that import as they are.
+    """Write all pieces as CSV files, or as a workbook, that import as they are.
+
+    Text that a spreadsheet would take for a formula, a day or another number has an apostrophe before it in CSV
+    files, which an import takes off again; in a workbook every cell is text.
 
     \b
     Example:
       broachplan crib export measured/
+      broachplan crib export crib.xlsx
     """
     from broachplan.desks.attendant.export_crib import export_crib
 
-    exported = export_crib(db, folder)
+    exported = export_crib(db, folder, xlsx=xlsx)
     plural = "" if exported.pieces == 1 else "s"
-    say([f"{exported.pieces} piece{plural} written to {quoted(str(folder), most=200)}"])
+    (where, *others) = exported.files
+    written = quoted(str(folder if others else where), most=200)
+    say([f"{exported.pieces} piece{plural} written to {written}"])
 
 
 def list_(

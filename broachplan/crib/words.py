@@ -14,7 +14,7 @@ _DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 # nothing or turn the direction of writing. Spaces of other widths are let through: lengths are typed with them.
 _HIDDEN = re.compile(
     "[\x00-\x1f\x7f-\x9f\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u2028-\u202e\u2060-\u206f"
-    "\u2800\u3164\ufe00-\ufe0f\ufeff\uffa0\ufff0-\ufffb\ue000-\uf8ff\ud800-\udfff\U000e0000-\U0010ffff]"
+    "\u2800\u3164\ufe00-\ufe0f\ufeff\uffa0\ufff0-\ufffb\ufffe\uffff\ue000-\uf8ff\ud800-\udfff\U000e0000-\U0010ffff]"
 )
 
 

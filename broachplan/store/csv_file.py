@@ -4,21 +4,35 @@ from __future__ import annotations
 
 import csv
 import io
+import os
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+import stat
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from broachplan.crib.words import LONGEST_WORDS
-from broachplan.errors import InputError
+from broachplan.errors import InputError, quoted
 from broachplan.store.location import reason
 
 MOST_BYTES = 20_000_000
 MOST_ROWS = 200_000
+MOST_COLUMNS = 100
 LONGEST_CELL = LONGEST_WORDS
 _SAVE = "save it from the spreadsheet as CSV UTF-8"
-# A spreadsheet takes a cell that begins so for a formula, and an apostrophe before it for "this is text".
-_FORMULA = re.compile(r"'*[=+\-@＝＋－＠]")
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row with its number as a spreadsheet shows it: the header is row 1.
+
+    ``problem`` stands in place of bad cells; ``wrong`` has what is wrong with single cells, by their places.
+    """
+
+    number: int
+    cells: list[str]
+    problem: str = ""
+    wrong: Mapping[int, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,18 +43,62 @@ class Text:
     text: str
 
     @property
+    def title(self) -> str:
+        """What may be the name of a kind of piece: the file's own name without its ending."""
+        base = re.split(r"[/\\]", self.name)[-1].lower()
+        return base.removesuffix(self.ending) if base.endswith(self.ending) else ""
+
+    @property
+    def ending(self) -> str:
+        """What follows the name of a kind where the file is named by it."""
+        return ".csv"
+
+    @property
     def lines(self) -> int:
         """About how many rows it has."""
         return self.text.count("\n")
 
+    def rows(self) -> Iterator[Row]:
+        """See `rows`."""
+        return rows(self)
 
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One row with its number as a spreadsheet shows it: the header is row 1. ``problem`` in place of bad cells."""
 
-    number: int
-    cells: list[str]
-    problem: str = ""
+def check_name(path: Path) -> None:
+    """Raise `InputError` unless the system can be asked for a file of that name."""
+    try:
+        os.lstat(path)
+    except ValueError as error:
+        shown = quoted(str(path), most=200)
+        raise InputError(f"path: read {shown}; it holds characters that no file's name has") from error
+    except OSError:
+        # What else is wrong with it is told where it is used.
+        return
+
+
+def bytes_of(path: Path, name: str) -> bytes:
+    """All of a file of at most 20 MB; a folder, a device, a pipe or anything else without an end is not opened.
+
+    Raises
+    ------
+    InputError : it is missing, not a file, too large, or cannot be read.
+    """
+    try:
+        if not path.is_file():
+            raise InputError(f"{name}: {'it is not a file' if path.exists() else 'there is no such file'}")
+        # Another may have taken its place since: what is opened is looked at again, and without waiting for a writer.
+        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+        with open(handle, "rb") as file:
+            told = os.fstat(handle)
+            if not stat.S_ISREG(told.st_mode):
+                raise InputError(f"{name}: it is not a file")
+            if told.st_size > MOST_BYTES:
+                raise InputError(f"{name}: it has {told.st_size:,} bytes; at most {MOST_BYTES:,} are read")
+            data = file.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise InputError(f"{name}: it cannot be read: {reason(error)}") from error
+    if len(data) > MOST_BYTES:
+        raise InputError(f"{name}: it has more than {MOST_BYTES:,} bytes; at most so many are read")
+    return data
 
 
 def load(path: Path, name: str) -> Text:
@@ -48,26 +106,19 @@ def load(path: Path, name: str) -> Text:
 
     Raises
     ------
-    InputError : it is missing, not a file, too large, or not UTF-8 text; nothing large is read in first.
+    InputError : as `bytes_of`; also where it has too many rows or is not UTF-8 text.
     """
-    try:
-        if not path.is_file():
-            raise InputError(f"{name}: {'it is not a file' if path.exists() else 'there is no such file'}")
-        if path.stat().st_size > MOST_BYTES:
-            raise InputError(f"{name}: it has {path.stat().st_size:,} bytes; at most {MOST_BYTES:,} are read")
-        data = path.read_bytes()
-    except OSError as error:
-        raise InputError(f"{name}: it cannot be read: {reason(error)}") from error
-    return decoded(data, name)
+    return decoded(bytes_of(path, name), name)
 
 
 def decoded(data: bytes, name: str) -> Text:
     """The text of at most 20 MB and 200,000 rows of UTF-8; see `load`."""
     if len(data) > MOST_BYTES:
-        raise InputError(f"{name}: it has more than {MOST_BYTES:,} bytes, the most that are read")
+        raise InputError(f"{name}: it has more than {MOST_BYTES:,} bytes; at most so many are read")
     if max(data.count(b"\n"), data.count(b"\r")) > MOST_ROWS + 1:
         raise InputError(f"{name}: it has more than {MOST_ROWS:,} rows; split it")
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+    # Without its mark, UTF-16 is known by the empty half of its first letter.
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")) or (b"\0" in data[:2] and data[:2] != b"\0\0"):
         raise InputError(f"{name}: it is UTF-16 text; {_SAVE}")
     if b"\0" in data:
         raise InputError(f"{name}: it is not text (it holds NUL bytes); {_SAVE}")
@@ -93,16 +144,6 @@ def rows(text: Text) -> Iterator[Row]:
             continue
         if any(cells):
             yield Row(number, cells)
-
-
-def unguarded(cell: str) -> str:
-    """A text cell without the apostrophe that kept a spreadsheet from taking it for a formula."""
-    return cell[1:] if cell.startswith("'") and _FORMULA.match(cell) else cell
-
-
-def guarded(text: str) -> str:
-    """Text that no spreadsheet takes for a formula, and that `unguarded` gives back."""
-    return f"'{text}" if _FORMULA.match(text) else text
 
 
 def _csv_problem(said: str) -> str:

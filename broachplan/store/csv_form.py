@@ -1,4 +1,4 @@
-"""The CSV form of each kind of piece: its columns, and one file's rows turned into records or into problems.
+"""The form of each kind of piece: its columns, and one file's or sheet's rows turned into records or into problems.
 
 The columns of the figures come from the table of figures, so form, list and database stay in step.
 """
@@ -6,24 +6,30 @@ The columns of the figures come from the table of figures, so form, list and dat
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
+from typing import Any, Protocol
 
 from broachplan.crib.records import Condition, Measured, Record
 from broachplan.crib.words import checked_day, hidden
 from broachplan.errors import InputError, quoted
 from broachplan.lengths import parse_length
 from broachplan.quantities import parse_area, parse_force
-from broachplan.store.csv_file import LONGEST_CELL, Row, Text, rows, unguarded
+from broachplan.store.cell_guard import unguarded
+from broachplan.store.csv_file import LONGEST_CELL, MOST_COLUMNS, Row
 from broachplan.store.translate import Value, figure_columns
 from broachplan.tooling.figures import FIGURES, Kind, Quantity
 from broachplan.tooling.pieces import PIECES, checked_tag
 
 FILE_NAMES: Mapping[Kind, str] = {kind: f"{kind.plural}.csv" for kind in Kind}
+# The workbook that has a sheet for each kind.
+BOOK_NAME = "crib.xlsx"
 MEASURED = ("measured_with", "measured_on", "measured_by")
-_INSPECTED = (Kind.BROACH, Kind.BUSHING, Kind.SHIM)
+MADE_HERE = "made_here"
+YES = "yes"
+# The kinds whose files always tell set and condition, and how a piece was measured.
+INSPECTED = (Kind.BROACH, Kind.BUSHING, Kind.SHIM)
 _MOST_NM2 = 10**18  # 1 m^2; a column of 64 bits holds nine times that
 _COUNT = re.compile(r"\d{1,4}", re.ASCII)
 _COLUMN = "column"
@@ -32,13 +38,41 @@ Progress = Callable[[int], None]
 
 def needed_columns(kind: Kind) -> tuple[str, ...]:
     """The columns a file of this kind must have, in their order."""
-    own = ("set", "home", "condition", "note") if kind in _INSPECTED else ("home", "note")
+    own = ("set", "home", "condition", "note") if kind in INSPECTED else ("home", "note")
     return ("tag", *figure_columns(kind), *own)
 
 
 def optional_columns(kind: Kind) -> tuple[str, ...]:
     """The columns that may be missing: a file without them says nothing about them."""
-    return MEASURED if kind in _INSPECTED else ()
+    return (*(() if kind in INSPECTED else ("set", "condition")), *MEASURED, MADE_HERE)
+
+
+class Source(Protocol):
+    """Rows of pieces of one kind, and what to call them by."""
+
+    @property
+    def name(self) -> str:
+        """What messages begin with."""
+
+    @property
+    def title(self) -> str:
+        """What may be the name of a kind, in the plural."""
+
+    @property
+    def ending(self) -> str:
+        """What follows the name of a kind where the source is named by it."""
+
+    @property
+    def lines(self) -> int:
+        """About how many rows there are."""
+
+    def rows(self) -> Iterator[Row]:
+        """The rows with anything in them, cells stripped.
+
+        Raises
+        ------
+        InputError : the rest cannot be read.
+        """
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,23 +99,23 @@ class Filled:
     problems: list[str] = field(default_factory=list)
 
 
-def read_form(text: Text, progress: Progress | None = None) -> Filled:
-    """Read one file into records.
+def read_form(source: Source, progress: Progress | None = None) -> Filled:
+    """Read one file or sheet into records.
 
     ``problems`` of the result has a line for every bad cell and row. A file whose header is wrong gives no records.
 
     Raises
     ------
-    InputError : the file is empty, or neither its name nor its header tells its kind.
+    InputError : it is empty or cannot be read, or neither its name nor its header tells its kind.
     """
-    lines = rows(text)
+    lines = source.rows()
     header = next(lines, None)
     if header is None:
-        raise InputError(f"{text.name}: it is empty; the first row must name the columns")
+        raise InputError(f"{source.name}: it is empty; the first row must name the columns")
     columns = [cell.lower() for cell in header.cells]
-    kind = _kind_of(text.name, columns, header)
-    filled = Filled(text.name, kind, _given(columns))
-    filled.problems += _header_problems(text.name, kind, header, columns)
+    kind = _kind_of(source, columns, header)
+    filled = Filled(source.name, kind, _given(columns))
+    filled.problems += _header_problems(source.name, kind, header, columns)
     if filled.problems:
         return filled
     parser = _Parser(filled, columns)
@@ -90,7 +124,7 @@ def read_form(text: Text, progress: Progress | None = None) -> Filled:
         if progress is not None and row.number % 500 == 0:
             progress(row.number)
     if progress is not None:
-        progress(text.lines)
+        progress(source.lines)
     return filled
 
 
@@ -111,24 +145,28 @@ class _Parser:
             self._tell(row.number, "", problem)
             return
         before = len(self._filled.problems)
+        for place, wrong in row.wrong.items():
+            self._tell(row.number, self._columns[place], wrong)
         cells = dict(zip(self._columns, row.cells, strict=True))
         for column, cell in cells.items():
-            if wrong := hidden(cell):
+            if wrong := hidden(cell[:_LOOKED_AT]):
                 self._tell(row.number, column, wrong)
         if len(self._filled.problems) == before:
             self._record(row.number, cells)
 
     def _record(self, number: int, cells: Mapping[str, str]) -> None:
         before = len(self._filled.problems)
-        self._tag(number, cells["tag"])
+        tag = unguarded(cells["tag"])
+        self._tag(number, tag)
         values = {name: self._figure(number, name, cells[name]) for name in self._figures}
         words = {name: self._words(number, name, cells.get(name, "")) for name in _TEXTS}
         condition = self._condition(number, cells.get("condition", ""))
-        on = self._day(number, cells.get("measured_on", ""))
+        on = self._day(number, unguarded(cells.get("measured_on", "")))
+        made_here = self._made_here(number, cells.get(MADE_HERE, ""))
         if len(self._filled.problems) > before:
             return
         try:
-            piece = PIECES[self._filled.kind](tag=cells["tag"], **_known(values))
+            piece = PIECES[self._filled.kind](tag=tag, **_known(values))
         except InputError as error:
             self._tell(number, *self._blamed(str(error)))
             return
@@ -140,6 +178,7 @@ class _Parser:
             condition=condition,
             note=words["note"],
             measured=measured,
+            made_here=made_here,
         )
         self._filled.entries.append(Entry(number, record))
 
@@ -185,6 +224,12 @@ class _Parser:
             self._tell(number, "measured_on", str(error).removeprefix(f"{_COLUMN}: "))
             return None
 
+    def _made_here(self, number: int, cell: str) -> bool:
+        word = cell.lower()
+        if word not in (YES, "no", ""):
+            self._tell(number, MADE_HERE, f"read {quoted(cell)}; write yes or no (empty is no)")
+        return word == YES
+
     def _blamed(self, said: str) -> tuple[str, str]:
         """The column that a piece's refusal speaks of, and the refusal without its name where it begins with one."""
         for name, figure in self._figures.items():
@@ -196,6 +241,9 @@ class _Parser:
 
 
 _TEXTS = ("set", "home", "note", "measured_with", "measured_by")
+_TOLD = (*_TEXTS, "condition", "measured_on", MADE_HERE)
+# No cell may be as long; what stands beyond need not be looked at to refuse it.
+_LOOKED_AT = LONGEST_CELL + 1
 _READERS: Mapping[Quantity, Callable[[str, str], Value]] = {
     Quantity.LENGTH: parse_length,
     Quantity.AREA: parse_area,
@@ -226,32 +274,32 @@ def _known(values: Mapping[str, Value | None]) -> dict[str, Any]:
 
 def _given(columns: Sequence[str]) -> tuple[str, ...]:
     names = {"set": "set_name"}
-    return tuple(
-        names.get(column, column) for column in columns if column in (*_TEXTS, "condition", "measured_on")
-    )
+    return tuple(names.get(column, column) for column in columns if column in _TOLD)
 
 
-def _kind_of(name: str, columns: Sequence[str], header: Row) -> Kind:
-    """By the file's name, else by its header."""
-    base = re.split(r"[/\\]", name)[-1].lower()
-    for kind, file_name in FILE_NAMES.items():
-        if base == file_name:
+def _kind_of(source: Source, columns: Sequence[str], header: Row) -> Kind:
+    """By its name, else by its header."""
+    for kind in Kind:
+        if source.title == kind.plural:
             return kind
     for kind in Kind:
         if set(needed_columns(kind)) <= set(columns) <= {*needed_columns(kind), *optional_columns(kind)}:
             return kind
+    names = ", ".join(f"{kind.plural}{source.ending}" for kind in Kind)
     raise InputError(
-        f"{name}: neither its name nor its header (read {quoted(','.join(header.cells))}) tells what pieces it holds; name it {', '.join(FILE_NAMES.values())}"
+        f"{source.name}: neither its name nor its header (read {quoted(','.join(header.cells))}) tells what pieces it holds; name it {names}"
     )
 
 
 def _header_problems(name: str, kind: Kind, header: Row, columns: Sequence[str]) -> list[str]:
     where = f"{name}, row {header.number}"
-    if header.problem:
-        return [f"{where}: {header.problem}"]
+    if header.problem or header.wrong:
+        return [f"{where}: {problem}" for problem in (header.problem, *header.wrong.values()) if problem]
     if len(columns) == 1 and any(mark in columns[0] for mark in ";\t"):
         return [f"{where}: the columns must be separated by commas"]
     needed, optional = needed_columns(kind), optional_columns(kind)
+    if len(columns) > MOST_COLUMNS:
+        return [f"{where}: it has {len(columns):,} cells; {kind.plural} have {len(needed) + len(optional)}"]
     problems = [f"{where}: column {column} is missing" for column in needed if column not in columns]
     for place, column in enumerate(columns):
         if column not in (*needed, *optional):

@@ -1,7 +1,8 @@
-"""Import of a crib from CSV files: all or nothing, and every bad row told."""
+"""Import of a crib from CSV files and workbooks: all or nothing, and every bad row told."""
 
 from __future__ import annotations
 
+import os
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -12,8 +13,8 @@ from sqlalchemy import select
 
 from broachplan.crib.entries import Act, Stamp, changes_between
 from broachplan.errors import InputError, quoted
-from broachplan.store.csv_file import Text, load
-from broachplan.store.csv_form import FILE_NAMES, Filled, read_form
+from broachplan.store.csv_file import check_name, load
+from broachplan.store.csv_form import BOOK_NAME, FILE_NAMES, Filled, Source, read_form
 from broachplan.store.entries import Difference, Line, in_words_of, record
 from broachplan.store.location import reason
 from broachplan.store.pieces import add, change
@@ -21,6 +22,7 @@ from broachplan.store.records_read import in_lots, record_query
 from broachplan.store.tables import PIECE
 from broachplan.store.translate import figure_values, piece_values
 from broachplan.store.work import Work
+from broachplan.store.xlsx_file import is_book, load_book
 from broachplan.tooling.figures import Kind
 
 # Called with rows done and rows in all.
@@ -70,22 +72,22 @@ class _Stored:
 
 
 def read_files(paths: Iterable[Path], progress: Progress | None = None) -> Incoming:
-    """Read CSV files, or those of a folder that are named as the crib's files are; what is wrong is in ``problems``."""
+    """Read CSV files and workbooks, or those of a folder that an export writes; what is wrong is in ``problems``."""
     problems: list[str] = []
-    texts: list[Text] = []
+    sources: list[Source] = []
     for path, name in _named(_files(paths, problems)):
         try:
-            texts.append(load(path, name))
+            sources += load_book(path, name) if is_book(path) else [load(path, name)]
         except InputError as error:
             problems.append(str(error))
     filled: list[Filled] = []
-    total, done = sum(text.lines for text in texts), 0
-    for text in texts:
+    total, done = sum(source.lines for source in sources), 0
+    for source in sources:
         try:
-            filled.append(read_form(text, _from(done, total, progress)))
+            filled.append(read_form(source, _from(done, total, progress)))
         except InputError as error:
             problems.append(str(error))
-        done += text.lines
+        done += source.lines
     problems += [problem for file in filled for problem in file.problems]
     problems += _repeated(filled)
     return Incoming(tuple(filled), tuple(problems))
@@ -129,23 +131,29 @@ def _from(done: int, total: int, progress: Progress | None) -> Callable[[int], N
 
 def _files(paths: Iterable[Path], problems: list[str]) -> Iterator[Path]:
     for path in paths:
+        shown = quoted(str(path), most=200)
         try:
+            check_name(path)
             if not path.is_dir():
                 yield path
                 continue
             inside = [path / name for name in FILE_NAMES.values() if (path / name).exists()]
+            inside = inside or [path / BOOK_NAME] * (path / BOOK_NAME).exists()
+        except InputError as error:
+            problems.append(str(error))
+            continue
         except OSError as error:
-            problems.append(f"{quoted(str(path), most=200)} cannot be read: {reason(error)}")
+            problems.append(f"{shown} cannot be read: {reason(error)}")
             continue
         if not inside:
-            names = ", ".join(FILE_NAMES.values())
-            problems.append(f"folder {quoted(str(path), most=200)}: it has none of {names}")
+            names = ", ".join((*FILE_NAMES.values(), BOOK_NAME))
+            problems.append(f"folder {shown}: it has none of {names}")
         yield from inside
 
 
 def _named(paths: Iterable[Path]) -> list[tuple[Path, str]]:
     """Each file once, with its name; with its path where two have one name."""
-    once = list({path.resolve(): path for path in paths}.values())
+    once = list({os.path.realpath(path): path for path in paths}.values())
     count = Counter(path.name for path in once)
     return [(path, _printable(path.name if count[path.name] == 1 else str(path))) for path in once]
 

@@ -1,25 +1,39 @@
-"""A crib written as CSV files that read back as the same crib."""
+"""A crib written as CSV files, or as one workbook, that read back as the same crib."""
 
 from __future__ import annotations
 
 import csv
 import io
-import os
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import suppress
+from contextlib import contextmanager
 from pathlib import Path
 
-from broachplan.crib.records import Record
+from broachplan.crib.records import Condition, Record
 from broachplan.errors import InputError, quoted
 from broachplan.lengths import Length, write_exact
 from broachplan.quantities import Area, Force, write_area, write_force
-from broachplan.store.csv_file import guarded
-from broachplan.store.csv_form import FILE_NAMES, needed_columns, optional_columns
+from broachplan.store.cell_guard import guarded
+from broachplan.store.csv_file import check_name
+from broachplan.store.csv_form import (
+    BOOK_NAME,
+    FILE_NAMES,
+    INSPECTED,
+    MADE_HERE,
+    MEASURED,
+    YES,
+    needed_columns,
+    optional_columns,
+)
 from broachplan.store.location import reason
 from broachplan.store.records_read import read_kind
 from broachplan.store.translate import Value
+from broachplan.store.whole_file import take_place, written_beside
 from broachplan.store.work import Work
+from broachplan.store.xlsx_file import as_book
 from broachplan.tooling.figures import Kind
+
+# A day is what a spreadsheet may take it for; everything else is to stay what it is.
+_LEFT_AS_IT_IS = ("measured_on",)
 
 
 def all_records(work: Work) -> dict[Kind, list[Record]]:
@@ -27,15 +41,30 @@ def all_records(work: Work) -> dict[Kind, list[Record]]:
     return {kind: read_kind(work, kind) for kind in Kind}
 
 
+def table_of(kind: Kind, records: Iterable[Record]) -> list[list[str]]:
+    """The records of one kind in the form that an import reads, the header first, figures exact.
+
+    Of the columns that may be missing only those are there that tell something.
+    """
+    rows = [_cells(record) for record in records]
+    columns = [
+        *needed_columns(kind),
+        *(name for name in optional_columns(kind) if _is_told(kind, name, rows)),
+    ]
+    return [columns, *([row[column] for column in columns] for row in rows)]
+
+
 def as_csv(kind: Kind, records: Iterable[Record]) -> str:
-    """The records of one kind in the form that an import reads, figures exact."""
-    columns = (*needed_columns(kind), *optional_columns(kind))
+    """The records of one kind as CSV; what a spreadsheet would change has an apostrophe before it."""
+    header, *rows = table_of(kind, records)
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(columns)
-    for record in records:
-        cells = _cells(record)
-        writer.writerow([cells[column] for column in columns])
+    writer.writerow(header)
+    left = [name in _LEFT_AS_IT_IS for name in header]
+    for row in rows:
+        writer.writerow(
+            [cell if as_it_is else guarded(cell) for cell, as_it_is in zip(row, left, strict=True)]
+        )
     return text.getvalue()
 
 
@@ -46,48 +75,76 @@ def write_files(folder: Path, records: Mapping[Kind, Iterable[Record]]) -> Itera
     ------
     InputError : the folder or a file in it cannot be written.
     """
-    try:
+    with _writing(folder):
         folder.mkdir(exist_ok=True)
         for kind, of_kind in records.items():
             path = folder / FILE_NAMES[kind]
-            _write(path, as_csv(kind, of_kind))
+            _write(path, as_csv(kind, of_kind).encode())
             yield path
-    except OSError as error:
-        raise InputError(
-            f"folder {quoted(str(folder), most=200)} cannot be written: {reason(error)}"
-        ) from error
 
 
-def _write(path: Path, text: str) -> None:
-    """By a file beside it that then takes its place, so that nobody ever reads half of it."""
-    beside = path.with_name(f".{path.name}.{os.getpid()}")
+def write_book(to: Path, records: Mapping[Kind, Iterable[Record]]) -> Path:
+    """Write one workbook with six sheets, whole or not at all.
+
+    Parameters
+    ----------
+    to : a file that is named as a workbook is; else a folder, made if it is missing, for one of the usual name.
+
+    Raises
+    ------
+    InputError : it cannot be written, or a text cannot be in a workbook.
+    """
+    with _writing(to):
+        path = to
+        if not names_book(to):
+            to.mkdir(exist_ok=True)
+            path = to / BOOK_NAME
+        _write(path, as_book((kind.plural, table_of(kind, of_kind)) for kind, of_kind in records.items()))
+    return path
+
+
+def names_book(to: Path) -> bool:
+    """Whether one workbook is meant, and not a folder."""
+    return to.suffix.lower() == ".xlsx" and not to.is_dir()
+
+
+@contextmanager
+def _writing(to: Path) -> Iterator[None]:
+    check_name(to)
     try:
-        with beside.open("w", encoding="utf-8", newline="") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(path)
-    except OSError:
-        with suppress(OSError):
-            beside.unlink(missing_ok=True)
-        raise
+        yield
+    except OSError as error:
+        what = "" if names_book(to) else "folder "
+        raise InputError(f"{what}{quoted(str(to), most=200)} cannot be written: {reason(error)}") from error
+
+
+def _write(path: Path, data: bytes) -> None:
+    """By a file beside it that then takes its place, so that nobody ever reads half of it."""
+    with written_beside(path, data) as made:
+        take_place(made, path)
+
+
+def _is_told(kind: Kind, column: str, rows: Iterable[Mapping[str, str]]) -> bool:
+    """Whether an optional column says something that a piece without it would not be anyway."""
+    if column in MEASURED and kind in INSPECTED:
+        return True
+    silent = Condition.FIT.value if column == "condition" else ""
+    return any(row[column] != silent for row in rows)
 
 
 def _cells(record: Record) -> dict[str, str]:
     measured = record.measured
-    words = {
+    return {
+        "tag": record.piece.tag,
+        **{figure.name: _figure(getattr(record.piece, figure.name)) for figure in record.piece.figures()},
         "set": record.set_name,
         "home": record.home,
         "note": record.note,
         "measured_with": measured.with_what,
         "measured_by": measured.by,
-    }
-    return {
-        "tag": record.piece.tag,
-        **{figure.name: _figure(getattr(record.piece, figure.name)) for figure in record.piece.figures()},
-        **{name: guarded(text) for name, text in words.items()},
         "condition": record.condition.value,
         "measured_on": measured.on.isoformat() if measured.on else "",
+        MADE_HERE: YES if record.made_here else "",
     }
 
 

@@ -18,8 +18,6 @@ from broachplan.store.work import writing
 from broachplan.tooling.figures import FIGURES, Kind, Quantity
 from broachplan.tooling.pieces import PIECES, Broach, Bushing, Pin, Press, Ring, Shim
 
-INSPECTED = (Kind.BROACH, Kind.BUSHING, Kind.SHIM)
-
 
 def inch(text: str) -> Length:
     return Length.inches(text)
@@ -74,7 +72,12 @@ def _kind(record: Record) -> str:
     return record.piece.kind.value
 
 
-tags = st.from_regex(r"[A-Za-z0-9](?:[ -+\--~]{0,20}[!-+\--~])?", fullmatch=True)
+tags = st.one_of(
+    st.from_regex(r"[A-Za-z0-9](?:[ -+\--~]{0,20}[!-+\--~])?", fullmatch=True),
+    st.from_regex(
+        r"[0-9]{1,2}[-/. :][0-9]{1,4}|[0-9]{1,3}E[0-9]|(MAR|May|dec)[- ]?[0-9]{1,4}", fullmatch=True
+    ),
+)
 # What an import lets through: no control or hidden characters, no space at either end.
 words = (
     st.text(
@@ -86,7 +89,28 @@ words = (
     .map(str.strip)
     .filter(lambda text: len(text) <= 200)
 )
-spoken = st.one_of(words, st.sampled_from(["=1+1", "'=1+1", "-2", "@x", "''+", "'", 'a"b', "a,b"]))
+# What a spreadsheet would make something else of, or a workbook's form.
+CHANGED = (
+    *(
+        "=1+1",
+        "'=1+1",
+        "-2",
+        "+1",
+        "@x",
+        "''+",
+        "＝1",
+        "1/16",
+        "'1/16",
+        "3-4",
+        "1.5",
+        "1 1/4",
+        "1E5",
+        "007",
+        "12:30",
+    ),
+    *("10 a", "MAR1", "1 March 2031", "2031-05-02", "true", "#N/A", "_x0041_", "_x005F_x0041_", "'_x0041_"),
+)
+spoken = st.one_of(words, st.sampled_from((*CHANGED, "'", 'a"b', "a,b", "a;=1")))
 lengths = st.integers(1, 10_000_000_000).map(Length)
 days = st.dates(date(1990, 1, 1), date(2090, 1, 1))
 
@@ -136,8 +160,6 @@ def records(draw: st.DrawFn, kinds: Iterable[Kind] = tuple(Kind)) -> Record:
     """Any record that the form of its kind can tell."""
     kind = draw(st.sampled_from(list(kinds)))
     piece = draw(pieces(kind))
-    if kind not in INSPECTED:
-        return Record(piece=piece, home=draw(spoken), note=draw(spoken))
     return Record(
         piece=piece,
         set_name=draw(spoken),
@@ -145,6 +167,7 @@ def records(draw: st.DrawFn, kinds: Iterable[Kind] = tuple(Kind)) -> Record:
         condition=draw(st.sampled_from(Condition)),
         note=draw(spoken),
         measured=Measured(draw(spoken), draw(st.none() | days), draw(spoken)),
+        made_here=draw(st.booleans()),
     )
 
 

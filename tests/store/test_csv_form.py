@@ -39,9 +39,16 @@ def problems(*lines: str, header: str = SHIMS, name: str = "shims.csv") -> list[
 
 
 def test_the_columns_are_those_agreed() -> None:
+    measured = ("measured_with", "measured_on", "measured_by")
+
     assert {FILE_NAMES[kind]: ",".join(needed_columns(kind)) for kind in Kind} == AGREED
-    assert {kind for kind in Kind if optional_columns(kind)} == {Kind.BROACH, Kind.BUSHING, Kind.SHIM}
-    assert optional_columns(Kind.SHIM) == ("measured_with", "measured_on", "measured_by")
+    for kind in Kind:
+        inspected = kind in (Kind.BROACH, Kind.BUSHING, Kind.SHIM)
+        assert optional_columns(kind) == (
+            *(() if inspected else ("set", "condition")),
+            *measured,
+            "made_here",
+        )
 
 
 def test_a_row_becomes_a_record() -> None:
@@ -59,6 +66,24 @@ def test_a_row_becomes_a_record() -> None:
     assert (record.set_name, record.home, record.note) == ("box 2", "drawer 4, left", "=ok")
     assert record.condition is Condition.WORN
     assert record.measured == Measured("micrometer", date(2031, 5, 2), "Kim")
+
+
+def test_a_press_may_tell_set_condition_measuring_and_that_it_was_made_here() -> None:
+    columns = AGREED["presses.csv"] + ",set,condition,measured_by,made_here"
+
+    record = form(f"{columns}\nP-1,,,,,,,box 2,unfit,Kim,Yes\n", "presses.csv").entries[0].record
+
+    assert (record.set_name, record.condition, record.measured.by) == ("box 2", Condition.UNFIT, "Kim")
+    assert record.made_here
+
+
+def test_tag_day_and_words_are_read_without_the_apostrophe_that_guards_them() -> None:
+    columns = SHIMS + ",measured_on"
+
+    record = form(f"{columns}\n'1/16,,,,,'4-2,,'=1,'2031-05-02\n").entries[0].record
+
+    assert (record.piece.tag, record.home, record.note) == ("1/16", "4-2", "=1")
+    assert record.measured.on == date(2031, 5, 2)
 
 
 def test_an_empty_cell_is_not_known_and_an_empty_condition_is_fit() -> None:
@@ -97,8 +122,9 @@ def test_an_empty_file_is_refused(content: str) -> None:
     [
         (SHIMS.replace("width,", ""), ["column width is missing"]),
         (SHIMS.replace("width,length,", ""), ["column width is missing", "column length is missing"]),
-        (SHIMS + ",colour", ["read “colour”, which is no column of shims; there are: " + ", ".join(SHIMS.split(",")) + ", measured_with, measured_on, measured_by"]),
+        (SHIMS + ",colour", ["read “colour”, which is no column of shims; there are: " + ", ".join(SHIMS.split(",")) + ", measured_with, measured_on, measured_by, made_here"]),
         (SHIMS + ",tag", ["column tag stands there twice"]),
+        (SHIMS + ",x" * 1_000_000, ["it has 1,000,008 cells; shims have 12"]),
         (SHIMS.replace(",", ";"), ["the columns must be separated by commas"]),
         ('"tag"x', ["a quoted cell goes on after its closing quote; double every quote inside a quoted cell"]),
     ],
@@ -118,6 +144,7 @@ def test_a_wrong_header_is_told_by_name_and_gives_no_records(header: str, told: 
         ('S-1,,"1,500 mm",,,,,', "width", "read “1,500 mm”, which could be 1.500 or 1500: write it with a point or without the comma"),
         ("S-1,,,,,,bent,", "condition", "read “bent”; write fit, worn or unfit (empty is fit)"),
         (",,1 mm,,,,,", "tag", "read “”; use at most 40 plain characters without commas, beginning with a letter or digit"),
+        ("'S,,,,,,,", "tag", "read “'S”; use at most 40 plain characters without commas, beginning with a letter or digit"),
         ("-S,,,,,,,", "tag", "read “-S”; use at most 40 plain characters without commas, beginning with a letter or digit"),
         (f"S-1,,,,,,,{'n' * 201}", "note", f"read “{'n' * 39}…” (201 characters); at most 200 characters"),
         ("S-1,,,,a\u202eb,,,", "set", "read “a\\u202eb”; the character U+202E must not be in it"),
@@ -225,7 +252,14 @@ def test_a_day_that_is_none_is_told(day: str) -> None:
     assert line.endswith("”; write a day such as 2031-05-28")
 
 
+def test_a_piece_is_made_here_or_not() -> None:
+    (line,) = problems("S-1,,,,,,,,perhaps", header=SHIMS + ",made_here")
+
+    assert line == "shims.csv, row 2, column made_here: read “perhaps”; write yes or no (empty is no)"
+
+
 def test_a_file_tells_which_columns_it_gave() -> None:
+    assert form(f"{SHIMS},made_here\n").given == ("set_name", "home", "condition", "note", "made_here")
     assert form(f"{SHIMS}\n").given == ("set_name", "home", "condition", "note")
     assert form(f"{AGREED['pins.csv']}\n", "pins.csv").given == ("home", "note")
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import time
 from datetime import UTC, datetime
 from pathlib import Path
@@ -11,19 +13,25 @@ from hypothesis import HealthCheck, given, settings
 from sqlalchemy import text as sql
 from sqlalchemy import update
 
-from broachplan.crib.entries import Stamp
-from broachplan.crib.records import Condition, Record
+from broachplan.crib.entries import Act, Stamp
+from broachplan.crib.records import Condition, Measured, Record
+from broachplan.desks.attendant.lend_piece import lend_piece
+from broachplan.desks.attendant.list_out import list_out
+from broachplan.desks.attendant.show_piece import show_piece
+from broachplan.errors import InputError
 from broachplan.lengths import Length
-from broachplan.store.csv_form import FILE_NAMES, needed_columns
+from broachplan.store.csv_file import Text
+from broachplan.store.csv_form import FILE_NAMES, needed_columns, read_form
 from broachplan.store.entries import Difference
 from broachplan.store.exchange import Imported, ImportRefused, put, read_files
-from broachplan.store.export import all_records, as_csv, write_files
+from broachplan.store.export import all_records, as_csv, write_book, write_files
 from broachplan.store.tables import PIECE
 from broachplan.store.work import reading, writing
 from broachplan.tooling.figures import Kind
-from broachplan.tooling.pieces import Press, Shim
+from broachplan.tooling.pieces import Press, Ring, Shim
 from tests.databases import contents, database
 from tests.store.cribs import cribs, fill, inch, small_crib
+from tests.store.spreadsheet import made_of
 
 STAMP = Stamp(datetime(2031, 5, 2, 9, 30, tzinfo=UTC), "Kim")
 SHIMS = "tag,thickness,width,length,set,home,condition,note\n"
@@ -116,7 +124,7 @@ def test_columns_that_a_file_does_not_have_are_left_as_they_are(filled: str, tmp
     assert record.note == "blunt"
 
 
-def test_an_import_that_is_refused_leaves_every_byte(filled: str, shims: Path) -> None:
+def test_an_import_that_is_refused_changes_nothing(filled: str, shims: Path) -> None:
     shims.write_text(SHIMS + "S-8,0.05 in,,,,,,\nS-9,0.05,,,,,,\n")
     before = contents(filled)
 
@@ -182,7 +190,7 @@ def test_a_folder_with_none_of_the_files_is_told(db: str, tmp_path: Path) -> Non
     (line,) = refused(db, tmp_path / "empty")
 
     assert line.endswith(
-        "it has none of broaches.csv, bushings.csv, shims.csv, presses.csv, pins.csv, rings.csv"
+        "it has none of broaches.csv, bushings.csv, shims.csv, presses.csv, pins.csv, rings.csv, crib.xlsx"
     )
 
 
@@ -225,24 +233,45 @@ def test_ten_thousand_pieces_come_in_within_seconds(db: str, shims: Path) -> Non
     assert time.perf_counter() - began < 15
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(cribs())
+@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(cribs(most=30))
 def test_an_export_into_a_new_crib_gives_the_same_records(
     either: None,  # noqa: ARG001 - says that it holds on either
     tmp_path_factory: pytest.TempPathFactory,
     crib: list[Record],
 ) -> None:
     folder = tmp_path_factory.mktemp("exchange")
-    with database("new", folder / "first.db") as first, database("new", folder / "second.db") as second:
+    with (
+        database("new", folder / "first.db") as first,
+        database("new", folder / "second.db") as second,
+        database("new", folder / "third.db") as third,
+    ):
         fill(first, crib)
         kept = stored(first)
-
         list(write_files(folder / "out", kept))
-        imported = put_in(second, folder / "out")
+        write_book(folder / "out.xlsx", kept)
 
-        assert imported == Imported(len(crib), (), 0)
-        assert stored(second) == kept
+        assert put_in(second, folder / "out") == Imported(len(crib), (), 0)
+        assert put_in(third, folder / "out.xlsx") == Imported(len(crib), (), 0)
+        assert stored(second) == stored(third) == kept
         assert put_in(first, folder / "out") == Imported(0, (), len(crib))
+
+
+@settings(max_examples=40, deadline=None)
+@given(cribs(most=4))
+def test_every_record_comes_back_from_its_file_and_no_cell_is_changed_by_a_spreadsheet(
+    crib: list[Record],
+) -> None:
+    for kind in Kind:
+        of_kind = [record for record in crib if record.piece.kind is kind]
+        text = as_csv(kind, of_kind)
+
+        filled = read_form(Text(FILE_NAMES[kind], text))
+
+        assert filled.problems == []
+        assert [entry.record for entry in filled.entries] == of_kind
+        for row in csv.DictReader(io.StringIO(text)):
+            assert {made_of(cell) for name, cell in row.items() if name != "measured_on"} == {""}
 
 
 def test_an_export_has_six_files_sorted_by_tag_that_end_their_lines_alike(db: str, tmp_path: Path) -> None:
@@ -264,14 +293,64 @@ def test_an_export_of_an_empty_crib_is_headers_that_import(db: str, tmp_path: Pa
     assert put_in(db, tmp_path / "out") == Imported(0, (), 0)
 
 
-def test_no_cell_of_an_export_is_a_formula(db: str, tmp_path: Path) -> None:
-    words = ["=1+1", "+1", "-1", "@x", "'=1"]
-    fill(db, [Record(piece=Press(tag=f"P-{n}"), note=note) for n, note in enumerate(words)])
+def test_what_a_spreadsheet_would_change_has_an_apostrophe_before_it(db: str, tmp_path: Path) -> None:
+    words = ["=1+1", "+1", "-1", "@x", "'=1", "1/16", "Mar 1", "box 1"]
+    fill(db, [Record(piece=Press(tag=f"{n}-1"), note=note) for n, note in enumerate(words)])
 
     list(write_files(tmp_path / "out", stored(db)))
 
-    notes = [line.split(",")[-1] for line in (tmp_path / "out" / "presses.csv").read_text().splitlines()[1:]]
-    assert notes == ["'=1+1", "'+1", "'-1", "'@x", "''=1"]
+    lines = [line.split(",") for line in (tmp_path / "out" / "presses.csv").read_text().splitlines()[1:]]
+    assert [line[-1] for line in lines] == ["'=1+1", "'+1", "'-1", "'@x", "''=1", "'1/16", "'Mar 1", "box 1"]
+    assert [line[0] for line in lines] == [f"'{n}-1" for n in range(len(words))]
+
+
+def test_columns_beyond_those_agreed_are_there_only_where_a_piece_needs_them(
+    filled: str, tmp_path: Path
+) -> None:
+    fill(
+        filled,
+        [
+            Record(piece=Press(tag="P-2"), condition=Condition.UNFIT),
+            Record(piece=Ring(tag="R-2"), set_name="box 2", measured=Measured(by="Kim"), made_here=True),
+        ],
+    )
+
+    list(write_files(tmp_path / "out", stored(filled)))
+
+    files = {path.stem: path.read_text().splitlines() for path in (tmp_path / "out").iterdir()}
+    assert files["presses"] == [
+        "tag,rated_force,opening,throat,stroke,home,note,condition",
+        "P-1,30000 N,,,,bench,,fit",
+        "P-2,,,,,,,unfit",
+    ]
+    assert files["rings"][0] == "tag,wall,length,home,note,set,measured_by,made_here"
+    assert files["rings"][2] == "R-2,,,,,box 2,Kim,yes"
+    assert files["pins"][0] == ",".join(needed_columns(Kind.PIN))
+    assert files["shims"][0].endswith(",note,measured_with,measured_on,measured_by")
+
+
+def test_a_piece_that_is_out_keeps_its_loan_and_its_new_condition_is_in_its_history(
+    filled: str, shims: Path
+) -> None:
+    lend_piece(filled, "S-1", to="Ann", at=STAMP.at)
+    shims.write_text(SHIMS + "S-1,0.05 in,0.248 in,4 in,,,unfit,\n")
+
+    (changed,) = put_in(filled, shims).changed
+
+    shown = show_piece(filled, "S-1")
+    assert [each.words for each in changed.differences] == ["condition “fit” -> “unfit”"]
+    assert [(each.tag, each.loan.to) for each in list_out(filled) if each.loan] == [("S-1", "Ann")]
+    assert shown.history[0].entry.act is Act.CHANGED
+    assert [(each.name, each.new) for each in shown.history[0].entry.changes] == [("condition", "unfit")]
+
+
+@pytest.mark.parametrize("path", ["a\0b", "\ud800"])
+def test_a_path_that_no_file_can_have_is_told(filled: str, path: str) -> None:
+    (line,) = refused(filled, Path(path))
+
+    assert line.endswith("; it holds characters that no file's name has")
+    with pytest.raises(InputError, match=r"^path: read “.*”; it holds characters that no file's name has$"):
+        list(write_files(Path(path), {}))
 
 
 def test_an_exported_figure_is_exact(db: str, tmp_path: Path) -> None:

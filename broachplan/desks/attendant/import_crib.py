@@ -1,4 +1,4 @@
-"""Bring pieces into the crib from CSV files."""
+"""Bring pieces into the crib from CSV files and workbooks."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def import_crib(
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    paths : CSV files, known by their names or else by their headers, and folders.
+    paths : CSV files and workbooks, known by their names or else by their headers, and folders of them.
     progress : called with rows read and rows in all.
     by, at : who brings them in, and when; see `stamped`.
 
