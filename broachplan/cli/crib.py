@@ -17,7 +17,7 @@ from broachplan.errors import quoted
 
 def import_(
     paths: Annotated[
-        list[Path],
+        list[str],
         typer.Argument(metavar="PATH...", help="CSV files, .xlsx workbooks, or folders that hold them."),
     ],
     by: By = "",
@@ -36,7 +36,7 @@ def import_(
     from broachplan.desks.attendant.import_crib import import_crib
 
     with _bar() as progress:
-        imported = import_crib(db, paths, progress, by=by)
+        imported = import_crib(db, [Path(path) for path in paths], progress, by=by)
     from broachplan.cli.crib_words import import_in_words
 
     say(import_in_words(imported))
@@ -44,7 +44,7 @@ def import_(
 
 def export(
     folder: Annotated[
-        Path,
+        str,
         typer.Argument(metavar="FOLDER", help="Where to write; made if missing. FILE.xlsx: one workbook."),
     ],
     xlsx: Annotated[
@@ -64,10 +64,10 @@ def export(
     """
     from broachplan.desks.attendant.export_crib import export_crib
 
-    exported = export_crib(db, folder, xlsx=xlsx)
+    exported = export_crib(db, Path(folder), xlsx=xlsx)
     plural = "" if exported.pieces == 1 else "s"
     (where, *others) = exported.files
-    written = quoted(str(folder if others else where), most=200)
+    written = quoted(folder if others else str(where), most=200)
     say([f"{exported.pieces} piece{plural} written to {written}"])
 
 

@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from broachplan.desks.attendant.show_piece import Shown, Told
 
 Figure = Length | Area | Force | int | str | None
-MOST_CHANGES_TOLD = 20
 _COLUMNS = 3
 _COLUMN = 13
 _TAG = 16
@@ -29,14 +28,11 @@ _LABEL = 28
 _NOT_KNOWN = "-"
 
 
-def import_in_words(imported: Imported) -> list[str]:
-    """How many pieces were added, changed and as before, and what changed on the first of those that did."""
-    lines = [f"{imported.added} added, {len(imported.changed)} changed, {imported.unchanged} as before"]
-    for changed in imported.changed[:MOST_CHANGES_TOLD]:
-        lines += wrap(_change_in_words(changed), "  ", "    ")
-    if (more := len(imported.changed) - MOST_CHANGES_TOLD) > 0:
-        lines.append(f"  and {more} more")
-    return lines
+def import_in_words(imported: Imported) -> Iterator[str]:
+    """How many pieces were added, changed and as before, and what changed on each of those that did."""
+    yield f"{imported.added} added, {len(imported.changed)} changed, {imported.unchanged} as before"
+    for changed in imported.changed:
+        yield from wrap(_change_in_words(changed), "  ", "    ")
 
 
 def list_in_words(listed: PieceList) -> Iterator[str]:
