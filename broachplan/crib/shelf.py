@@ -21,7 +21,8 @@ class Beyond:
 class Shelf:
     """A snapshot of a crib.
 
-    ``off`` maps the tag of a piece that is not there, or not fit, to the reason in words. ``broaches_beyond`` and
+    ``off`` maps the tag of a piece that is not there, or not fit, to the reason in words; ``due`` the tag of a broach
+    that is due for inspection or a regrind to what for and why. ``broaches_beyond`` and
     ``bushings_beyond`` stand for pieces outside the width and bore bounds that were counted and not read.
     """
 
@@ -32,3 +33,4 @@ class Shelf:
     off: Mapping[str, str] = field(default_factory=dict)
     broaches_beyond: Beyond = field(default_factory=Beyond)
     bushings_beyond: Beyond = field(default_factory=Beyond)
+    due: Mapping[str, str] = field(default_factory=dict)

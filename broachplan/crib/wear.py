@@ -110,8 +110,24 @@ def changes_of(before: Wear, after: Wear) -> tuple[Change, ...]:
     return changes_between(before.values, after.values)
 
 
-def why_due(wear: Wear, settings: Settings, on: date) -> tuple[str, ...]:
-    """For what a broach is due on a day and why, by the limits that the shop has set; nothing where it is not."""
+def has_limits(settings: Settings) -> bool:
+    """Whether the shop has set any limit to what a broach does before it is due."""
+    shop = settings
+    limits = (
+        shop.inspect_cuts,
+        shop.inspect_length,
+        shop.inspect_days,
+        shop.regrind_cuts,
+        shop.regrind_length,
+    )
+    return any(limit is not None for limit in limits)
+
+
+def why_due(wear: Wear, settings: Settings, on: date | None) -> tuple[str, ...]:
+    """For what a broach is due on a day and why, by the limits that the shop has set; nothing where it is not.
+
+    Without a day the days since the last inspection are not counted.
+    """
     since = "since the last regrind" if wear.ground_on else "and no regrind on record"
     reasons = _over(wear.since_regrind, settings.regrind_cuts, settings.regrind_length, settings.units)
     due = [f"due for a regrind: {reason} {since}{limit}" for reason, limit in reasons]
@@ -119,7 +135,7 @@ def why_due(wear: Wear, settings: Settings, on: date) -> tuple[str, ...]:
         due.append("due for inspection: none is on record")
     since = f"since {wear.inspected_on}" if wear.inspected_on else "and no inspection on record"
     reasons = _over(wear.since_inspection, settings.inspect_cuts, settings.inspect_length, settings.units)
-    if wear.inspected_on and settings.inspect_days is not None:
+    if wear.inspected_on and on and settings.inspect_days is not None:
         days = (on - wear.inspected_on).days
         if days >= settings.inspect_days:
             reasons.append((f"{days} days", f", the shop's limit is {settings.inspect_days}"))

@@ -58,6 +58,7 @@ class Warn(StrEnum):
     NO_PRESS = "no_press"
     NO_MATERIAL = "no_material"
     NOT_APPLIED = "not_applied"
+    DUE = "due"
 
 
 @dataclass(frozen=True, slots=True)

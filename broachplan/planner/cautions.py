@@ -120,6 +120,12 @@ def _hard(draft: Draft) -> Iterator[Caution]:
         )
 
 
+def _due(draft: Draft) -> Iterator[Caution]:
+    broach = draft.found.pair.broach
+    if why := draft.case.due.get(broach.tag):
+        yield Caution(Warn.DUE, f"{broach.tag} is {why}")
+
+
 def _wall(draft: Draft) -> Iterator[Caution]:
     case = draft.case
     outside, least = case.hub.outside_diameter, case.settings.wall_least
@@ -250,6 +256,7 @@ _CHECKS: tuple[Callable[[Draft], Iterator[Caution]], ...] = (
     _chip_room_tight,
     _rub,
     _hard,
+    _due,
     _wall,
     _off_table,
     _push_pin,

@@ -67,7 +67,7 @@ def plan(
     """
     if why and why != "all" and why not in _tags(shelf):
         raise InputError(f"why: read {quoted(why)}; write all, or the tag of a piece in the crib")
-    case = Case(hub, keyway, bounds_of(keyway, hub.bore.lower, settings), settings, shelf.off)
+    case = Case(hub, keyway, bounds_of(keyway, hub.bore.lower, settings), settings, shelf.off, shelf.due)
     choice = presses_asked(shelf.presses, press, case)
     of_hub = hub_refusals(case)
     if of_hub:

@@ -6,7 +6,7 @@ Each check answers None, or the `Reason` it refuses with: the rule, its numbers 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from broachplan.cut.load import teeth_room
@@ -35,13 +35,14 @@ class Reason:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """What every rule looks at: the hub, the keyway, the bounds from both, the shop's settings, who is off the shelf."""
+    """What every rule looks at: hub, keyway, the bounds from both, the shop's settings, what is off the shelf or due."""
 
     hub: Hub
     keyway: Keyway
     bounds: Bounds
     settings: Settings
     off: Mapping[str, str]
+    due: Mapping[str, str] = field(default_factory=dict)
 
     def words(self, length: Length) -> str:
         """A length in the shop's units."""

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from datetime import date
 from typing import Any
 
 from sqlalchemy import delete, insert, select
 
 from broachplan.crib.entries import OF_WEAR, Change
-from broachplan.crib.wear import Wear, changes_of
+from broachplan.crib.wear import Wear, changes_of, has_limits, why_due
 from broachplan.errors import StorageError
+from broachplan.settings import Settings
 from broachplan.store.records_read import in_lots
 from broachplan.store.tables import PIECE, WEAR
 from broachplan.store.work import Work
@@ -31,6 +33,15 @@ def wear_of(work: Work, piece_ids: Iterable[int]) -> dict[int, Wear]:
         for row in work.connection.execute(select(*_COLUMNS).where(WEAR.c.piece_id.in_(lot))).mappings():
             found[row["piece_id"]] = _wear(dict(row))
     return found
+
+
+def due_broaches(work: Work, tags: Iterable[str], settings: Settings, on: date | None) -> dict[str, str]:
+    """Those of some broaches that are due for inspection or a regrind, with what for and why."""
+    if not has_limits(settings):
+        return {}
+    asked = set(tags)
+    found = {tag: why_due(wear, settings, on) for tag, wear in wear_of_broaches(work).items() if tag in asked}
+    return {tag: "; ".join(why) for tag, why in found.items() if why}
 
 
 def wear_of_broaches(work: Work) -> dict[str, Wear]:

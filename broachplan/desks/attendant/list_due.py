@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from broachplan.crib.wear import Wear, why_due
+from broachplan.crib.wear import Wear, has_limits, why_due
 from broachplan.desks.attendant.clock import day
 from broachplan.settings import Settings
 from broachplan.store.settings_store import load_settings
@@ -33,15 +33,7 @@ class WearList:
     @property
     def has_limits(self) -> bool:
         """Whether the shop has set any limit."""
-        shop = self.settings
-        limits = (
-            shop.inspect_cuts,
-            shop.inspect_length,
-            shop.inspect_days,
-            shop.regrind_cuts,
-            shop.regrind_length,
-        )
-        return any(each is not None for each in limits)
+        return has_limits(self.settings)
 
 
 def list_due(db: str | None, on: date | None = None) -> WearList:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from broachplan.errors import InputError, quoted
@@ -11,6 +12,7 @@ from broachplan.planner.plan import plan
 from broachplan.planner.question import Question, read_question
 from broachplan.store.settings_store import load_settings
 from broachplan.store.shelf_read import read_shelf
+from broachplan.store.wear import due_broaches
 from broachplan.store.work import reading
 
 
@@ -35,6 +37,8 @@ def plan_hub(db: str | None, question: Question, *, press: str = "", on: str = "
         settings = load_settings(work)
         bounds = None if why else bounds_of(keyway, hub.bore.lower, settings)
         shelf = read_shelf(work, bounds, on=day)
+        due = due_broaches(work, (broach.tag for broach in shelf.broaches), settings, day)
+    shelf = replace(shelf, due=due)
     return plan(hub, keyway, shelf, settings, press=press or None, why=why or None)
 
 

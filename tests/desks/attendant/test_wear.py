@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime
+from pathlib import Path
 
 import pytest
 
+from broachplan import places
 from broachplan.crib.records import Condition
 from broachplan.crib.wear import Booking, Wear
 from broachplan.desks.attendant.book_cuts import book_cuts
 from broachplan.desks.attendant.change_set import join_set
+from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.attendant.inspect_piece import inspect_piece
 from broachplan.desks.attendant.lend_piece import lend_piece, lend_set
 from broachplan.desks.attendant.list_due import list_due
@@ -18,8 +21,11 @@ from broachplan.desks.attendant.return_piece import return_piece, return_set
 from broachplan.desks.attendant.shop_settings import change_setting
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.desks.attendant.undo_last import undo_last
+from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import CribStateError, InputError
 from broachplan.lengths import Length
+from broachplan.planner.answer import Warn
+from broachplan.planner.question import Question
 from broachplan.store.check import check
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
@@ -145,3 +151,29 @@ def test_a_regrind_that_cannot_be_is_refused_and_changes_nothing(
         regrind_piece(filled, "G-1000", HEIGHTS, at=NOW)
 
     assert show_piece(filled, "B-250", TODAY) == before
+
+
+def test_a_plan_warns_of_a_broach_that_is_due_and_of_no_other(tmp_path: Path) -> None:
+    db = str(tmp_path / "crib.db")
+    import_crib(db, [places.seed_inventory()], at=NOW)
+    hub = Question(bore="1 in", hub_length="1 in", key="1/4 in", material="mild steel")
+    change_setting(db, "regrind_cuts", "12")
+    change_setting(db, "inspect_days", "30")
+    book_cuts(db, "BR-0250-A", TWELVE, at=NOW)
+    inspect_piece(db, "BR-0250-A", "fit", at=NOW)
+    inspect_piece(db, "BR-0250-B", "fit", at=NOW)
+
+    def due(on: str) -> dict[str, list[str]]:
+        plans = plan_hub(db, hub, on=on).plans
+        return {
+            one.broach.tag: [each.text for each in one.cautions if each.rule is Warn.DUE] for one in plans
+        }
+
+    regrind = "due for a regrind: 12 cuts and no regrind on record, the shop's limit is 12"
+    inspection = "due for inspection: 30 days since 2031-05-02, the shop's limit is 30"
+    # Without a day nothing is told of days: the same crib gives the same plan.
+    assert due("") == {"BR-0250-A": [f"BR-0250-A is {regrind}"], "BR-0250-B": []}
+    assert due("2031-06-01") == {
+        "BR-0250-A": [f"BR-0250-A is {regrind}; {inspection}"],
+        "BR-0250-B": [f"BR-0250-B is {inspection}"],
+    }
