@@ -21,8 +21,11 @@ if TYPE_CHECKING:
 
     from broachplan.lengths import Units
     from broachplan.planner.question import Question
+    from tui.screens.lend import LendScreen
+    from tui.screens.take_back import TakeBackScreen
 
 
+_HANDS = ("lend", "return")
 _STYLES = Path(__file__).parent / "styles"
 
 
@@ -43,12 +46,16 @@ class BroachplanApp(App[None]):
         Binding("f1,question_mark", "help", "help", id="app.help", tooltip="Every key and what it does"),
         Binding("f7", "safety", "safety", show=False, id="app.safety", tooltip="The cautions of all push broaching"),
         Binding("f9", "other_units", "units", show=False, id="app.units", tooltip="Show lengths in inches, fractions or millimetres"),
+        Binding("f11,ctrl+l", "lend", "lend", priority=True, id="app.lend", tooltip="Lend pieces or a set: tag, name, enter, the next tag"),
+        Binding("f12,ctrl+r", "take_back", "return", priority=True, id="app.return", tooltip="Take pieces or a set back and inspect them"),
         Binding("ctrl+t", "other_theme", "light or dark", show=False, id="app.theme", tooltip="Light screens or dark ones"),
         Binding("tab", "line(1)", "next", show=False, priority=True, id="app.next", tooltip="The next line or list"),
         Binding("shift+tab", "line(-1)", "before", show=False, priority=True, id="app.before", tooltip="The line or list before"),
         Binding("ctrl+q", "quit", "quit", show=False, priority=True, id="app.quit", tooltip="Leave the program"),
     ]  # fmt: skip
     units: reactive[Units | None] = reactive(None)
+    # Counts what was changed in the crib from here: whatever shows it looks again.
+    changes: reactive[int] = reactive(0)
 
     def __init__(
         self,
@@ -64,6 +71,8 @@ class BroachplanApp(App[None]):
         self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (116, "-wide")]
         self.VERTICAL_BREAKPOINTS = [(0, "-low"), (36, "-high")]
         self.db = db
+        # Who is at the desk, typed once and kept until the program is left.
+        self.by = ""
         self.desks = desks or Desks()
         self._start = Asked(question, press, on) if question else None
 
@@ -95,9 +104,11 @@ class BroachplanApp(App[None]):
         return key.upper() if key[:1] == "f" and key[1:].isdigit() else super().get_key_display(binding)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Where nothing can be typed in yet, tab is kept for the desk with the other keys."""
+        """Where nothing can be typed in yet, keys are kept for the desk; over a question nothing is lent."""
         if action == "line":
             return self.focused is not None
+        if action in ("lend", "take_back"):
+            return self.screen.name != "first" and (not self.screen.is_modal or self.screen.name in _HANDS)
         return super().check_action(action, parameters)
 
     def action_line(self, step: int) -> None:
@@ -113,6 +124,30 @@ class BroachplanApp(App[None]):
 
         if not isinstance(self.screen, HelpScreen):
             self.push_screen(HelpScreen())
+
+    async def action_lend(self) -> None:
+        """Lend, over whatever is on screen; keys behind this one wait for the form."""
+        from tui.screens.lend import LendScreen
+
+        await self._hand(LendScreen)
+
+    async def action_take_back(self) -> None:
+        """Take back, over whatever is on screen."""
+        from tui.screens.take_back import TakeBackScreen
+
+        await self._hand(TakeBackScreen)
+
+    async def _hand(self, form: type[LendScreen | TakeBackScreen]) -> None:
+        """Open the form, with the chosen piece in it; one that stands there gives way when its row is done."""
+        from tui.screens.hand import HandScreen
+        from tui.widgets.entry import typed_out
+
+        await typed_out(self.screen)
+        here = self.screen
+        if not isinstance(here, HandScreen):
+            await self.push_screen(form(self.db, self.desks, getattr(here, "at_hand", ""), self.by))
+        elif not isinstance(here, form) and await here.row_done():
+            await self.switch_screen(form(self.db, self.desks, here.tag, here.form.value("by")))
 
     def action_safety(self) -> None:
         """The cautions of the work."""

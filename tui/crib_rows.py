@@ -7,20 +7,20 @@ from dataclasses import dataclass
 
 from rich.text import Text
 
-from broachplan.lengths import Length, Units, show
-from broachplan.quantities import Area, Force, show_force, write_area
+from broachplan.lengths import Units
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Piece
 from tui.desks import Listed
+from tui.piece_text import record_text, value_words
 from tui.plain import plain
 from tui.widgets.ledger import Column, Row
 
 COLUMNS = (
     Column("tag", least=10, tags=True),
-    Column("kind", drops=1),
-    Column("size", least=9),
-    Column("home", least=7),
-    Column("state", least=5),
+    Column("kind"),
+    Column("size", least=17),
+    Column("home", least=7, drops=1),
+    Column("state", least=19),
 )
 _SIZES: dict[Kind, tuple[tuple[str, str], ...]] = {
     Kind.BROACH: (("keyway_width", ""), ("last_tooth_height", " high")),
@@ -54,40 +54,33 @@ def matching(all_lines: Sequence[Line], words: str) -> Sequence[Line]:
     return [line for line in all_lines if all(word in line.sought for word in wanted)]
 
 
-def value_words(value: Length | Area | Force | int | None, units: Units) -> str:
-    """One figure with its unit; a figure nobody measured says so."""
-    if value is None:
-        return "not measured"
-    if isinstance(value, Length):
-        return show(value, units)
-    if isinstance(value, Force):
-        return show_force(value.newtons, units)
-    return write_area(value) if isinstance(value, Area) else str(value)
+def with_tag(all_lines: Iterable[Line], typed: str) -> str | None:
+    """The tag that was typed or scanned whole, in letters of either case where that leaves no doubt; None where none was."""
+    folded = typed.casefold()
+    found = [line.row[0] for line in all_lines if folded and line.row[0].casefold() == folded]
+    return typed if typed in found else found[0] if len(found) == 1 else None
 
 
-def figures_text(listed: Listed, units: Units) -> Text:
-    """Everything known of one piece."""
+def summary(listed: Listed, units: Units) -> str:
+    """One piece in a few lines, where there is no room for its figures one below the other."""
     record, piece = listed.record, listed.record.piece
+    figures = (
+        f"{figure.label} {value_words(value, units)}"
+        for figure in piece.figures()
+        if (value := getattr(piece, figure.name)) is not None
+    )
+    where = [f"home {record.home}"] if record.home else []
+    where += [f"set {record.set_name}"] if record.set_name else []
+    return "; ".join((f"{piece.tag}: {listed.state}", *where, ", ".join(figures) or "nothing measured"))
+
+
+def figures_text(listed: Listed, units: Units, width: int = 46) -> Text:
+    """Everything known of one piece but its history."""
+    piece = listed.record.piece
     text = Text()
     text.append(f"{plain(piece.tag)}\n", "bold")
     text.append(f"{piece.kind.value}, {plain(listed.state)}\n\n")
-    for figure in piece.figures():
-        text.append(f"{figure.label.ljust(20)} {value_words(getattr(piece, figure.name), units)}\n")
-    measured = record.measured
-    how = ", ".join(
-        part
-        for part in (measured.with_what, str(measured.on or ""), measured.by and f"by {measured.by}")
-        if part
-    )
-    for label, words in (
-        ("measured", how or "not told how"),
-        ("home", record.home),
-        ("set", record.set_name),
-        ("note", record.note),
-    ):
-        if words:
-            text.append(f"\n{label}: {plain(words)}")
-    return text
+    return text.append_text(record_text(listed.record, units, width))
 
 
 def _line(listed: Listed, units: Units) -> Line:

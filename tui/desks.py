@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+from tui.attendant import Attendant
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -29,10 +31,15 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """A piece in the crib and its state in words: ``fit``, ``worn``, ``lent to Kim since 2031-05-02``."""
+    """A piece in the crib and its state in words: ``fit``, ``worn``, ``lent to Kim since 2031-05-02``.
+
+    ``out`` is whether somebody has it, ``late`` whether it should be back.
+    """
 
     record: Record
     state: str
+    out: bool = False
+    late: bool = False
 
 
 def _plan(db: str | None, asked: Asked) -> Answer:
@@ -54,9 +61,19 @@ def _units(db: str | None) -> Units:
 
 
 def _pieces(db: str | None) -> Sequence[Listed]:
+    from broachplan.desks.attendant.list_known import list_known
     from broachplan.desks.attendant.list_pieces import list_pieces
+    from tui.standing_words import state_words
 
-    return [Listed(kept.record, kept.state) for kept in list_pieces(db)]
+    records, known = list_pieces(db).records, list_known(db)
+    listed = []
+    for record in records:
+        # A piece that somebody retired between the two looks is not there any more.
+        if standing := known.pieces.get(record.piece.tag):
+            loan = standing.loan
+            late = loan is not None and loan.overdue(known.on)
+            listed.append(Listed(record, state_words(standing, known.on), loan is not None, late))
+    return listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +88,7 @@ class Desks:
     units: Callable[[str | None], Units] = _units
     pieces: Callable[[str | None], Sequence[Listed]] = _pieces
     report: Callable[[Exception], str] | None = None
+    attendant: Attendant = field(default_factory=Attendant)
 
     def line_for(self, error: Exception) -> str:
         """One line for the user: the error's own words, or that it was a fault of ours."""

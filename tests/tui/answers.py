@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import UTC, date, datetime
 
+from broachplan.crib.entries import Act, Change, Entry, Stamp, changes_between
+from broachplan.crib.loans import Loan, Standing
 from broachplan.crib.records import Condition, Measured, Record
+from broachplan.desks.attendant.list_known import Known
+from broachplan.desks.attendant.show_piece import Difference, Shown, Told
 from broachplan.errors import InputError
 from broachplan.keyways.keyway import Keyway, Shape, Standard
 from broachplan.lengths import Length, Limits, Units
@@ -16,6 +20,7 @@ from broachplan.settings import Settings
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
+from tui.attendant import Attendant
 from tui.desks import Asked, Desks, Listed
 
 
@@ -143,15 +148,59 @@ SHELF = tuple(
             measured=Measured("micrometer", date(2026, 3, 2), "Ida"),
         ),
         state,
+        out="lent" in state,
+        late="OVERDUE" in state,
     )
     for piece, home, condition, state in (
         (BROACH, "drawer 1", Condition.FIT, "fit"),
         (SECOND, "drawer 1", Condition.WORN, "worn"),
-        (BUSHING, "drawer 2", Condition.FIT, "lent to Tomas since 2026-03-02"),
+        (BUSHING, "drawer 2", Condition.FIT, "OVERDUE, lent to Tomas since 2026-03-02, due 2026-03-06"),
         (shim("0.055"), "box A", Condition.FIT, "fit"),
         (PRESS, "bay 3", Condition.FIT, "fit"),
     )
 )
+
+
+TODAY = date(2026, 3, 9)
+LOAN = Loan("Tomas", date(2026, 3, 2), date(2026, 3, 6), "4711")
+KNOWN = Known(
+    TODAY,
+    {
+        listed.record.piece.tag: Standing(
+            listed.record.piece.tag,
+            listed.record.piece.kind,
+            listed.record.condition,
+            loan=LOAN if listed.out else None,
+        )
+        for listed in SHELF
+    },
+    ("box A",),
+    ("drawer 1", "drawer 2"),
+    ("Tomas", "Tove"),
+    ("Ida",),
+)
+
+
+def shown(listed: Listed) -> Shown:
+    """A piece with a history of its own: received, changed, lent."""
+    by = Stamp(datetime(2026, 3, 2, 9, 30, tzinfo=UTC), "Ida")
+    home = Change("home", "drawer 9", listed.record.home)
+    entries = (
+        (Entry(Act.LENT, by.at, by.by, "", changes_between({}, LOAN.values)), ()),
+        (Entry(Act.CHANGED, by.at, by.by, "moved", (home,)), (Difference("home", home.old, home.new),)),
+        (Entry(Act.RECEIVED, by.at), ()),
+    )
+    history = tuple(
+        Told(entry, told or tuple(Difference(each.name, each.old, each.new) for each in entry.changes))
+        for entry, told in entries
+    )
+    return Shown(listed.record, False, listed.state, Units.INCH, history=history)
+
+
+def attendant() -> Attendant:
+    """An attendant's desk that knows the shelf and changes nothing."""
+    by_tag = {listed.record.piece.tag: listed for listed in SHELF}
+    return Attendant(today=lambda: TODAY, known=lambda _: KNOWN, show=lambda _, tag: shown(by_tag[tag]))
 
 
 class Bench:
@@ -176,7 +225,7 @@ class Bench:
         return self.shelf
 
     def desks(self) -> Desks:
-        return Desks(plan=self.plan, units=lambda _: Units.INCH, pieces=self.pieces)
+        return Desks(plan=self.plan, units=lambda _: Units.INCH, pieces=self.pieces, attendant=attendant())
 
 
 def refused(line: str) -> InputError:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import asyncio
 import os
 from collections.abc import Awaitable, Callable
+from contextlib import suppress
 from pathlib import Path
 
 from textual.events import Key
 from textual.keys import _character_to_key, key_to_character
 from textual.pilot import Pilot
+from textual.worker import WorkerCancelled
 
 from broachplan.planner.question import Question
 from tests.tui.answers import QUESTION, Bench
@@ -34,7 +36,8 @@ class Drive:
         """Wait until no worker runs and no message is left. Looked at, for the pilot's own way sleeps until all is calm."""
         rounds = 0
         while rounds < 2:
-            await self.app.workers.wait_for_complete()
+            with suppress(WorkerCancelled):  # a screen that was left waits for nothing more
+                await self.app.workers.wait_for_complete()
             await self.pilot.pause(0)
             rounds = 0 if self._messages() else rounds + 1
 

@@ -15,6 +15,8 @@ from tests.tui.driving import LARGE, SMALL, Drive, assert_golden, drive
         ("press_80x24", SMALL, ("f3", "right")),
         ("desk_140x45", LARGE, ()),
         ("crib_80x24", SMALL, ("f8", "down")),
+        ("piece_80x24", SMALL, ("f8", *"gb-1000-1", "enter")),
+        ("lend_80x24", SMALL, ("f8", "down", "f11", "enter", "t")),
     ],
 )
 def test_a_screen_looks_as_it_was_kept(name: str, size: tuple[int, int], keys: tuple[str, ...]) -> None:

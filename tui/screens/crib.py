@@ -1,45 +1,46 @@
-"""The crib: every piece in a list with a filter, and the figures of the chosen one."""
+"""The attendant's desk: every piece in a list with its state, and a line that takes what is typed or scanned."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from rich.text import Text
-from textual import on, work
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
 from textual.message import Message
-from textual.screen import Screen
 from textual.widgets import Input, Static
-from textual.worker import get_current_worker
 
 from broachplan.lengths import Units
 from broachplan.tooling.figures import Kind
-from tui import safety
-from tui.crib_rows import COLUMNS, Line, figures_text, lines, matching
+from tui.crib_rows import COLUMNS, Line, figures_text, lines, matching, summary, with_tag
 from tui.desks import Desks, Listed
-from tui.widgets.entry import Entry
+from tui.screens.asking import AttendingScreen, Failed
+from tui.widgets.entry import Entry, typed_out
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
-
-if TYPE_CHECKING:
-    from tui.app import BroachplanApp
+from tui.words import crib_words
 
 
-class CribScreen(Screen[str]):
+class CribScreen(AttendingScreen[str]):
     """Answers with the tag of a press that is to be used, else with nothing."""
 
     CSS_PATH = "../styles/crib.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("down", "step(1)", "next", show=False, id="crib.down", tooltip="The next piece, while typing in the filter"),
-        Binding("up", "step(-1)", "before", show=False, id="crib.up", tooltip="The piece before, while typing in the filter"),
-        Binding("pagedown", "page(1)", "page down", show=False, id="crib.page_down", tooltip="A page of pieces down"),
-        Binding("pageup", "page(-1)", "page up", show=False, id="crib.page_up", tooltip="A page of pieces up"),
-        Binding("f2", "use", "use this press", id="crib.use", tooltip="Take the chosen press into the form"),
-        Binding("f5", "read", "read again", id="crib.read", tooltip="Read the crib again"),
-        Binding("escape", "leave", "desk", id="crib.leave", tooltip="Back to the desk"),
+        Binding("enter", "open", "open", priority=True, show=False, id="crib.open", tooltip="Open the piece whose tag is typed or scanned, else the chosen one"),
+        Binding("down", "step(1)", "next", priority=True, show=False, id="crib.down", tooltip="The next piece, while typing in the filter"),
+        Binding("up", "step(-1)", "before", priority=True, show=False, id="crib.up", tooltip="The piece before, while typing in the filter"),
+        Binding("pagedown", "page(1)", "page down", priority=True, show=False, id="crib.page_down", tooltip="A page of pieces down"),
+        Binding("pageup", "page(-1)", "page up", priority=True, show=False, id="crib.page_up", tooltip="A page of pieces up"),
+        Binding("f2", "use", "use press", priority=True, id="crib.use", tooltip="Take the chosen press into the machinist's form"),
+        Binding("f3", "out", "out", priority=True, id="crib.out", tooltip="What is out: with whom, since when, what is overdue"),
+        Binding("f4", "sets", "sets", priority=True, id="crib.sets", tooltip="The sets: complete, or what each lacks"),
+        Binding("f5", "read", "read again", show=False, id="crib.read", tooltip="Read the crib again"),
+        Binding("f6", "add", "add", priority=True, id="crib.add", tooltip="Take a new piece into the crib"),
+        Binding("f8", "actions", "history", priority=True, id="crib.actions", tooltip="The last actions on the crib; the last of them undone"),
+        Binding("escape", "leave", "desk", priority=True, id="crib.leave", tooltip="Back to the machinist's desk"),
     ]  # fmt: skip
 
     class Read(Message):
@@ -50,60 +51,28 @@ class CribScreen(Screen[str]):
             self.pieces = pieces
             self.made = made
 
-    class Failed(Message):
-        """The crib could not be read; one line says why."""
-
-        def __init__(self, line: str) -> None:
-            super().__init__()
-            self.line = line
-
     def __init__(self, db: str | None, desks: Desks, units: Units = Units.INCH) -> None:
-        super().__init__(name="crib")
-        self.db = db
-        self.desks = desks
-        self._shop_units = units
+        super().__init__(db, desks, units, name="crib")
         self._pieces: Sequence[Listed] | None = None
         self._lines: Sequence[Line] = ()
         self._shown: Sequence[Line] = ()
 
     def compose(self) -> ComposeResult:
-        """Filter, list, figures."""
+        """The line to type in, the list, the chosen piece's figures where there is room for them."""
         yield Static(id="title", markup=False)
         yield Entry(
-            id="filter", placeholder="filter: tag, kind, size, home, state; several words narrow it down"
+            id="filter", placeholder="scan or type a tag; or words of kind, size, home, set, state, person"
         )
         with Horizontal(id="crib-body"):
             yield Ledger(*COLUMNS, id="pieces", empty="reading the crib ...")
             with VerticalScroll(id="figures-scroll", can_focus=False):
                 yield Static(id="figures", markup=False)
-        yield Static(Text(safety.SHORT), id="safety")
+        yield Static(id="summary", markup=False)
         yield KeyBar()
 
     def on_mount(self) -> None:
-        """Read when the screen has been seen."""
-        self.query_one("#filter").focus()
-        self._tell("The crib")
-        self.watch(self.app, "units", self._draw_anew, init=False)
-        self.call_after_refresh(self.read)
-
-    @work(thread=True, exclusive=True, exit_on_error=False, group="crib")
-    def read(self, again: bool = True) -> None:
-        """Ask the attendant's desk; with ``again`` False only the words are made anew, in other units."""
-        worker = get_current_worker()
-        told: Message
-        try:
-            pieces = self._pieces if self._pieces is not None and not again else self.desks.pieces(self.db)
-            told = self.Read(pieces, lines(pieces, self.units))
-        except Exception as error:
-            told = self.Failed(self.desks.line_for(error))
-        if not worker.is_cancelled:
-            self.post_message(told)
-
-    @property
-    def units(self) -> Units:
-        """The units shown in."""
-        app: BroachplanApp = self.app  # type: ignore[assignment]
-        return app.units or self._shop_units
+        """A title at once; the base reads."""
+        self.line("title", f"ATTENDANT'S DESK   {crib_words(self.db)}")
 
     @property
     def chosen(self) -> Listed | None:
@@ -112,12 +81,39 @@ class CribScreen(Screen[str]):
             return None
         return self._shown[min(self.query_one(Ledger).chosen, len(self._shown) - 1)].listed
 
+    @property
+    def at_hand(self) -> str:
+        """The tag of the chosen piece."""
+        return self.chosen.record.piece.tag if self.chosen is not None else ""
+
+    def read(self) -> None:
+        """Ask the desk for every piece."""
+        self.ask(self._read)
+
+    def draw(self) -> None:
+        """Make the words anew, in other units."""
+        if (pieces := self._pieces) is not None:
+            self.ask(lambda: self.Read(pieces, lines(pieces, self.units)))
+
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """A press can be taken into the form, other pieces cannot."""
         if action == "use":
             chosen = self.chosen if self.is_mounted else None
             return True if chosen is not None and chosen.record.piece.kind is Kind.PRESS else None
         return super().check_action(action, parameters)
+
+    async def action_open(self) -> None:
+        """Open the piece that is meant; a scanner types its tag and then enter."""
+        await typed_out(self)
+        self._narrow()
+        typed = self.top.value.strip()
+        if (exact := with_tag(self._lines, typed)) is not None:
+            self.top.value = ""
+            await self.open_piece(exact)
+        elif self.chosen is not None:
+            await self.open_piece(self.chosen.record.piece.tag)
+        elif typed:
+            await self.open_piece(typed)
 
     def action_step(self, rows: int) -> None:
         """Choose another piece."""
@@ -132,6 +128,31 @@ class CribScreen(Screen[str]):
         if self.chosen is not None and self.chosen.record.piece.kind is Kind.PRESS:
             self.dismiss(self.chosen.record.piece.tag)
 
+    async def action_out(self) -> None:
+        """To what is out."""
+        from tui.screens.out import OutScreen
+
+        await self.app.push_screen(OutScreen(self.db, self.desks, self.units))
+
+    async def action_sets(self) -> None:
+        """To the sets."""
+        from tui.screens.sets import SetsScreen
+
+        await self.app.push_screen(SetsScreen(self.db, self.desks, self.units))
+
+    async def action_add(self) -> None:
+        """To the form of a new piece, of the chosen one's kind to begin with."""
+        from tui.screens.add import AddScreen
+
+        kind = self.chosen.record.piece.kind if self.chosen is not None else Kind.BROACH
+        await self.app.push_screen(AddScreen(self.db, self.desks, kind))
+
+    async def action_actions(self) -> None:
+        """To the last actions."""
+        from tui.screens.actions import ActionsScreen
+
+        await self.app.push_screen(ActionsScreen(self.db, self.desks, self.units))
+
     def action_read(self) -> None:
         """Read the crib again."""
         self.read()
@@ -142,40 +163,44 @@ class CribScreen(Screen[str]):
 
     @on(Read)
     def _is_read(self, event: Read) -> None:
+        tag = self.at_hand
         self._pieces, self._lines = event.pieces, event.made
-        self._narrow()
+        self._narrow(tag)
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
         if self._pieces is None:
-            self.query_one(Ledger).fill([], empty="The crib could not be read.")
-        self._tell(f"The crib could not be read: {event.line}")
+            self.query_one("#pieces", Ledger).fill([], empty="The crib could not be read.")
+        self.line("title", f"The crib could not be read: {event.line}")
 
     @on(Input.Changed, "#filter")
-    def _narrow(self) -> None:
-        self._shown = matching(self._lines, self.query_one("#filter", Entry).value)
-        empty = "No piece has all these words." if self._lines else "The crib is empty."
-        ledger = self.query_one(Ledger)
-        ledger.fill([line.row for line in self._shown], empty=empty if self._pieces is not None else None)
-        if self._pieces is not None:
-            self._tell(f"The crib   {len(self._shown)} of {len(self._lines)} pieces")
-        self._draw_figures()
+    def _typed(self) -> None:
+        self._narrow()
 
     @on(Ledger.Chosen)
-    def _draw_figures(self) -> None:
-        chosen = self.chosen
-        self.query_one("#figures", Static).update(
-            figures_text(chosen, self.units) if chosen is not None else Text()
-        )
+    def _draw_chosen(self) -> None:
+        chosen, units = self.chosen, self.units
+        figures = figures_text(chosen, units) if chosen is not None else Text()
+        self.query_one("#figures", Static).update(figures)
+        self.line("summary", summary(chosen, units) if chosen is not None else "")
         self.refresh_bindings()
 
-    @on(Ledger.Taken)
-    @on(Input.Submitted, "#filter")
-    def _taken(self) -> None:
-        self.action_use()
+    def _read(self) -> Message:
+        pieces = self.desks.pieces(self.db)
+        return self.Read(pieces, lines(pieces, self.units))
 
-    def _draw_anew(self) -> None:
-        self.read(again=False)
-
-    def _tell(self, line: str) -> None:
-        self.query_one("#title", Static).update(Text(line))
+    def _narrow(self, keep: str = "") -> None:
+        """Show what has all the words typed; the piece of the tag ``keep`` stays the chosen one if it is among them."""
+        if self._pieces is None:
+            return
+        self._shown = matching(self._lines, self.top.value)
+        empty = "No piece has all these words." if self._lines else "The crib is empty: F6 adds a piece."
+        places = (place for place, line in enumerate(self._shown) if line.row[0] == keep)
+        ledger = self.query_one("#pieces", Ledger)
+        ledger.fill([line.row for line in self._shown], chosen=next(places, 0) if keep else 0, empty=empty)
+        out = sum(line.listed.out for line in self._lines)
+        late = sum(line.listed.late for line in self._lines)
+        told = f"{out} out{f', {late} OVERDUE' if late else ''}"
+        counted = f"{len(self._shown)} of {len(self._lines)} pieces"
+        self.line("title", f"ATTENDANT'S DESK   {crib_words(self.db)}   {counted}, {told}")
+        self._draw_chosen()

@@ -43,7 +43,7 @@ class DeskScreen(Screen[None]):
         Binding("f4", "refusals", "why", id="desk.refusals", tooltip="Why everything else was refused, by rule"),
         Binding("f5", "make", "make", id="desk.make", tooltip="What to turn, slot, cut or look for"),
         Binding("f6", "cautions", "cautions", id="desk.cautions", tooltip="The cautions of the chosen plan and the key's remarks"),
-        Binding("f8", "crib", "crib", id="desk.crib", tooltip="The pieces in the crib"),
+        Binding("f8", "crib", "crib", priority=True, id="desk.crib", tooltip="The attendant's desk: the pieces in the crib, lent, returned, counted"),
         Binding("f10,ctrl+o", "joint", "joint", id="desk.joint", tooltip="The shaft that goes with the hub: key, keyseat, milling, strength"),
         Binding("escape", "to_form", "to the form", show=False, id="desk.form", tooltip="Back to the line of the form last typed in"),
     ]  # fmt: skip
@@ -80,6 +80,7 @@ class DeskScreen(Screen[None]):
         self.planning = False
         self._answered: Asked | None = None
         self._keyway: Keyway | None = None
+        self._changed_since = False
         self._open = False
         self._start = start
         self._plan_when_open = start is not None
@@ -105,6 +106,7 @@ class DeskScreen(Screen[None]):
         self.set_focus(self.query_one("#bore"))
         self._draw()
         self.watch(self.app, "units", self._draw, init=False)
+        self.watch(self.app, "changes", self._crib_changed, init=False)
         self.call_after_refresh(self.open_crib)
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="open")
@@ -190,11 +192,11 @@ class DeskScreen(Screen[None]):
 
             self._read("Cautions", cautions_text(self.answer, self.plan), "cautions")
 
-    def action_crib(self) -> None:
-        """The crib; a press opened there is taken into the form."""
+    async def action_crib(self) -> None:
+        """The attendant's desk; a press taken there is put into the form. Keys behind this one wait for it."""
         from tui.screens.crib import CribScreen
 
-        self.app.push_screen(CribScreen(self.db, self.desks, self.shop_units), self._take_press)
+        await self.app.push_screen(CribScreen(self.db, self.desks, self.shop_units), self._take_press)
 
     def action_joint(self) -> None:
         """The shaft that goes with the hub in the form; what is settled there is taken into the form."""
@@ -223,9 +225,8 @@ class DeskScreen(Screen[None]):
             reason = self._check(asked)
         self.asked = None if reason else asked
         self._say(reason or "F2 or enter plans this hub.", wrong=bool(reason))
-        self.set_class(self.answer is not None and asked != self._answered, "-stale")
+        self._mark_stale(asked)
         self._draw_keyway()
-        self._draw_verdict()
         self.refresh_bindings()
         self._plan_at_start()
 
@@ -238,6 +239,7 @@ class DeskScreen(Screen[None]):
         self.planning = False
         self.answer, self._answered = event.answer, replace(event.asked, why="")
         self.shop_units = event.answer.settings.units
+        self._changed_since = False
         self.remove_class("-stale")
         if self.query_one("#said").has_class("-wrong"):
             self._say("", wrong=False)  # what stopped the plan before is over
@@ -277,6 +279,16 @@ class DeskScreen(Screen[None]):
         if self._plan_when_open and self._open and self.asked is not None:
             self._plan_when_open = False
             self._begin(self.asked)
+
+    def _crib_changed(self) -> None:
+        """What was planned may be lent by now."""
+        self._changed_since = True
+        self._mark_stale(self.asked)
+
+    def _mark_stale(self, asked: Asked | None) -> None:
+        stale = self._changed_since or asked != self._answered
+        self.set_class(self.answer is not None and stale, "-stale")
+        self._draw_verdict()
 
     def _check(self, asked: Asked) -> str:
         """The reason against the whole of what is typed; the keyway it asks for is kept."""

@@ -17,12 +17,20 @@ _AFTER = "ctrl+p opens the palette: it finds the actions of the screen by their 
 def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
     """Every screen and widget with keys of its own, and those keys."""
     from tui.app import BroachplanApp
+    from tui.screens.actions import ActionsScreen
+    from tui.screens.confirm import ConfirmScreen
     from tui.screens.crib import CribScreen
     from tui.screens.desk import DeskScreen
+    from tui.screens.hand import HandScreen
     from tui.screens.joint import JointScreen
+    from tui.screens.list_screen import ListScreen
+    from tui.screens.piece import PieceScreen
+    from tui.screens.piece_form import PieceForm
     from tui.screens.press import PressScreen
     from tui.screens.refusals import RefusalsScreen
+    from tui.screens.take_back import TakeBackScreen
     from tui.widgets.choice import Choice
+    from tui.widgets.entry import KnownEntry
     from tui.widgets.field_form import FieldForm
     from tui.widgets.ledger import Ledger
 
@@ -34,7 +42,15 @@ def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
         ("A list", Ledger),
         ("At the press", PressScreen),
         ("The joint", JointScreen),
-        ("The crib", CribScreen),
+        ("Attendant's desk", CribScreen),
+        ("One piece", PieceScreen),
+        ("Lend and return", HandScreen),
+        ("Return", TakeBackScreen),
+        ("Out, sets, history", ListScreen),
+        ("History of the crib", ActionsScreen),
+        ("A piece added or changed", PieceForm),
+        ("A line that completes", KnownEntry),
+        ("A question", ConfirmScreen),
         ("Refusals", RefusalsScreen),
         ("A text", Pane),
     ):

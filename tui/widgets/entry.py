@@ -1,14 +1,40 @@
-"""A line to type in that takes no hidden characters."""
+"""A line to type in that takes no hidden characters, and one that knows how what is begun may go on."""
 
 from __future__ import annotations
 
+import asyncio
+from collections.abc import Mapping, Sequence
+from typing import ClassVar
+
+from textual import events
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
 from textual.widgets import Input
 
 from tui.plain import plain
 
+# Keys that change or move in the line. A binding is looked up by the app first, so that letters typed right behind
+# such a key would overtake it.
+_AT_ONCE: Mapping[str, str] = {
+    "backspace": "delete_left",
+    "delete": "delete_right",
+    "left": "cursor_left",
+    "right": "cursor_right",
+    "home": "home",
+    "end": "end",
+    "ctrl+u": "delete_left_all",
+    "ctrl+w": "delete_left_word",
+    "ctrl+k": "delete_right_all",
+}
+_MOST_OFFERS = 4
+_LONGEST_WAIT = 2.0
+
 
 class Entry(Input):
-    """An input one row high; what a paste smuggles in is shown as a question mark and so refused."""
+    """An input one row high that takes keys in the order in which they were typed, however quickly.
+
+    What a paste smuggles in is shown as a question mark and so refused.
+    """
 
     def __init__(self, *, id: str, placeholder: str = "", value: str = "") -> None:
         super().__init__(
@@ -18,3 +44,67 @@ class Entry(Input):
     def validate_value(self, value: str) -> str:
         """The value without characters that a terminal would obey."""
         return plain(value)
+
+    async def on_key(self, event: events.Key) -> None:
+        """Change the line at once."""
+        if event.key in _AT_ONCE:
+            event.stop()
+            event.prevent_default()
+            await self.run_action(_AT_ONCE[event.key])
+
+
+class KnownEntry(Entry):
+    """A line whose words may be known already: right at its end takes the first that goes on so, then the next."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("right", "cursor_right", "complete", show=False, id="known.take", tooltip="At the end of what is typed: the known tag, set or name that goes on so; again, the next"),
+    ]  # fmt: skip
+
+    def __init__(self, *, id: str, placeholder: str = "", value: str = "") -> None:
+        super().__init__(id=id, placeholder=placeholder, value=value)
+        self.known: Sequence[str] = ()
+        self._begun = ""
+        self._taken = ""
+
+    @property
+    def offers(self) -> list[str]:
+        """Known words that go on as what is typed begins, else those that have it inside; a few of them."""
+        typed = self.value.strip().casefold()
+        return [] if not typed else _going_on(self.known, typed)[:_MOST_OFFERS]
+
+    def action_cursor_right(self, select: bool = False) -> None:
+        """Complete at the end of what is typed, else move on."""
+        if select or self.cursor_position < len(self.value) or not self._complete():
+            super().action_cursor_right(select)
+
+    def _complete(self) -> bool:
+        again = bool(self._taken) and self.value == self._taken
+        begun = self._begun if again else self.value.strip().casefold()
+        found = _going_on(self.known, begun) if begun else []
+        if not found:
+            return False
+        place = (found.index(self._taken) + 1) % len(found) if again and self._taken in found else 0
+        self._begun, self._taken = begun, found[place]
+        self.value = found[place]
+        self.cursor_position = len(self.value)
+        return True
+
+
+def _going_on(known: Sequence[str], begun: str) -> list[str]:
+    folded = [(word, word.casefold()) for word in known]
+    found = [word for word, its in folded if its.startswith(begun) and its != begun]
+    return found or [word for word, its in folded if begun in its and its != begun]
+
+
+async def typed_out(place: Widget) -> None:
+    """Wait until a line, or all lines of a screen, have taken every key typed before: a scanner's come very fast.
+
+    Awaited in an action of a key that has priority, it holds the keys behind that one back as well.
+    """
+    for line in [place] if isinstance(place, Entry) else list(place.query(Entry)):
+        taken = asyncio.Event()
+        if line.call_later(taken.set):
+            try:
+                await asyncio.wait_for(taken.wait(), _LONGEST_WAIT)
+            except TimeoutError:
+                return  # the line has gone meanwhile

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from typing import ClassVar
 
 from rich.text import Text
@@ -16,7 +16,7 @@ from textual.widgets import Input, Static
 
 from tui.fields import LABEL_WIDTH, Field
 from tui.widgets.choice import Choice
-from tui.widgets.entry import Entry
+from tui.widgets.entry import Entry, KnownEntry
 
 Check = Callable[[Field, str, Mapping[str, str]], str]
 
@@ -24,8 +24,9 @@ Check = Callable[[Field, str, Mapping[str, str]], str]
 class FieldForm(VerticalScroll, can_focus=False):
     """Tells by `Changed` that something is typed, and by `Submitted` that it is to be answered.
 
-    ``check`` gives the reason against a text in a line, beside what stands in all lines; empty where it will do. The
-    keys that leave a line have priority: keys typed behind them in one burst must find the next line.
+    ``check`` gives the reason against a text in a line, beside what stands in all lines; empty where it will do.
+    ``known`` names the lines whose words may be known already, see `know`. The keys that leave a line have priority:
+    keys typed behind them in one burst must find the next line.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -49,9 +50,20 @@ class FieldForm(VerticalScroll, can_focus=False):
     class Submitted(Message):
         """Enter was pressed in the form."""
 
-    def __init__(self, fields: Sequence[Field], start: Mapping[str, str], check: Check, *, id: str) -> None:
+    def __init__(
+        self,
+        fields: Sequence[Field],
+        start: Mapping[str, str],
+        check: Check,
+        *,
+        id: str,
+        known: Collection[str] = (),
+        label_width: int = LABEL_WIDTH,
+    ) -> None:
         super().__init__(id=id)
         self.fields = fields
+        self.label_width = label_width
+        self._known = known
         self._start = start
         self._check = check
         self._last = fields[0].name
@@ -67,10 +79,12 @@ class FieldForm(VerticalScroll, can_focus=False):
                     choice.value = value
                     yield choice
                 else:
-                    yield Entry(id=field.name, placeholder=field.hint, value=value)
+                    made = KnownEntry if field.name in self._known else Entry
+                    yield made(id=field.name, placeholder=field.hint, value=value)
 
     def on_mount(self) -> None:
         """Mark what is missing from the start."""
+        self.set_class(self.label_width > LABEL_WIDTH, "-long-labels")
         self.announce()
 
     def on_descendant_focus(self, event: events.DescendantFocus) -> None:
@@ -107,11 +121,27 @@ class FieldForm(VerticalScroll, can_focus=False):
             if isinstance(line, Entry | Choice):
                 line.value = value
 
+    def know(self, words: Mapping[str, Sequence[str]]) -> None:
+        """What may be typed because it is known already, by the names of the lines; others are passed by."""
+        for line in self.query(KnownEntry):
+            line.known = words.get(line.id or "", line.known)
+
+    def offers(self) -> list[str]:
+        """Known words that go on as what is typed in the line with the cursor begins."""
+        line = self.screen.focused
+        return line.offers if isinstance(line, KnownEntry) and line in self.query(KnownEntry) else []
+
     def reasons(self) -> dict[str, str]:
         """The reason against each line that will not do."""
         values = self.values()
         found = ((field.name, self._reason(field, values)) for field in self.fields)
         return {name: reason for name, reason in found if reason}
+
+    def wrong(self) -> str:
+        """The reason against a line in which something stands, the one being typed in first; empty where all will do."""
+        found = {name: reason for name, reason in self.reasons().items() if self.value(name)}
+        here = self.screen.focused.id if self.screen.focused else None
+        return found.get(here or "", "") or next(iter(found.values()), "")
 
     def announce(self) -> None:
         """Check every line, mark the labels, and tell."""
@@ -158,7 +188,7 @@ class FieldForm(VerticalScroll, can_focus=False):
             wrong = field.name in reasons and bool(self.value(field.name))
             flag = "!" if wrong else "*" if field.name in reasons else " "
             style = "bold reverse" if wrong else "bold" if line.has_focus else ""
-            text.append(f"{mark}{flag}{field.label}".ljust(LABEL_WIDTH), style)
+            text.append(f"{mark}{flag}{field.label}".ljust(self.label_width), style)
             text.append("\n")
         text.rstrip()
         self.query_one("#labels", Static).update(text)

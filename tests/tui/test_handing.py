@@ -1,0 +1,131 @@
+"""Lending and taking back from anywhere, as quickly as a scanner types."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pytest
+
+from broachplan.crib.wear import Booking
+from broachplan.desks.attendant.lend_piece import lend_piece
+from broachplan.desks.attendant.list_out import list_out
+from broachplan.desks.attendant.show_piece import show_piece
+from broachplan.errors import InputError
+from broachplan.lengths import Length
+from tests.tui.attending import Attending, attend
+from tests.tui.driving import Drive, drive
+from tui.hand_fields import LEND, TAKE_BACK, read_cut, reason_against
+from tui.screens.desk import DeskScreen
+
+
+def test_a_scanners_burst_lends_one_piece_after_the_other_to_one_person(filled_file: str) -> None:
+    lend_piece(filled_file, "R-1", "Ann")
+    due = (date.today() + timedelta(days=7)).isoformat()
+
+    async def act(at: Attending) -> None:
+        assert isinstance(at.app.screen, DeskScreen)
+        await at.type("f11", "=S-1", "enter", "=Kim", "down", "=+7", "down", "=4711", "down", "=Joe", "enter", "=R-1", "enter", "=b-250", "enter")  # fmt: skip
+        told = at.words("#told")
+        assert f"S-1 lent to Kim, due {due}, job 4711" in told
+        assert "NOT   R-1 is lent to Ann since" in told
+        assert f"B-250 lent to Kim, due {due}, job 4711" in told
+        assert (at.typed("to"), at.typed("by"), at.typed("tag")) == ("Kim", "Joe", "")
+        await at.type("escape")
+        assert isinstance(at.app.screen, DeskScreen)
+        assert at.app.by == "Joe"
+
+    attend(filled_file, act)
+
+    assert {out.tag: out.loan.to for out in list_out(filled_file)} == {
+        "S-1": "Kim",
+        "B-250": "Kim",
+        "R-1": "Ann",
+    }
+    assert show_piece(filled_file, "S-1").history[0].entry.by == "Joe"
+
+
+def test_a_return_asks_for_the_condition_books_the_cut_and_keeps_what_was_refused(filled_file: str) -> None:
+    lend_piece(filled_file, "B-250", "Kim")
+    lend_piece(filled_file, "S-1", "Kim")
+
+    async def act(at: Attending) -> None:
+        await at.type("f8", "f12", "=B-250", "enter")
+        assert at.app.focused is at.app.screen.query_one("#condition")
+        assert "B-250: lent to Kim since" in at.words("#known")
+        await at.type("f3", "down", "=2 x 3", "enter")
+        assert "write hubs x passes x hub length" in at.words("#said")
+        await at.type("=  x 1 in", "down", "=chipped", "enter", "=S-1", "f2", "enter", "=P-1", "f2", "enter")
+        told = at.words("#told")
+        assert "B-250 back from Kim, worn; keep it apart" in told
+        assert "S-1 back from Kim, fit" in told
+        assert "NOT   P-1 is not out" in told
+        # What was refused stands there still, and what is scanned next takes its place.
+        assert at.typed("tag") == "P-1"
+        await at.type("=N")
+        assert at.typed("tag") == "N"
+        await at.type("escape")
+        assert [row[4] for row in at.rows if row[0] in ("B-250", "S-1")] == ["worn", "fit"]
+        assert "0 out" in at.words("#title")
+
+    attend(filled_file, act)
+
+    back = show_piece(filled_file, "B-250").history[0]
+    assert back.entry.note == "chipped"
+    assert "6" in [str(each.new) for each in back.differences if each.label == "cuts"]
+
+
+def test_a_set_is_lent_by_its_name_and_names_complete(filled_file: str) -> None:
+    async def act(at: Attending) -> None:
+        await at.type("f11")
+        await at.type("=inch", "right", "enter", "=B-250", "enter")
+        assert "which is a tag; write the name" in at.words("#said")
+        await at.type("=Kim", "enter")
+        assert "set inch set (B-250) lent to Kim" in at.words("#told")
+        await at.type(
+            "=S-1", "down", "backspace", "backspace", "=i", "right", "enter", "f12", "=B-250", "enter"
+        )
+        assert at.name == "return"
+        # The other form takes the tag that stands here; one that is busy does not give way.
+        await at.type("f11")
+        assert (at.name, at.typed("tag")) == ("lend", "B-250")
+
+    attend(filled_file, act)
+
+    assert [(out.tag, out.loan.to) for out in list_out(filled_file)] == [("B-250", "Kim"), ("S-1", "Kim")]
+
+
+def test_the_press_lends_too_and_a_question_is_not_lent_over() -> None:
+    async def act(at: Drive) -> None:
+        await at.press("f3", "f11")
+        assert at.app.screen.name == "lend"
+        await at.press("escape", "f1", "f12")
+        assert at.app.screen.name == "help"
+
+    drive(act)
+
+
+@pytest.mark.parametrize(
+    ("name", "right", "wrong", "reason"),
+    [
+        ("tag", "S-1", "\u202ex", "must not be in it"),
+        ("to", "Kim", "k" * 101, "at most 100"),
+        ("due", "2031-05-28", "28 May", "such as 2031-05-28"),
+        ("due", "+14", "+", "such as 2031-05-28"),
+        ("job", "4711", "j" * 101, "at most 100"),
+        ("has_cut", "4 x 3 x 1-1/2 in", "4 x 3 x 1", "without a unit"),
+        ("has_cut", "4×3×25 mm", "0 x 3 x 1 in", "whole number from 1"),
+        ("note", "n" * 200, "n" * 201, "at most 200"),
+        ("by", "Joe", "\x07", "must not be in it"),
+    ],
+)
+def test_a_line_of_a_loan_says_why_a_text_will_not_do(name: str, right: str, wrong: str, reason: str) -> None:
+    field = next(each for each in (*LEND, *TAKE_BACK) if each.name == name)
+
+    assert reason_against(field, right, {}) == ""
+    assert reason in reason_against(field, wrong, {})
+
+
+def test_what_was_cut_is_hubs_by_passes_by_length() -> None:
+    assert read_cut("4 x 3 x 1-1/2 in") == Booking(4, 3, Length.inches("1.5"))
+    with pytest.raises(InputError, match="4 x 3 x 1 in"):
+        read_cut("twelve")

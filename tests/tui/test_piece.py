@@ -1,0 +1,128 @@
+"""One piece on a screen of its own: shown, changed, retired, and new ones taken in."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+
+from broachplan.crib.entries import Act
+from broachplan.crib.records import Record
+from broachplan.desks.attendant.edit_piece import edit_piece
+from broachplan.desks.attendant.lend_piece import lend_piece
+from broachplan.desks.attendant.list_pieces import list_pieces
+from broachplan.desks.attendant.show_piece import show_piece
+from broachplan.tooling.figures import FIGURES, Kind
+from tests.store.cribs import records
+from tests.tui.attending import Attending, attend
+from tui.piece_fields import as_typed, fields_of, read, reason_against, whole_reason
+
+
+def test_a_piece_is_changed_under_another_hand_without_losing_either(filled_file: str) -> None:
+    async def act(at: Attending) -> None:
+        await at.type("f8", "=B-250", "enter")
+        await at.type("f2", "end", "backspace", "backspace", "backspace")
+        assert "without a unit" in at.words("#said")
+        await at.type("f2")
+        assert at.name == "edit"
+        edit_piece(filled_file, "B-250", {"home": "drawer 9"}, by="Ann")
+        await at.type("=1 in", *["down"] * 19, "=Joe", "f2")
+        # 0.25051 in: the broach cannot cut wider than its teeth are, but nothing says so; it is kept as typed.
+        assert "CHANGED MEANWHILE by somebody else: home “drawer 4” -> “drawer 9”" in at.words("#said")
+        assert (at.typed("keyway_width"), at.typed("home")) == ("0.25051 in", "drawer 9")
+        await at.type("f2")
+        assert at.name == "piece"
+        assert "drawer 9" in at.words("#record")
+        assert "changed by Joe" in at.words("#history")
+
+    attend(filled_file, act)
+
+    shown = show_piece(filled_file, "B-250")
+    assert shown.record.home == "drawer 9"
+    assert [told.entry.by for told in shown.history] == ["Joe", "Ann"]
+
+
+def test_leaving_a_form_asks_where_something_was_typed_and_retiring_asks_once(filled_file: str) -> None:
+    lend_piece(filled_file, "R-1", "Kim")
+
+    async def act(at: Attending) -> None:
+        await at.type("f8", "=N-1", "enter")
+        await at.type("f2", "escape")
+        assert at.name == "piece"
+        await at.type("f2", "=1", "escape", "escape")
+        assert (at.name, at.typed("diameter")) == ("edit", "0.75 in1")
+        await at.type("escape", "f2")
+        assert at.name == "piece"
+        await at.type("=R-1", "enter")
+        await at.type("f4", "f2")
+        assert "R-1 is lent to Kim" in at.words("#said")
+        await at.type("=N-1", "enter")
+        await at.type("f4", "enter", "escape", "f4", "=bent", "down", "=Joe", "f2")
+        assert "N-1 is retired" in at.words("#said")
+        assert "retired" in at.words("#title")
+        await at.type("f4", "f2")
+        assert at.name == "piece"
+        await at.type("=nosuch", "enter")
+        assert "which no piece in the crib has" in at.words("#said")
+
+    attend(filled_file, act)
+
+    last = show_piece(filled_file, "N-1").history[0].entry
+    assert (last.act, last.note, last.by) == (Act.RETIRED, "bent", "Joe")
+
+
+def test_new_pieces_are_taken_in_one_after_the_other_and_a_refusal_loses_nothing(filled_file: str) -> None:
+    async def act(at: Attending) -> None:
+        await at.type(
+            "f8", "f6", "=S-1", "enter", "=Joe", "enter", "=9 mm", "up", "up", "up", "right", "right"
+        )
+        assert at.app.screen.query_one("#piece-form").has_class("-long-labels")
+        await at.type("down", "down", "down", "=1 mm", "down", "down", "down", "down", "=drawer 7", "f2")
+        assert "S-1" in at.words("#said")
+        assert (at.typed("tag"), at.typed("thickness"), at.typed("home")) == ("S-1", "1 mm", "drawer 7")
+        await at.type("up", "up", "up", "up", "up", "up", "end", "=0", "f2")
+        assert "S-10, a shim, is in the crib; no plan uses it until these are measured: width" in at.words(
+            "#said"
+        )
+        assert (at.typed("tag"), at.typed("thickness"), at.typed("home")) == ("", "", "drawer 7")
+        # What was typed for another kind is still there.
+        await at.type("up", "left", "left")
+        assert at.typed("keyway_width") == "9 mm"
+        await at.type("down", "=b", *["down"] * 4, "=4 in", "down", "=3 in", "f2")
+        assert "it must be less than the last tooth height" in at.words("#said")
+
+    attend(filled_file, act)
+
+    assert "S-10" in [kept.record.piece.tag for kept in list_pieces(filled_file)]
+
+
+@given(records())
+def test_a_form_left_alone_changes_nothing(record: Record) -> None:
+    typed, kind = as_typed(record), record.piece.kind
+    figures = {figure.name: figure for figure in FIGURES[kind]}
+
+    assert {name: read(figures[name], text) for name, text in typed.items() if text and name in figures} == {
+        name: value for name in figures if (value := getattr(record.piece, name)) is not None
+    }
+    fields = {field.name: field for field in fields_of(kind)}
+    assert set(fields) == set(typed)
+    assert not any(reason_against(fields[name], text, {"kind": kind}) for name, text in typed.items() if text)
+    assert whole_reason(kind, record.piece.tag, typed) == ""
+
+
+@pytest.mark.parametrize(
+    ("kind", "name", "wrong", "reason"),
+    [
+        (Kind.SHIM, "thickness", "1/16", "without a unit"),
+        (Kind.PRESS, "rated_force", "3 ton", "rated force"),
+        (Kind.BROACH, "gullet_area", "3 mm", "gullet area"),
+        (Kind.BROACH, "rising_teeth", "12.5", "whole number"),
+        (Kind.PIN, "measured_on", "May", "such as 2031-05-28"),
+        (Kind.PIN, "note", "\x1b", "must not be in it"),
+    ],
+)
+def test_a_line_of_a_piece_says_why_a_text_will_not_do(
+    kind: Kind, name: str, wrong: str, reason: str
+) -> None:
+    field = next(each for each in fields_of(kind) if each.name == name)
+
+    assert reason in reason_against(field, wrong, {"kind": kind})

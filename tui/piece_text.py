@@ -1,0 +1,147 @@
+"""One piece in full: its figures and how they were measured, where it lives and stands, and its history."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+
+from broachplan.crib.entries import DUE, JOB, LENT_TO, OF_LOAN, RETIRED
+from broachplan.crib.records import Measured, Record
+from broachplan.lengths import Length, Units, show
+from broachplan.quantities import Area, Force, show_force, write_area
+from tui.plain import plain
+
+if TYPE_CHECKING:
+    from broachplan.crib.entries import Entry
+    from broachplan.desks.attendant.list_actions import Done, Touched
+    from broachplan.desks.attendant.show_piece import Told
+    from broachplan.desks.attendant.undo_last import Undone
+
+_LABEL = 20
+_BESIDE = 9
+_TOLD_BY_THE_ACT = (*OF_LOAN, RETIRED)
+
+
+def value_words(value: Length | Area | Force | int | None, units: Units) -> str:
+    """One figure with its unit; a figure nobody measured says so."""
+    if value is None:
+        return "not measured"
+    if isinstance(value, Length):
+        return show(value, units)
+    if isinstance(value, Force):
+        return show_force(value.newtons, units)
+    return write_area(value) if isinstance(value, Area) else str(value)
+
+
+def hung(words: str, width: int, first: str = " ") -> str:
+    """``words`` in lines of ``width``, all but the first of them set in; ``first`` stands before the first."""
+    return "\n".join(wrap(plain(words), width, initial_indent=first, subsequent_indent="   ")) + "\n"
+
+
+def record_text(record: Record, units: Units, width: int) -> Text:
+    """Every figure, then what is known beside the figures; the label of a figure that is missing for plans is marked."""
+    piece = record.piece
+    text = Text()
+    for figure in piece.figures():
+        value = getattr(piece, figure.name)
+        mark = "*" if figure.needed and value is None else " "
+        words = f"{figure.label.ljust(_LABEL)} {value_words(value, units)}"
+        text.append(f"{mark}{words}\n" if len(words) < width else hung(words, width, mark))
+    if piece.missing:
+        text.append(hung("no plan uses it until this is measured", width, "* "))
+    for label, words in (
+        ("measured", measured_words(record.measured)),
+        ("condition", record.condition.value),
+        ("home", record.home or "not told"),
+        ("set", record.set_name or "none"),
+        ("made", "in house" if record.made_here else ""),
+        ("note", record.note),
+    ):
+        if words:
+            text.append(hung(f"{label.ljust(_BESIDE)} {words}", width))
+    text.rstrip()
+    return text
+
+
+def measured_words(measured: Measured) -> str:
+    """With what, when and by whom."""
+    by = f"by {measured.by}" if measured.by else ""
+    return (
+        ", ".join(part for part in (measured.with_what, str(measured.on or ""), by) if part) or "not told how"
+    )
+
+
+def history_text(history: Iterable[Told], width: int) -> Text:
+    """What was done to a piece, the latest first: when, what, by whom; then what became different."""
+    text = Text()
+    for told in history:
+        by = f" by {told.entry.by}" if told.entry.by else ""
+        text.append(hung(f"{when_words(told.entry.at)}  {act_words(told.entry)}{by}", width, ""), "bold")
+        for words in difference_words(told):
+            text.append(hung(words, width))
+    if not text:
+        text.append("Nothing was done to it since the history began.")
+    text.rstrip()
+    return text
+
+
+def when_words(at: datetime) -> str:
+    """A moment on the clock of whoever reads it."""
+    return at.astimezone().strftime("%Y-%m-%d %H:%M")
+
+
+def act_words(entry: Entry) -> str:
+    """What was done, and where that was a loan, to whom or from whom."""
+    loan = {change.name: (change.old, change.new) for change in entry.changes if change.name in OF_LOAN}
+    before, after = loan.get(LENT_TO, (None, None))
+    if after is not None:
+        told = [f", {name} {loan[name][1]}" for name in (DUE, JOB) if name in loan and loan[name][1]]
+        return f"{entry.act} to {after}{''.join(told)}"
+    if before is not None:
+        return f"{entry.act} from {before}"
+    return entry.act.value
+
+
+def difference_words(told: Told) -> list[str]:
+    """What became different, and the note."""
+    both = zip(told.entry.changes, told.differences, strict=True)
+    parts = [difference.words for change, difference in both if change.name not in _TOLD_BY_THE_ACT]
+    return [*parts, *([f"note: {told.entry.note}"] if told.entry.note else [])]
+
+
+def done_words(done: Done) -> str:
+    """One action in a line: what was done to which pieces."""
+    first = done.first[0]
+    more = f" and {done.pieces - 1} more" if done.pieces > 1 else ""
+    return plain(f"{first.tag}{more}: {act_words(first.told.entry)}{_gist(first)}")
+
+
+def _gist(touched: Touched) -> str:
+    words = difference_words(touched.told)
+    return f", {'; '.join(words)}" if words else ""
+
+
+def done_text(done: Done) -> Text:
+    """One action in full, as far as its first pieces."""
+    by = f" by {done.by}" if done.by else ""
+    text = Text(f"{when_words(done.at)}{plain(by)}, {done.pieces} piece{'' if done.pieces == 1 else 's'}\n\n")
+    for touched in done.first:
+        text.append(f"{plain(touched.tag)}, a {touched.kind.value}: ", "bold")
+        text.append(f"{plain(act_words(touched.told.entry))}\n")
+        for words in difference_words(touched.told):
+            text.append(f"  {plain(words)}\n")
+    if (left := done.pieces - len(done.first)) > 0:
+        text.append(f"and {left} more")
+    text.rstrip()
+    return text
+
+
+def undone_words(undone: tuple[Undone, ...]) -> str:
+    """What was taken back."""
+    first = undone[0]
+    more = f" and {len(undone) - 1} more" if len(undone) > 1 else ""
+    return plain(f"undone: {first.tag}{more}, {act_words(first.entry)} {when_words(first.entry.at)}")

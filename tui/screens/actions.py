@@ -1,0 +1,125 @@
+"""The last actions on the crib, and the last of them undone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.message import Message
+from textual.widgets import Static
+
+from broachplan.lengths import Units
+from tui.desks import Desks
+from tui.lists import ACTION_COLUMNS, action_row
+from tui.piece_text import done_text, undone_words
+from tui.screens.asking import Failed
+from tui.screens.list_screen import ListScreen
+from tui.widgets.entry import Entry
+from tui.widgets.keybar import KeyBar
+from tui.widgets.ledger import Ledger, Row
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.list_actions import Done
+    from broachplan.desks.attendant.undo_last import Undone
+
+
+class ActionsScreen(ListScreen["Done"]):
+    """Undoing shows what it would take back, asks, and takes back nothing else."""
+
+    CSS_PATH = "../styles/list.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f2", "undo", "undo the last", priority=True, id="actions.undo", tooltip="Take back the last action that is not undone; asks first"),
+    ]  # fmt: skip
+    NOTHING = "Nothing was done since the history began."
+
+    class Read(Message):
+        """The actions are there; ``last`` would be undone next."""
+
+        def __init__(self, actions: Sequence[Done], last: Done | None) -> None:
+            super().__init__()
+            self.actions = actions
+            self.last = last
+
+    class IsUndone(Message):
+        """The last action is taken back."""
+
+        def __init__(self, undone: tuple[Undone, ...]) -> None:
+            super().__init__()
+            self.undone = undone
+
+    def __init__(self, db: str | None, desks: Desks, units: Units) -> None:
+        super().__init__(db, desks, units, name="actions")
+        self.last: Done | None = None
+
+    def compose(self) -> ComposeResult:
+        """The line to type in and the list."""
+        yield Static("HISTORY", id="title", markup=False)
+        yield Entry(id="filter", placeholder="scan or type a tag, a name, what was done, or a day")
+        yield Ledger(*ACTION_COLUMNS, id="rows", empty="reading ...")
+        yield Static(id="said", markup=False)
+        yield KeyBar()
+
+    def read(self) -> None:
+        """Ask the desk for the last actions."""
+        self.ask(self._read)
+
+    def row(self, item: Done) -> Row:
+        """One action."""
+        return action_row(item)
+
+    def headline(self) -> str:
+        """How far back the list goes."""
+        return f"HISTORY   the last {len(self.items or ())} actions, the latest first"
+
+    async def open(self, item: Done) -> None:
+        """Tell one action in full."""
+        from tui.screens.pane import Pane
+
+        await self.app.push_screen(Pane("One action", done_text(item), name="action"))
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """There must be something to undo."""
+        if action == "undo":
+            return True if self.last is not None else None
+        return super().check_action(action, parameters)
+
+    async def action_undo(self) -> None:
+        """Show what would be undone, and ask."""
+        from tui.screens.confirm import ConfirmScreen
+
+        if (last := self.last) is None:
+            return
+        text = Text("This is taken back; the history keeps both:\n\n").append_text(done_text(last))
+        asked = ConfirmScreen("Undo the last action?", text, self.shop.by)
+        await self.app.push_screen(asked, lambda answer: self._undo(last, answer))
+
+    @on(Read)
+    def _is_read(self, event: Read) -> None:
+        self.last = event.last
+        self.fill(event.actions)
+
+    @on(IsUndone)
+    def _is_undone(self, event: IsUndone) -> None:
+        self.say(undone_words(event.undone))
+        self.shop.changes += 1
+
+    @on(Failed)
+    def _look_again(self, event: Failed) -> None:
+        """Where something else was done meanwhile, show it."""
+        if event.group == "undo":
+            self.read()
+
+    def _read(self) -> Message:
+        from broachplan.desks.attendant.list_actions import next_to_undo
+
+        actions = self.attendant.actions(self.db)
+        return self.Read(actions, next_to_undo(actions))
+
+    def _undo(self, last: Done, answer: dict[str, str] | None) -> None:
+        if answer is not None:
+            self.shop.by = by = answer["by"]
+            self.ask(lambda: self.IsUndone(self.attendant.undo(self.db, last.number, by)), "undo")

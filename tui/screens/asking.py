@@ -1,0 +1,139 @@
+"""What the attendant's screens share: desks asked in workers, a line on top to type or scan in, reading anew."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING, TypeVar, cast
+
+from rich.text import Text
+from textual.await_complete import AwaitComplete
+from textual.message import Message
+from textual.screen import Screen
+from textual.widgets import Static
+from textual.worker import get_current_worker
+
+from broachplan.lengths import Units
+from tui.attendant import Attendant
+from tui.desks import Desks
+from tui.plain import plain
+from tui.widgets.entry import Entry
+
+if TYPE_CHECKING:
+    from tui.app import BroachplanApp
+
+Result = TypeVar("Result")
+
+
+class Failed(Message):
+    """A desk could not do what it was asked; ``line`` says why, ``group`` what was asked."""
+
+    def __init__(self, line: str, group: str) -> None:
+        super().__init__()
+        self.line = line
+        self.group = group
+
+
+class AskingScreen(Screen[Result]):
+    """Asks the attendant's desk in a worker; what comes of it is a message."""
+
+    def __init__(self, db: str | None, desks: Desks, *, name: str) -> None:
+        super().__init__(name=name)
+        self.db = db
+        self.desks = desks
+
+    @property
+    def shop(self) -> BroachplanApp:
+        """The app, which keeps who is at the desk."""
+        return cast("BroachplanApp", self.app)
+
+    @property
+    def attendant(self) -> Attendant:
+        """The attendant's desk."""
+        return self.desks.attendant
+
+    def ask(self, act: Callable[[], Message], group: str = "read") -> None:
+        """Do ``act`` in a worker and post the message that it gives; the last one asked of a group counts."""
+        work = partial(self._asked, act, group)
+        self.run_worker(work, thread=True, exclusive=True, exit_on_error=False, group=group)
+
+    def _asked(self, act: Callable[[], Message], group: str) -> None:
+        worker = get_current_worker()
+        try:
+            told = act()
+        except Exception as error:
+            told = Failed(self.desks.line_for(error), group)
+        if not worker.is_cancelled:
+            self.post_message(told)
+
+    def dismiss(self, result: Result | None = None) -> AwaitComplete:
+        """Leave; what is still being asked is not waited for, and not drawn on a screen that goes."""
+        self.workers.cancel_node(self)
+        return super().dismiss(result)
+
+    def line(self, name: str, text: str) -> None:
+        """Put plain words into one of the screen's lines."""
+        self.query_one(f"#{name}", Static).update(Text(plain(text)))
+
+    def say(self, text: str, *, wrong: bool = False) -> None:
+        """One line about what is typed or was done."""
+        self.query_one("#said", Static).set_class(wrong, "-wrong")
+        self.line("said", text)
+
+
+class AttendingScreen(AskingScreen[Result]):
+    """A screen with a line on top that takes whatever is typed or scanned, and reads anew when the crib was changed."""
+
+    def __init__(self, db: str | None, desks: Desks, units: Units, *, name: str) -> None:
+        super().__init__(db, desks, name=name)
+        self.shop_units = units
+        self._stale = False
+
+    def on_mount(self) -> None:
+        """Read when the screen has been seen."""
+        self.top.focus()
+        self.watch(self.app, "units", self.draw, init=False)
+        self.watch(self.app, "changes", self._changed, init=False)
+        self.call_after_refresh(self.read)
+
+    def on_screen_resume(self) -> None:
+        """Back from another screen: what is typed next takes the place of what stands in the line."""
+        self.top.select_all()
+        if self._stale:
+            self._stale = False
+            self.read()
+
+    @property
+    def top(self) -> Entry:
+        """The line that takes what is typed."""
+        return self.query_one("#filter", Entry)
+
+    @property
+    def units(self) -> Units:
+        """The units shown in: those chosen on the screen, else the shop's."""
+        return self.shop.units or self.shop_units
+
+    @property
+    def at_hand(self) -> str:
+        """The tag, or the name of the set, that is chosen here and would be lent or taken back."""
+        return ""
+
+    def read(self) -> None:
+        """Ask the desk for what this screen shows."""
+        raise NotImplementedError
+
+    def draw(self) -> None:
+        """Draw what was read."""
+        raise NotImplementedError
+
+    async def open_piece(self, tag: str) -> None:
+        """Show one piece on a screen of its own; keys behind this one wait for it."""
+        from tui.screens.piece import PieceScreen
+
+        await self.app.push_screen(PieceScreen(self.db, self.desks, self.units, tag))
+
+    def _changed(self) -> None:
+        if self.is_current:
+            self.read()
+        else:
+            self._stale = True

@@ -1,0 +1,230 @@
+"""What lending and taking back share: a small form over any screen that stays open for the next tag."""
+
+from __future__ import annotations
+
+import asyncio
+from collections import deque
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.message import Message
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from tui.desks import Desks
+from tui.fields import Field
+from tui.hand_fields import reason_against
+from tui.plain import plain
+from tui.screens.asking import AskingScreen, Failed
+from tui.standing_words import about, offered, recognised
+from tui.widgets.entry import Entry, typed_out
+from tui.widgets.field_form import FieldForm
+from tui.widgets.keybar import KeyBar
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.list_known import Known
+
+_LINES_KEPT = 7
+_LONGEST_WAIT = 5.0
+
+
+class HandScreen(AskingScreen[None], ModalScreen[None]):
+    """Tags that come quicker than the desk writes stand in a row; none is lost, and they are done in their order."""
+
+    CSS_PATH = "../styles/modal.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "enter", "do it", priority=True, id="hand.enter", tooltip="On to what is still missing; when nothing is, do it"),
+        Binding("escape", "leave", "back", priority=True, id="hand.leave", tooltip="Back, when all that was entered is done"),
+    ]  # fmt: skip
+    FIELDS: ClassVar[tuple[Field, ...]]
+    TITLE: ClassVar[str]
+    # What is typed anew for each tag; the rest is kept.
+    EACH: ClassVar[tuple[str, ...]] = ("tag",)
+
+    class Knows(Message):
+        """What the crib knows is there."""
+
+        def __init__(self, known: Known) -> None:
+            super().__init__()
+            self.known = known
+
+    class DoneWith(Message):
+        """One of those in the row is done, or refused; ``line`` says what came of it."""
+
+        def __init__(self, line: str, *, refused: bool, known: Known | None) -> None:
+            super().__init__()
+            self.line = line
+            self.refused = refused
+            self.known = known
+
+    def __init__(self, db: str | None, desks: Desks, start: Mapping[str, str], *, name: str) -> None:
+        super().__init__(db, desks, name=name)
+        self._start = start
+        self.known: Known | None = None
+        self._row: deque[dict[str, str]] = deque()
+        self._empty = asyncio.Event()
+        self._empty.set()
+        self._told: deque[str] = deque(maxlen=_LINES_KEPT)
+        self._leaving = False
+
+    def compose(self) -> ComposeResult:
+        """Form, what is known of the tag, what was done."""
+        with Vertical(id="modal"):
+            yield Static(Text(self.TITLE), id="modal-title")
+            yield FieldForm(self.FIELDS, self._start, self.reason, id="modal-form", known=("tag", "to", "by"))
+            yield Static(id="known", markup=False)
+            yield Static(id="said", markup=False)
+            yield Static(id="told", markup=False)
+            yield KeyBar()
+
+    def on_mount(self) -> None:
+        """The tag first: what is scanned takes the place of the one that stands there."""
+        self._to("tag")
+        self.ask(lambda: self.Knows(self.attendant.known(self.db)), "known")
+
+    @property
+    def form(self) -> FieldForm:
+        """The form."""
+        return self.query_one(FieldForm)
+
+    @property
+    def tag(self) -> str:
+        """What stands in the line of the tag."""
+        return self.form.value("tag")
+
+    async def row_done(self) -> bool:
+        """Wait until all that was entered is done; False where that takes too long."""
+        try:
+            await asyncio.wait_for(self._empty.wait(), _LONGEST_WAIT)
+        except TimeoutError:
+            return False
+        return True
+
+    def reason(self, field: Field, text: str, values: Mapping[str, str]) -> str:
+        """Why a text will not do in a line."""
+        if field.name == "to" and self.known is not None and text in self.known.pieces:
+            return f"to: read “{text}”, which is a tag; write the name of whoever gets it"
+        return reason_against(field, text, values)
+
+    def perform(self, values: Mapping[str, str], what: str, is_set: bool, known: Known) -> str:
+        """Do what was entered, in a worker; the line that says what was done."""
+        raise NotImplementedError
+
+    async def action_enter(self) -> None:
+        """On to the first line that will not do yet; when all will, stand in the row and make room for the next tag."""
+        await typed_out(self)
+        reasons = self.form.reasons()
+        if reasons:
+            name, reason = next(iter(reasons.items()))
+            wrong = bool(self.form.value(name))
+            self.say(reason if wrong or name == self._here else "", wrong=wrong)
+            self._to(name)
+            return
+        values = self.form.values()
+        self.shop.by = values["by"]
+        self._row.append(values)
+        self._empty.clear()
+        self.form.fill(dict.fromkeys(self.EACH, ""))
+        self._to("tag")
+        if len(self._row) == 1:
+            self._next()
+        self._draw()
+
+    def action_leave(self) -> None:
+        """Back, when the row is empty."""
+        self._leaving = True
+        if not self._row:
+            self.dismiss(None)
+        self._draw()
+
+    @on(Knows)
+    def _knows(self, event: Knows) -> None:
+        self._know(event.known)
+
+    @on(DoneWith)
+    def _is_done(self, event: DoneWith) -> None:
+        values = self._row.popleft()
+        self._told.appendleft(f"{'NOT   ' if event.refused else 'done  '}{event.line}")
+        if event.refused:
+            self._back_in_place(values)
+        else:
+            self.shop.changes += 1
+        if event.known is not None:
+            self._know(event.known)
+        if self._row:
+            self._next()
+        elif self._leaving and not event.refused:
+            self.dismiss(None)
+        self._leaving = self._leaving and not event.refused
+        self._draw()
+        if not self._row:
+            self._empty.set()
+
+    @on(Failed)
+    def _failed(self, event: Failed) -> None:
+        self.say(event.line, wrong=True)
+
+    @on(FieldForm.Changed)
+    def _typed(self) -> None:
+        self.say(self.form.wrong(), wrong=True)
+        self._draw_known()
+
+    @on(events.DescendantFocus)
+    def _other_line(self) -> None:
+        self._draw_known()
+
+    @property
+    def _here(self) -> str:
+        here = self.focused.id if self.focused else None
+        return here if here in {field.name for field in self.FIELDS} else "tag"
+
+    def _know(self, known: Known) -> None:
+        self.known = known
+        self.form.know({"tag": [*known.pieces, *known.sets], "to": known.people, "by": known.attendants})
+        self._draw_known()
+
+    def _next(self) -> None:
+        values = self._row[0]
+        self.ask(lambda: self._performed(values), "row")
+
+    def _performed(self, values: Mapping[str, str]) -> Message:
+        """Do the first of the row, and look at what is known then."""
+        try:
+            known = self.known or self.attendant.known(self.db)
+            what, is_set = recognised(values["tag"], known)
+            line = self.perform(values, what, is_set, known)
+        except Exception as error:
+            return self.DoneWith(self.desks.line_for(error), refused=True, known=self.known)
+        try:
+            return self.DoneWith(line, refused=False, known=self.attendant.known(self.db))
+        except Exception:  # it is done, whatever stands in the way of looking again
+            return self.DoneWith(line, refused=False, known=None)
+
+    def _back_in_place(self, values: Mapping[str, str]) -> None:
+        """What was refused stands in the form again, unless the next is being typed there."""
+        if not self.tag and not len(self._row):
+            self.form.fill({name: values[name] for name in self.EACH})
+            if self._here == "tag":
+                self._to("tag")
+
+    def _to(self, name: str) -> None:
+        """Go to a line; a tag or a name that comes next takes the place of the one that stands there."""
+        line = self.form.line(name)
+        self.set_focus(line)
+        if isinstance(line, Entry) and name in ("tag", "to"):
+            line.select_all()
+
+    def _draw(self) -> None:
+        waiting = f"{len(self._row)} waiting ..." if self._row else ""
+        lines = [*([waiting] if waiting else []), *self._told]
+        self.query_one("#told", Static).update(Text("\n".join(map(plain, lines))))
+        self._draw_known()
+
+    def _draw_known(self) -> None:
+        lines = [about(self.tag, self.known), offered(self.form.offers())]
+        self.query_one("#known", Static).update(Text("\n".join(lines)))

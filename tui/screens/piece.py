@@ -1,0 +1,197 @@
+"""One piece: its figures and where it stands on the left, its history on the right."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.message import Message
+from textual.widgets import Static
+
+from broachplan.lengths import Units
+from tui.desks import Desks
+from tui.piece_text import history_text, record_text
+from tui.plain import plain
+from tui.screens.asking import AttendingScreen, Failed
+from tui.standing_words import state_words
+from tui.widgets.entry import Entry, typed_out
+from tui.widgets.keybar import KeyBar
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.list_known import Known
+    from broachplan.desks.attendant.show_piece import Shown
+
+_LEAST_WIDTH = 30
+# A longer one may not find room in the title.
+_LONG_STATE = 30
+_NEEDS_PIECE = ("edit", "retire")
+
+
+class PieceScreen(AttendingScreen[None]):
+    """Shows one piece; a tag that is typed or scanned here shows that piece instead."""
+
+    CSS_PATH = "../styles/piece.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "other", "other piece", priority=True, show=False, id="piece.other", tooltip="Show the piece whose tag was typed or scanned instead"),
+        Binding("f2", "edit", "edit", priority=True, id="piece.edit", tooltip="Change figures and words of this piece"),
+        Binding("f4", "retire", "retire", priority=True, id="piece.retire", tooltip="Take this piece out of use for good; its history stays"),
+        Binding("f5", "read", "read again", show=False, id="piece.read", tooltip="Read this piece again"),
+        Binding("up", "scroll_text('record', -1)", "up", show=False, id="piece.up", tooltip="The figures, a line up"),
+        Binding("down", "scroll_text('record', 1)", "down", show=False, id="piece.down", tooltip="The figures, a line down"),
+        Binding("pageup", "scroll_text('history', -8)", "history up", show=False, id="piece.page_up", tooltip="The history, a few lines up"),
+        Binding("pagedown", "scroll_text('history', 8)", "history down", show=False, id="piece.page_down", tooltip="The history, a few lines down"),
+        Binding("escape", "leave", "back", priority=True, id="piece.leave", tooltip="Back to where you came from"),
+    ]  # fmt: skip
+
+    class Read(Message):
+        """The piece is there, and where it stands."""
+
+        def __init__(self, shown: Shown, state: str) -> None:
+            super().__init__()
+            self.shown = shown
+            self.state = state
+
+    class Retired(Message):
+        """The piece is retired."""
+
+    def __init__(self, db: str | None, desks: Desks, units: Units, tag: str) -> None:
+        super().__init__(db, desks, units, name="piece")
+        self.tag = tag
+        self.shown: Shown | None = None
+        self._state = ""
+
+    def compose(self) -> ComposeResult:
+        """The line to type in, figures, history."""
+        yield Static(id="title", markup=False)
+        yield Entry(id="filter", placeholder="scan or type another tag")
+        with Horizontal(id="piece-body"):
+            with VerticalScroll(id="record-scroll", can_focus=False):
+                yield Static(id="record", markup=False)
+            with VerticalScroll(id="history-scroll", can_focus=False):
+                yield Static(id="history", markup=False)
+        yield Static(id="said", markup=False)
+        yield KeyBar()
+
+    @property
+    def at_hand(self) -> str:
+        """The tag of this piece."""
+        return self.shown.record.piece.tag if self.shown is not None else ""
+
+    def read(self) -> None:
+        """Ask the desk for the piece."""
+        tag = self.tag
+        if self.shown is None:
+            self.line("title", f"{tag}   reading ...")
+        self.ask(lambda: self._read(tag))
+
+    def draw(self) -> None:
+        """Draw the piece."""
+        if self.shown is None:
+            return
+        record = self.shown.record
+        self.line("title", f"{record.piece.tag}   a {record.piece.kind}   {self._state}")
+        state = f"{plain(self._state)}\n\n" if len(self._state) > _LONG_STATE else ""
+        self._show("record", lambda width: Text(state) + record_text(record, self.units, width))
+        history = self.shown.history
+        self._show(
+            "history", lambda width: Text("History, the latest first\n\n") + history_text(history, width)
+        )
+        self.refresh_bindings()
+
+    def on_resize(self) -> None:
+        """Wrap the lines anew."""
+        self.call_after_refresh(self.draw)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """A piece that is retired, or is none, is not changed."""
+        if action in _NEEDS_PIECE:
+            return True if self.shown is not None and not self.shown.retired else None
+        return super().check_action(action, parameters)
+
+    async def action_other(self) -> None:
+        """Show the piece that is typed."""
+        await typed_out(self)
+        if typed := self.top.value.strip():
+            self.top.value = ""
+            self.tag, self.shown = typed, None
+            self.say("")
+            for name in ("record", "history"):
+                self.query_one(f"#{name}", Static).update("")
+            self.read()
+
+    async def action_edit(self) -> None:
+        """To the form of this piece."""
+        from tui.screens.edit import EditScreen
+
+        if self.shown is not None:
+            await self.app.push_screen(EditScreen(self.db, self.desks, self.shown))
+
+    async def action_retire(self) -> None:
+        """Ask once, then retire it."""
+        from tui.screens.confirm import ConfirmScreen
+
+        text = Text(
+            f"{self.at_hand} leaves every list and plan for good. Its history stays, and its tag is not given to another piece."
+        )
+        asked = ConfirmScreen(f"Retire {self.at_hand}?", text, self.shop.by, note=True)
+        await self.app.push_screen(asked, self._retire)
+
+    def action_read(self) -> None:
+        """Read it again."""
+        self.read()
+
+    def action_scroll_text(self, name: str, lines: int) -> None:
+        """Scroll figures or history."""
+        self.query_one(f"#{name}-scroll").scroll_relative(y=lines, animate=False)
+
+    def action_leave(self) -> None:
+        """Back."""
+        self.dismiss(None)
+
+    @on(Read)
+    def _is_read(self, event: Read) -> None:
+        self.shown, self._state = event.shown, event.state
+        self.draw()
+
+    @on(Retired)
+    def _is_retired(self) -> None:
+        self.say(f"{self.at_hand} is retired.")
+        self.shop.changes += 1
+
+    @on(Failed)
+    def _has_failed(self, event: Failed) -> None:
+        if self.shown is None:
+            self.line("title", self.tag)
+        self.say(event.line, wrong=True)
+
+    def _show(self, name: str, made: Callable[[int], Text]) -> None:
+        room = self.query_one(f"#{name}-scroll").scrollable_content_region.width
+        self.query_one(f"#{name}", Static).update(made(max(room, _LEAST_WIDTH)))
+
+    def _read(self, tag: str) -> Message:
+        from tui.standing_words import recognised
+
+        known = self.attendant.known(self.db)
+        shown = self.attendant.show(self.db, recognised(tag, known)[0])
+        return self.Read(shown, _state(shown, known))
+
+    def _retire(self, answer: dict[str, str] | None) -> None:
+        if answer is not None:
+            self.shop.by = answer["by"]
+            tag, note = self.at_hand, answer["note"]
+
+            def retire() -> Message:
+                self.attendant.retire(self.db, tag, note, answer["by"])
+                return self.Retired()
+
+            self.ask(retire, "retire")
+
+
+def _state(shown: Shown, known: Known) -> str:
+    standing = known.pieces.get(shown.record.piece.tag)
+    return state_words(standing, known.on) if standing is not None else shown.state

@@ -1,0 +1,144 @@
+"""What the forms of a new piece and of a changed one share: lines checked while they are typed, saved by one key."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.message import Message
+
+from broachplan.tooling.figures import Kind
+from tui.fields import Field
+from tui.piece_fields import reason_against, whole_reason
+from tui.screens.asking import AskingScreen, Failed
+from tui.screens.confirm import ConfirmScreen
+from tui.widgets.entry import typed_out
+from tui.widgets.field_form import FieldForm
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.list_known import Known
+
+
+class PieceForm(AskingScreen[None]):
+    """Nothing typed is lost: a save that is refused leaves every line as it is, and leaving asks first."""
+
+    CSS_PATH = "../styles/piece_form.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f2", "save", "save", priority=True, id="piece_form.save", tooltip="Save the piece as it stands in the form"),
+        Binding("enter", "next", "next line", priority=True, show=False, id="piece_form.next", tooltip="To the next line of the form"),
+        Binding("escape", "leave", "back", priority=True, id="piece_form.leave", tooltip="Back without saving; asks where something was typed"),
+    ]  # fmt: skip
+
+    class Knows(Message):
+        """What the crib knows is there."""
+
+        def __init__(self, known: Known) -> None:
+            super().__init__()
+            self.known = known
+
+    kind: Kind
+    saving = False
+    # What stood in the form when a line was said about a save: it stays until something else is typed.
+    _said_at: Mapping[str, str] | None = None
+
+    def on_mount(self) -> None:
+        """What may be typed is looked up while the first line is typed."""
+        self.ask(lambda: self.Knows(self.attendant.known(self.db)), "known")
+
+    @property
+    def form(self) -> FieldForm:
+        """The form of the figures and words."""
+        return self.query_one("#piece-form", FieldForm)
+
+    @property
+    def tag(self) -> str:
+        """The tag of the piece."""
+        raise NotImplementedError
+
+    @property
+    def typed(self) -> bool:
+        """Whether something was typed that is not saved."""
+        raise NotImplementedError
+
+    def save(self) -> None:
+        """Ask the desk to keep what stands in the form, all of which will do."""
+        raise NotImplementedError
+
+    def values(self) -> dict[str, str]:
+        """What stands in every line of the screen."""
+        return {name: text for form in self.query(FieldForm) for name, text in form.values().items()}
+
+    def tell(self, text: str, *, wrong: bool = False) -> None:
+        """Say what came of a save, until something else is typed."""
+        self.saving = False
+        self._said_at = self.values()
+        self.say(text, wrong=wrong)
+
+    def reason(self, field: Field, text: str, values: Mapping[str, str]) -> str:
+        """Why a text will not do in a line."""
+        return reason_against(field, text, {**values, "kind": self.kind.value})
+
+    def first_reason(self) -> str:
+        """Why the form cannot be saved as it stands; empty where it can be."""
+        for form in self.query(FieldForm):
+            if reasons := form.reasons():
+                return next(iter(reasons.values()))
+        return whole_reason(self.kind, self.tag, self.form.values())
+
+    async def action_save(self) -> None:
+        """Save, unless a line will not do."""
+        await typed_out(self)
+        if self.saving or not self.query("#piece-form"):
+            return
+        if reason := self.first_reason():
+            self.tell(reason, wrong=True)
+            return
+        self.saving = True
+        self.say("saving ...")
+        self.save()
+
+    async def action_next(self) -> None:
+        """To the next line."""
+        await typed_out(self)
+        self.query(FieldForm).first().action_move(1)
+
+    async def action_leave(self) -> None:
+        """Back; what was typed is not dropped without a question."""
+        await typed_out(self)
+        if self.saving:
+            return
+        if not self.typed:
+            self.dismiss(None)
+            return
+        text = Text("What you typed is not saved. F2 drops it, escape goes back to it.")
+        await self.app.push_screen(ConfirmScreen("Leave without saving?", text, None), self._leave)
+
+    @on(Knows)
+    def _knows(self, event: Knows) -> None:
+        known = event.known
+        people = tuple(dict.fromkeys((*known.attendants, *known.people)))
+        words = {"set": known.sets, "home": known.homes, "measured_by": people, "by": known.attendants}
+        for form in self.query(FieldForm):
+            form.know(words)
+
+    @on(Failed)
+    def _has_failed(self, event: Failed) -> None:
+        self.tell(event.line, wrong=True)
+
+    @on(FieldForm.Changed)
+    def _changed(self, event: FieldForm.Changed) -> None:
+        if self.saving or self.values() == self._said_at:
+            return
+        self._said_at = None
+        reason = event.form.wrong()
+        if not reason and not any(form.reasons() for form in self.query(FieldForm)):
+            reason = whole_reason(self.kind, self.tag, self.form.values())
+        offers = event.form.offers()
+        self.say(reason or (f"right: {'  |  '.join(offers)}" if offers else ""), wrong=bool(reason))
+
+    def _leave(self, answer: dict[str, str] | None) -> None:
+        if answer is not None:
+            self.dismiss(None)

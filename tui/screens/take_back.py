@@ -1,0 +1,52 @@
+"""Take pieces and sets back and inspect them, one after the other, from anywhere."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import Binding, BindingType
+
+from tui.attendant import Handing
+from tui.desks import Desks
+from tui.hand_fields import TAKE_BACK
+from tui.screens.hand import HandScreen
+from tui.standing_words import returned_words
+from tui.widgets.choice import Choice
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.list_known import Known
+
+
+class TakeBackScreen(HandScreen):
+    """Every piece is inspected by itself: its condition and its note are not kept for the next."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f2", "found('fit')", "fit", priority=True, id="back.fit", tooltip="The inspection found it fit"),
+        Binding("f3", "found('worn')", "worn", priority=True, id="back.worn", tooltip="The inspection found it worn"),
+        Binding("f4", "found('unfit')", "unfit", priority=True, id="back.unfit", tooltip="The inspection found it unfit"),
+    ]  # fmt: skip
+    FIELDS = TAKE_BACK
+    EACH = ("tag", "condition", "has_cut", "note")
+    TITLE = "RETURN   tag, F2 fit, F3 worn or F4 unfit, enter; then the next tag"
+
+    def __init__(self, db: str | None, desks: Desks, tag: str, by: str) -> None:
+        super().__init__(db, desks, {"tag": tag, "by": by}, name="return")
+
+    def perform(self, values: Mapping[str, str], what: str, is_set: bool, known: Known) -> str:  # noqa: ARG002
+        """Take it back."""
+        asked = Handing(
+            what,
+            is_set,
+            condition=values["condition"],
+            has_cut=values["has_cut"],
+            note=values["note"],
+            by=values["by"],
+        )
+        return returned_words(self.attendant.take_back(self.db, asked))
+
+    def action_found(self, condition: str) -> None:
+        """Note what the inspection found; enter then takes it back."""
+        line = self.form.line("condition")
+        assert isinstance(line, Choice)
+        line.value = condition

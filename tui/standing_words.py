@@ -1,0 +1,123 @@
+"""Where a piece stands, who has what, and what was just done, in the words of the attendant's desk."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from broachplan.crib.loans import Loan, Standing
+from broachplan.crib.records import Condition
+from tui.plain import plain
+
+if TYPE_CHECKING:
+    from broachplan.crib.sets import ToolSet
+    from broachplan.desks.attendant.lend_piece import Lent
+    from broachplan.desks.attendant.list_known import Known
+    from broachplan.desks.attendant.return_piece import Returned
+
+OVERDUE = "OVERDUE"
+_DAYS_ON = re.compile(r"\+(\d{1,3})", re.ASCII)
+
+
+def state_words(standing: Standing, on: date) -> str:
+    """Everything that keeps a piece from being used, the most pressing first; ``fit`` where nothing does."""
+    if standing.retired:
+        return "retired"
+    parts = [loan_words(standing.loan, on)] if standing.loan else []
+    if standing.missing_since:
+        parts.insert(0, f"missing since {standing.missing_since}")
+    if standing.condition is not Condition.FIT:
+        parts.append(standing.condition.value)
+    if standing.held_for:
+        parts.append(f"held today for {standing.held_for}")
+    return "; ".join(parts) or "fit"
+
+
+def loan_words(loan: Loan, on: date) -> str:
+    """Who has a piece and since when; overdue comes first, that a narrow column does not cut it off."""
+    late = f"{OVERDUE}, " if loan.overdue(on) else ""
+    return f"{late}lent to {loan.to} since {loan.since}{terms(loan)}"
+
+
+def terms(loan: Loan) -> str:
+    """When a loan is due and for which job it is, as far as that was told."""
+    due = f", due {loan.due}" if loan.due else ""
+    return f"{due}{f', job {loan.job}' if loan.job else ''}"
+
+
+def recognised(typed: str, known: Known) -> tuple[str, bool]:
+    """What is meant by a tag or the name of a set, and whether it is a set; as typed where neither is known.
+
+    A tag comes before a set of the same name, and letters may be of either case where that leaves no doubt.
+    """
+    typed = typed.strip()
+    if typed in known.pieces:
+        return typed, False
+    if typed in known.sets:
+        return typed, True
+    found = [(tag, False) for tag in known.pieces if tag.casefold() == typed.casefold()]
+    found += [(name, True) for name in known.sets if name.casefold() == typed.casefold()]
+    return found[0] if len(found) == 1 else (typed, False)
+
+
+def is_days_on(typed: str) -> bool:
+    """Whether what is typed counts days from today."""
+    return _DAYS_ON.fullmatch(typed.strip()) is not None
+
+
+def due_day(typed: str, on: date) -> str:
+    """The day that was typed; ``+7`` is a week from now."""
+    days = _DAYS_ON.fullmatch(typed.strip())
+    return (on + timedelta(days=int(days[1]))).isoformat() if days else typed
+
+
+def about(typed: str, known: Known | None) -> str:
+    """What is known of the tag or the set that is typed, in one line; empty where nothing is."""
+    if known is None or not typed.strip():
+        return ""
+    what, is_set = recognised(typed, known)
+    if is_set:
+        return f"set {plain(what)}"
+    standing = known.pieces.get(what)
+    return f"{plain(what)}: {plain(state_words(standing, known.on))}" if standing else ""
+
+
+def offered(words: Sequence[str]) -> str:
+    """Known words that go on as what is typed begins."""
+    return f"right: {'  |  '.join(map(plain, words))}" if words else ""
+
+
+def lent_words(lent: Lent, of_set: str = "") -> str:
+    """What was lent, to whom, until when."""
+    what = f"set {of_set} ({', '.join(lent.tags)})" if of_set else lent.tags[0]
+    return plain(f"{what} lent to {lent.loan.to}{terms(lent.loan)}")
+
+
+def returned_words(returned: Sequence[Returned]) -> str:
+    """What came back from whom, what its inspection found, and where it belongs."""
+    first = returned[0]
+    what = ", ".join(each.tag for each in returned)
+    home = f"; home: {first.home}" if first.home and len(returned) == 1 else ""
+    apart = "" if first.condition is Condition.FIT else "; keep it apart, no plan uses it until it is fit"
+    people = ", ".join(dict.fromkeys(each.loan.to for each in returned))
+    due = "".join(f"; {each.tag} {reason}" for each in returned for reason in each.due)
+    return plain(f"{what} back from {people}, {first.condition}{apart}{home}{due}")
+
+
+def lacks(box: ToolSet, on: date) -> str:
+    """``complete``, or what a set lacks."""
+    if box.complete:
+        return "complete"
+    missing = ["no broach belongs to it"] if box.without_broach else []
+    missing += [
+        f"{piece.tag} {state_words(piece, on)}"
+        for piece in box.pieces
+        if piece in box.out or not _here(piece)
+    ]
+    return "; ".join(missing)
+
+
+def _here(piece: Standing) -> bool:
+    return piece.condition is Condition.FIT and piece.missing_since is None
