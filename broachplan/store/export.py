@@ -24,7 +24,7 @@ from broachplan.store.csv_form import (
     needed_columns,
     optional_columns,
 )
-from broachplan.store.location import reason
+from broachplan.store.location import reason, sync_folder
 from broachplan.store.records_read import read_kind
 from broachplan.store.translate import Value
 from broachplan.store.whole_file import take_place, written_beside
@@ -76,7 +76,7 @@ def write_files(folder: Path, records: Mapping[Kind, Iterable[Record]]) -> Itera
     InputError : the folder or a file in it cannot be written.
     """
     with _writing(folder):
-        folder.mkdir(exist_ok=True)
+        _make(folder)
         for kind, of_kind in records.items():
             path = folder / FILE_NAMES[kind]
             _write(path, as_csv(kind, of_kind).encode())
@@ -97,7 +97,7 @@ def write_book(to: Path, records: Mapping[Kind, Iterable[Record]]) -> Path:
     with _writing(to):
         path = to
         if not names_book(to):
-            to.mkdir(exist_ok=True)
+            _make(to)
             path = to / BOOK_NAME
         _write(path, as_book((kind.plural, table_of(kind, of_kind)) for kind, of_kind in records.items()))
     return path
@@ -116,6 +116,12 @@ def _writing(to: Path) -> Iterator[None]:
     except OSError as error:
         what = "" if names_book(to) else "folder "
         raise InputError(f"{what}{quoted(str(to), most=200)} cannot be written: {reason(error)}") from error
+
+
+def _make(folder: Path) -> None:
+    """Make a folder that may be there already; its name is on the disk before what is in it is told of."""
+    folder.mkdir(exist_ok=True)
+    sync_folder(folder.parent)
 
 
 def _write(path: Path, data: bytes) -> None:
