@@ -23,11 +23,11 @@ from broachplan.errors import BroachplanError
 Act = Callable[[int], Any]
 
 
-def at_once(act: Act) -> list[Any]:
-    """Fork eight, let them all go when all are there, and gather what each returned."""
+def at_once(act: Act, processes: int = 8) -> list[Any]:
+    """Fork them, let them all go when all are there, and gather what each returned."""
     waiting, gate = os.pipe()
     answers = []
-    for number in range(8):
+    for number in range(processes):
         read, write = os.pipe()
         if os.fork() == 0:
             os.close(gate)

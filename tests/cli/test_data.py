@@ -13,7 +13,6 @@ import pytest
 from broachplan.cli import app
 from broachplan.errors import ExitCode
 from broachplan.store import schema
-from tests.store.cribs import fill, small_crib
 
 Here = Callable[..., tuple[int, str, str]]
 
@@ -31,10 +30,9 @@ def here(home: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixt
 
 
 @pytest.fixture
-def crib(home: Path) -> Path:
+def crib(home: Path, filled_file: str) -> Path:  # noqa: ARG001 - the crib lies there
     """A crib with one piece of each kind."""
-    fill(str(home / "crib.db"), small_crib())
-    return home / "crib.db"
+    return Path(filled_file)
 
 
 def broken(crib: Path, sql: str) -> None:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+import shutil
 from datetime import date
 from pathlib import Path
 
 import pytest
 
+from broachplan.cli.app import run
 from broachplan.errors import ExitCode
 from broachplan.store import schema
 from tests.cli.conftest import Run
@@ -16,12 +18,21 @@ from tests.store.cribs import fill, small_crib
 REVISION = schema.current()
 
 
-@pytest.fixture
-def kept(home: Path, run_here: Run, monkeypatch: pytest.MonkeyPatch) -> Path:
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """crib.db with one piece of each kind, and its backup."""
+    made = tmp_path_factory.mktemp("kept")
+    fill(str(made / "crib.db"), small_crib())
+    assert run(["data", "backup", str(made / "monday.backup"), "--db", str(made / "crib.db")]) == 0
+    return made
+
+
+@pytest.fixture
+def kept(home: Path, folder: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A copy of both in the test's own folder; the copy of the backup."""
     monkeypatch.setenv("BROACHPLAN_DB", "crib.db")
-    fill("crib.db", small_crib())
-    assert run_here("data", "backup", "monday.backup").returncode == 0
+    for name in ("crib.db", "monday.backup"):
+        shutil.copy(folder / name, home / name)
     return home / "monday.backup"
 
 

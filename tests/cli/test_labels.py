@@ -12,16 +12,13 @@ from broachplan.errors import ExitCode
 from broachplan.paper.grids import DEFAULT_GRID, grid_named, grids
 from tests.cli.conftest import Run
 from tests.paper.pages import pictures, scanned
-from tests.store.cribs import fill, small_crib
 
 
 @pytest.fixture
-def db(home: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+def db(home: Path, filled_file: str, monkeypatch: pytest.MonkeyPatch) -> str:  # noqa: ARG001 - the crib lies there
     """A crib with one piece of each kind."""
-    path = str(home / "crib.db")
-    fill(path, small_crib())
-    monkeypatch.setenv("BROACHPLAN_DB", path)
-    return path
+    monkeypatch.setenv("BROACHPLAN_DB", filled_file)
+    return filled_file
 
 
 @pytest.mark.usefixtures("db")
