@@ -118,26 +118,17 @@ def forget() -> None:
 
 def contents(db: str) -> dict[str, list[tuple[Any, ...]]]:
     """Every row of every table of a crib, to be compared with what is there later."""
-    engine = engine_for(located(db))
-    try:
-        with engine.connect() as connection:
-            return {
-                table.name: [
-                    tuple(row)
-                    for row in connection.execute(table.select().order_by(*table.primary_key.columns))
-                ]
-                for table in METADATA.sorted_tables
-            }
-    finally:
-        engine.dispose()
+    with engine_for(located(db)).connect() as connection:
+        return {
+            table.name: [
+                tuple(row) for row in connection.execute(table.select().order_by(*table.primary_key.columns))
+            ]
+            for table in METADATA.sorted_tables
+        }
 
 
 def execute(db: str, *statements: str) -> None:
     """Write to a crib behind the program's back, all or nothing."""
-    engine = engine_for(located(db))
-    try:
-        with engine.begin() as connection:
-            for statement in statements:
-                connection.exec_driver_sql(statement)
-    finally:
-        engine.dispose()
+    with engine_for(located(db)).begin() as connection:
+        for statement in filter(str.strip, statements):
+            connection.exec_driver_sql(statement)

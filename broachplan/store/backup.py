@@ -21,7 +21,7 @@ from sqlalchemy import Connection
 from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store import schema
 from broachplan.store.engine import damages, engine_for
-from broachplan.store.image import image_of
+from broachplan.store.image import blank_image, image_of
 from broachplan.store.location import Location, existing_file, located, reason
 from broachplan.store.whole_file import UnsureError, check_place, take_place, written_beside
 from broachplan.store.work import one_moment, told
@@ -179,11 +179,13 @@ def taken(location: Location, on: date) -> Backup:
 def _taken_from_server(location: Location, on: date) -> Backup:
     with told(location, writes=False), engine_for(location).connect() as connection:
         one_moment(connection)
-        return exported(connection, location, on)
+        return exported(connection, location, on, blank_image(_known_revision(connection, location)))
 
 
-def exported(connection: Connection, location: Location, on: date) -> Backup:
+def exported(connection: Connection, location: Location, on: date, blank: bytes) -> Backup:
     """Every row of a crib on a server, as the transaction that ``connection`` is in sees it.
+
+    ``blank`` is the image of its revision without a row.
 
     Raises
     ------
@@ -191,7 +193,7 @@ def exported(connection: Connection, location: Location, on: date) -> Backup:
     """
     revision = _known_revision(connection, location)
     try:
-        content = image_of(connection, revision)
+        content = image_of(connection, blank)
     except (ValueError, sqlite3.Error) as error:
         raise StorageError(f"{location.name} cannot be backed up: {error}") from error
     with _memory() as memory:

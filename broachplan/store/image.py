@@ -31,21 +31,34 @@ def opened(content: bytes = b"") -> Iterator[Connection]:
         engine.dispose()
 
 
-def image_of(connection: Connection, revision: str) -> bytes:
+def blank_image(revision: str) -> bytes:
+    """The tables of a revision, without a row. Alembic may be needed, which cannot be asked while it runs already."""
+    with opened() as memory:
+        if revision == schema.current():
+            schema.set_up(memory)
+            memory.commit()
+        else:
+            migrate(memory, revision)
+            memory.rollback()
+        return bytes(_driver(memory).serialize())
+
+
+def image_of(connection: Connection, blank: bytes) -> bytes:
     """Every row of a crib on a server, read in the transaction that ``connection`` is in, and compared once more.
 
     Parameters
     ----------
-    revision : the crib's.
+    blank : the `blank_image` of the crib's revision.
 
     Raises
     ------
     ValueError : what was written is not what the server tells.
     DBAPIError : a table or column is not there, or two rows cannot stand beside each other.
     """
-    with opened() as memory:
-        _make_tables(memory, revision)
+    with opened(blank) as memory:
         tables = tables_of(memory)
+        for table in tables:
+            memory.execute(table.delete())
         # A row that breaks a rule of its table is kept as it is: a copy is wanted then most.
         memory.exec_driver_sql("PRAGMA ignore_check_constraints = ON")
         copy_rows(connection, memory, tables)
@@ -80,17 +93,6 @@ def check_copied(source: Connection, target: Connection, tables: Sequence[Table]
     for table in tables:
         if source.execute(_query(table)).all() != target.execute(_query(table)).all():
             raise ValueError(f"the rows of {table.name} that were read back are not those that were written")
-
-
-def _make_tables(memory: Connection, revision: str) -> None:
-    if revision == schema.current():
-        schema.set_up(memory)
-        memory.execute(schema.VERSION.delete())
-        memory.commit()
-        return
-    migrate(memory, revision)
-    with memory.begin():
-        memory.execute(schema.VERSION.delete())
 
 
 def _query(table: Table) -> Any:

@@ -15,6 +15,7 @@ from broachplan.errors import StorageError, quoted
 from broachplan.store import schema
 from broachplan.store.backup import exported, packed, taken
 from broachplan.store.engine import WRITES, engine_for
+from broachplan.store.image import blank_image
 from broachplan.store.location import Location, backup_place, located, make_file, reason
 from broachplan.store.revisions import migrate
 from broachplan.store.whole_file import dated_name, take_place, written_beside
@@ -70,12 +71,10 @@ def _upgrade(engine: Engine, location: Location, on: date) -> Upgraded:
     if found is None or found not in schema.REVISIONS:
         schema.check_revision(found, location)
     copy = dated_name(location.path or backup_place(location), on)
+    blank = b"" if location.path else blank_image(str(found))
     with engine.connect() as connection:
-        _run(
-            connection.execution_options(**{WRITES: True}),
-            location,
-            partial(_back_up, connection, location, copy, on),
-        )
+        before = partial(_back_up, connection, location, copy, on, blank)
+        _run(connection.execution_options(**{WRITES: True}), location, before)
     return Upgraded(Outcome.UPGRADED, location.name, schema.current(), copy)
 
 
@@ -87,12 +86,12 @@ def _run(connection: Connection, location: Location, before: Callable[[], None])
         raise StorageError(f"{location.name} was not upgraded and is as it was: {error}") from error
 
 
-def _back_up(connection: Connection, location: Location, copy: Path, on: date) -> None:
+def _back_up(connection: Connection, location: Location, copy: Path, on: date, blank: bytes) -> None:
     try:
         if location.path is None:
             # Every unit of work reads the revision first: from here on no other is half way through the tables.
             connection.exec_driver_sql(f"LOCK TABLE {schema.VERSION.name} IN ACCESS EXCLUSIVE MODE")
-            content = packed(exported(connection, location, on))
+            content = packed(exported(connection, location, on, blank))
         else:
             content = taken(location, on).content
         with written_beside(copy, content) as made:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import shutil
-import sqlite3
 import stat
-from contextlib import closing
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 from alembic import command
@@ -23,6 +22,7 @@ from broachplan.store.revisions import alembic_config
 from broachplan.store.standings import standing_of
 from broachplan.store.upgrade import Outcome, upgrade
 from broachplan.store.work import reading
+from tests.databases import execute
 
 DAY = date(2031, 5, 2)
 # Rebuilds the table that others refer to: with foreign keys on, it would take their rows with it.
@@ -42,9 +42,9 @@ def upgrade():
 """
 
 
-def rows(db: str | Path, table: str) -> list[object]:
-    with closing(sqlite3.connect(db)) as connection:
-        return connection.execute(f"SELECT * FROM {table}").fetchall()
+def rows(db: str | Path, table: str) -> list[Any]:
+    with engine_for(located(str(db))).connect() as connection:
+        return [tuple(row) for row in connection.exec_driver_sql(f"SELECT * FROM {table} ORDER BY 1")]
 
 
 @pytest.fixture
@@ -57,46 +57,46 @@ def revisions(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return folder / "versions"
 
 
-def test_an_absent_file_is_made(db: str) -> None:
-    done = upgrade(db, DAY)
+def test_an_absent_crib_is_made(empty: str) -> None:
+    done = upgrade(empty, DAY)
 
     assert (done.outcome, done.revision, done.copy) == (Outcome.CREATED, schema.current(), None)
-    with reading(db) as work:
+    with reading(empty) as work:
         assert schema.revision_of(work.connection) == schema.current()
 
 
-def test_a_current_database_is_left_alone_and_no_copy_is_made(filled: str) -> None:
-    before = Path(filled).read_bytes()
+def test_a_current_database_is_left_alone_and_no_copy_is_made(filled_file: str) -> None:
+    before = Path(filled_file).read_bytes()
 
-    done = upgrade(filled, DAY)
+    done = upgrade(filled_file, DAY)
 
     assert (done.outcome, done.copy) == (Outcome.CURRENT, None)
-    assert Path(filled).read_bytes() == before
+    assert Path(filled_file).read_bytes() == before
 
 
-def test_an_older_database_is_copied_and_then_brought_up(filled: str, revisions: Path) -> None:
+def test_an_older_database_is_copied_and_then_brought_up(filled_file: str, revisions: Path) -> None:
     (revisions / "2031_05_02_maker.py").write_text(REBUILD)
-    figures, before = rows(filled, "broach"), rows(filled, "piece")
+    figures, before = rows(filled_file, "broach"), rows(filled_file, "piece")
 
-    done = upgrade(filled, DAY)
+    done = upgrade(filled_file, DAY)
 
     assert done.outcome is Outcome.UPGRADED
-    assert done.copy == Path(filled).with_name("crib-2031-05-02.db")
+    assert done.copy == Path(filled_file).with_name("crib-2031-05-02.db")
     assert rows(done.copy, "piece") == before
-    assert rows(filled, "piece") == [(*row, "") for row in before]
-    assert rows(filled, "broach") == figures
-    with reading(filled) as work:
+    assert rows(filled_file, "piece") == [(*row, "") for row in before]
+    assert rows(filled_file, "broach") == figures
+    with reading(filled_file) as work:
         assert work.connection.exec_driver_sql("PRAGMA foreign_key_check").all() == []
 
 
 def test_the_copy_is_its_owners_alone_and_never_takes_the_place_of_another(
-    filled: str, revisions: Path
+    filled_file: str, revisions: Path
 ) -> None:
     (revisions / "2031_05_02_maker.py").write_text(REBUILD)
-    taken = Path(filled).with_name("crib-2031-05-02.db")
+    taken = Path(filled_file).with_name("crib-2031-05-02.db")
     taken.write_text("another copy")
 
-    copy = upgrade(filled, DAY).copy
+    copy = upgrade(filled_file, DAY).copy
 
     assert taken.read_text() == "another copy"
     assert copy is not None
@@ -104,34 +104,33 @@ def test_the_copy_is_its_owners_alone_and_never_takes_the_place_of_another(
     assert stat.S_IMODE(copy.stat().st_mode) == 0o600
 
 
-def test_an_upgrade_that_would_orphan_rows_is_undone(filled: str, revisions: Path) -> None:
+def test_an_upgrade_that_would_orphan_rows_is_undone(filled_file: str, revisions: Path) -> None:
     (revisions / "2031_05_02_orphans.py").write_text(ORPHANS)
-    before, before_it = rows(filled, "piece"), schema.REVISIONS[-2]
+    before, before_it = rows(filled_file, "piece"), schema.REVISIONS[-2]
 
     with pytest.raises(
         StorageError, match="was not upgraded and is as it was: rows of ring would refer to nothing"
     ):
-        upgrade(filled, DAY)
+        upgrade(filled_file, DAY)
 
-    assert rows(filled, "piece") == before
-    assert rows(filled, "alembic_version") == [(before_it,)]
+    assert rows(filled_file, "piece") == before
+    assert rows(filled_file, "alembic_version") == [(before_it,)]
 
 
 @pytest.mark.parametrize("revision", ["later", "20261124"])
 def test_an_unknown_revision_is_not_touched(filled: str, revision: str) -> None:
-    with closing(sqlite3.connect(filled)) as connection, connection:
-        connection.execute("UPDATE alembic_version SET version_num = ?", (revision,))
+    execute(filled, f"UPDATE alembic_version SET version_num = '{revision}'")
 
     with pytest.raises(StorageError, match=f"of revision {revision}, which this broachplan does not know"):
         upgrade(filled, DAY)
 
 
-def test_a_database_of_something_else_is_not_touched(db: str) -> None:
-    with closing(sqlite3.connect(db)) as connection:
-        connection.execute("CREATE TABLE recipes (name TEXT)")
+def test_a_database_of_something_else_is_not_touched(empty: str) -> None:
+    make_file(located(empty))
+    execute(empty, "CREATE TABLE recipes (name TEXT)")
 
     with pytest.raises(StorageError, match="is a database, but not a crib of broachplan"):
-        upgrade(db, DAY)
+        upgrade(empty, DAY)
 
 
 FIRST = """
@@ -167,51 +166,52 @@ def make_older(db: str, revision: str, script: str) -> None:
         config = alembic_config()
         config.attributes["connection"] = connection.execution_options(**{WRITES: True})
         command.upgrade(config, revision)
-    engine.dispose()
-    with closing(sqlite3.connect(db)) as filler:
-        filler.executescript(script)
+    execute(db, *script.split(";\n"))
 
 
-def test_a_filled_crib_of_the_first_revision_loses_nothing_and_is_in_order(db: str) -> None:
-    make_older(db, "20261124a", FIRST)
+def test_a_filled_crib_of_the_first_revision_loses_nothing_and_is_in_order(empty: str) -> None:
+    make_older(empty, "20261124a", FIRST)
     tables = ("shim", "ring", "hold", "setting")
-    before, pieces, loans = {table: rows(db, table) for table in tables}, rows(db, "piece"), rows(db, "loan")
+    before, pieces, loans = (
+        {table: rows(empty, table) for table in tables},
+        rows(empty, "piece"),
+        rows(empty, "loan"),
+    )
 
-    done = upgrade(db, DAY)
+    done = upgrade(empty, DAY)
 
     assert done.outcome is Outcome.UPGRADED
-    assert {table: rows(db, table) for table in tables} == before
-    assert rows(db, "piece") == [(*piece, None, 0) for piece in pieces]  # type: ignore[misc]
-    assert rows(db, "loan") == [(*loan, "", None) for loan in loans]  # type: ignore[misc]
-    assert check(db) == ()
-    with reading(db) as work:
+    assert {table: rows(empty, table) for table in tables} == before
+    assert rows(empty, "piece") == [(*piece, None, 0) for piece in pieces]
+    assert rows(empty, "loan") == [(*loan, "", None) for loan in loans]
+    assert check(empty) == ()
+    with reading(empty) as work:
         assert standing_of(work, "S-1").standing.loan == Loan("Ann", date(2031, 5, 3))
 
 
-def test_a_filled_crib_of_the_second_revision_keeps_its_histories(db: str) -> None:
-    make_older(db, "20261125a", SECOND)
-    before = {table: rows(db, table) for table in ("loan", "action", "entry")}
+def test_a_filled_crib_of_the_second_revision_keeps_its_histories(empty: str) -> None:
+    make_older(empty, "20261125a", SECOND)
+    before = {table: rows(empty, table) for table in ("loan", "action", "entry")}
 
-    done = upgrade(db, DAY)
+    done = upgrade(empty, DAY)
 
     assert done.outcome is Outcome.UPGRADED
-    assert {table: rows(db, table) for table in before} == before
-    assert check(db) == ()
+    assert {table: rows(empty, table) for table in before} == before
+    assert check(empty) == ()
 
 
-def test_a_crib_taken_down_a_revision_tells_its_newer_acts_as_changes(db: str) -> None:
-    make_older(db, "20261125b", SECOND)
-    with closing(sqlite3.connect(db)) as filler, filler:
-        filler.execute("INSERT INTO action (id, at, by_name) VALUES (3, '2031-05-04T08:00:00Z', '')")
-        filler.execute(
-            "INSERT INTO entry (action_id, piece_id, act, note, changes) VALUES (3, 3, 'held', '', '{}')"
-        )
-    engine = engine_for(located(db))
+def test_a_crib_taken_down_a_revision_tells_its_newer_acts_as_changes(empty: str) -> None:
+    make_older(empty, "20261125b", SECOND)
+    execute(
+        empty,
+        "INSERT INTO action (id, at, by_name) VALUES (3, '2031-05-04T08:00:00Z', '')",
+        "INSERT INTO entry (action_id, piece_id, act, note, changes) VALUES (3, 3, 'held', '', '{}')",
+    )
+    engine = engine_for(located(empty))
     with engine.connect() as connection:
         config = alembic_config()
         config.attributes["connection"] = connection.execution_options(**{WRITES: True})
         command.downgrade(config, "20261125a")
-    engine.dispose()
 
-    assert [row[3] for row in rows(db, "entry")] == ["changed", "lent", "changed"]  # type: ignore[index]
-    assert [row[:2] for row in rows(db, "piece")] == [(1, "S-1"), (2, "S-2"), (3, "R-1")]  # type: ignore[index]
+    assert [row[3] for row in rows(empty, "entry")] == ["changed", "lent", "changed"]
+    assert [row[:2] for row in rows(empty, "piece")] == [(1, "S-1"), (2, "S-2"), (3, "R-1")]
