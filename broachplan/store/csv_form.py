@@ -148,9 +148,11 @@ class _Parser:
         for place, wrong in row.wrong.items():
             self._tell(row.number, self._columns[place], wrong)
         cells = dict(zip(self._columns, row.cells, strict=True))
-        for column, cell in cells.items():
-            if wrong := hidden(cell[:_LOOKED_AT]):
-                self._tell(row.number, column, wrong)
+        together = "".join(row.cells)
+        if not (together.isascii() and together.isprintable()):
+            for column, cell in cells.items():
+                if wrong := hidden(cell[:_LOOKED_AT]):
+                    self._tell(row.number, column, wrong)
         if len(self._filled.problems) == before:
             self._record(row.number, cells)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import random
 import struct
 import sys
 import zipfile
@@ -326,3 +327,44 @@ def test_a_workbook_is_well_formed_for_others_too() -> None:
     with zipfile.ZipFile(io.BytesIO(book_of([Record(piece=Shim(tag="S-1"), note="<&>'\"")]))) as archive:
         for name in archive.namelist():
             assert ElementTree.fromstring(archive.read(name)) is not None
+
+
+@pytest.mark.nightly
+def test_a_workbook_spoilt_anywhere_is_read_or_refused_in_one_line(tmp_path: Path) -> None:
+    rng = random.Random(20310502)
+    with zipfile.ZipFile(io.BytesIO(BOOK)) as archive:
+        parts = {name: archive.read(name) for name in archive.namelist()}
+    told: list[str] = []
+
+    for _ in range(3000):
+        name = rng.choice([*parts, *["xl/worksheets/sheet1.xml"] * 6])
+        data = packed({name: spoilt(parts[name], rng)}) if rng.random() < 0.6 else spoilt(BOOK, rng)
+        try:
+            read(tmp_path / "x.xlsx", data)
+        except InputError as error:
+            told.append(str(error))
+
+    assert all(line.isprintable() for line in told)
+    assert 1000 < len(told) < 2990
+
+
+def spoilt(data: bytes, rng: random.Random) -> bytes:
+    """The same with a few bytes changed, lost, doubled, or replaced by what means something in a workbook."""
+    left = bytearray(data)
+    for _ in range(rng.choice((1, 1, 2, 5))):
+        at, far = rng.randrange(len(left)), rng.randrange(1, 50)
+        digits = [place for place in range(at, min(at + 200, len(left))) if chr(left[place]).isdigit()]
+        match rng.randrange(5):
+            case 0:
+                left[at] = rng.randrange(256)
+            case 1:
+                del left[at : at + far]
+            case 2:
+                left[at:at] = left[at : at + far]
+            case 3:
+                left[at:at] = rng.choice(
+                    (b'"', b"<", b'<row r="3"/>', b't="s"', b"<f>1</f>", b's="99"', b"<v>1e999</v>")
+                )
+            case _ if digits:
+                left[rng.choice(digits)] = rng.choice(b"0123456789eE.-A")
+    return bytes(left)
