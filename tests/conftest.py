@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from tests import databases
+from tests.faults.shim import compiler
 from tests.postgres_server import NoServer, PostgresServer
 
 _POSTGRESQL = "postgresql"
@@ -50,6 +51,14 @@ def pytest_unconfigure(config: pytest.Config) -> None:
     if server := config.stash.get(_SERVER, None):
         del os.environ[databases.VARIABLE], config.stash[_SERVER]
         server.stop()
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say what could not be tried here."""
+    if compiler() is None:
+        terminalreporter.write_line(
+            "no C compiler for Linux here: failing writes and power cuts were not tried"
+        )
 
 
 def pytest_collection_finish() -> None:

@@ -1,0 +1,31 @@
+"""No command that writes is left out of the faults."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import typer.main
+
+from broachplan.cli.app import app
+from tests.faults.acts import ACTS
+
+READS = {
+    "plan", "key", "keyseat", "strength", "crib list", "crib find", "crib show", "crib out", "crib due", "crib sets",
+    "crib holds", "crib counts", "crib missing", "crib stock", "data check", "settings show",
+}  # fmt: skip
+
+
+def commands(command: object, words: tuple[str, ...] = ()) -> Iterator[str]:
+    """Every command by its words."""
+    inside = getattr(command, "commands", None)
+    if inside is None:
+        yield " ".join(words)
+        return
+    for name, sub in inside.items():
+        yield from commands(sub, (*words, name))
+
+
+def test_every_command_only_reads_or_is_tried_on_a_disk_that_fails() -> None:
+    found = set(commands(typer.main.get_command(app)))
+
+    assert found - READS == ACTS.keys(), "say in tests/faults/acts.py how a new command begins"

@@ -1,0 +1,94 @@
+"""A disk that fails at any one change, or at all from one on: an honest refusal, and all as before or as after."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterable
+from errno import EIO, ENOSPC
+
+import pytest
+
+from broachplan.errors import ExitCode
+from tests.faults.acts import ALL_ACTS, Played
+from tests.faults.disk import Disk, read_log
+from tests.faults.stage import Run, Trouble
+
+
+def code_of(name: str) -> int:
+    """The exit code of a refusal: where files for others go was typed, so that another place may be."""
+    return ExitCode.BAD_INPUT if name.startswith(("crib export", "crib labels")) else ExitCode.STORAGE
+
+
+def syncs_of_folders(played: Played) -> set[int]:
+    """Which of an act's changes are the sync of a folder, counted from one."""
+    here, log = played.copied(), played.new_name()
+    disk, found = Disk(here), set()
+    played.run(Trouble(log=str(log)), here)
+    made = [change for change in read_log(log) if change.kind != "a"]
+    for number, change in enumerate(made, start=1):
+        disk.tell(change)
+        if change.kind == "s" and disk.is_of_folder(change):
+            found.add(number)
+    return found
+
+
+def told_plainly(run: Run, code: int) -> None:
+    """Nothing on stdout, and one plain line that gives a reason."""
+    assert (run.code, run.out) == (code, ""), run
+    assert run.err.startswith("broachplan: ")
+    assert run.err.count("\n") == 1
+    assert "Traceback" not in run.err
+    assert "savepoint" not in run.err
+    assert "may not change it" not in run.err, "a disk that fails is no matter of rights"
+
+
+def fail_at(
+    played: Played, code: int, unnoticed: set[int], moments: Iterable[int], error: int, *, for_good: bool
+) -> int:
+    """Let the act run with a failure at each of the moments; how often it failed, up to the first moment it does not reach."""
+    refusals = 0
+    for moment in moments:
+        run, here = played.run(Trouble(fail_at=moment, error=error, for_good=for_good))
+        done = played.happened(here)
+        if run.code == played.act.code:
+            assert done
+            if run.changes < moment:
+                return refusals
+            # SQLite itself does not mind when the folder of its journal is not synced.
+            assert moment in unnoticed, moment
+        else:
+            told_plainly(run, code)
+            refusals += 1
+        if not for_good:
+            assert not [path for path in here.rglob("*") if path.name.startswith((".", "demo-"))]
+        shutil.rmtree(here)
+    return refusals
+
+
+@pytest.mark.parametrize("name", ["crib lend", "data restore", "the first use"])
+def test_a_change_that_the_disk_refuses_is_told_and_all_is_as_before_or_as_after(
+    watched: Callable[[str], Played], name: str
+) -> None:
+    played = watched(name)
+    unnoticed = syncs_of_folders(played)
+    last = max(unnoticed)
+
+    once = fail_at(played, ExitCode.STORAGE, unnoticed, (2, last), EIO, for_good=False)
+    for_good = fail_at(played, ExitCode.STORAGE, unnoticed, (1, last // 2), ENOSPC, for_good=True)
+
+    assert (once, for_good) == (2, 2)
+
+
+@pytest.mark.nightly
+@pytest.mark.parametrize("for_good", [False, True], ids=["once", "for good"])
+@pytest.mark.parametrize("error", [EIO, ENOSPC], ids=["EIO", "ENOSPC"])
+@pytest.mark.parametrize("name", ALL_ACTS)
+def test_a_failure_at_every_single_change_is_told_and_all_is_as_before_or_as_after(
+    watched: Callable[[str], Played], name: str, error: int, for_good: bool
+) -> None:
+    played = watched(name)
+    unnoticed = syncs_of_folders(played)
+
+    refusals = fail_at(played, code_of(name), unnoticed, range(1, 1000), error, for_good=for_good)
+
+    assert refusals >= max(unnoticed) - len(unnoticed)
