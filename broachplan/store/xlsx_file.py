@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import warnings
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
@@ -116,13 +116,26 @@ def as_book(tables: Iterable[tuple[str, Iterable[Sequence[str]]]]) -> bytes:
     Raises
     ------
     InputError : a text holds a character that no workbook can, or no workbook can be written here.
+    OSError : there is no room for the sheets, which the library keeps in files until the workbook is whole.
     """
     book = _openpyxl().Workbook(write_only=True)
-    for title, rows in tables:
-        _write_sheet(book.create_sheet(title), rows)
     written = BytesIO()
-    book.save(written)
+    try:
+        for title, rows in tables:
+            _write_sheet(book.create_sheet(title), rows)
+        book.save(written)
+    except OSError:
+        _let_go(book.worksheets)
+        raise
     return written.getvalue()
+
+
+def _let_go(sheets: Iterable[Any]) -> None:
+    """Close what the library left open when the disk was full, else it complains to the user on its way out."""
+    for sheet in sheets:
+        for opened in (sheet._rows, sheet._writer):
+            with suppress(Exception):
+                opened.close()
 
 
 def _write_sheet(sheet: Any, rows: Iterable[Sequence[str]]) -> None:

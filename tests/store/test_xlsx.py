@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import random
+import resource
 import struct
 import sys
 import zipfile
@@ -298,6 +300,22 @@ def test_what_the_library_stumbles_over_is_told_in_one_line(tmp_path: Path, cell
 def test_a_character_that_no_workbook_holds_is_refused() -> None:
     with pytest.raises(InputError, match=r"the character U\+FFFF cannot be in a workbook: write CSV files"):
         as_book([("pins", [["a\uffff"]])])
+
+
+@pytest.mark.parametrize("room", [1_000, 100_000])
+def test_a_full_disk_is_told_in_one_line_and_nothing_is_left(tmp_path: Path, room: int) -> None:
+    records = [Record(piece=Shim(tag=f"S-{n}")) for n in range(1000)]
+    limits = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (room, limits[1]))
+    try:
+        with pytest.raises(InputError, match=r"^“.*x\.xlsx” cannot be written: file too large$"):
+            write_book(tmp_path / "x.xlsx", {Kind.SHIM: records})
+        # What the library left open would complain now.
+        gc.collect()
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, limits)
+
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_without_the_library_one_line_names_the_extra(
