@@ -39,7 +39,8 @@ class Drive:
             with suppress(WorkerCancelled):  # a screen that was left waits for nothing more
                 await self.app.workers.wait_for_complete()
             await self.pilot.pause(0)
-            rounds = 0 if self._messages() else rounds + 1
+            at_work = any(not worker.is_finished for worker in self.app.workers)
+            rounds = 0 if at_work or self._messages() else rounds + 1
 
     def _messages(self) -> int:
         """How many messages wait for a widget, a screen or the app."""
@@ -49,9 +50,14 @@ class Drive:
     async def press(self, *keys: str) -> None:
         """Press keys, each when all that the one before did is done."""
         for key in keys:
+            await self.burst(key)
+
+    async def burst(self, *keys: str) -> None:
+        """Press keys at once, as a paste or a quick hand does: all wait in the queue together."""
+        for key in keys:
             name = _character_to_key(key) if len(key) == 1 else key
             self.app.post_message(Key(name, key_to_character(key)))
-            await self.settle()
+        await self.settle()
 
     async def fill(self, name: str, text: str) -> None:
         """Put a text into a line of the form, as a paste does."""
@@ -81,12 +87,13 @@ def drive(
     bench: Bench | None = None,
     press: str = "",
     on: str = "",
+    app_of: type[BroachplanApp] = BroachplanApp,
 ) -> None:
-    """Open the screens on a bench of made-up answers and let ``act`` use them."""
+    """Open the screens on a bench of made-up answers and let ``act`` use them. An opening costs more than many keys."""
 
     async def run() -> None:
         at = bench or Bench()
-        app = BroachplanApp(None, question, at.desks(), press=press, on=on)
+        app = app_of(None, question, at.desks(), press=press, on=on)
         async with app.run_test(size=size) as pilot:
             driven = Drive(app, pilot, at)
             await driven.settle()

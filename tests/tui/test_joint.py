@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import pytest
-from textual import events
-
 from broachplan.cut.joint_picture import JointSection
 from broachplan.planner.question import Question
-from tests.tui.driving import LARGE, SMALL, Drive, assert_golden, drive
+from tests.tui.driving import LARGE, SMALL, Drive, Driver, assert_golden, drive
+from tui.app import BroachplanApp
+from tui.field_checks import joint_start
 from tui.screens.desk import DeskScreen
 from tui.screens.joint import JointScreen
 from tui.widgets.choice import Choice
@@ -15,7 +14,19 @@ from tui.widgets.entry import Entry
 from tui.widgets.field_form import FieldForm
 from tui.widgets.section_view import SectionView
 
-SEVEN_EIGHTHS = Question(bore="7/8 in +0.001 -0", hub_length="1 in", key="1/4 in")
+SEVEN_EIGHTHS = {"bore": "7/8 in +0.001 -0", "key": "1/4 in"}
+
+
+class JointAlone(BroachplanApp):
+    """The screen as the desk opens it on the hub in its form, without the desk."""
+
+    async def open_desk(self) -> None:
+        start = dict.fromkeys(("bore", "key", "standard", "shape", "fit", "no_top_clearance"), "")
+        await self.push_screen(JointScreen(joint_start(start | SEVEN_EIGHTHS), str))
+
+
+def at_joint(act: Driver, size: tuple[int, int] = SMALL) -> None:
+    drive(act, size=size, question=None, app_of=JointAlone)
 
 
 async def fill(at: Drive, **lines: str) -> None:
@@ -44,25 +55,35 @@ def under(at: Drive, heading: str) -> dict[str, str]:
     return found
 
 
-@pytest.mark.parametrize("key", ["f10", "ctrl+o"])
-def test_the_joint_opens_on_the_hub_in_the_form_with_one_key(key: str) -> None:
+def test_the_joint_opens_on_the_hub_in_the_form_and_what_is_settled_goes_into_it() -> None:
     async def act(at: Drive) -> None:
-        await at.press(key)
-        assert isinstance(at.app.screen, JointScreen)
-        assert at.app.screen.query_one("#shaft", Entry).value == "7/8 in"
-        assert at.app.screen.query_one("#key", Entry).value == "1/4 in"
-        await at.press("escape")
+        for key in ("f10", "ctrl+o"):
+            await at.press(key)
+            assert isinstance(at.app.screen, JointScreen)
+            assert at.app.screen.query_one("#shaft", Entry).value == "7/8 in"
+            assert at.app.screen.query_one("#key", Entry).value == "1/4 in"
+            await at.press("escape")
+            assert isinstance(at.app.screen, DeskScreen)
+            assert at.desk.query_one("#bore", Entry).value == "7/8 in +0.001 -0"
+        await at.press("f10")
+        await fill(at, key="406")
+        await at.press("f5")
         assert isinstance(at.app.screen, DeskScreen)
+        assert at.desk.query_one("#standard", Choice).value == "woodruff"
+        assert at.desk.query_one("#key", Entry).value == "406"
         assert at.desk.query_one("#bore", Entry).value == "7/8 in +0.001 -0"
+        await at.press("f10")
+        await fill(at, shaft="1 in")
+        await at.press("f5")
+        assert at.desk.query_one("#bore", Entry).value == "1 in"
 
-    drive(act, question=SEVEN_EIGHTHS)
+    drive(act, question=Question(hub_length="1 in", **SEVEN_EIGHTHS))
 
 
-def test_shaft_key_and_hub_are_told_in_one_view() -> None:
+def test_shaft_key_and_hub_are_told_in_one_view_close_up_and_stepped_where_the_hub_s_key_is_another() -> None:
     """Common practice, no source: 7/8 in shaft, 1/4 in key: arc 0.0182, floor 0.1432 below the top, 0.982 over the key."""
 
     async def act(at: Drive) -> None:
-        await at.press("f10")
         assert "1/4 x 1/4 in square, class 1" in at.words("#headline")
         assert under(at, "SHAFT")["depth"].startswith("0.1432 in")
         assert under(at, "SHAFT")["at edge"] == "0.1250 in"
@@ -76,21 +97,39 @@ def test_shaft_key_and_hub_are_told_in_one_view() -> None:
         await fill(at, shaft="2 in", key="")
         assert {"fillet", "chamfer"} <= set(under(at, "CORNERS (from memory)"))
 
-    drive(act, question=SEVEN_EIGHTHS)
+        await at.press("f6", "pagedown")
+        assert at.app.screen.query_one(SectionView).close
+        assert at.app.screen.query_one("#joint-scroll").scroll_y == 10
+        await at.press("pageup")
+        assert at.app.screen.query_one("#joint-scroll").scroll_y == 0
+
+        await fill(at, shaft="1 in", key="1/4 in", hub_key="5/16 in")
+        assert under(at, "KEY    bar stock")["step"].startswith("0.0312 in")
+        assert at.words("#headline").startswith("stepped: shaft 1/4 x 1/4 in, hub 5/16 x 5/16 in")
+        section = at.app.screen.query_one(SectionView).section
+        assert isinstance(section, JointSection)
+        assert len(section.key) == 2
+
+    at_joint(act)
 
 
-def test_a_woodruff_number_alone_names_its_standard_and_shows_its_cutter() -> None:
-    """Common practice, no source: number 406 cuts 0.2455 deep and stands 0.0625 above the shaft."""
+def test_a_woodruff_number_alone_names_its_standard_and_metric_figures_are_in_millimetres() -> None:
+    """Number 406, common practice, no source: 0.2455 deep. ISO 773: a 6 x 6 key for 17 to 22 mm, its seat 3.5 mm deep."""
 
     async def act(at: Drive) -> None:
-        await at.press("f10")
         await fill(at, key="406")
         assert "Woodruff 406" in at.words("#headline")
         assert under(at, "SHAFT")["at edge"] == "0.2455 in"
         assert "diameter" in under(at, "CUTTER 406")
         assert "SOME FIGURES FROM MEMORY" in figures(at)[0]
 
-    drive(act, question=Question(bore="7/8 in", hub_length="1 in"))
+        await fill(at, shaft="22 mm", key="")
+        assert under(at, "SHAFT")["S"].startswith("18.500, ")
+        assert at.app.screen.query_one(SectionView).section is not None
+        await at.press("f9")
+        assert under(at, "SHAFT")["S"].startswith("0.7283, ")
+
+    at_joint(act)
 
 
 CANNOT_BE = (
@@ -106,7 +145,6 @@ CANNOT_BE = (
 
 def test_what_cannot_be_is_told_where_the_figures_stood() -> None:
     async def act(at: Drive) -> None:
-        await at.press("f10")
         for lines, standard, told in CANNOT_BE:
             choose(at, "standard", standard)
             await fill(at, **{"shaft": "7/8 in", "key": "", "hub_key": "", "length": ""} | lines)
@@ -115,40 +153,19 @@ def test_what_cannot_be_is_told_where_the_figures_stood() -> None:
             assert at.app.screen.query_one(SectionView).section is None
             assert at.app.screen.check_action("to_hub", ()) is None
 
-    drive(act, question=SEVEN_EIGHTHS)
+    at_joint(act)
 
 
-def test_a_hub_key_of_another_size_gives_the_stepped_key_and_its_picture() -> None:
-    async def act(at: Drive) -> None:
-        await at.press("f10")
-        await fill(at, shaft="1 in", hub_key="5/16 in")
-        assert under(at, "KEY    bar stock")["step"].startswith("0.0312 in")
-        assert at.words("#headline").startswith("stepped: shaft 1/4 x 1/4 in, hub 5/16 x 5/16 in")
-        section = at.app.screen.query_one(SectionView).section
-        assert isinstance(section, JointSection)
-        assert len(section.key) == 2
+def test_the_milling_card_tells_centre_passes_and_what_is_left_and_a_woodruff_key_s_height_and_place() -> (
+    None
+):
+    """Common practice, no source: 0.050, 0.050 and the rest; between 0.1432 and 0.1532 below the top of the arc.
 
-    drive(act, question=SEVEN_EIGHTHS)
-
-
-def test_metric_figures_are_shown_in_millimetres_until_other_units_are_chosen() -> None:
-    """ISO 773: a 6 x 6 key for 17 to 22 mm, its seat 3.5 mm deep."""
+    Of the Woodruff card: half the cutter's 1/8 in and half the shaft's 7/8 in; 1 in to the middle of the key.
+    """
 
     async def act(at: Drive) -> None:
-        await at.press("f10")
-        assert under(at, "SHAFT")["S"].startswith("18.500, ")
-        assert at.app.screen.query_one(SectionView).section is not None
-        await at.press("f9")
-        assert under(at, "SHAFT")["S"].startswith("0.7283, ")
-
-    drive(act, question=Question(bore="22 mm", hub_length="30 mm"))
-
-
-def test_the_milling_card_tells_centre_passes_and_what_is_left() -> None:
-    """Common practice, no source: 0.050, 0.050 and the rest; between 0.1432 and 0.1532 below the top of the arc."""
-
-    async def act(at: Drive) -> None:
-        await at.press("f10", "f3")
+        await at.press("f3")
         assert at.app.focused is at.app.screen.query_one("#finder")
         await fill(
             at,
@@ -174,25 +191,17 @@ def test_the_milling_card_tells_centre_passes_and_what_is_left() -> None:
         await fill(at, measured="0.96 in")
         assert figures(at)[0].startswith("PAST: 0.0118 in too deep")
 
-    drive(act, question=SEVEN_EIGHTHS)
-
-
-def test_a_woodruff_card_tells_the_cutter_s_height_and_its_place() -> None:
-    """Half the cutter's 1/8 in and half the shaft's 7/8 in; 1 in to the middle of the key."""
-
-    async def act(at: Drive) -> None:
-        await at.press("f10", "f3")
-        await fill(at, key="406", from_end="1 in")
+        await fill(at, key="406", cutter="", depth_limits="", length="", measured="", from_end="1 in")
         assert under(at, "HEIGHT")["1/2 shaft"] == "0.4375 in"
         assert under(at, "ALONG THE SHAFT")["to middle"].startswith("1.0000 in")
         assert "edge datum" in under(at, "FEED  from the crown")
 
-    drive(act, question=SEVEN_EIGHTHS)
+    at_joint(act)
 
 
 def test_a_length_without_a_cutter_is_no_mistake_and_a_figure_that_cannot_be_is() -> None:
     async def act(at: Drive) -> None:
-        await at.press("f10", "f3")
+        await at.press("f3")
         await fill(at, length="1 in")
         assert not at.app.screen.query_one("#said").has_class("-wrong")
         await fill(at, cutter="1/2 in")
@@ -202,14 +211,37 @@ def test_a_length_without_a_cutter_is_no_mistake_and_a_figure_that_cannot_be_is(
         await at.press("f2")
         assert under(at, "SHAFT")
 
-    drive(act, question=SEVEN_EIGHTHS)
+    at_joint(act)
 
 
-def test_strength_says_first_that_it_is_no_release_and_then_the_length() -> None:
+def test_the_lines_of_two_forms_are_one_column_to_the_keys_and_each_text_of_a_burst_lands_in_its_line() -> (
+    None
+):
+    async def act(at: Drive) -> None:
+        await at.press("f3")
+        await at.burst("1", "space", "i", "n", "tab", "2", "space", "i", "n", "down", "3", "space", "m", "m")
+        lines = [
+            at.app.screen.query_one(f"#{name}", Entry).value for name in ("finder", "cutter", "from_end")
+        ]
+        assert lines == ["1 in", "2 in", "3 mm"]
+
+        await at.press("f3", "up")
+        assert at.app.focused is at.app.screen.query_one("#length")
+        await at.press("tab", "tab")
+        assert at.app.focused is at.app.screen.query_one("#cutter")
+        await at.press("f2")
+        assert not at.app.screen.query_one("#mill-form", FieldForm).display
+        assert at.app.focused is at.app.screen.query_one("#shaft")
+
+    at_joint(act)
+
+
+def test_strength_says_first_that_it_is_no_release_and_then_the_length_which_a_woodruff_key_has_not() -> None:
     """600 N m on a 45 mm shaft, a 14 x 9 key of 340 MPa, factor 2: 22.4 mm by shear, 34.9 mm by bearing."""
 
     async def act(at: Drive) -> None:
-        await at.press("f10", "f4")
+        await fill(at, shaft="45 mm", key="")
+        await at.press("f4")
         assert at.words("#joint-text").startswith("Advisory only, never a release for use")
         assert "the safety factor that you choose" in at.words("#joint-text")
         assert not at.app.screen.query_one("#said").has_class("-wrong")
@@ -225,86 +257,21 @@ def test_strength_says_first_that_it_is_no_release_and_then_the_length() -> None
         assert "shaft in bearing" in next(line for line in figures(at) if line.startswith("- not checked"))
         assert "1 remark with the figures" in at.words("#said")
 
-    drive(act, question=Question(bore="45 mm", hub_length="50 mm"))
-
-
-def test_the_strength_of_a_woodruff_key_is_refused_in_a_sentence() -> None:
-    async def act(at: Drive) -> None:
-        await at.press("f10", "f4")
-        await fill(at, key="406", torque="10 N m", safety_factor="2", key_yield="340 MPa")
+        await fill(at, shaft="7/8 in", key="406", length="", straight="")
         assert "strength is reckoned for parallel keys" in at.words("#joint-text")
 
-    drive(act, question=SEVEN_EIGHTHS)
+    at_joint(act)
 
 
-def test_what_is_settled_goes_into_the_hub_s_form() -> None:
-    async def act(at: Drive) -> None:
-        await at.press("f10")
-        await fill(at, key="406")
-        await at.press("f5")
-        assert isinstance(at.app.screen, DeskScreen)
-        assert at.desk.query_one("#standard", Choice).value == "woodruff"
-        assert at.desk.query_one("#key", Entry).value == "406"
-        assert at.desk.query_one("#bore", Entry).value == "7/8 in +0.001 -0"
-        await at.press("f10")
-        await fill(at, shaft="1 in")
-        await at.press("f5")
-        assert at.desk.query_one("#bore", Entry).value == "1 in"
+def test_the_screens_look_as_they_were_kept() -> None:
+    async def small(at: Drive) -> None:
+        assert_golden("joint_80x24", at.screen())
+        await at.press("f3")
+        await at.burst(*"1/4", "space", *"in", "down", *"1/4", "space", *"in")
+        assert_golden("milling_80x24", at.screen())
 
-    drive(act, question=SEVEN_EIGHTHS)
+    async def large(at: Drive) -> None:
+        assert_golden("joint_140x45", at.screen())
 
-
-def test_lines_of_two_forms_are_one_column_to_the_keys() -> None:
-    async def act(at: Drive) -> None:
-        await at.press("f10", "f3", "up")
-        assert at.app.focused is at.app.screen.query_one("#length")
-        await at.press("tab", "tab")
-        assert at.app.focused is at.app.screen.query_one("#cutter")
-        await at.press("f2")
-        assert not at.app.screen.query_one("#mill-form", FieldForm).display
-        assert at.app.focused is at.app.screen.query_one("#shaft")
-
-    drive(act, question=SEVEN_EIGHTHS)
-
-
-def test_a_burst_lands_each_text_in_its_line_of_the_milling_card() -> None:
-    async def act(at: Drive) -> None:
-        await at.press("f10", "f3")
-        for key in ("1", "space", "i", "n", "tab", "2", "space", "i", "n", "down", "3", "space", "m", "m"):
-            character = " " if key == "space" else key if len(key) == 1 else None
-            at.app.post_message(events.Key(key, character))
-        await at.settle()
-        lines = [
-            at.app.screen.query_one(f"#{name}", Entry).value for name in ("finder", "cutter", "from_end")
-        ]
-        assert lines == ["1 in", "2 in", "3 mm"]
-
-    drive(act, question=SEVEN_EIGHTHS)
-
-
-def test_close_up_and_the_rest_of_the_figures_have_their_keys() -> None:
-    async def act(at: Drive) -> None:
-        await at.press("f10", "f6")
-        assert at.app.screen.query_one(SectionView).close
-        await at.press("pagedown")
-        assert at.app.screen.query_one("#joint-scroll").scroll_y == 10
-        await at.press("pageup")
-        assert at.app.screen.query_one("#joint-scroll").scroll_y == 0
-
-    drive(act, question=SEVEN_EIGHTHS)
-
-
-@pytest.mark.parametrize(
-    ("name", "size", "keys"),
-    [
-        ("joint_80x24", SMALL, ("f10",)),
-        ("joint_140x45", LARGE, ("f10",)),
-        ("milling_80x24", SMALL, ("f10", "f3", *"1/4", "space", *"in", "down", *"1/4", "space", *"in")),
-    ],
-)
-def test_the_screen_looks_as_it_was_kept(name: str, size: tuple[int, int], keys: tuple[str, ...]) -> None:
-    async def act(at: Drive) -> None:
-        await at.press(*keys)
-        assert_golden(name, at.screen())
-
-    drive(act, size=size, question=SEVEN_EIGHTHS)
+    at_joint(small)
+    at_joint(large, LARGE)
