@@ -55,8 +55,9 @@ class Drive:
     async def burst(self, *keys: str) -> None:
         """Press keys at once, as a paste or a quick hand does: all wait in the queue together."""
         for key in keys:
-            name = _character_to_key(key) if len(key) == 1 else key
-            self.app.post_message(Key(name, key_to_character(key)))
+            typed = len(key) == 1
+            name, character = (_character_to_key(key), key) if typed else (key, key_to_character(key))
+            self.app.post_message(Key(name, character))
         await self.settle()
 
     async def fill(self, name: str, text: str) -> None:
