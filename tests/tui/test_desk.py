@@ -6,7 +6,6 @@ import asyncio
 import threading
 from dataclasses import replace
 
-import pytest
 from textual import events
 from textual.app import App
 from textual.widgets import Static
@@ -25,7 +24,7 @@ from tui.widgets.ledger import Ledger
 from tui.widgets.section_view import SectionView
 
 
-def test_a_bare_number_is_marked_told_and_disables_planning() -> None:
+def test_a_form_is_checked_while_it_is_typed_and_filled_and_planned_by_keys_alone() -> None:
     async def act(at: Drive) -> None:
         await at.fill("bore", "1")
         assert "without a unit" in at.words("#said")
@@ -35,12 +34,16 @@ def test_a_bare_number_is_marked_told_and_disables_planning() -> None:
         await at.press("f2", "enter")
         assert at.bench.asked == []
 
-    drive(act, question=None)
+        at.desk.query_one("#bore", Entry).value = "1 in\x1b[31m\u202e"
+        await at.settle()
+        assert "\x1b" not in at.screen()
+        assert at.desk.check_action("plan", ()) is None
 
-
-def test_a_form_filled_by_keys_alone_is_planned_with_enter() -> None:
-    async def act(at: Drive) -> None:
-        await at.press("1", "space", "i", "n", "down", "2", "space", "i", "n", "enter")
+        await at.fill("bore", "")
+        await at.press("1", "space", "i", "n", "down", "2", "space", "i", "n")
+        assert "T 1." in at.words("#keyway")
+        assert at.bench.asked == []
+        await at.press("enter")
         assert [asked.question.bore for asked in at.bench.asked] == ["1 in"]
         assert at.bench.asked[0].question.hub_length == "2 in"
         assert at.words("#verdict").startswith("READY")
@@ -48,17 +51,27 @@ def test_a_form_filled_by_keys_alone_is_planned_with_enter() -> None:
     drive(act, question=None)
 
 
-def test_a_choice_turns_with_the_arrow_keys_and_enters_the_question() -> None:
+def test_a_question_given_at_the_start_is_planned_once_and_told_anew_for_every_change_of_it() -> None:
     async def act(at: Drive) -> None:
+        assert at.bench.asked == [Asked(QUESTION)]
+        assert at.desk.answer is READY
+
+        await at.fill("hub_length", "2 in")
+        assert at.desk.has_class("-stale")
+        assert at.words("#verdict").startswith("CHANGED SINCE")
+        await at.press("f2")
+        assert not at.desk.has_class("-stale")
+
+        await at.fill("press", "A1")
+        await at.fill("on", "2026-03-09")
+        await at.press("enter")
+        assert at.bench.asked[-1].press == "A1"
+        assert at.bench.asked[-1].on == "2026-03-09"
+
         at.desk.query_one("#standard").focus()
         await at.press("right", "f2")
         assert at.bench.asked[-1].question.standard == "inch"
 
-    drive(act)
-
-
-def test_figures_that_do_not_go_together_disable_planning_with_the_reason() -> None:
-    async def act(at: Drive) -> None:
         await at.fill("hub_od", "0.5 in")
         assert "must be more than the bore" in at.words("#said")
         assert at.desk.check_action("plan", ()) is None
@@ -66,49 +79,59 @@ def test_figures_that_do_not_go_together_disable_planning_with_the_reason() -> N
     drive(act)
 
 
-def test_the_keyway_is_shown_before_anything_is_planned() -> None:
+def test_the_best_plan_and_the_others_stand_beside_the_form_before_and_after_another_screen() -> None:
     async def act(at: Drive) -> None:
-        await at.fill("bore", "1 in")
-        await at.fill("hub_length", "1.5 in")
-        assert "T 1." in at.words("#keyway")
-        assert at.bench.asked == []
+        before = await plans_beside_the_form(at)
+        for key in ("f3", "f8", "f10"):
+            await at.press(key)
+            assert at.screen() != before
+            await at.press("escape")
+            assert at.screen() == before
 
-    drive(act, question=None)
+        await at.press("f3")
+        assert isinstance(at.app.screen, PressScreen)
+        await at.press("right", "escape")
+        assert at.desk.query_one("#passes", Ledger).chosen == 1
 
+        await at.press("f9", "f9")
+        assert "28.423" in at.screen()
+        assert "kN" in at.words("#title")
 
-def test_a_question_given_at_the_start_is_planned_once_the_crib_is_open() -> None:
-    async def act(at: Drive) -> None:
-        assert at.bench.asked == [Asked(QUESTION)]
-        assert at.desk.answer is READY
+        await at.press("f4", "a")
+        assert at.bench.asked[-1].why == "all"
+        assert isinstance(at.app.screen, RefusalsScreen)
+        assert not at.desk.has_class("-stale")
 
     drive(act)
 
 
-def test_press_and_day_go_with_the_question() -> None:
+def test_in_a_large_terminal_the_picture_is_that_of_the_pass_chosen() -> None:
     async def act(at: Drive) -> None:
-        await at.fill("press", "A1")
-        await at.fill("on", "2026-03-09")
-        await at.press("enter")
-        assert at.bench.asked[-1].press == "A1"
-        assert at.bench.asked[-1].on == "2026-03-09"
+        await plans_beside_the_form(at)
+        at.desk.query_one("#passes").focus()
+        await at.press("end")
+        section = at.desk.query_one(SectionView).section
+        assert section is not None
+        assert len(section.layers) == 3
+        assert len(section.shims) == 2
 
-    drive(act)
+    drive(act, size=LARGE)
 
 
-@pytest.mark.parametrize("size", [SMALL, LARGE])
-def test_the_best_plan_and_the_others_stand_beside_the_form(size: tuple[int, int]) -> None:
-    async def act(at: Drive) -> None:
-        rows = at.desk.query_one("#plans", Ledger).rows
-        assert [row[0] for row in rows] == ["BR-250-A", "BR-250-B"]
-        shown = at.screen()
-        assert "BR-250-A" in shown
-        assert "BR-250-B" in shown
-        assert "1.1190" in shown
-        assert "Hub length" in shown
-        await at.press("down")
-        assert at.words("#chosen").startswith("BR-250-B")
-
-    drive(act, size=size)
+async def plans_beside_the_form(at: Drive) -> str:
+    """The screen with the best plan and the others, each told when it is chosen."""
+    rows = at.desk.query_one("#plans", Ledger).rows
+    assert [row[0] for row in rows] == ["BR-250-A", "BR-250-B"]
+    shown = at.screen()
+    assert "BR-250-A" in shown
+    assert "BR-250-B" in shown
+    assert "1.1190" in shown
+    assert "Hub length" in shown
+    await at.press("down")
+    assert at.words("#chosen").startswith("BR-250-B")
+    await at.press("up")
+    assert at.screen() == shown
+    return shown
 
 
 def test_refusals_what_to_make_cautions_and_safety_each_stand_behind_one_key() -> None:
@@ -129,54 +152,33 @@ def test_refusals_what_to_make_cautions_and_safety_each_stand_behind_one_key() -
     drive(act, bench=Bench(BLOCKED))
 
 
-def test_choosing_a_pass_moves_the_picture_to_it() -> None:
+def test_what_stops_a_plan_is_told_in_one_line_until_one_stands() -> None:
+    class Mended(Bench):
+        def plan(self, db: str | None, asked: Asked) -> Answer:
+            self.answer = answers.pop(0)
+            return super().plan(db, asked)
+
+    answers = [
+        StorageError("the crib is of another revision: run broachplan data upgrade"),
+        InputError("press: read “A9”, which no press has"),
+        ZeroDivisionError("x"),
+        READY,
+    ]
+
     async def act(at: Drive) -> None:
-        at.desk.query_one("#passes").focus()
-        await at.press("end")
-        section = at.desk.query_one(SectionView).section
-        assert section is not None
-        assert len(section.layers) == 3
-        assert len(section.shims) == 2
+        for line in (
+            "the crib is of another revision: run broachplan data upgrade",
+            "“A9”",
+            "a fault of ours stopped this (ZeroDivisionError)",
+        ):
+            assert line in at.words("#said")
+            assert at.desk.query_one("#said", Static).has_class("-wrong")
+            assert not at.desk.planning
+            await at.press("f2")
+        assert at.words("#verdict").startswith("READY")
+        assert "fault" not in at.words("#said")
 
-    drive(act, size=LARGE)
-
-
-def test_every_refusal_is_told_when_it_is_asked_for() -> None:
-    async def act(at: Drive) -> None:
-        await at.press("f4", "a")
-        assert at.bench.asked[-1].why == "all"
-        assert isinstance(at.app.screen, RefusalsScreen)
-        assert not at.desk.has_class("-stale")
-
-    drive(act)
-
-
-def test_a_change_after_planning_marks_the_answer_as_stale() -> None:
-    async def act(at: Drive) -> None:
-        await at.fill("hub_length", "2 in")
-        assert at.desk.has_class("-stale")
-        assert at.words("#verdict").startswith("CHANGED SINCE")
-        await at.press("f2")
-        assert not at.desk.has_class("-stale")
-
-    drive(act)
-
-
-@pytest.mark.parametrize(
-    ("error", "line"),
-    [
-        (StorageError("the crib is of another revision: run broachplan data upgrade"), "data upgrade"),
-        (InputError("press: read “A9”, which no press has"), "A9"),
-        (ZeroDivisionError("x"), "a fault of ours stopped this (ZeroDivisionError)"),
-    ],
-)
-def test_what_stops_a_plan_is_told_in_one_line(error: Exception, line: str) -> None:
-    async def act(at: Drive) -> None:
-        assert line in at.words("#said")
-        assert at.desk.query_one("#said", Static).has_class("-wrong")
-        assert not at.desk.planning
-
-    drive(act, bench=Bench(error))
+    drive(act, bench=Mended())
 
 
 def test_a_fault_is_reported_through_the_function_handed_in() -> None:
@@ -220,25 +222,6 @@ def test_the_screen_answers_while_the_planner_is_still_at_work() -> None:
     drive(filled, question=None, bench=bench)
 
 
-def test_hidden_characters_in_a_paste_are_shown_and_refused() -> None:
-    async def act(at: Drive) -> None:
-        at.desk.query_one("#bore", Entry).value = "1 in\x1b[31m\u202e"
-        await at.settle()
-        assert "\x1b" not in at.screen()
-        assert at.desk.check_action("plan", ()) is None
-
-    drive(act, question=None)
-
-
-def test_units_change_with_one_key_in_every_list() -> None:
-    async def act(at: Drive) -> None:
-        await at.press("f9", "f9")
-        assert "28.423" in at.screen()
-        assert "kN" in at.words("#title")
-
-    drive(act)
-
-
 def test_keys_typed_before_the_desk_is_there_are_not_lost() -> None:
     class Typed(BroachplanApp):
         def get_default_screen(self) -> FirstScreen:
@@ -268,31 +251,23 @@ def test_the_first_screen_keeps_the_keys_for_the_desk() -> None:
     asyncio.run(run())
 
 
-def burst(*keys: str) -> list[events.Key]:
-    return [events.Key(key, key if len(key) == 1 else None) for word in keys for key in _keys(word)]
+def burst(*keys: str) -> list[str]:
+    """The keys of words and of names, in turn."""
+    named = ("tab", "shift+tab", "down", "up")
+    return [key for word in keys for key in ([word] if word in named else word)]
 
 
-def _keys(word: str) -> list[str]:
-    return [word] if word in ("tab", "shift+tab", "down", "up") else list(word)
-
-
-@pytest.mark.parametrize("step", ["tab", "down"])
-def test_keys_typed_in_one_burst_land_each_in_the_line_they_were_meant_for(step: str) -> None:
+def test_keys_typed_in_one_burst_land_each_in_the_line_they_were_meant_for() -> None:
     async def act(at: Drive) -> None:
-        for key in burst("1 in", step, "2 in", step, "1/4 in"):
-            at.app.post_message(key)
-        await at.settle()
-        lines = [at.desk.query_one(f"#{name}", Entry).value for name in ("bore", "hub_length", "key")]
-        assert lines == ["1 in", "2 in", "1/4 in"]
+        for step in ("tab", "down"):
+            await at.burst(*burst("1 in", step, "2 in", step, "1/4 in"))
+            lines = [at.desk.query_one(f"#{name}", Entry) for name in ("bore", "hub_length", "key")]
+            assert [line.value for line in lines] == ["1 in", "2 in", "1/4 in"]
+            for line in lines:
+                line.value = ""
+            at.desk.query_one("#bore").focus()
 
-    drive(act, question=None)
-
-
-def test_a_burst_can_go_back_a_line() -> None:
-    async def act(at: Drive) -> None:
-        for key in burst("tab", "2 in", "shift+tab", "1 in", "down", " +0.1 -0", "up", "!"):
-            at.app.post_message(key)
-        await at.settle()
+        await at.burst(*burst("tab", "2 in", "shift+tab", "1 in", "down", " +0.1 -0", "up", "!"))
         assert at.desk.query_one("#bore", Entry).value == "1 in!"
         assert at.desk.query_one("#hub_length", Entry).value == "2 in +0.1 -0"
 
@@ -303,7 +278,7 @@ def test_a_tab_typed_before_the_desk_is_there_is_kept_in_its_place() -> None:
     class Typed(BroachplanApp):
         async def open_desk(self) -> None:
             for key in burst("1 in", "tab", "2 in"):
-                await self.on_event(key)
+                await self.on_event(events.Key(key, key if len(key) == 1 else None))
             self.call_later(super().open_desk)
 
     async def run() -> None:
@@ -341,47 +316,3 @@ def test_a_woodruff_key_is_planned_by_its_number() -> None:
         assert at.bench.asked[-1].question.key == "808"
 
     drive(act, question=None)
-
-
-@pytest.mark.parametrize("key", ["f3", "f8", "f10"])
-def test_the_desk_looks_the_same_after_another_screen(key: str) -> None:
-    async def act(at: Drive) -> None:
-        before = at.screen()
-        await at.press(key)
-        assert at.screen() != before
-        await at.press("escape")
-        assert at.screen() == before
-
-    drive(act)
-
-
-def test_to_the_press_and_back_keeps_the_pass() -> None:
-    async def act(at: Drive) -> None:
-        await at.press("f3")
-        assert isinstance(at.app.screen, PressScreen)
-        await at.press("right", "escape")
-        assert at.desk.query_one("#passes", Ledger).chosen == 1
-
-    drive(act)
-
-
-def test_what_stopped_a_plan_is_no_longer_told_once_one_stands() -> None:
-    class Mended(Bench):
-        def desks(self) -> Desks:
-            answers = [StorageError("the crib is of the older revision"), READY]
-
-            def plan(_db: str | None, _asked: Asked) -> Answer:
-                answer = answers.pop(0)
-                if isinstance(answer, Exception):
-                    raise answer
-                return answer
-
-            return replace(super().desks(), plan=plan)
-
-    async def act(at: Drive) -> None:
-        assert "older revision" in at.words("#said")
-        await at.press("f2")
-        assert at.words("#verdict").startswith("READY")
-        assert "older revision" not in at.words("#said")
-
-    drive(act, bench=Mended())

@@ -15,11 +15,15 @@ from tui.widgets.section_view import SectionView
 
 
 @pytest.mark.parametrize("size", [SMALL, LARGE])
-def test_the_passes_are_stepped_with_stack_reading_and_picture(size: tuple[int, int]) -> None:
+def test_the_passes_are_stepped_with_stack_reading_and_picture_and_the_rest_has_keys(
+    size: tuple[int, int],
+) -> None:
     async def act(at: Drive) -> None:
         await at.press("f3")
         assert "PASS 1 OF 3" in at.words("#title")
         assert "no shim" in at.words("#put-in")
+        blocks = [line for line in at.screen().splitlines() if line[:48].count("█") > 3]
+        assert size != SMALL or len(blocks) == 10
         await at.press("right", "right")
         assert "PASS 3 OF 3" in at.words("#title")
         assert at.words("#put-in") == "PUT IN  SH-055 (0.0550) + SH-049 (0.0490)"
@@ -33,30 +37,16 @@ def test_the_passes_are_stepped_with_stack_reading_and_picture(size: tuple[int, 
         await at.press("home")
         assert "PASS 1 OF 3" in at.words("#title")
 
-    drive(act, size=size)
-
-
-def test_the_figures_are_drawn_in_blocks_five_rows_high_at_80_by_24() -> None:
-    async def act(at: Drive) -> None:
-        await at.press("f3")
-        rows = [line for line in at.screen().splitlines() if line[:48].count("█") > 3]
-        assert len(rows) == 10
-
-    drive(act)
-
-
-def test_close_up_picture_alone_units_and_cautions_have_their_keys() -> None:
-    async def act(at: Drive) -> None:
-        await at.press("f3", "z")
+        await at.press("z")
         assert at.app.screen.query_one(SectionView).close
         await at.press("p")
-        assert at.app.screen.query_one(SectionView).size.width == 80
+        assert at.app.screen.query_one(SectionView).size.width == size[0]
         await at.press("p", "f9", "f9")
         assert at.app.screen.query_one("#reading", Figure).unit == "mm"
         await at.press("c")
         assert "longer than the bushing" in at.words("#pane-text")
 
-    drive(act)
+    drive(act, size=size)
 
 
 def short_pass(one: Pass) -> Pass:
