@@ -53,16 +53,29 @@ def read_shelf(work: Work, bounds: Bounds | None = None, *, on: date | None = No
             reader.count(Kind.BUSHING) - len(bushings),
             nearest_bushings=reader.nearest(Bushing, "outside_diameter", diameter),
         )
-    return Shelf(broaches, bushings, shims, presses, reader.off, broaches_beyond, bushings_beyond)
+    return Shelf(
+        broaches,
+        bushings,
+        shims,
+        presses,
+        reader.off,
+        broaches_beyond,
+        bushings_beyond,
+        homes=reader.homes,
+    )
 
 
 class _Reader:
-    """Reads kinds of pieces in one transaction and gathers why some are off the shelf."""
+    """Reads kinds of pieces in one transaction and gathers where they live and why some are off the shelf."""
 
     def __init__(self, work: Work, on: date | None) -> None:
         self._execute = work.connection.execute
         self._on = on
+        # A server orders text as its language does; here, where the order decides what is left out, as Python does.
+        plain = work.connection.dialect.name == "sqlite"
+        self._by_tag = PIECE.c.tag if plain else PIECE.c.tag.collate("C")
         self.off: dict[str, str] = {}
+        self.homes: dict[str, str] = {}
 
     def pieces(self, cls: type[_P], conditions: Iterable[ColumnElement[bool] | None]) -> tuple[_P, ...]:
         """The pieces that keep one of the conditions, by tag. No piece may keep two."""
@@ -70,8 +83,10 @@ class _Reader:
         for condition in conditions:
             query = _query(cls.kind, self._on)
             rows = self._execute(query if condition is None else query.where(condition))
-            for tag, state, missing, lent_to, since, held_for, *figures in rows:
+            for tag, home, state, missing, lent_to, since, held_for, *figures in rows:
                 found.append(cast(_P, translator.piece(tag, figures)))
+                if home:
+                    self.homes[tag] = home
                 if why := why_off(state, missing, lent_to, since, held_for, self._on):
                     self.off[tag] = why
         return tuple(sorted(found, key=attrgetter("tag")))
@@ -91,7 +106,7 @@ class _Reader:
         found = [
             cast(_P, translator.piece(row[0], row[1:]))
             for query in (below, above)
-            for row in self._execute(query.order_by(PIECE.c.tag).limit(NEAREST))
+            for row in self._execute(query.order_by(self._by_tag).limit(NEAREST))
         ]
 
         def distance(piece: _P) -> tuple[int, str]:
@@ -102,9 +117,13 @@ class _Reader:
 
 
 def _query(kind: Kind, on: date | None) -> Select[Any]:
-    """Tag, condition, open loan, hold on the day and figures of the pieces of a kind."""
+    """Tag, home, condition, open loan, hold on the day and figures of the pieces of a kind."""
     tables, state = with_state(record_tables(kind), on)
-    return select(PIECE.c.tag, *state, *_columns(kind)).select_from(tables).where(PIECE.c.retired == 0)
+    return (
+        select(PIECE.c.tag, PIECE.c.home, *state, *_columns(kind))
+        .select_from(tables)
+        .where(PIECE.c.retired == 0)
+    )
 
 
 def _bare(kind: Kind) -> Select[Any]:

@@ -9,7 +9,7 @@ from typing import TypeVar
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from sqlalchemy import insert, select, update
+from sqlalchemy import event, insert, select, update
 
 from broachplan.crib.records import Condition, Record
 from broachplan.crib.shelf import Shelf
@@ -229,3 +229,15 @@ def test_the_nearest_beyond_are_chosen_from_many_by_distance_and_then_tag(db: st
     assert beyond_width.count == 9
     assert [broach.tag for broach in beyond_width.nearest_broaches] == ["W", "X", "Y"]
     assert [broach.tag for broach in higher.broaches_beyond.nearest_broaches] == ["higher", "above", "W"]
+
+
+@pytest.mark.usefixtures("server")
+def test_on_a_server_the_nearest_are_told_apart_by_code_points_whatever_its_language(filled: str) -> None:
+    with reading(filled) as work:
+        reader = shelf_read._Reader(work, None)
+        asked: list[str] = []
+        event.listen(work.connection, "before_cursor_execute", lambda *about: asked.append(about[2]))
+        reader.nearest(Shim, "width", (Length(1), Length(2)))
+
+    assert len(asked) == 2
+    assert all('piece.tag COLLATE "C"' in sql for sql in asked)
