@@ -37,6 +37,7 @@ def plan_entry(plan: Plan) -> dict[str, Any]:
         "passes": [_pass(each) for each in plan.passes],
         "cautions": [{"rule": caution.rule.value, "text": caution.text} for caution in plan.cautions],
         "tip": plan.tip,
+        "homes": dict(plan.homes),
     }
 
 

@@ -126,6 +126,8 @@ def _best(answer: Answer) -> list[str]:
         ],
     )
     lines += _labelled("Press", [_press(plan, units)])
+    if plan.homes:
+        lines += _labelled("Fetch", [_fetch(plan)])
     if not plan.passes:
         return [*lines, "", "Nothing is left to do."]
     most = max(each.teeth_in_cut for each in plan.passes)
@@ -138,6 +140,10 @@ def _best(answer: Answer) -> list[str]:
             f"between {show(plan.reading_low, units)} and {show(plan.reading_high, units)}.",
         ),
     ]
+
+
+def _fetch(plan: Plan) -> str:
+    return "; ".join(f"{', '.join(tags)} from {home}" for home, tags in plan.fetch.items())
 
 
 def _press(plan: Plan, units: Units) -> str:

@@ -22,8 +22,8 @@ class Shelf:
     """A snapshot of a crib.
 
     ``off`` maps the tag of a piece that is not there, or not fit, to the reason in words; ``due`` the tag of a broach
-    that is due for inspection or a regrind to what for and why. ``broaches_beyond`` and
-    ``bushings_beyond`` stand for pieces outside the width and bore bounds that were counted and not read.
+    that is due for inspection or a regrind to what for and why; ``homes`` the tag of a piece to where it lives.
+    ``broaches_beyond`` and ``bushings_beyond`` stand for pieces outside the width and bore bounds that were counted and not read.
     """
 
     broaches: tuple[Broach, ...] = ()
@@ -34,3 +34,4 @@ class Shelf:
     broaches_beyond: Beyond = field(default_factory=Beyond)
     bushings_beyond: Beyond = field(default_factory=Beyond)
     due: Mapping[str, str] = field(default_factory=dict)
+    homes: Mapping[str, str] = field(default_factory=dict)

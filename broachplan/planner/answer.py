@@ -91,7 +91,11 @@ class Pass:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """One broach in one bushing, its passes and what they lead to. ``tip`` names a shim that would save a pass."""
+    """One broach in one bushing, its passes and what they lead to.
+
+    ``tip`` names a shim that would save a pass; ``homes`` tells where each of the pieces lives, as far as it is known, in
+    the order in which they are fetched.
+    """
 
     broach: Broach
     bushing: Bushing
@@ -102,6 +106,15 @@ class Plan:
     reading_high: Length
     cautions: tuple[Caution, ...]
     tip: str | None = None
+    homes: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def fetch(self) -> Mapping[str, tuple[str, ...]]:
+        """The tags that lie in each home."""
+        found: dict[str, tuple[str, ...]] = {}
+        for tag, home in self.homes:
+            found[home] = (*found.get(home, ()), tag)
+        return found
 
 
 @dataclass(frozen=True, slots=True)

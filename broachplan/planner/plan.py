@@ -67,7 +67,8 @@ def plan(
     """
     if why and why != "all" and why not in _tags(shelf):
         raise InputError(f"why: read {quoted(why)}; write all, or the tag of a piece in the crib")
-    case = Case(hub, keyway, bounds_of(keyway, hub.bore.lower, settings), settings, shelf.off, shelf.due)
+    bounds = bounds_of(keyway, hub.bore.lower, settings)
+    case = Case(hub, keyway, bounds, settings, shelf.off, shelf.due, shelf.homes)
     choice = presses_asked(shelf.presses, press, case)
     of_hub = hub_refusals(case)
     if of_hub:
@@ -187,7 +188,15 @@ def _plan_of(found: Found, case: Case) -> Plan:
         reading_low=low,
         reading_high=high,
         cautions=cautions_of(Draft(found, passes, low, high, case)),
+        homes=_homes(found, passes, case),
     )
+
+
+def _homes(found: Found, passes: Iterable[Pass], case: Case) -> tuple[tuple[str, str], ...]:
+    shims = (shim.tag for one in passes for shim in one.stack)
+    press = [found.press.tag] if found.press else []
+    tags = dict.fromkeys((found.pair.broach.tag, found.pair.bushing.tag, *shims, *press))
+    return tuple((tag, case.homes[tag]) for tag in tags if tag in case.homes)
 
 
 def _passes(found: Found, case: Case) -> Iterable[Pass]:

@@ -43,6 +43,7 @@ class Case:
     settings: Settings
     off: Mapping[str, str]
     due: Mapping[str, str] = field(default_factory=dict)
+    homes: Mapping[str, str] = field(default_factory=dict)
 
     def words(self, length: Length) -> str:
         """A length in the shop's units."""

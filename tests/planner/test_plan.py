@@ -303,3 +303,16 @@ def test_a_plan_keeps_the_rules_on_entry_bites_and_reading(thick: int, other: in
         assert abs(one.reading.nm - end) <= 1000
     if other <= 1_250_000:
         assert answer.ready
+
+
+def test_a_plan_tells_where_its_pieces_live_in_the_order_in_which_they_are_fetched() -> None:
+    homes = {"K": "A/1", "G": "B/1", "a": "C/1", "b": "C/1", "P": "bay 3", "c": "", "another": "A/2"}
+    known = {tag: home for tag, home in homes.items() if home}
+
+    best = plan(BASE.hub, BASE.keyway, replace(BASE.shelf, homes=known), BASE.settings).plans[0]
+
+    tags = [tag for tag, _ in best.homes]
+    assert tags[:2] == ["K", "G"]
+    assert tags[-1] == "P"
+    assert best.fetch["C/1"] == tuple(tag for tag in tags if tag in "ab")
+    assert all(home == known[tag] for tag, home in best.homes)

@@ -286,6 +286,7 @@ class Day(RuleBasedStateMachine):
             bushings=tuple(piece for piece in pieces if isinstance(piece, Bushing)),
             shims=tuple(piece for piece in pieces if isinstance(piece, Shim)),
             off={piece.tag: why for piece in pieces if (why := self.why_off(piece.tag, day))},
+            homes={piece.tag: home for piece in pieces if (home := self.model[piece.tag]["home"])},
         )
 
         assert plan_hub(self.db, QUESTION, on=day.isoformat()) == plan(hub, keyway, shelf, Settings())
