@@ -14,7 +14,7 @@ import tui
 from broachplan.errors import StorageError
 from broachplan.lengths import Units
 from tests.tui.answers import Bench
-from tests.tui.driving import Drive, drive
+from tests.tui.driving import Drive, assert_golden, drive
 from tui.app import BroachplanApp
 from tui.desks import Desks
 from tui.screens.desk import DeskScreen
@@ -93,21 +93,19 @@ def test_no_two_actions_of_one_place_share_a_key() -> None:
         assert len(set(keys)) == len(keys)
 
 
-def test_the_palette_runs_the_same_actions_as_the_keys() -> None:
-    async def act(at: Drive) -> None:
-        await at.press("ctrl+p", *"push", "space", *"broaching")
-        await at.press("enter")
-        assert at.app.screen.name == "safety"
-
-    drive(act)
-
-
-def test_help_opens_with_one_key_and_closes_with_escape() -> None:
+def test_help_the_palette_and_light_or_dark_have_their_keys() -> None:
     async def act(at: Drive) -> None:
         await at.press("f1")
         assert "Machinist's desk" in at.words("#pane-text")
         await at.press("f1", "escape")
         assert isinstance(at.app.screen, DeskScreen)
+
+        await at.press("ctrl+t")
+        assert not at.app.current_theme.dark
+
+        await at.press("ctrl+p", *"push", "space", *"broaching")
+        await at.press("enter")
+        assert at.app.screen.name == "safety"
 
     drive(act)
 
@@ -122,14 +120,6 @@ def test_the_key_bar_shows_only_keys_that_do_something_now() -> None:
         assert "F2 plan" in str(at.desk.query_one(KeyBar).render())
 
     drive(act, question=None)
-
-
-def test_light_and_dark_change_with_one_key() -> None:
-    async def act(at: Drive) -> None:
-        await at.press("ctrl+t")
-        assert not at.app.current_theme.dark
-
-    drive(act)
 
 
 class Broken(BroachplanApp):
@@ -159,22 +149,16 @@ def test_a_fault_while_drawing_ends_in_one_line(
 
 
 def test_without_colour_the_screens_say_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
-    shown = {}
-
-    def record(name: str) -> None:
-        async def act(at: Drive) -> None:
-            shown[name] = at.screen()
-            await at.press("f3", "right")
-            shown[f"{name} press"] = at.screen()
-
-        drive(act)
-
-    record("colour")
+    """The pictures were kept with colour."""
     monkeypatch.setenv("NO_COLOR", "1")
-    record("none")
 
-    assert shown["none"] == shown["colour"]
-    assert shown["none press"] == shown["colour press"]
+    async def act(at: Drive) -> None:
+        assert at.app.no_color
+        assert_golden("desk_80x24", at.screen())
+        await at.press("f3", "right")
+        assert_golden("press_80x24", at.screen())
+
+    drive(act)
 
 
 def test_units_start_as_the_shop_has_them() -> None:
