@@ -8,32 +8,14 @@ from broachplan.cli.layout import wrap
 from broachplan.cli.pass_table import pass_table
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units, show
-from broachplan.planner.answer import Answer, Make, Plan, Refusal, Rule
+from broachplan.planner.answer import Answer, Make, Plan, Refusal
+from broachplan.planner.rule_words import RULES
 from broachplan.quantities import show_force
 from broachplan.settings import ABOUT, MEMORY
 from broachplan.tooling.figures import FIGURES
 from broachplan.tooling.hub import BoreForm, Hub
 
 MOST_OTHER_PLANS = 8
-_RULES = {
-    Rule.THROUGH: "a push broach must come out at the far end",
-    Rule.TAPER: "parallel shims cut parallel to the bore",
-    Rule.WIDTH: "the broach does not cut this keyway's width",
-    Rule.BUSHING_FIT: "the bushing does not fit this bore",
-    Rule.NOT_MEASURED: "a figure the plan needs was never measured",
-    Rule.ENGAGEMENT: "two teeth would not always be in the cut",
-    Rule.CHIP_ROOM: "the chips would not fit between the teeth",
-    Rule.ON_SHELF: "not on the shelf, or not fit",
-    Rule.SLOT_FIT: "the broach does not fit the bushing's slot",
-    Rule.SHIM_FIT: "no stack of shims fits the slot",
-    Rule.ENTRY: "the first pass would not start",
-    Rule.BITE: "no stack lets the next pass bite rightly",
-    Rule.READING: "the last reading would lie outside its limits",
-    Rule.OPENING: "the press does not open far enough",
-    Rule.THROAT: "the press is not deep enough for the hub",
-    Rule.PRESS_FORCE: "too much for the press",
-    Rule.COLUMN: "the broach could buckle or break under the load",
-}
 _MEASURING = (
     "Measure T from the keyway floor to the opposite wall of the bore, in the middle of the keyway, at both ends "
     "of the hub, chips and burrs off. A key or block laid in the keyway helps an inside reading: add its height."
@@ -190,7 +172,7 @@ def _refusals(refusals: tuple[Refusal, ...], *, refused_all: bool) -> list[str]:
     lines = ["", f"{heading}{' (--why TAG or --why all tells the rest)' if more else ''}"]
     for refusal in refusals:
         lines += wrap(
-            f"{refusal.rule} ({refusal.count}): {_RULES[refusal.rule]}",
+            f"{refusal.rule} ({refusal.count}): {RULES[refusal.rule]}",
             "  ",
             "    ",
         )

@@ -124,7 +124,7 @@ def test_cautions_tips_refusals_and_notes_are_told() -> None:
 
     assert "slender: the broach carries 2.6 times the load" in text
     assert "a shim of 0.0940 in would save a pass" in text
-    assert "width (5): the broach does not cut this keyway's width" in text
+    assert "width (5): the broach must cut the keyway's width" in text
     assert "KB-250 in GB-0874: the nearest stack reads 0.9400 in" in text
     assert "- and 2 more" in text
     assert "Why nothing else will do (--why TAG or --why all tells the rest)" in text

@@ -1,0 +1,25 @@
+"""What each rule asks, in a few words: said the same on the screen, on the sheet and at the command line."""
+
+from __future__ import annotations
+
+from broachplan.planner.answer import Rule
+
+RULES: dict[Rule, str] = {
+    Rule.THROUGH: "the bore must go through",
+    Rule.TAPER: "parallel shims cut parallel to the bore only",
+    Rule.WIDTH: "the broach must cut the keyway's width",
+    Rule.BUSHING_FIT: "the bushing must fit the bore",
+    Rule.NOT_MEASURED: "a figure that a plan needs was never measured",
+    Rule.ENGAGEMENT: "two teeth must always be in the cut",
+    Rule.CHIP_ROOM: "the chip must find room in the gullet",
+    Rule.ON_SHELF: "the piece must be in the crib, fit and free",
+    Rule.SLOT_FIT: "the broach must fit the slot",
+    Rule.SHIM_FIT: "the shims must fit the slot",
+    Rule.ENTRY: "the first tooth must enter the bore and the first pass must cut",
+    Rule.BITE: "a pass must not step past what the broach can take",
+    Rule.READING: "the last reading must lie within its limits",
+    Rule.OPENING: "hub and broach must go under the ram",
+    Rule.THROAT: "the hub must go into the throat of the press",
+    Rule.PRESS_FORCE: "the load must stay within its share of the press's rated force",
+    Rule.COLUMN: "the broach must not buckle or be crushed under the ram",
+}
