@@ -87,7 +87,7 @@ def _forbidden(cause: BaseException | None, location: Location, writes: bool) ->
     if _makes_no_journal(cause, path):
         return ""
     if code & 0xFF == sqlite3.SQLITE_READONLY or (
-        code & 0xFF == sqlite3.SQLITE_CANTOPEN and os.access(path, os.R_OK)
+        code & 0xFF == sqlite3.SQLITE_CANTOPEN and _may(path, os.R_OK)
     ):
         return "this account may not change it; ask whoever keeps it for the right to write to the file and to its folder"
     if code & 0xFF == sqlite3.SQLITE_CANTOPEN and path.exists():
@@ -99,8 +99,13 @@ def _forbidden(cause: BaseException | None, location: Location, writes: bool) ->
 
 def _makes_no_journal(cause: BaseException | None, path: Path | None) -> bool:
     """Whether SQLite could open no file beside one that this account may write to."""
-    found = getattr(cause, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_CANTOPEN and path is not None
-    return found and os.access(path, os.W_OK) and os.access(path.parent, os.W_OK | os.X_OK)
+    if path is None or getattr(cause, "sqlite_errorcode", 0) & 0xFF != sqlite3.SQLITE_CANTOPEN:
+        return False
+    return _may(path, os.W_OK) and _may(path.parent, os.W_OK | os.X_OK)
+
+
+def _may(path: Path, what: int) -> bool:
+    return os.access(path, what, effective_ids=os.access in os.supports_effective_ids)
 
 
 def _why(cause: BaseException | None, location: Location) -> str:

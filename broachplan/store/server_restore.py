@@ -22,6 +22,7 @@ from broachplan.store.work import told
 
 _OURS = (*METADATA.tables, schema.VERSION.name)
 _OWNERS = "SELECT relname, pg_get_userbyid(relowner) FROM pg_class WHERE relnamespace = current_schema()::regnamespace AND relkind = 'r'"
+_OWNERSHIP = "what only the owner of the tables may do: to put them aside"
 _RIGHTS = """
 SELECT c.relname, c.relkind, CASE a.grantee WHEN 0 THEN '' ELSE pg_get_userbyid(a.grantee) END, a.privilege_type, a.is_grantable
 FROM pg_class c, LATERAL aclexplode(c.relacl) a
@@ -68,13 +69,14 @@ def _put_aside(connection: Connection, location: Location, on: date) -> _Aside:
         return _Aside()
     if found not in schema.REVISIONS:
         schema.check_revision(found, location)
-    # Every unit of work reads the revision first: whoever has this table alone meets nobody half way.
-    _do(connection, f"LOCK TABLE {schema.VERSION.name} IN ACCESS EXCLUSIVE MODE")
+    with _asking(location, _OWNERSHIP):
+        # Every unit of work reads the revision first: whoever has this table alone meets nobody half way.
+        _do(connection, f"LOCK TABLE {schema.VERSION.name} IN ACCESS EXCLUSIVE MODE")
     owners, rights = (connection.execute(text(query)).all() for query in (_OWNERS, _RIGHTS))
     name = _free_name(connection, on)
     with _asking(location, "CREATE on the database, for a schema that keeps what is there now"):
         _do(connection, f"CREATE SCHEMA {name}")
-    with _asking(location, "what only the owner of the tables may do: to put them aside"):
+    with _asking(location, _OWNERSHIP):
         for table in inspect(connection).get_table_names():
             if table in _OURS:
                 _do(connection, f"ALTER TABLE {table} SET SCHEMA {name}")
