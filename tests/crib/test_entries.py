@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, timedelta, timezone
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from broachplan.crib.entries import Change, Stamp, changes_between, inverse, moment, read, taken_back, written
+from broachplan.crib.entries import (
+    Change,
+    Stamp,
+    changes_between,
+    day_held,
+    held_on,
+    inverse,
+    moment,
+    read,
+    taken_back,
+    written,
+)
 
 values = st.none() | st.integers(-(10**18), 10**18) | st.text(st.characters(exclude_categories=["Cs"]))
 states = st.dictionaries(st.sampled_from(["home", "web", "note", "lent_to"]), values)
@@ -41,6 +52,12 @@ def test_a_change_that_does_not_lead_to_the_value_is_refused_by_its_name() -> No
         taken_back({"web": 3}, [Change("web", 1, 2)])
 
 
+def test_changes_are_kept_in_few_letters_and_as_they_are_typed() -> None:
+    assert written([Change("note", None, "Größe"), Change("web", 1, 2)]) == (
+        '{"note":[null,"Größe"],"web":[1,2]}'
+    )
+
+
 @pytest.mark.parametrize(
     "text", ["null", "[]", '{"a": 1}', '{"a": [1]}', '{"a": [true, 1]}', '{"a": [1, {}]}', "{"]
 )
@@ -62,6 +79,14 @@ def test_a_moment_is_read_back_as_it_was_kept(at: datetime) -> None:
     stamp = Stamp(at.replace(tzinfo=UTC))
 
     assert moment(stamp.written) == stamp.at.replace(microsecond=0)
+
+
+@given(st.dates())
+def test_the_day_of_a_hold_is_read_back_from_its_name_and_other_names_tell_none(day: date) -> None:
+    assert day_held(held_on(day)) == day
+    assert day_held("home") is None
+    with pytest.raises(ValueError, match=r"."):
+        day_held("held for long")
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,15 @@ from datetime import date
 
 import pytest
 
-from broachplan.crib.loans import Loan, Standing, checked_loan, why_not_lend, why_not_retire, why_not_return
+from broachplan.crib.loans import (
+    Loan,
+    Standing,
+    checked_loan,
+    why_not_inspect,
+    why_not_lend,
+    why_not_retire,
+    why_not_return,
+)
 from broachplan.crib.records import Condition
 from broachplan.crib.sets import sets_of
 from broachplan.crib.words import checked_day, checked_name, checked_words
@@ -30,6 +38,11 @@ KIM = Loan("Kim", DAY)
             replace(SHIM, loan=Loan("Kim", DAY, DAY)),
             "",
             "S-1 is lent to Kim since 2031-05-02, due 2031-05-02",
+        ),
+        (
+            replace(SHIM, missing_since=DAY),
+            "",
+            "S-1 is missing since 2031-05-02; count it in before it is lent",
         ),
         (replace(SHIM, condition=Condition.WORN), "", "S-1 is worn; only a fit piece is lent"),
         (replace(SHIM, condition=Condition.UNFIT), "", "S-1 is unfit; only a fit piece is lent"),
@@ -56,6 +69,21 @@ def test_what_is_out_or_retired_is_not_retired() -> None:
     assert why_not_retire(replace(SHIM, loan=KIM)).startswith(
         "S-1 is lent to Kim since 2031-05-02; it must be back"
     )
+
+
+def test_only_what_is_in_the_crib_is_inspected() -> None:
+    assert why_not_inspect(SHIM) == ""
+    assert why_not_inspect(replace(SHIM, condition=Condition.WORN)) == ""
+    assert why_not_inspect(replace(SHIM, retired=True, loan=KIM)).startswith("S-1 is retired")
+    assert why_not_inspect(replace(SHIM, loan=KIM)).startswith("S-1 is lent to Kim since 2031-05-02; ")
+    assert why_not_inspect(replace(SHIM, missing_since=DAY)).startswith("S-1 is missing since 2031-05-02; ")
+
+
+def test_an_entry_tells_who_has_a_piece_since_when_until_when_and_for_what() -> None:
+    whole = checked_loan("Kim", DAY, date(2031, 5, 9), "J-1")
+
+    assert whole.values == {"lent_to": "Kim", "since": "2031-05-02", "due": "2031-05-09", "job": "J-1"}
+    assert KIM.values == {"lent_to": "Kim", "since": "2031-05-02", "due": None, "job": None}
 
 
 def test_a_loan_is_overdue_from_the_day_after_it_was_due() -> None:

@@ -9,9 +9,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from broachplan.crib.wear import Booking, Wear, checked_booking, lowered_by, read_angle, why_due
+from broachplan.crib.entries import Change
+from broachplan.crib.wear import (
+    Booking,
+    Wear,
+    changes_of,
+    checked_booking,
+    has_limits,
+    lowered_by,
+    read_angle,
+    why_due,
+)
 from broachplan.errors import InputError
-from broachplan.lengths import Length
+from broachplan.lengths import Length, Units
 from broachplan.settings import Settings
 
 DAY = date(2031, 5, 2)
@@ -78,6 +88,50 @@ def test_without_limits_nothing_is_due() -> None:
     assert why_due(Wear().booked(Booking(9999, 99, INCH)), Settings(), DAY) == ()
 
 
+@pytest.mark.parametrize(
+    "limit",
+    [
+        Settings(inspect_cuts=1),
+        Settings(inspect_length=INCH),
+        Settings(inspect_days=1),
+        Settings(regrind_cuts=1),
+        Settings(regrind_length=INCH),
+    ],
+)
+def test_any_one_limit_is_a_limit(limit: Settings) -> None:
+    assert has_limits(limit)
+    assert not has_limits(Settings())
+
+
+def test_without_a_day_or_an_inspection_the_days_are_not_counted_and_other_limits_are() -> None:
+    shop = Settings(inspect_days=30, inspect_cuts=5)
+
+    assert why_due(Wear().inspected(DAY), shop, None) == ()
+    assert why_due(Wear().booked(Booking(5, 1, INCH)), shop, date(2041, 1, 1)) == (
+        "due for inspection: none is on record",
+        "due for inspection: 5 cuts and no inspection on record, the shop's limit is 5",
+    )
+
+
+def test_wear_is_told_in_all_and_since_the_last_regrind_and_inspection() -> None:
+    once = Wear().booked(Booking(1, 1, INCH))
+    later = once.reground(DAY).booked(Booking(2, 1, INCH)).inspected(date(2031, 5, 9))
+
+    assert Wear().words(Units.INCH) == "0 cuts, nothing in all; no inspection on record"
+    assert once.words(Units.INCH) == "1 cut, 1.0000 in in all; no inspection on record"
+    assert later.words(Units.INCH) == (
+        "3 cuts, 3.0000 in in all; 2 cuts, 2.0000 in since the regrind on 2031-05-02; "
+        "0 cuts, nothing since the inspection on 2031-05-09"
+    )
+
+
+def test_an_entry_tells_what_a_booking_changed() -> None:
+    assert changes_of(Wear(), Wear().booked(Booking(2, 1, Length(5)))) == (
+        Change("cuts", None, 2),
+        Change("cut_length", None, 10),
+    )
+
+
 def test_a_regrind_lowers_a_tooth_by_what_was_ground_off_times_the_tangent_of_the_relief() -> None:
     # tan 45 deg = 1 and tan 2 deg = 0.034921 (handbook tables of trigonometric functions).
     assert lowered_by(INCH, Fraction(45)) == INCH
@@ -107,3 +161,4 @@ def test_a_booking_of_nothing_or_of_too_much_is_refused() -> None:
             checked_booking(hubs, passes, INCH)
     with pytest.raises(InputError, match="hub length: must be above zero"):
         checked_booking(1, 1, Length(0))
+    assert checked_booking(10_000, 1, Length(1)) == Booking(10_000, 1, Length(1))
