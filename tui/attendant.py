@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from broachplan.desks.attendant.return_piece import Returned
     from broachplan.desks.attendant.show_piece import Shown
     from broachplan.desks.attendant.undo_last import Undone
+    from broachplan.settings import Settings
     from broachplan.tooling.figures import Kind
 
 Db = str | None
@@ -54,6 +55,12 @@ def _today() -> date:
     from broachplan.desks.attendant.clock import day
 
     return day(None)
+
+
+def _settings(db: Db) -> Settings:
+    from broachplan.desks.attendant.shop_settings import show_settings
+
+    return show_settings(db)
 
 
 def _known(db: Db) -> Known:
@@ -132,6 +139,7 @@ class Attendant:
     """The functions behind the attendant's screens; the first argument of nearly each is the crib's database."""
 
     today: Callable[[], date] = _today
+    settings: Callable[[Db], Settings] = _settings
     known: Callable[[Db], Known] = _known
     show: Callable[[Db, str], Shown] = _show
     lend: Callable[[Db, Handing], Lent] = _lend

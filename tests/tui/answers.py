@@ -200,7 +200,12 @@ def shown(listed: Listed) -> Shown:
 def attendant() -> Attendant:
     """An attendant's desk that knows the shelf and changes nothing."""
     by_tag = {listed.record.piece.tag: listed for listed in SHELF}
-    return Attendant(today=lambda: TODAY, known=lambda _: KNOWN, show=lambda _, tag: shown(by_tag[tag]))
+    return Attendant(
+        today=lambda: TODAY,
+        settings=lambda _: Settings(),
+        known=lambda _: KNOWN,
+        show=lambda _, tag: shown(by_tag[tag]),
+    )
 
 
 class Bench:
