@@ -50,7 +50,7 @@ class CribStateError(BroachplanError):
 
 
 # A password may hold any sign, as it was typed: what stands before the last @ is taken for it.
-_USERINFO = re.compile(r"(?P<before>://[^/:]*:)(?P<secret>.*)(?P<after>@)", re.DOTALL)
+_USERINFO = re.compile(r"(?P<before>:/+[^/:]*:)(?P<secret>.*)(?P<after>@)", re.DOTALL)
 _QUERY = re.compile(
     r"(?P<before>pass(?:word|wd|file)?\s*=\s*)(?P<secret>'[^']*'|\"[^\"]*\"|[^\s&'\"”]+)(?P<after>)",
     re.ASCII | re.IGNORECASE,

@@ -12,7 +12,7 @@ import typer.main
 
 from broachplan.cli.late import Late, late_group
 from broachplan.cli.terminal import in_terminal, make_printable, plain, say, tell
-from broachplan.errors import BroachplanError, ExitCode
+from broachplan.errors import BroachplanError, ExitCode, without_passwords
 
 INTERRUPTED = 130  # 128 + SIGINT, as a shell reports it
 NOBODY_READS = 141  # 128 + SIGPIPE
@@ -137,7 +137,7 @@ def _invoke(arguments: Sequence[str]) -> int:
 def _usage_line(error: typer.TyperException) -> str:
     context = getattr(error, "ctx", None)
     command = context.command_path if context is not None else "broachplan"
-    message = plain(" ".join(error.format_message().split())).rstrip(".")
+    message = plain(" ".join(without_passwords(error.format_message()).split())).rstrip(".")
     if len(message) > _LONGEST_USAGE_LINE:
         message = f"{message[:_LONGEST_USAGE_LINE]}…"
     return f"{command}: {message}; {command} --help tells more"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import sqlite3
 from dataclasses import replace
 from functools import lru_cache
@@ -25,7 +24,6 @@ CONNECT_SECONDS = 10
 _STRICT_SINCE = (3, 37)
 _ASLEEP_SECONDS = 120
 _DRIVERS = ("postgresql", "postgres", "postgresql+psycopg")
-_CONTROL = re.compile(r"[\x00-\x1f\x7f]")
 # Any fixed number: what PostgreSQL knows the write lock of a crib by.
 _WRITE_LOCK = 1_651_667_571
 # journal_mode: versions before 3.51.3 can corrupt a write-ahead log with two writers. synchronous 3 is EXTRA: with 2,
@@ -79,8 +77,8 @@ def _url(location: Location) -> URL:
     """
     try:
         url = make_url(location.url.strip())
-        unquoted = f"{url.username}{url.password}{url.host}{url.database}{url.query}"
-        if url.drivername not in _DRIVERS or "@" in (url.host or "") or _CONTROL.search(unquoted):
+        unquoted = f"{url.username}{url.password}{url.host}{url.database}"
+        if url.drivername not in _DRIVERS or "@" in (url.host or "") or "\0" in unquoted:
             raise ValueError("not ours")
         unquoted.encode()
     except (ArgumentError, ValueError) as error:

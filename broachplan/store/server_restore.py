@@ -109,9 +109,11 @@ def _fill(connection: Connection, memory: Connection) -> None:
 def _hand_over(connection: Connection, aside: _Aside) -> None:
     """Give the new tables to whom the old ones belonged, and allow others what they were allowed."""
     quote = connection.dialect.identifier_preparer.quote
+    current = connection.scalar(text("SELECT current_user"))
     for name, owner in aside.owners:
-        if name in _OURS and owner != connection.scalar(text("SELECT current_user")):
+        if name in _OURS and owner != current:
             _do(connection, f"ALTER TABLE {name} OWNER TO {quote(owner)}")
+            _do(connection, f"ALTER SCHEMA {aside.schema} OWNER TO {quote(owner)}")
     made = {*_OURS, *inspect(connection).get_sequence_names()}
     for name, kind, account, what, grantable in aside.rights:
         if name in made:
