@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 import os
+import stat
 import tempfile
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import date
 from pathlib import Path
 
 from broachplan.errors import InputError, quoted
 from broachplan.store.location import reason, sync_folder
+
+try:
+    import fcntl
+except ImportError:  # a system without it
+    fcntl = None  # type: ignore[assignment]
+
+_BEGINS, _ENDS = ".broachplan-", ".tmp"
 
 
 def check_place(file: Path, what: str, kept: Sequence[Path], *, overwrite: bool) -> None:
@@ -60,12 +68,15 @@ class UnsureError(OSError):
 def written_beside(path: Path, data: bytes) -> Iterator[Path]:
     """``data`` in a new file in the folder of ``path``, mode 0600 and on the disk; removed unless it takes a place.
 
+    What others that were killed had begun there is removed too.
+
     Raises
     ------
     OSError : the folder cannot be written to, or the disk is full.
     """
-    handle, name = tempfile.mkstemp(prefix=".broachplan-", suffix=".tmp", dir=path.parent)
-    made = Path(name)
+    _sweep(path.parent)
+    handle, made = _begun(path.parent)
+    claim = os.dup(handle)
     try:
         with open(handle, "wb") as file:
             if hasattr(os, "fchmod"):
@@ -74,9 +85,52 @@ def written_beside(path: Path, data: bytes) -> Iterator[Path]:
             file.write(data)
             file.flush()
             os.fsync(handle)
+        if fcntl is None:
+            # Where a file that is open cannot be renamed.
+            os.close(claim)
         yield made
     finally:
         made.unlink(missing_ok=True)
+        with suppress(OSError):
+            os.close(claim)
+
+
+def _begun(folder: Path) -> tuple[int, Path]:
+    """A new file that is claimed until its last handle is closed."""
+    while True:
+        handle, name = tempfile.mkstemp(prefix=_BEGINS, suffix=_ENDS, dir=folder)
+        _claim(handle, wait=True)
+        if os.fstat(handle).st_nlink:
+            return handle, Path(name)
+        # It was swept up in the moment before it was claimed.
+        os.close(handle)
+
+
+def _sweep(folder: Path) -> None:
+    """Remove what was begun in a folder by those who ended before they were done: files that nobody claims."""
+    if fcntl is None:
+        return
+    for path in folder.glob(f"{_BEGINS}*{_ENDS}"):
+        with suppress(OSError):
+            handle = os.open(path, os.O_RDWR | os.O_NOFOLLOW | os.O_NONBLOCK)
+            try:
+                about = os.fstat(handle)
+                ours = stat.S_ISREG(about.st_mode) and about.st_uid == os.geteuid()
+                if ours and _claim(handle, wait=False):
+                    path.unlink()
+            finally:
+                os.close(handle)
+
+
+def _claim(handle: int, *, wait: bool) -> bool:
+    """Claim a file; False where another has claimed it, or the system knows no claims."""
+    if fcntl is None:
+        return False
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX if wait else fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True
 
 
 def take_place(made: Path, path: Path) -> None:
