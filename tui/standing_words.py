@@ -107,17 +107,12 @@ def returned_words(returned: Sequence[Returned]) -> str:
 
 
 def lacks(box: ToolSet, on: date) -> str:
-    """``complete``, or what a set lacks."""
-    if box.complete:
-        return "complete"
-    missing = ["no broach belongs to it"] if box.without_broach else []
-    missing += [
-        f"{piece.tag} {state_words(piece, on)}"
-        for piece in box.pieces
-        if piece in box.out or not _here(piece)
-    ]
-    return "; ".join(missing)
+    """``complete``, or how many pieces a set lacks and which."""
+    gone = [f"{piece.tag} {state_words(piece, on)}" for piece in box.pieces if not _here(piece)]
+    parts = ["no broach belongs to it"] if box.without_broach else []
+    parts += [f"LACKS {len(gone)}: {'; '.join(gone)}"] if gone else []
+    return "; ".join(parts) or "complete"
 
 
 def _here(piece: Standing) -> bool:
-    return piece.condition is Condition.FIT and piece.missing_since is None
+    return piece.condition is Condition.FIT and piece.missing_since is None and piece.loan is None

@@ -74,7 +74,7 @@ def test_a_narrow_list_drops_columns_before_it_cuts_figures() -> None:
         assert "2,158" in lines(ledger)[1]
         assert "GU-10…50-0" in lines(ledger)[1]
 
-    within(act, size=(25, 10))
+    within(act, size=(27, 10))
 
 
 def test_steps_do_not_leave_the_list_and_enter_opens_a_row() -> None:

@@ -59,11 +59,11 @@ def test_a_set_tells_what_it_lacks_and_is_lent_whole(filled_file: str) -> None:
         await at.type("f8", "f4")
         assert at.rows == [
             ("inch set", "2", "complete"),
-            ("odd box", "1", "no broach belongs to it; G-1000 worn"),
+            ("odd box", "1", "no broach belongs to it; LACKS 1: G-1000 worn"),
         ]
         assert "2, 1 complete" in at.words("#title")
         await at.type("f11", "enter", "=Kim", "enter", "escape")
-        assert at.rows[0][2].startswith("B-250 lent to Kim since")
+        assert at.rows[0][2].startswith("LACKS 2: B-250 lent to Kim since")
         await at.type("enter", "down", "enter")
         assert at.words("#title").startswith("S-1   a shim   lent to Kim")
         await at.type("escape", "escape")
@@ -149,7 +149,9 @@ def test_a_set_lacks_what_is_out_not_fit_or_missing() -> None:
     there = replace(FREE, tag="S-1", kind=Kind.SHIM)
 
     assert lacks(ToolSet("box", (FREE, there)), TODAY) == "complete"
-    assert lacks(ToolSet("box", (LATE, there)), TODAY).startswith("BR-1 OVERDUE, lent to Kim")
+    assert lacks(ToolSet("box", (LATE, there)), TODAY).startswith("LACKS 1: BR-1 OVERDUE, lent to Kim")
+    gone = replace(there, missing_since=TODAY)
+    assert lacks(ToolSet("box", (FREE, gone)), TODAY) == "LACKS 1: S-1 missing since 2026-03-09"
     assert lacks(ToolSet("box", (there,)), TODAY) == "no broach belongs to it"
 
 

@@ -121,9 +121,19 @@ class Ledger(ScrollView, can_focus=True):
         self._measure()
         self._follow()
 
+    def watch_show_vertical_scrollbar(self) -> None:
+        """The bar takes a column from the rows, or gives it back."""
+        self._measure()
+        self.refresh()
+
+    @property
+    def _width(self) -> int:
+        """The columns of the screen that rows are drawn in."""
+        return self.scrollable_content_region.width
+
     def render_line(self, y: int) -> Strip:
         """One line of what is in sight; the first is the headings."""
-        width = self.size.width
+        width = self._width
         if y == 0:
             heading = self.get_component_rich_style("ledger--heading")
             return Strip([Segment(self._line([c.heading for c in self._columns], " ", width), heading)])
@@ -161,10 +171,10 @@ class Ledger(ScrollView, can_focus=True):
             max(len(column.heading), *(len(row[place]) for row in sample), 0)
             for place, column in enumerate(self._columns)
         ]
-        if self.size.width:
-            widths = self._squeezed(widths, self.size.width - 2)
+        if self._width:
+            widths = self._squeezed(widths, self._width - 2)
         self._widths = widths
-        self.virtual_size = Size(self.size.width, len(self._rows) + 1)
+        self.virtual_size = Size(self._width, len(self._rows) + 1)
 
     def _squeezed(self, wide: list[int], room: int) -> list[int]:
         """The widths for ``room``: as many columns as fit at their least, then as wide as may be."""
