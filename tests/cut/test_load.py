@@ -264,3 +264,44 @@ def test_the_largest_that_holds_up_to_some_point(low: int, high: int, last: int)
 @pytest.mark.parametrize(("force", "whole"), [(0.5, 0), (1.5, 2), (2.5, 2), (2.4999, 2), (2.5001, 3)])
 def test_whole_newtons_are_rounded_half_even(force: float, whole: int) -> None:
     assert whole_newtons(force) == whole
+
+
+@given(st.integers(20_000_000, 26_000_000))
+def test_the_metal_at_a_height_is_as_wide_as_the_keyway_less_the_bores_chord(height: int) -> None:
+    assert SECTION.metal_width_mm(height / 1e6) == pytest.approx(metal_across(height / 1e6), abs=1e-6)
+
+
+def test_metal_begins_where_the_keyway_is_as_wide_as_the_chord_and_is_whole_over_the_bore() -> None:
+    # A chord of 7 mm stands 12 mm from the middle of a bore of 25 mm, one of 6 mm as far as Pythagoras has it.
+    assert SECTION.metal_width_mm(12.5) == 0
+    assert SECTION.metal_width_mm(FIRST_METAL) == 0
+    assert SECTION.metal_width_mm(12.5 + sqrt(12.5**2 - 3**2)) == pytest.approx(1)
+    assert SECTION.metal_width_mm(25.0) == SECTION.metal_width_mm(30.0) == 7
+
+
+@hypothesis_settings(deadline=None)
+@given(st.sampled_from([0.0, 0.1, 0.25, 0.4]), st.integers(0, 1_000_000), st.integers(1, 500_000), st.data())
+def test_from_the_orderly_surface_on_a_higher_one_never_loads_the_press_more(
+    mc: float, over: int, more: int, data: st.DataObject
+) -> None:
+    model = LoadModel(SECTION, TEETH, 3, CuttingForce(1500.0, mc, "invented", "read"))
+    surface = model.orderly_from_nm + over
+    reach = data.draw(st.integers(surface + more + 1, surface + more + 1_200_000))
+
+    low, high = (model.of_pass(reach - 13_200_000, each).peak_n for each in (surface, surface + more))
+    assert high <= low * (1 + 1e-9) + ROUNDING_N
+
+
+def test_without_a_rise_of_force_in_thin_chips_every_surface_is_orderly_and_with_much_of_it_few_are() -> None:
+    def orderly(mc: float) -> float:
+        return (
+            LoadModel(SECTION, TEETH, 3, CuttingForce(1500.0, mc, "invented", "read")).orderly_from_nm / 1e6
+        )
+
+    assert orderly(0.0) == pytest.approx(FIRST_METAL, abs=1e-5)
+    # By hand, as a share of the metal's width: 0.25 asks that the width a rise higher is at most four times that here.
+    edge = next(
+        h / 1000 for h in range(24_501, 25_001) if metal_across(h / 1000 + 0.05) <= 4 * metal_across(h / 1000)
+    )
+    assert edge <= orderly(0.25) <= edge + 2 * 0.5 / 128
+    assert orderly(1.0) == pytest.approx(25, abs=2 * 0.5 / 128)

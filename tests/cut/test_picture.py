@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from shapely import Point, Polygon, box
 from shapely.ops import unary_union
 
-from broachplan.cut.picture import Ring, Section, draw_section
+from broachplan.cut.picture import Circle, Rectangle, Ring, Section, draw_section
 from broachplan.errors import InputError
 from broachplan.keyways.keyway import Keyway, Standard
 from broachplan.lengths import Length, Limits
@@ -172,6 +172,14 @@ def test_a_circle_is_a_ring_of_its_own_area() -> None:
     ring = section().bore.ring()
 
     assert Polygon(ring).area == pytest.approx(pi * 12.5**2, rel=1e-3)
+
+
+def test_a_circle_and_a_rectangle_lie_where_they_are_said_to() -> None:
+    circle, rectangle = Polygon(Circle(3, 5, 2).ring()), Polygon(Rectangle(4, -1, 2).ring())
+
+    assert circle.bounds == pytest.approx((1, 3, 5, 7), abs=1e-2)
+    assert circle.area == pytest.approx(pi * 4, rel=1e-3)
+    assert (rectangle.bounds, rectangle.area) == ((-2, -1, 2, 2), 12)
 
 
 def test_a_piece_that_was_not_measured_cannot_be_drawn() -> None:
