@@ -10,6 +10,7 @@ from datetime import datetime
 from sqlalchemy import func, select
 
 from broachplan.store.entries import Told, entry_of, told
+from broachplan.store.kept import word_kept
 from broachplan.store.tables import ACTION, ENTRY, PIECE
 from broachplan.store.work import Work
 from broachplan.tooling.figures import Kind
@@ -102,6 +103,7 @@ def _first_pieces(work: Work, actions: Sequence[int]) -> dict[int, list[Touched]
     )
     found: dict[int, list[Touched]] = defaultdict(list)
     for action, tag, kind, *row in work.connection.execute(query).all():
-        (words,) = told(Kind(kind), [entry_of(*row)])
-        found[action].append(Touched(tag, Kind(kind), words))
+        its = word_kept(Kind, kind)
+        (words,) = told(its, [entry_of(*row)])
+        found[action].append(Touched(tag, its, words))
     return found

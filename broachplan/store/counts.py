@@ -10,10 +10,11 @@ from typing import Any
 from sqlalchemy import and_, bindparam, exists, func, insert, select, update
 
 from broachplan.crib.counts import Count, CountLine, Mismatch, Seen, what_changed
-from broachplan.crib.entries import Act, Stamp, moment
+from broachplan.crib.entries import Act, Stamp
 from broachplan.crib.homes import Drawer, Home, Placed, drawers_like, drawers_of
 from broachplan.crib.words import checked_words
-from broachplan.errors import CribStateError, InputError, StorageError, quoted
+from broachplan.errors import CribStateError, InputError, quoted
+from broachplan.store.kept import moment_kept, word_kept
 from broachplan.store.records_read import in_lots
 from broachplan.store.standings import Stood, standings
 from broachplan.store.states import tags_like
@@ -124,16 +125,18 @@ def count_numbered(work: Work, number: int) -> Count:
         raise InputError(f"count: read {number}, which there is not; {there}")
     found = select(COUNT_LINE).where(COUNT_LINE.c.count_id == number).order_by(COUNT_LINE.c.tag)
     lines = [
-        CountLine(line.tag, bool(line.expected), bool(line.found), Mismatch(line.difference), line.cause)
+        CountLine(
+            line.tag, bool(line.expected), bool(line.found), word_kept(Mismatch, line.difference), line.cause
+        )
         for line in work.connection.execute(found)
     ]
     return Count(
         number,
         Home.read(row.home),
-        _moment(row.at),
+        moment_kept(row.at),
         row.by_name,
         tuple(sorted(lines, key=lambda line: line.tag)),
-        _moment(row.settled_at) if row.settled_at else None,
+        moment_kept(row.settled_at) if row.settled_at else None,
         row.after_action or 0,
     )
 
@@ -151,9 +154,9 @@ def heads(work: Work) -> tuple[Head, ...]:
         Head(
             row.id,
             Home.read(row.home),
-            _moment(row.at),
+            moment_kept(row.at),
             row.by_name,
-            _moment(row.settled_at) if row.settled_at else None,
+            moment_kept(row.settled_at) if row.settled_at else None,
             *row[-2:],
         )
         for row in work.connection.execute(query)
@@ -225,10 +228,3 @@ def reopen(work: Work, action: int) -> None:
         work.connection.execute(update(COUNT_LINE).where(of_them).values(cause=""))
         again: dict[str, Any] = {"settled_at": None, "action_id": None}
         work.connection.execute(update(COUNT).where(COUNT.c.id.in_(numbers)).values(again))
-
-
-def _moment(text: str) -> datetime:
-    try:
-        return moment(text)
-    except ValueError as error:
-        raise StorageError(f"the crib holds a count that cannot be: {error}") from error

@@ -13,6 +13,7 @@ from broachplan.crib.entries import Act, Change, held_on
 from broachplan.crib.holds import Hold, joined
 from broachplan.errors import CribStateError
 from broachplan.store.entries import Line
+from broachplan.store.kept import day_kept, word_kept
 from broachplan.store.standings import Stood
 from broachplan.store.tables import HOLD, PIECE
 from broachplan.store.work import Work
@@ -25,7 +26,7 @@ def held_days(work: Work, piece_id: int, days: Iterable[date]) -> dict[date, str
     query = select(HOLD.c.day, HOLD.c.for_what).where(
         HOLD.c.piece_id == piece_id, HOLD.c.day.between(asked[0].isoformat(), asked[-1].isoformat())
     )
-    return {date.fromisoformat(day): for_what for day, for_what in work.connection.execute(query)}
+    return {day_kept(day): for_what for day, for_what in work.connection.execute(query)}
 
 
 def hold(work: Work, stood: Stood, days: Iterable[date], for_what: str) -> Line:
@@ -63,7 +64,7 @@ def holds_from(work: Work, first: date, piece_id: int | None = None) -> tuple[Ho
         query = query.where(PIECE.c.id == piece_id)
     days: dict[tuple[str, Kind], dict[date, str]] = defaultdict(dict)
     for tag, kind, day, for_what in work.connection.execute(query):
-        days[tag, Kind(kind)][date.fromisoformat(day)] = for_what
+        days[tag, word_kept(Kind, kind)][day_kept(day)] = for_what
     found = [each for (tag, kind), held in days.items() for each in joined(held, tag, kind)]
     return tuple(sorted(found, key=lambda each: (each.first, each.tag)))
 

@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 from sqlalchemy import ColumnElement, FromClause, Select, select
 
 from broachplan.crib.records import Record
+from broachplan.store.kept import word_kept
 from broachplan.store.tables import FIGURES_OF, PIECE
 from broachplan.store.translate import RECORD_COLUMNS, Translator, figure_columns
 from broachplan.store.work import Work
@@ -59,7 +60,7 @@ def matching_tags(work: Work, kinds: Iterable[Kind], text: str) -> list[tuple[Ki
     columns = (PIECE.c.kind, PIECE.c.tag, PIECE.c.set_name, PIECE.c.home, PIECE.c.note)
     query = select(*columns).where(PIECE.c.retired == 0, PIECE.c.kind.in_([kind.value for kind in kinds]))
     found = [
-        (order.index(Kind(kind)), tag)
+        (order.index(word_kept(Kind, kind)), tag)
         for kind, tag, *others in work.connection.execute(query).all()
         if any(wanted in words.casefold() for words in (tag, *others))
     ]

@@ -11,6 +11,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, FromClause, Select, and_, null, select
 
 from broachplan.crib.records import Condition, Record
+from broachplan.store.kept import word_kept
 from broachplan.store.records_read import in_lots, record_columns, record_tables
 from broachplan.store.tables import HOLD, LOAN, PIECE
 from broachplan.store.translate import Translator
@@ -80,7 +81,7 @@ def kept_with_tags(work: Work, kind: Kind, tags: Iterable[str], on: date | None 
 def kept_with_tag(work: Work, tag: str, on: date | None = None) -> Kept | None:
     """The piece that bears a tag; None where there is none."""
     kind = work.connection.scalar(select(PIECE.c.kind).where(PIECE.c.tag == tag))
-    found = kept_with_tags(work, Kind(kind), [tag], on) if kind else []
+    found = kept_with_tags(work, word_kept(Kind, kind), [tag], on) if kind else []
     return found[0] if found else None
 
 

@@ -17,7 +17,6 @@ from broachplan.crib.entries import (
     Act,
     Entry,
     Value,
-    moment,
 )
 from broachplan.crib.homes import Placed
 from broachplan.crib.loans import Loan, Standing
@@ -25,6 +24,7 @@ from broachplan.crib.records import Condition
 from broachplan.crib.stock import Stock, as_of
 from broachplan.errors import StorageError
 from broachplan.store.histories import current_values, entries_from
+from broachplan.store.kept import moment_kept
 from broachplan.store.tables import ACTION, ENTRY, PIECE
 from broachplan.store.work import Work
 from broachplan.tooling.figures import Kind
@@ -57,7 +57,7 @@ def stock_at(
                 found.append(_placed(kind, was))
         pieces += sorted(found, key=lambda piece: piece.tag)
     first = work.connection.scalar(select(func.min(ACTION.c.at)))
-    begins = day_of(moment(first)) if first else None
+    begins = day_of(moment_kept(first)) if first else None
     return Stock(on, tuple(pieces), begins, _older(work))
 
 

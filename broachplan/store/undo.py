@@ -28,6 +28,7 @@ from broachplan.store.counts import reopen
 from broachplan.store.entries import Line, entry_of, record
 from broachplan.store.histories import current_values
 from broachplan.store.holds import set_hold
+from broachplan.store.kept import word_kept
 from broachplan.store.pieces import change, mark
 from broachplan.store.tables import ACTION, ENTRY, LOAN, PIECE
 from broachplan.store.translate import RECORD_COLUMNS, figure_columns
@@ -100,7 +101,7 @@ def _done(work: Work, action: int) -> list[_Done]:
         entry = entry_of(*row)
         # What was received cannot be made not to have been; it leaves as every piece leaves.
         back = (Change(RETIRED, 0, 1),) if entry.act is Act.RECEIVED else inverse(entry.changes)
-        found.append(_Done(id, tag, Kind(kind), entry, back))
+        found.append(_Done(id, tag, word_kept(Kind, kind), entry, back))
     return found
 
 
