@@ -5,12 +5,13 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
 from broachplan.cli import app as frame
+from tests.cli.hostile import Terminal, terminal
 
 Ran = subprocess.CompletedProcess[str]
 Run = Callable[..., Ran]
@@ -59,3 +60,20 @@ def run_here(
         return subprocess.CompletedProcess([*arguments], int(code), told.out, told.err)
 
     return _run
+
+
+@pytest.fixture
+def hostile_crib(
+    home: Path,  # noqa: ARG001 - the crib lies there
+    filled_file: str,
+) -> Path:
+    """A crib with one piece of each kind, for hostile text to come to."""
+    return Path(filled_file)
+
+
+@pytest.fixture
+def at(hostile_crib: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Terminal]:
+    """A terminal, and BROACHPLAN_DB naming that crib."""
+    monkeypatch.setenv("BROACHPLAN_DB", str(hostile_crib))
+    with terminal(monkeypatch) as made:
+        yield made

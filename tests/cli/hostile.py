@@ -90,9 +90,21 @@ def many(count: int) -> list[str]:
     return ["".join(chance.choices(_PARTS, k=chance.randint(1, 6))) for _ in range(count)]
 
 
+def five_hundred() -> list[str]:
+    """The strings above, and as many put together from them as make five hundred."""
+    return [*STRINGS, *many(500 - len(STRINGS))]
+
+
 def foreign(text: str) -> list[str]:
     """The characters of ``text`` that a terminal would obey; line ends are no such."""
     return sorted({character for character in text if character != "\n" and category(character) in _FOREIGN})
+
+
+class _Keys(io.BytesIO):
+    """What was typed at a terminal."""
+
+    def isatty(self) -> bool:
+        return True
 
 
 class Terminal:
@@ -111,13 +123,18 @@ class Terminal:
         self._reader = threading.Thread(target=self._read, daemon=True)
         self._reader.start()
 
-    def run(self, *arguments: str) -> tuple[int, str]:
-        """Run a command at this terminal; its exit code and all that the terminal was sent."""
-        with self._patch.context() as patch:
+    def run(self, *arguments: str, typed: Sequence[str] = ()) -> tuple[int, str]:
+        """Run a command at this terminal; its exit code and all that the terminal was sent.
+
+        ``typed`` are lines that somebody types; without any nobody sits there, and nothing is to be read.
+        """
+        with self._patch.context() as patch, open(os.devnull, "rb") as nobody:
             streams = [
                 io.TextIOWrapper(io.FileIO(self._slave, "w", closefd=False), "utf-8") for _ in range(2)
             ]
-            patch.setattr(sys, "stdin", io.TextIOWrapper(io.FileIO(self._slave, "r", closefd=False), "utf-8"))
+            # Read ahead here: a command may leave lines unread, which the next would take for its own.
+            keys = _Keys("".join(f"{line}\n" for line in typed).encode("utf-8", "surrogatepass"))
+            patch.setattr(sys, "stdin", io.TextIOWrapper(keys if typed else nobody, "utf-8"))
             patch.setattr(sys, "stdout", streams[0])
             patch.setattr(sys, "stderr", streams[1])
             code = app.run(arguments)

@@ -122,6 +122,28 @@ MORE_ACTS = {
     ),
 }
 ALL_ACTS = ACTS | MORE_ACTS
+HUB = ("--bore", "1 in +0.001 -0", "--hub-length", "1 in", "--key", "1/4 in")
+# The commands that write nothing, each as it may be typed.
+READS: dict[str, Words] = {
+    "plan": ("plan", *HUB),
+    "key": ("key", "--shaft", "1 in", "--key", "1/4 in"),
+    "keyseat": ("keyseat", "--shaft", "1 in", "--key", "1/4 in", "--length", "1 in"),
+    "strength": ("strength", "--shaft", "1 in", "--torque", "100 N*m"),
+    "crib list": ("crib", "list"),
+    "crib find": ("crib", "find", "drawer"),
+    "crib show": ("crib", "show", "B-250"),
+    "crib out": ("crib", "out"),
+    "crib due": ("crib", "due"),
+    "crib sets": ("crib", "sets"),
+    "crib holds": ("crib", "holds"),
+    "crib counts": ("crib", "counts", "1"),
+    "crib missing": ("crib", "missing"),
+    "crib stock": ("crib", "stock", "--on", "2031-05-28"),
+    "data check": ("data", "check"),
+    "settings show": ("settings", "show"),
+}
+# What makes a crib of which each of those has something to tell.
+BUSY = (*HOMES, COUNT, SETTLE, LEND, HOLD)
 _CHECKED: set[tuple[str, ...]] = set()
 
 
@@ -187,6 +209,11 @@ class Played:
     def new_name(self) -> Path:
         """A name beside its folders that nothing has."""
         return self._folder / f"other-{next(self._numbers)}"
+
+    def is_done(self, here: Path) -> bool:
+        """Whether all of it is there, perhaps beside what an earlier run left."""
+        now = seen(here)
+        return all(now.get(name) == text for name, text in self.after.items())
 
     def happened(self, here: Path) -> bool:
         """Whether all of it was done; False where nothing was. Anything between fails an assertion."""

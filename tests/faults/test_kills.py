@@ -36,7 +36,7 @@ def killed_again_and_again(stage: Stage, name: str, folder: Path, times: int) ->
             # The next one finds all in order, whatever was left behind.
             again, _ = played.run(Trouble(), here)
             assert (again.code, again.err) == (played.act.code, ""), again
-            assert played.happened(here)
+            assert played.is_done(here)
         shutil.rmtree(here)
     return counts
 
