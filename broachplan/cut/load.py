@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from math import inf, pi
 
 from broachplan.cut.section import Section
@@ -22,6 +23,7 @@ _MODULUS = 207_000.0
 _END_CONDITION = 2.05
 # Largest mean stress at the root, a third of 2000 N/mm2: from memory.
 _ROOT_STRESS = 2000.0 / 3.0
+_CELLS = 128
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +65,10 @@ class PassLoad:
 
 
 class LoadModel:
-    """Loads of one broach in one bore for one law of cutting force (``factor`` times ``law``)."""
+    """Loads of one broach in one bore for one law of cutting force (``factor`` times ``law``).
+
+    What was asked once is kept: the searches over many drawers and bushings ask for the same passes again and again.
+    """
 
     def __init__(
         self,
@@ -85,27 +90,46 @@ class LoadModel:
         self._safety = float((settings or Settings()).column_safety)
         self._rise_mm = float(teeth.rise / NM_PER_MM)
         self._full_n = self._chip_n(section.bore_mm, section.bore_mm + self._rise_mm)
+        self._of_pass: dict[tuple[int, int | None], PassLoad] = {}
+        self._above_bore: dict[int, PassLoad] = {}
 
-    @property
-    def size_effect(self) -> float:
-        """The exponent mc of the law: how much dearer a thin chip is."""
-        return self._law.mc
+    @cached_property
+    def orderly_from_nm(self) -> int:
+        """From this surface on, a higher surface before one and the same pass never loads the press more.
+
+        A tooth's load h^-mc x (metal over h) falls as the surface rises while mc times the mean width of its chip
+        is at most the width at the surface. Widths grow upward, so a cell is safe when mc times the width one
+        rise above its top is at most the width at its bottom.
+        """
+        low, high = self._section.first_metal_mm, self._section.bore_mm
+        widths = self._section.metal_width_mm
+        edges = [low + (high - low) * i / _CELLS for i in range(_CELLS + 1)]
+        safe = _CELLS
+        while safe and self._law.mc * widths(edges[safe] + self._rise_mm) <= widths(edges[safe - 1]):
+            safe -= 1
+        return int(edges[safe] * NM_PER_MM) + 1
 
     def of_pass(self, offset_nm: int, surface_nm: int | None) -> PassLoad:
         """The load of a pass; arguments as in `cut.teeth.bites`."""
-        surface = self._section.first_metal_mm if surface_nm is None else surface_nm / NM_PER_MM
-        base = (offset_nm + self._teeth.first_nm) / NM_PER_MM
-        return self._over_teeth(self._forces(base, surface))
+        found = self._of_pass.get((offset_nm, surface_nm))
+        if found is None:
+            surface = self._section.first_metal_mm if surface_nm is None else surface_nm / NM_PER_MM
+            base = (offset_nm + self._teeth.first_nm) / NM_PER_MM
+            found = self._of_pass[offset_nm, surface_nm] = self._over_teeth(self._forces(base, surface))
+        return found
 
     def above_bore(self, step_nm: int) -> PassLoad:
         """The load of a pass that goes ``step_nm`` past the one before, all above the bore's far side.
 
         There every chip is as wide as the broach, so this also bounds any pass of that step from above.
         """
-        surface = self._section.bore_mm
-        last = surface + step_nm / NM_PER_MM
-        base = last - (self._teeth.rising - 1) * self._rise_mm
-        return self._over_teeth(self._forces(base, surface))
+        found = self._above_bore.get(step_nm)
+        if found is None:
+            surface = self._section.bore_mm
+            last = surface + step_nm / NM_PER_MM
+            base = last - (self._teeth.rising - 1) * self._rise_mm
+            found = self._above_bore[step_nm] = self._over_teeth(self._forces(base, surface))
+        return found
 
     def _forces(self, base: float, surface: float) -> list[float]:
         """Force of each tooth, first to last; finishing teeth find nothing left."""

@@ -20,6 +20,7 @@ from broachplan.tooling.pieces import Shim
 _THINNEST_NM = NM_PER_INCH * 2 // 1000
 _MOST_TRIED = 100
 _MOST_CUT = 6
+_MOST_SETTLED = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,18 +57,16 @@ def shims_to_cut(
     new: list[int] = []
     judged = problem if _comes_out(problem, totals) else problem.without_load()
     for _ in range(most_new):
-        tried = [(size, totals.with_one_more(size)) for size in _sizes_to_try(judged, totals)]
-        found = _fewest(problem, judged, tried, new, most_passes)
+        sizes = _sizes_to_try(judged, totals)
+        found = _fewest(problem, replace(judged, totals=totals), sizes, new, most_passes)
         if found is not None or judged is problem:
             return found  # where stacks alone come out and the load forbids it, one shim may ease a step; more do not
-        reaches = [(_depth(problem, more), -size, more) for size, more in tried]
-        if not reaches:
-            return None
-        depth, size, more = max(reaches, key=lambda reach: reach[:2])
+        reaches = [(_depth(problem, totals.with_one_more(size)), -size) for size in sizes]
+        depth, size = max(reaches, default=(-1, 0))
         if depth <= _depth(problem, totals):
             return None
         new.append(-size)
-        totals = more
+        totals = totals.with_one_more(-size)
     return None
 
 
@@ -85,17 +84,25 @@ def shim_widths(slot_width: Length, case: Case) -> tuple[Length, Length]:
 def _fewest(
     problem: PassProblem,
     judged: PassProblem,
-    tried: list[tuple[int, Totals]],
+    sizes: list[int],
     new: list[int],
     most_passes: int | None,
 ) -> Cut | None:
-    """The first size that brings the fewest passes, load included; ``judged`` finds those worth a full search."""
-    outcomes = []
-    for rank, (size, totals) in enumerate(tried):
+    """The first size that brings the fewest passes, load included; ``judged`` finds those worth a full search.
+
+    ``judged`` holds the drawer with the ``new`` shims that are settled already.
+    """
+    outcomes: list[tuple[int, int, int]] = []
+    least, unbeaten = free_passes(problem), 0
+    for rank, size in enumerate(sizes):
+        totals = judged.totals.with_one_more(size)
         passes = Search(replace(judged, totals=totals)).fewest_passes()
         if passes is not None and (most_passes is None or passes <= most_passes):
             outcomes.append((passes, rank, size))
-    for _, _, size in sorted(outcomes)[:4]:
+            unbeaten += passes == least
+        if unbeaten == _MOST_SETTLED:
+            break  # the sizes after these would come after them
+    for _, _, size in sorted(outcomes)[:_MOST_SETTLED]:
         cut = _settled(problem, [*new, size])
         if cut is not None and (most_passes is None or len(cut.passes) <= most_passes):
             return cut

@@ -11,15 +11,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
 
 from broachplan.cut.load import PassLoad, largest_that, whole_newtons
-from broachplan.lengths import NM_PER_MM
 from broachplan.planner import bits
 from broachplan.planner.passes import PassProblem
 from broachplan.planner.tails import tails_of
-
-_CELLS = 128
 
 
 @dataclass(frozen=True)
@@ -43,8 +39,6 @@ class Search:
         self._advance = problem.teeth.advance_nm
         # From this total on the surface lies above the bore's far side: no corner chips remain.
         self._corner_end = problem.section.bore_lower.nm - self._bare_reading
-        self._loads: dict[tuple[int, int | None], PassLoad] = {}
-        self._flat_loads: dict[int, PassLoad] = {}
         self._first_totals: dict[int | None, int] = {}
         self._layers: list[int] = []
         self.longest_step = self._sure_step(None)
@@ -60,21 +54,9 @@ class Search:
 
     def load_of(self, before: int | None, lift: int) -> PassLoad:
         """The load of the pass from ``before`` (None: the bare bore) to ``lift``; only with a material."""
-        key = (lift, before)
-        found = self._loads.get(key)
-        if found is None:
-            assert self._load is not None
-            surface = None if before is None else self.reading(before)
-            found = self._loads[key] = self._load.of_pass(self.problem.web_nm + lift, surface)
-        return found
-
-    def _flat_load(self, step: int) -> PassLoad:
-        """The load of a step above the bore, where it depends on the step alone."""
-        found = self._flat_loads.get(step)
-        if found is None:
-            assert self._load is not None
-            found = self._flat_loads[step] = self._load.above_bore(step)
-        return found
+        assert self._load is not None
+        surface = None if before is None else self.reading(before)
+        return self._load.of_pass(self.problem.web_nm + lift, surface)
 
     def _allowed(self, load: PassLoad, ceiling: int | None) -> bool:
         return (
@@ -88,9 +70,10 @@ class Search:
 
     def _sure_step(self, ceiling: int | None) -> int:
         """The longest step that is allowed wherever it starts: chips are nowhere wider than above the bore."""
-        if self._load is None:
+        load = self._load
+        if load is None:
             return self._advance
-        return largest_that(lambda step: self._allowed(self._flat_load(step), ceiling), 1, self._advance)
+        return largest_that(lambda step: self._allowed(load.above_bore(step), ceiling), 1, self._advance)
 
     def _following(self, place: int, ceiling: int | None, sure: int) -> int:
         """The places to which a pass may go on: from one surface the load grows with the next total."""
@@ -140,8 +123,9 @@ class Search:
         Going to the nearest successor is the lightest way. For one successor the load falls as the total grows,
         but just past z1, where thinner chips cost more than the width saves: there each total is tried by itself.
         """
+        assert self._load is not None
         found, nm = 0, self._totals.nm
-        orderly_from = self._totals.from_nm(self._orderly_from)
+        orderly_from = self._totals.from_nm(self._load.orderly_from_nm - self._bare_reading)
         while unsure:
             top = bits.highest(unsure)
             successor = nm(top + 1 + bits.lowest(after >> (top + 1)))
@@ -160,25 +144,6 @@ class Search:
         """The first place in low..high that may precede ``successor``; high + 1 if none."""
         nm = self._totals.nm
         return -largest_that(lambda minus: self._within(nm(-minus), successor, ceiling), -high, -low)
-
-    @cached_property
-    def _orderly_from(self) -> int:
-        """From this total (nm) on, a larger total before one and the same successor never loads the press more.
-
-        A tooth's load h^-mc x (metal over h) falls as the surface rises while mc times the mean width of its chip
-        is at most the width at the surface. Widths grow upward, so a cell is safe when mc times the width one
-        rise above its top is at most the width at its bottom.
-        """
-        load, section = self._load, self.problem.section
-        assert load is not None
-        low, high = section.first_metal_mm, section.bore_mm
-        rise = float(self.problem.teeth.rise) / NM_PER_MM
-        widths = section.metal_width_mm
-        edges = [low + (high - low) * i / _CELLS for i in range(_CELLS + 1)]
-        safe = _CELLS
-        while safe and load.size_effect * widths(edges[safe] + rise) <= widths(edges[safe - 1]):
-            safe -= 1
-        return int(edges[safe] * NM_PER_MM) + 1 - self._bare_reading
 
     def _growing_back(self) -> Iterator[int]:
         """The totals that newly reach the limits in 0, 1, 2, ... further passes, until there are no more."""
@@ -282,8 +247,9 @@ class Search:
 
     def _least_peak(self, passes: int, final: int) -> int:
         """Criterion 3: the least peak in whole newtons."""
+        assert self._load is not None
         highest_first = self.load_of(None, self.problem.first_lifts_nm[1])
-        top = max(highest_first.peak_n, self._flat_load(self._advance).peak_n)
+        top = max(highest_first.peak_n, self._load.above_bore(self._advance).peak_n)
         too_low, enough = -1, whole_newtons(top) + 1
         # The load saturates once a full set of teeth cuts: try there first.
         probe = enough - 2

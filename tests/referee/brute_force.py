@@ -313,10 +313,13 @@ class _Pair:
         bore, width = self.bore / NM_PER_MM, self.width / NM_PER_MM
         corners = bore / 2 + sqrt(bore**2 - width**2) / 2
         surface = corners if before is None else max(corners, (self.web + before + self.last) / NM_PER_MM)
+        # Heights as whole parts, of which `parts` make a nanometre, so that rises stay exact.
+        parts = self.broach.rising_teeth - 1
+        first, last, rise = self.first * parts, self.last * parts, self.last - self.first
         chips = []
         for tooth in range(self.teeth):
-            height = min(self.first + tooth * self.rise, Fraction(self.last))
-            reach = float((self.web + total + height) / NM_PER_MM)
+            height = min(first + tooth * rise, last)
+            reach = ((self.web + total) * parts + height) / (parts * NM_PER_MM)
             deep = reach > surface
             chips.append((reach - surface, metal_area(surface, reach, bore, width)) if deep else (0.0, 0.0))
             surface = max(surface, reach)
