@@ -56,6 +56,14 @@ def test_teeth_that_are_not_measured_are_refused(figure: str) -> None:
         Teeth.of(Broach(tag="K", **known | {figure: None}))
 
 
+def test_all_that_is_not_measured_is_told_at_once() -> None:
+    bare = Broach(tag="K", tooth_pitch=MM(8))
+
+    with pytest.raises(InputError) as refused:
+        Teeth.of(bare)
+    assert str(refused.value).removeprefix("K: not measured: ").split(", ") == list(bare.missing)
+
+
 @given(st.integers(1, 10**8), st.integers(1, 10**7))
 def test_the_teeth_in_the_cut_are_as_many_as_can_stand_within_its_length(length: int, pitch: int) -> None:
     # Teeth at 0, P, 2P, ... behind the one that enters; one on the far edge has left.
