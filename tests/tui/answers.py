@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 
 from broachplan.crib.entries import Act, Change, Entry, Stamp, changes_between
 from broachplan.crib.loans import Loan, Standing
@@ -183,7 +183,8 @@ KNOWN = Known(
 
 def shown(listed: Listed) -> Shown:
     """A piece with a history of its own: received, changed, lent."""
-    by = Stamp(datetime(2026, 3, 2, 9, 30, tzinfo=UTC), "Ida")
+    # On the clock of whoever reads it, so that a kept screen is the same everywhere.
+    by = Stamp(datetime(2026, 3, 2, 9, 30).astimezone(), "Ida")
     home = Change("home", "drawer 9", listed.record.home)
     entries = (
         (Entry(Act.LENT, by.at, by.by, "", changes_between({}, LOAN.values)), ()),
@@ -194,7 +195,8 @@ def shown(listed: Listed) -> Shown:
         Told(entry, told or tuple(Difference(each.name, each.old, each.new) for each in entry.changes))
         for entry, told in entries
     )
-    return Shown(listed.record, False, listed.state, Units.INCH, history=history)
+    standing = KNOWN.pieces[listed.record.piece.tag]
+    return Shown(listed.record, False, listed.state, Units.INCH, history=history, standing=standing)
 
 
 def attendant() -> Attendant:

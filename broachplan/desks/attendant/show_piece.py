@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from broachplan.crib.holds import Hold
+from broachplan.crib.loans import Standing
 from broachplan.crib.wear import Wear, why_due
 from broachplan.desks.attendant.clock import day
 from broachplan.lengths import Units
@@ -26,7 +27,7 @@ class Shown(Kept):
     """A piece as the crib keeps it, how the shop shows lengths, and its history, the latest first.
 
     ``version`` counts the changes of the piece: whoever edits what is shown hands it back. ``due`` tells what a broach
-    is due for; ``holds`` are those from the day asked about on.
+    is due for; ``holds`` are those from the day asked about on; ``standing`` is where it stands.
     """
 
     units: Units
@@ -35,6 +36,7 @@ class Shown(Kept):
     wear: Wear = field(default_factory=Wear)
     due: tuple[str, ...] = ()
     holds: tuple[Hold, ...] = ()
+    standing: Standing | None = None
 
 
 def show_piece(db: str | None, tag: str, on: date | None = None) -> Shown:
@@ -46,7 +48,7 @@ def show_piece(db: str | None, tag: str, on: date | None = None) -> Shown:
     StorageError : the database cannot be used.
     """
     with reading(db) as work:
-        stood = standing_of(work, tag)
+        stood = standing_of(work, tag, on)
         kept = kept_with_tag(work, stood.standing.tag, on)
         assert kept is not None
         entries = told(stood.standing.kind, history(work, stood.id))
@@ -56,5 +58,14 @@ def show_piece(db: str | None, tag: str, on: date | None = None) -> Shown:
     is_broach = stood.standing.kind is Kind.BROACH and not kept.retired
     due = why_due(wear, settings, day(on)) if is_broach else ()
     return Shown(
-        kept.record, kept.retired, kept.off, settings.units, stood.version, entries, wear, due, holds
+        kept.record,
+        kept.retired,
+        kept.off,
+        settings.units,
+        stood.version,
+        entries,
+        wear,
+        due,
+        holds,
+        stood.standing,
     )
