@@ -13,6 +13,7 @@ from textual.widgets import Static
 from tui.attendant import Telling
 from tui.desks import Desks
 from tui.piece_fields import BY, KNOWN, LABEL_WIDTH, as_typed, fields_of
+from tui.plain import plain
 from tui.screens.piece_form import PieceForm
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
@@ -44,7 +45,7 @@ class EditScreen(PieceForm):
         super().__init__(db, desks, name="edit")
         self.kind = shown.record.piece.kind
         self.shown = shown
-        self._start = as_typed(shown.record)
+        self._start = _shown_of(shown)
 
     def compose(self) -> ComposeResult:
         """Every line of the piece, filled."""
@@ -90,7 +91,7 @@ class EditScreen(PieceForm):
     @on(Meanwhile)
     def _changed_meanwhile(self, event: Meanwhile) -> None:
         """Lines left alone show what is so now; lines changed here are kept, and saving again tells only them."""
-        told, now = self.told, as_typed(event.shown.record)
+        told, now = self.told, _shown_of(event.shown)
         self.shown, self._start = event.shown, now
         self.form.fill({name: text for name, text in now.items() if name not in told})
         what = "; ".join(difference.words for difference in event.differences) or "and changed back"
@@ -106,3 +107,8 @@ class EditScreen(PieceForm):
             return self.Saved(self.attendant.edit(self.db, asked))
         except ChangedMeanwhile as error:
             return self.Meanwhile(self.attendant.show(self.db, asked.tag), error.differences)
+
+
+def _shown_of(shown: Shown) -> dict[str, str]:
+    """What a form shows of a piece: a line shows no hidden character that an older crib may hold, and tells none."""
+    return {name: plain(text).strip() for name, text in as_typed(shown.record).items()}

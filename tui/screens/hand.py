@@ -39,6 +39,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
     CSS_PATH = "../styles/modal.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "enter", "do it", priority=True, id="hand.enter", tooltip="On to what is still missing; when nothing is, do it"),
+        Binding("f1", "app.help", "help", show=False, id="hand.help", tooltip="Every key and what it does"),
         Binding("escape", "leave", "back", priority=True, id="hand.leave", tooltip="Back, when all that was entered is done"),
     ]  # fmt: skip
     FIELDS: ClassVar[tuple[Field, ...]]
