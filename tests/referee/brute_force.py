@@ -191,6 +191,8 @@ class _Pair:
         self.teeth = broach.rising_teeth + (broach.finishing_teeth or 0)
         whole, rest = divmod(hub.length.nm * hub.stack, broach.tooth_pitch.nm)
         self.at_once = whole + (1 if rest else 0)
+        self.longest_step = self.last - self.first + self.rise // 1  # totals are whole nanometres
+        self.bears = [self._column(tooth) for tooth in range(self.teeth)]
         self.presses = list(self._presses())
         self._forces: dict[tuple[int | None, int], tuple[float, bool]] = {}
         self._runs: dict[tuple[int | None, int], bool] = {}
@@ -287,7 +289,7 @@ class _Pair:
             cuts = not at_or_below_first_metal(self.web + total + self.last, self.bore, self.width)
             if not holds("entry", reaches and cuts):
                 return False
-        elif total <= before or not holds("bite", total - before <= self.last - self.first + self.rise):
+        elif total <= before or not holds("bite", total - before <= self.longest_step):
             return False
         if self.tried.question.hub.material is None:
             return True
@@ -304,7 +306,7 @@ class _Pair:
             dulled = float(self.tried.question.settings.dull_edge)
             forces = [high.at(chip) * area * dulled for chip, area in self.chips(before, total)]
             sums = [sum(forces[max(0, j - self.at_once + 1) : j + 1]) for j in range(self.teeth)]
-            stands = all(force <= self._column(j) for j, force in enumerate(sums))
+            stands = all(force <= most for force, most in zip(sums, self.bears, strict=True))
             known = self._forces[before, total] = max(sums), stands
         return known
 

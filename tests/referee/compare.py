@@ -3,16 +3,25 @@
 from __future__ import annotations
 
 from collections import Counter
+from functools import cache
 from math import sqrt
 
 from broachplan.planner.answer import Answer, Plan
 from broachplan.planner.plan import plan
 from tests.referee.brute_force import Best, Question
+from tests.referee.cribs import crib
 
 
 def answered(question: Question) -> Answer:
     """The planner's answer."""
     return plan(question.hub, question.keyway, question.shelf, question.settings, press=question.press)
+
+
+@cache
+def crib_and_answer(number: int) -> tuple[Question, Answer]:
+    """A random crib and the planner's answer, for all tests that look at it."""
+    question = crib(number)
+    return question, answered(question)
 
 
 def as_best(found: Plan, question: Question) -> Best:

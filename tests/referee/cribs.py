@@ -22,6 +22,7 @@ from broachplan.tooling.hub import BoreForm, Hub
 from broachplan.tooling.materials import CuttingForce, Group, Material
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim
 from tests.referee.brute_force import Question
+from tests.referee.choices import Choices, Drawn, Seeded, rare
 
 TENTH_NM = 2_540
 MICROMETRE_NM = 1_000
@@ -83,115 +84,115 @@ def snap(nm: float | Fraction, unit: int) -> int:
 
 @st.composite
 def questions(draw: st.DrawFn, moods: tuple[str, ...] = MOODS) -> Question:
+    """Cribs drawn by hypothesis, which shrinks what failed."""
+    choose = Drawn(draw)
+    return _question(choose, choose.of(moods))
+
+
+def crib(number: int, moods: tuple[str, ...] = MOODS) -> Question:
+    """The same crib for the same number, the moods in turn."""
+    mood = moods[number % len(moods)]
+    return _question(Seeded(f"{mood} {number}"), mood)
+
+
+def _question(choose: Choices, mood: str) -> Question:
     """A hub, its keyway and a small crib; most often one kind of trouble, its mood, is near."""
-    mood = draw(st.sampled_from(moods))
-    design = draw(_designs(mood))
+    design = _design(choose, mood)
     named = (*MATERIALS, None) if mood not in ("press", "column") else MATERIALS
-    material = draw(st.sampled_from(named))
-    lead = draw(_broaches(design, material, mood, "K1"))
-    rivals = range(draw(st.integers(0, 2)))
-    broaches = [lead] + [draw(_rival_broach(design, material, mood, lead, f"K{i + 2}")) for i in rivals]
-    bushings = [draw(_bushings(design, mood, lead, f"G{i}")) for i in range(draw(st.integers(1, 3)))]
-    shims = draw(_shims(design, mood, bushings[0]))
-    hub = draw(_hubs(design, mood, material))
-    presses = draw(_presses(design, mood, lead, hub))
+    material = choose.of(named)
+    lead = _broach(choose, design, material, mood, "K1")
+    rivals = range(choose.between(0, 2))
+    broaches = [lead] + [_rival_broach(choose, design, material, mood, lead, f"K{i + 2}") for i in rivals]
+    bushings = [_bushing(choose, design, mood, lead, f"G{i}") for i in range(choose.between(1, 3))]
+    shims = _shims(choose, design, mood, bushings[0])
+    hub = _hub(choose, design, mood, material)
+    presses = _presses(choose, design, mood, lead, hub)
     pieces = (*broaches, *bushings, *shims, *presses)
-    off = {piece.tag: "lent" for piece in pieces if mood == "lent" and _rare(draw, 4)}
+    off = {piece.tag: "lent" for piece in pieces if mood == "lent" and rare(choose, 4)}
     return Question(
         hub,
-        draw(_keyways(design, mood)),
+        _keyway(choose, design, mood),
         Shelf(tuple(broaches), tuple(bushings), tuple(shims), tuple(presses), off),
-        draw(_shop_limits(mood)),
-        draw(st.sampled_from(presses)).tag if presses and _rare(draw, 6) else None,
+        _shop_limits(choose, mood),
+        choose.of(presses).tag if presses and rare(choose, 6) else None,
     )
 
 
-@st.composite
-def _shop_limits(draw: st.DrawFn, mood: str) -> Settings:
+def _shop_limits(choose: Choices, mood: str) -> Settings:
     """The limits of a shop; now and then its own."""
-    usual = Settings(chip_factor_ductile=draw(st.sampled_from((Fraction(2), Fraction(5)))))
+    usual = Settings(chip_factor_ductile=choose.of((Fraction(2), Fraction(5))))
     if mood == "room":
-        return replace(
-            usual, support_height=draw(st.sampled_from((Length(0), Length(1), Length(12_700_000))))
-        )
-    if mood in ("press", "column") and _rare(draw, 4):
+        return replace(usual, support_height=choose.of((Length(0), Length(1), Length(12_700_000))))
+    if mood in ("press", "column") and rare(choose, 4):
         return replace(usual, press_share=Fraction(1, 2), dull_edge=Fraction(7, 5), column_safety=Fraction(2))
-    if mood == "fits" and _rare(draw, 4):
+    if mood == "fits" and rare(choose, 4):
         return replace(usual, slot_clearance=Length(50_000), shim_clearance=Length(500_000))
-    return replace(usual, stack_most=draw(st.sampled_from((4, 4, 3, 2)))) if mood == "plain" else usual
+    return replace(usual, stack_most=choose.of((4, 4, 3, 2))) if mood == "plain" else usual
 
 
-def _rare(draw: st.DrawFn, odds: int) -> bool:
-    """True about once in ``odds``."""
-    return draw(st.integers(1, odds)) == odds
-
-
-@st.composite
-def _designs(draw: st.DrawFn, mood: str) -> _Design:
-    unit = draw(st.sampled_from((TENTH_NM, MICROMETRE_NM)))
-    bore = snap(draw(st.integers(8_000_000, 40_000_000)), unit)
-    share = draw(st.one_of(st.integers(18, 35), st.integers(60, 93)))
+def _design(choose: Choices, mood: str) -> _Design:
+    unit = choose.of((TENTH_NM, MICROMETRE_NM))
+    bore = snap(choose.between(8_000_000, 40_000_000), unit)
+    share = choose.between(*choose.of(((18, 35), (60, 93))))
     width = snap(bore * share / 100, unit)
     first_metal = bore / 2 + sqrt(bore**2 - width**2) / 2
-    aim = snap(bore + width * draw(st.integers(5, 45)) / 100, unit)
-    teeth = draw(st.integers(5 if mood == "press" else 2, 12))
-    passes = draw(st.sampled_from((2, 3, 1, 4, 3, 2, 5)))
+    aim = snap(bore + width * choose.between(5, 45) / 100, unit)
+    teeth = choose.between(5 if mood == "press" else 2, 12)
+    passes = choose.of((2, 3, 1, 4, 3, 2, 5))
     gap = aim - first_metal
-    rise = gap * draw(st.integers(98, 160)) / (100 * passes * teeth)
-    web = snap(bore * draw(st.integers(8, 35)) / 100, unit)
-    totals = draw(_totals(gap, teeth * rise, passes))
+    rise = gap * choose.between(98, 160) / (100 * passes * teeth)
+    web = snap(bore * choose.between(8, 35) / 100, unit)
+    totals = _totals(choose, gap, teeth * rise, passes)
     last = max(aim - web - totals[-1], 2 * unit)
     first = last - min(snap(rise * (teeth - 1), unit), snap(0.8 * last, unit))
-    length = snap(draw(st.integers(8_000_000, 60_000_000)), unit)
+    length = snap(choose.between(8_000_000, 60_000_000), unit)
     return _Design(unit, bore, width, aim, length, web, max(first, unit), last, teeth, totals)
 
 
-@st.composite
-def _totals(draw: st.DrawFn, gap: float, bite: float, passes: int) -> tuple[int, ...]:
+def _totals(choose: Choices, gap: float, bite: float, passes: int) -> tuple[int, ...]:
     """Shim totals of the passes: the first may be above nothing, no step larger than a bite."""
-    base = draw(st.sampled_from((0, 0, 500_000, 635_000, 1_250_000)))
+    base = choose.of((0, 0, 500_000, 635_000, 1_250_000))
     least, most = max(gap - bite, 0.0), min(gap, (passes - 1) * bite)
-    over = least + max(most - least, 0.0) * draw(st.integers(1, 99)) / 100 if passes > 1 else 0.0
+    over = least + max(most - least, 0.0) * choose.between(1, 99) / 100 if passes > 1 else 0.0
     totals, left = [base], over
     for still in range(passes - 1, 0, -1):
-        unit = draw(st.sampled_from((TENTH_NM, MICROMETRE_NM)))
-        share = draw(st.integers(70, 130)) / 100 / still if still > 1 else 1.0
+        unit = choose.of((TENTH_NM, MICROMETRE_NM))
+        share = choose.between(70, 130) / 100 / still if still > 1 else 1.0
         step = snap(min(left * share, bite), unit)
         totals.append(totals[-1] + step)
         left -= step
     return tuple(totals)
 
 
-def _nudged(draw: st.DrawFn, near: bool, inside: int, unit: int) -> int:
+def _nudged(choose: Choices, near: bool, inside: int, unit: int) -> int:
     """A room of 0 up to ``inside``; where fits are the trouble, ``near`` a limit or past it by a hair."""
-    if near and _rare(draw, 3):
-        return draw(st.sampled_from((inside, 0, inside + 1, -1, inside + unit, -unit)))
-    return draw(st.integers(0, inside))
+    if near and rare(choose, 3):
+        return choose.of((inside, 0, inside + 1, -1, inside + unit, -unit))
+    return choose.between(0, inside)
 
 
-@st.composite
-def _broaches(draw: st.DrawFn, design: _Design, material: Material | None, mood: str, tag: str) -> Broach:
+def _broach(choose: Choices, design: _Design, material: Material | None, mood: str, tag: str) -> Broach:
     across = (3.0, 2.0, 2.5, 4.0, 3.7, 5.0, 7.3, 8.0, 12.0)
     if mood == "engagement":
         across = (2.0, 1.99, 2.01)
-    pitch = snap(design.length / draw(st.sampled_from(across)), design.unit)
+    pitch = snap(design.length / choose.of(across), design.unit)
     factor = Fraction(3, 2) if material is not None and material.group is Group.BRITTLE else 2
     chip = design.length * design.rise * factor
-    room = draw(st.sampled_from((130, 100, 101, 99, 75, None) if mood == "chip_room" else (None, 300, 251)))
+    room = choose.of((130, 100, 101, 99, 75, None) if mood == "chip_room" else (None, 300, 251))
     if room is None and mood != "chip_room" and pitch**2 < 9 * chip:
         room = 250
-    finishing = draw(st.sampled_from((0, None, 1, 3)))
-    front = draw(st.sampled_from((20_000_000, 25_400_000, 5_000_000)))
+    finishing = choose.of((0, None, 1, 3))
+    front = choose.of((20_000_000, 25_400_000, 5_000_000))
     toothed = pitch * (design.teeth + (finishing or 0) - 1)
     width = design.width
     if mood == "width":
-        width += draw(st.sampled_from((0, 1, -1, design.unit, -design.unit, 2 * design.unit)))
+        width += choose.of((0, 1, -1, design.unit, -design.unit, 2 * design.unit))
     far = 300_000_000 if mood == "column" else 40_000_000
-    tail = draw(st.sampled_from((10_000_000, 1, far)))
+    tail = choose.of((10_000_000, 1, far))
     broach = Broach(
         tag=tag,
         keyway_width=Length(width),
-        body_width=Length(max(width + draw(st.sampled_from((0, -10, 3))) * design.unit, 1)),
+        body_width=Length(max(width + choose.of((0, -10, 3)) * design.unit, 1)),
         first_tooth_height=Length(design.first),
         last_tooth_height=Length(design.last),
         tooth_pitch=Length(pitch),
@@ -201,24 +202,22 @@ def _broaches(draw: st.DrawFn, design: _Design, material: Material | None, mood:
         overall_length=Length(front + toothed + tail),
         gullet_area=None if room is None else Area(max(round(chip * room / 100), 1)),
     )
-    broach = replace(broach, root_height=Length(draw(_roots(broach, design, material, mood))))
-    return draw(_partly_measured(broach, UNMEASURED_BROACH, mood))
+    broach = replace(broach, root_height=Length(_root(choose, broach, design, material, mood)))
+    return _partly_measured(choose, broach, UNMEASURED_BROACH, mood)
 
 
-@st.composite
-def _partly_measured(draw: st.DrawFn, piece: Piece, figures: tuple[str, ...], mood: str) -> Piece:
-    if mood != "unknown" or not _rare(draw, 4):
+def _partly_measured(choose: Choices, piece: Piece, figures: tuple[str, ...], mood: str) -> Piece:
+    if mood != "unknown" or not rare(choose, 4):
         return piece
-    return replace(piece, **{draw(st.sampled_from(figures)): None})
+    return replace(piece, **{choose.of(figures): None})
 
 
-@st.composite
-def _roots(draw: st.DrawFn, broach: Broach, design: _Design, material: Material | None, mood: str) -> int:
+def _root(choose: Choices, broach: Broach, design: _Design, material: Material | None, mood: str) -> int:
     """A root height of plenty, or near what the broach's load asks for."""
     roots = [max(design.first * twentieths // 20, 1) for twentieths in range(1, 20)]
     if mood != "column":
         return roots[-1]
-    full = _full_force(design, material, broach) * draw(st.sampled_from((1.2, 1.0, 0.9, 0.8, 0.6, 0.4)))
+    full = _full_force(design, material, broach) * choose.of((1.2, 1.0, 0.9, 0.8, 0.6, 0.4))
     width = min(broach.keyway_width.in_mm, broach.body_width.in_mm)
     free = broach.overall_length.in_mm - broach.front_length.in_mm
 
@@ -239,76 +238,70 @@ def _full_force(design: _Design, material: Material | None, broach: Broach) -> f
     return at_once * rise * design.width / 1_000_000 * material.high.at(rise) * 1.3
 
 
-@st.composite
 def _rival_broach(
-    draw: st.DrawFn, design: _Design, material: Material | None, mood: str, lead: Broach, tag: str
+    choose: Choices, design: _Design, material: Material | None, mood: str, lead: Broach, tag: str
 ) -> Broach:
     """Another broach: a like one under another tag, or one higher, lower, longer toothed or of another rise."""
-    shift = draw(st.sampled_from((0, 0, 1, -1))) * draw(st.integers(1, 80)) * design.unit
-    teeth = max(design.teeth + draw(st.sampled_from((0, 0, 2, -1))), 2)
+    shift = choose.of((0, 0, 1, -1)) * choose.between(1, 80) * design.unit
+    teeth = max(design.teeth + choose.of((0, 0, 2, -1)), 2)
     last = max(design.last + shift, 3 * design.unit)
     higher = design.last - design.first
-    if not _rare(draw, 3):
-        higher = snap(higher * draw(st.integers(60, 170)) / 100, design.unit)
+    if not rare(choose, 3):
+        higher = snap(higher * choose.between(60, 170) / 100, design.unit)
     first = max(last - higher, design.unit)
     rival = replace(design, first=first, last=max(last, first + design.unit), teeth=teeth)
-    if not _rare(draw, 4):
-        return draw(_broaches(rival, material, mood, tag))
+    if not rare(choose, 4):
+        return _broach(choose, rival, material, mood, tag)
     return replace(lead, tag=tag)
 
 
-@st.composite
-def _bushings(draw: st.DrawFn, design: _Design, mood: str, lead: Broach, tag: str) -> Bushing:
+def _bushing(choose: Choices, design: _Design, mood: str, lead: Broach, tag: str) -> Bushing:
     clearance, room = 127_000, 101_600
-    outside = design.bore - _nudged(draw, mood == "turned", clearance, design.unit)
+    outside = design.bore - _nudged(choose, mood == "turned", clearance, design.unit)
     web = design.web
     if not tag.endswith("0"):
-        web += draw(st.sampled_from((0, 1, -1))) * draw(st.integers(1, 120)) * design.unit
+        web += choose.of((0, 1, -1)) * choose.between(1, 120) * design.unit
     body = lead.body_width or lead.keyway_width
-    slot = max(body.nm, lead.keyway_width.nm) + _nudged(draw, mood == "fits", room, design.unit)
+    slot = max(body.nm, lead.keyway_width.nm) + _nudged(choose, mood == "fits", room, design.unit)
     bushing = Bushing(
         tag=tag,
         outside_diameter=Length(outside),
         slot_width=Length(min(slot, outside - 1)),
         web=Length(min(max(web, design.unit), outside - 1)),
-        length=draw(st.sampled_from((Length(design.length), None, Length(design.length // 2)))),
-        collar_height=draw(st.sampled_from((None, Length(3_000_000)))),
+        length=choose.of((Length(design.length), None, Length(design.length // 2))),
+        collar_height=choose.of((None, Length(3_000_000))),
     )
-    return draw(_partly_measured(bushing, ("web", "slot_width", "outside_diameter"), mood))
+    return _partly_measured(choose, bushing, ("web", "slot_width", "outside_diameter"), mood)
 
 
-@st.composite
-def _shims(draw: st.DrawFn, design: _Design, mood: str, bushing: Bushing) -> list[Shim]:
+def _shims(choose: Choices, design: _Design, mood: str, bushing: Bushing) -> list[Shim]:
     """Shims that make the design's totals, as steps or each at once, with a few doubles and odd ones."""
     totals = design.totals
     steps = [totals[0]] + [b - a for a, b in itertools.pairwise(totals)]
-    sizes = [size for size in (steps if draw(st.booleans()) else totals) if size > 0][:MOST_SHIMS]
-    for _ in range(draw(st.integers(0, MOST_SHIMS - len(sizes)))):
-        near = draw(st.sampled_from(sizes)) if sizes else 100 * design.unit
-        if _rare(draw, 2):
-            near = snap(
-                near * draw(st.integers(20, 120)) / 100, draw(st.sampled_from((TENTH_NM, MICROMETRE_NM)))
-            )
+    sizes = [size for size in (steps if choose.of((False, True)) else totals) if size > 0][:MOST_SHIMS]
+    for _ in range(choose.between(0, MOST_SHIMS - len(sizes))):
+        near = choose.of(sizes) if sizes else 100 * design.unit
+        if rare(choose, 2):
+            near = snap(near * choose.between(20, 120) / 100, choose.of((TENTH_NM, MICROMETRE_NM)))
         sizes.append(near)
-    tags = draw(st.permutations(_TAGS))
+    tags = choose.order(_TAGS)
     slot = bushing.slot_width.nm if bushing.slot_width else design.width
     shims = []
     for size, tag in zip(sizes, tags, strict=False):
-        width = max(slot - _nudged(draw, mood == "fits", 762_000, design.unit), 1)
+        width = max(slot - _nudged(choose, mood == "fits", 762_000, design.unit), 1)
         shim = Shim(tag=tag, thickness=Length(size), width=Length(width))
-        shims.append(draw(_partly_measured(shim, ("thickness", "width"), mood)))
+        shims.append(_partly_measured(choose, shim, ("thickness", "width"), mood))
     return shims
 
 
-@st.composite
-def _hubs(draw: st.DrawFn, design: _Design, mood: str, material: Material | None) -> Hub:
-    play = draw(st.sampled_from((0, 20_000, 25_400, 12_700)))
+def _hub(choose: Choices, design: _Design, mood: str, material: Material | None) -> Hub:
+    play = choose.of((0, 20_000, 25_400, 12_700))
     lower, upper = Length(design.bore), Length(design.bore + play)
-    bore = Limits(draw(st.sampled_from((lower, upper))), lower, upper)
-    stack = draw(st.sampled_from((1, 1, 1, 2))) if design.length % 2 == 0 else 1
-    form = draw(st.sampled_from(tuple(BoreForm))) if mood == "form" else BoreForm.THROUGH
+    bore = Limits(choose.of((lower, upper)), lower, upper)
+    stack = choose.of((1, 1, 1, 2)) if design.length % 2 == 0 else 1
+    form = choose.of(tuple(BoreForm)) if mood == "form" else BoreForm.THROUGH
     known = Length(2 * design.bore), Length(10 * design.bore)
-    outside = draw(st.sampled_from(known if mood == "room" else (*known, None)))
+    outside = choose.of(known if mood == "room" else (*known, None))
     return Hub(
         bore=bore,
         length=Length(design.length // stack),
@@ -319,19 +312,18 @@ def _hubs(draw: st.DrawFn, design: _Design, mood: str, material: Material | None
     )
 
 
-@st.composite
-def _keyways(draw: st.DrawFn, design: _Design, mood: str) -> Keyway:
+def _keyway(choose: Choices, design: _Design, mood: str) -> Keyway:
     wide = (5, 0, 1) if mood == "reading" else (5, 20, 50, 100)
-    below, above = (draw(st.sampled_from(wide)) * design.unit for _ in range(2))
-    off = draw(st.sampled_from((0, 1, -1, design.unit, -design.unit))) if mood == "reading" else 0
+    below, above = (choose.of(wide) * design.unit for _ in range(2))
+    off = choose.of((0, 1, -1, design.unit, -design.unit)) if mood == "reading" else 0
     lower, upper = design.aim - below + off, design.aim + above + off
-    aim = draw(st.integers(lower, upper)) if _rare(draw, 3) else round(Fraction(lower + upper, 2))
-    slack = 0 if mood == "width" and _rare(draw, 2) else design.unit
+    aim = choose.between(lower, upper) if rare(choose, 3) else round(Fraction(lower + upper, 2))
+    slack = 0 if mood == "width" and rare(choose, 2) else design.unit
     width = Limits(Length(design.width), Length(design.width - slack), Length(design.width + slack))
     first_metal = design.bore / 2 + sqrt(design.bore**2 - design.width**2) / 2
     return Keyway(
         standard=Standard.OWN,
-        shape=Shape.TAPER if mood == "form" and _rare(draw, 4) else None,
+        shape=Shape.TAPER if mood == "form" and rare(choose, 4) else None,
         width=width,
         reading=Limits(Length(design.aim), Length(lower), Length(upper)),
         aim=Length(aim),
@@ -342,8 +334,7 @@ def _keyways(draw: st.DrawFn, design: _Design, mood: str) -> Keyway:
     )
 
 
-@st.composite
-def _presses(draw: st.DrawFn, design: _Design, mood: str, lead: Broach, hub: Hub) -> list[Press]:
+def _presses(choose: Choices, design: _Design, mood: str, lead: Broach, hub: Hub) -> list[Press]:
     full = _full_force(design, hub.material, lead) / 0.7
     tall = hub.cut_length.nm
     if lead.overall_length is not None and lead.front_length is not None:
@@ -352,12 +343,12 @@ def _presses(draw: st.DrawFn, design: _Design, mood: str, lead: Broach, hub: Hub
     shares = (1.01, 0.9, 0.8, 0.65, 0.5, 0.35) if mood == "press" else (1.7, 4.0, 9.0)
     spares = (0, -1, 1) if mood == "room" else (400_000_000, 600_000_000)
     presses = []
-    for tag in ("P2", "P10")[: draw(st.integers(1 if mood in ("press", "room") else 0, 2))]:
+    for tag in ("P2", "P10")[: choose.between(1 if mood in ("press", "room") else 0, 2)]:
         press = Press(
             tag=tag,
-            rated_force=Force(round(full * draw(st.sampled_from(shares)) * 1000)),
-            opening=Length(tall + draw(st.sampled_from(spares))),
-            throat=Length(deep + draw(st.sampled_from(spares))),
+            rated_force=Force(round(full * choose.of(shares) * 1000)),
+            opening=Length(tall + choose.of(spares)),
+            throat=Length(deep + choose.of(spares)),
         )
-        presses.append(draw(_partly_measured(press, ("opening", "throat", "rated_force"), mood)))
+        presses.append(_partly_measured(choose, press, ("opening", "throat", "rated_force"), mood))
     return presses

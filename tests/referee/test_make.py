@@ -7,26 +7,19 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
-from hypothesis import assume, given
-from hypothesis import settings as hypothesis_settings
-from hypothesis import strategies as st
 
 from broachplan.lengths import Length
 from broachplan.planner.answer import Answer, Make
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
 from tests.referee.brute_force import Best, Question, best_plans, possible
+from tests.referee.choices import Seeded
 from tests.referee.compare import answered
-from tests.referee.cribs import questions
-from tests.referee.test_best_plan import SLOW_IS_MEANT
+from tests.referee.cribs import crib
 
 MOODS = ("plain", "press", "column", "reading", "fits")
 LEAST_WEB = Length.inches("1/16")
 SHELVES = {Kind.BROACH: "broaches", Kind.BUSHING: "bushings", Kind.SHIM: "shims"}
-
-random_cribs = hypothesis_settings(
-    max_examples=45, derandomize=True, database=None, deadline=None, suppress_health_check=SLOW_IS_MEANT
-)
 
 
 def without(question: Question, kind: Kind, *tags: str) -> Question:
@@ -36,15 +29,14 @@ def without(question: Question, kind: Kind, *tags: str) -> Question:
     return replace(question, shelf=replace(shelf, **{name: left}))
 
 
-@st.composite
-def cribs_short_of_a_piece(draw: st.DrawFn) -> Question:
+def short_of_a_piece(number: int) -> Question:
     """A crib without a kind of piece, or without one of its shims."""
-    question = draw(questions(MOODS))
-    missing = draw(st.sampled_from((Kind.BROACH, Kind.BUSHING, Kind.SHIM, Kind.SHIM, None)))
+    question, choose = crib(number, MOODS), Seeded(f"short {number}")
+    missing = choose.of((Kind.BROACH, Kind.BUSHING, Kind.SHIM, Kind.SHIM, None))
     if missing is None:
         return question
     if missing is Kind.SHIM and question.shelf.shims:
-        return without(question, missing, draw(st.sampled_from(question.shelf.shims)).tag)
+        return without(question, missing, choose.of(question.shelf.shims).tag)
     return without(question, missing)
 
 
@@ -66,7 +58,7 @@ def with_pieces(question: Question, pieces: list[Piece]) -> Question:
     shelf = question.shelf
     for piece in pieces:
         name = SHELVES[piece.kind]
-        shelf = replace(shelf, **{name: (*getattr(shelf, name), piece)})
+        shelf = replace(shelf, **{name: (piece, *getattr(shelf, name))})
     return replace(question, shelf=shelf)
 
 
@@ -93,72 +85,67 @@ def ends(way: list[Make], question: Question) -> Iterator[tuple[str, list[Piece]
                 yield f"{make.kind} {figure} {size.nm}", [*best[:number], piece, *best[number + 1 :]]
 
 
+def readied(question: Question) -> Counter[str]:
+    """What is told to be made for a crib, each way of it tried by itself."""
+    answer = answered(question)
+    if answer.ready:
+        return Counter()
+    for make in answer.make:
+        assert make.text
+        assert make.limits
+        for figure, (lower, upper) in make.limits.items():
+            assert lower <= make.best[figure] <= upper
+    for way in ways(answer):
+        finished = with_pieces(question, all_at_best(way, question))
+        assert possible(finished)
+        assert answered(finished).ready
+        for end, pieces in ends(way, question):
+            assert possible(with_pieces(question, pieces)), end
+    return Counter(str(make.kind) for make in answer.make)
+
+
 def test_what_is_made_readies_the_hub_at_its_best_and_at_both_ends_of_its_limits() -> None:
     seen: Counter[str] = Counter()
-
-    @random_cribs
-    @given(cribs_short_of_a_piece())
-    def check(question: Question) -> None:
-        answer = answered(question)
-        if answer.ready or not answer.make:
-            return
-        seen.update(str(make.kind) for make in answer.make)
-        for way in ways(answer):
-            finished = with_pieces(question, all_at_best(way, question))
-            assert possible(finished)
-            assert answered(finished).ready
-            for end, pieces in ends(way, question):
-                assert possible(with_pieces(question, pieces)), end
-
-    check()
+    for number in range(30):
+        seen += readied(short_of_a_piece(number))
     assert {kind for kind in ("bushing", "shim", "broach") if seen[kind] < 3} == set()
 
 
-def test_the_best_figures_lie_within_the_limits() -> None:
-    @random_cribs
-    @given(cribs_short_of_a_piece())
-    def check(question: Question) -> None:
-        for make in answered(question).make:
-            assert make.text
-            assert make.limits
-            for figure, (lower, upper) in make.limits.items():
-                assert lower <= make.best[figure] <= upper
-
-    check()
+def told_to_make_one(question: Question, kind: Kind) -> bool:
+    """Whether the crib is blocked without the piece its best plan begins with; if so it is told to make one."""
+    plans = best_plans(question)
+    if not any(_usual(question, plan, kind) for plan in plans):
+        return False
+    short = _without_the_piece(question, kind, plans[0])
+    if possible(short):
+        return False
+    assert kind in {make.kind for make in answered(short).make}
+    return True
 
 
 @pytest.mark.parametrize("kind", [Kind.BUSHING, Kind.SHIM])
 def test_a_crib_that_lost_the_piece_it_planned_with_is_told_to_make_one(kind: Kind) -> None:
-    seen: Counter[str] = Counter()
-
-    @hypothesis_settings(random_cribs, max_examples=30)
-    @given(questions(MOODS))
-    def check(question: Question) -> None:
-        plans = best_plans(question)
-        assume(plans)
-        short = _without_the_piece(question, kind, plans[0])
-        assume(any(_usual(question, plan, kind) for plan in plans) and not possible(short))
-        seen["blocked"] += 1
-        assert kind in {make.kind for make in answered(short).make}
-
-    check()
-    assert seen["blocked"] > 5
+    assert sum(told_to_make_one(crib(number, MOODS), kind) for number in range(60)) > 10
 
 
 def test_a_crib_that_lost_its_broaches_is_often_told_which_to_look_for() -> None:
     # Many of the random broaches rise faster than a maker would let them, so that no usual one stands in.
     seen: Counter[str] = Counter()
-
-    @hypothesis_settings(random_cribs, max_examples=30)
-    @given(questions(MOODS))
-    def check(question: Question) -> None:
-        assume(possible(question))
-        found = ways(answered(without(question, Kind.BROACH)))
-        assert all(Kind.BROACH in {make.kind for make in way} for way in found)
-        seen["told" if found else "not told"] += 1
-
-    check()
+    for number in range(40):
+        question = crib(number, MOODS)
+        if possible(question):
+            found = ways(answered(without(question, Kind.BROACH)))
+            assert all(Kind.BROACH in {make.kind for make in way} for way in found)
+            seen["told" if found else "not told"] += 1
     assert seen["told"] > 10
+
+
+@pytest.mark.nightly
+def test_what_many_cribs_are_told_to_make_readies_them() -> None:
+    for number in range(1_000, 1_400):
+        readied(short_of_a_piece(number))
+        for kind in (Kind.BUSHING, Kind.SHIM):
+            told_to_make_one(crib(number, MOODS), kind)
 
 
 def _without_the_piece(question: Question, kind: Kind, plan: Best) -> Question:
