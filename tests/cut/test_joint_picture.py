@@ -75,8 +75,33 @@ def test_a_stepped_key_is_two_blocks_that_meet_clear_of_the_shaft() -> None:
 
     assert (low.width, high.width) == (pytest.approx(6.35), pytest.approx(7.9375))
     assert low.top == high.bottom
+    assert low.bottom == draw_joint(answer).seat.bottom
     corner = Polygon(high.ring()).intersection(Polygon(draw_joint(answer).shaft))
     assert corner.area == pytest.approx(0, abs=0.01)
+
+
+def test_keys_of_one_width_and_two_heights_make_one_block_from_the_seat_s_floor() -> None:
+    answer = joint(
+        inch("1"),
+        standard=Standard.INCH,
+        key=KeySize(inch("1/4"), None),
+        hub_key=KeySize(inch("1/4"), inch("3/16")),
+    )
+    section = draw_joint(answer)
+
+    (key,) = section.key
+    assert (key.width, key.bottom) == (pytest.approx(6.35), section.seat.bottom)
+    assert key.top == pytest.approx(answer.over_key.in_mm - section.around.radius)
+
+
+def test_the_slots_reach_from_the_axis_side_to_their_floors() -> None:
+    answer = joint(inch("7/8"), standard=Standard.INCH, key=KeySize(inch("1/4"), None))
+    section = draw_joint(answer)
+
+    radius = answer.diameter.in_mm / 2
+    assert (section.around.x, section.around.y, section.around.radius) == (0, 0, radius)
+    assert (section.seat.top, section.keyway.bottom) == (radius, 0)
+    assert section.keyway.width == answer.hub.width.nominal.in_mm
 
 
 def test_a_woodruff_key_stands_as_high_over_the_edge_as_its_seat_lets_it() -> None:

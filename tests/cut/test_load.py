@@ -220,6 +220,9 @@ def test_a_tooth_that_enters_with_the_ram_at_the_hub_cannot_buckle() -> None:
     assert column is not None
     assert column.critical_n[26] == inf
     assert column.critical_n[25] < inf
+    near = Column.of(replace(stub, overall_length=MM(30 + 8 * 26) + MM("0.5")), TEETH)
+    assert near is not None
+    assert near.critical_n[26] == pytest.approx(column.critical_n[25] * 16**2)
 
 
 @hypothesis_settings(deadline=None)

@@ -148,6 +148,14 @@ def test_a_cut_below_the_crown_of_the_bore_takes_two_corners() -> None:
     assert max(x for x, _ in left) < 0 < min(x for x, _ in right)
 
 
+def test_a_layer_has_corners_where_the_last_floor_met_the_wall_of_the_bore() -> None:
+    # A floor at 12 mm over the axis of a bore of 25 mm meets its wall 3.5 mm to either side.
+    drawn = section(2, readings=(MM("24.5"), MM("26")))
+
+    corners = {(round(x, 9), round(y, 9)) for ring in drawn.layers[1].rings for x, y in ring}
+    assert {(-3.5, 12.0), (3.5, 12.0)} <= corners
+
+
 def test_a_cut_that_touches_nothing_takes_nothing() -> None:
     drawn = section(1, readings=(MM("24"),))
 

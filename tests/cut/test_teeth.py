@@ -138,6 +138,13 @@ def test_the_first_tooth_on_first_metal_takes_nothing_and_a_nanometre_higher_tak
     assert bites(WHOLE, these, 12_500_001, None) == Bites(Length(1), MM("0.05"), 25)
 
 
+def test_a_first_tooth_that_stands_over_the_floor_cuts_with_all_the_others() -> None:
+    these = Teeth.of(BROACH)
+
+    assert bites(WHOLE, these, 13_010_000, 25_000_000) == Bites(Length(10_000), MM("0.05"), 25)
+    assert bites(WHOLE, these, 13_060_000, 25_000_000) == Bites(Length(60_000), Length(60_000), 25)
+
+
 def test_where_only_the_last_tooth_cuts_its_bite_is_the_largest() -> None:
     these = Teeth.of(BROACH)
 
@@ -153,6 +160,7 @@ def test_the_highest_within_a_rise_of_first_metal_is_exact(bore: int, data: st.D
 
     highest = section.highest_within_a_rise(rise)
 
+    assert isinstance(highest, int)
     assert not past_first_metal(section, highest - rise)
     assert past_first_metal(section, highest + 1 - rise)
 
