@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import cache
 from typing import Any
 
 from sqlalchemy import (
     CheckConstraint,
+    ColumnElement,
+    CompoundSelect,
     Connection,
     Table,
     Text,
@@ -19,6 +22,7 @@ from sqlalchemy import (
     literal_column,
     or_,
     select,
+    union_all,
 )
 
 from broachplan.crib.words import hidden
@@ -94,28 +98,44 @@ def _schema(work: Work) -> Iterator[str]:
 
 
 def _references(work: Work) -> Iterator[str]:
+    for told, row in work.connection.execute(_lost_references()):
+        yield f"row {row} of {told} that is not there"
+
+
+@cache
+def _lost_references() -> CompoundSelect[Any]:
+    """All in one query, as most of what is asked here: a query costs more than the rows it goes through."""
+    queries = []
     for table in METADATA.sorted_tables:
         key = next(iter(table.primary_key))
         for reference in sorted(table.foreign_keys, key=lambda each: each.parent.name):
             name, other = reference.column.table.name, reference.column.table.alias()
             there = exists().where(other.c[reference.column.name] == reference.parent)
-            lost = select(key).where(reference.parent.is_not(None), ~there).order_by(key)
-            one = f"{'an' if name.startswith('a') else 'a'} {name}"
-            for row in work.connection.scalars(lost):
-                yield f"row {row} of {table.name} refers to {one} that is not there"
+            told = f"{table.name} refers to {'an' if name.startswith('a') else 'a'} {name}"
+            queries.append(select(_text(told), key).where(reference.parent.is_not(None), ~there))
+    return union_all(*queries)
 
 
 def _rules(work: Work) -> Iterator[str]:
+    broken = work.connection.scalars(_tables_with_a_broken_rule()).all()
     for table in METADATA.sorted_tables:
-        key = next(iter(table.primary_key))
-        rows = select(key).select_from(table).order_by(key)
-        breaks: dict[str, Any] = {rule: literal_column(f"NOT ({rule})") for rule in _rules_of(table)}
-        # All rules at once first: most often every row keeps them all.
-        if not breaks or work.connection.scalar(rows.where(or_(*breaks.values())).limit(1)) is None:
+        if table.name not in broken:
             continue
-        for rule, broken in breaks.items():
-            for row in work.connection.scalars(rows.where(broken)):
+        key = next(iter(table.primary_key))
+        for rule in _rules_of(table):
+            rows = select(key).select_from(table).where(literal_column(f"NOT ({rule})")).order_by(key)
+            for row in work.connection.scalars(rows):
                 yield f"row {row} of {table.name} breaks the rule {rule}"
+
+
+@cache
+def _tables_with_a_broken_rule() -> CompoundSelect[Any]:
+    queries = []
+    for table in METADATA.sorted_tables:
+        if rules := _rules_of(table):
+            broken = or_(*(literal_column(f"NOT ({rule})") for rule in rules))
+            queries.append(select(_text(table.name)).where(exists().select_from(table).where(broken)))
+    return union_all(*queries)
 
 
 def _rules_of(table: Table) -> list[str]:
@@ -150,15 +170,29 @@ def _is_moment(found: str) -> bool:
 
 
 def _words(work: Work) -> Iterator[str]:
-    for table in METADATA.sorted_tables:
-        for column in table.c:
-            if not isinstance(column.type, Text):
-                continue
-            for found in work.connection.scalars(
-                select(column).where(column.is_not(None)).distinct().order_by(column)
-            ):
-                if wrong := hidden(found):
-                    yield f"{table.name}.{column.name}: {wrong}"
+    for query in _texts():
+        for name, found in work.connection.execute(query):
+            if wrong := hidden(found):
+                yield f"{name}: {wrong}"
+
+
+@cache
+def _texts() -> Sequence[CompoundSelect[Any]]:
+    """Each text of a table once, with the name of its column; a query for each table."""
+    return [
+        union_all(
+            *(
+                select(_text(f"{table.name}.{column.name}"), column).where(column.is_not(None)).distinct()
+                for column in columns
+            )
+        )
+        for table in METADATA.sorted_tables
+        if (columns := [column for column in table.c if isinstance(column.type, Text)])
+    ]
+
+
+def _text(words: str) -> ColumnElement[str]:
+    return literal_column(f"'{words}'", Text)
 
 
 def _tags(work: Work) -> Iterator[str]:
@@ -167,17 +201,18 @@ def _tags(work: Work) -> Iterator[str]:
 
 
 def _figures(work: Work) -> Iterator[str]:
-    execute = work.connection.execute
+    for kind, tag, has in work.connection.execute(_wrong_figures()):
+        yield f"{kind} {tag} has {f'figures of a {has}' if has else 'no row of figures'}"
+
+
+@cache
+def _wrong_figures() -> CompoundSelect[Any]:
+    queries = []
     for kind, figures in FIGURES_OF.items():
-        own = exists().where(figures.c.piece_id == PIECE.c.id)
-        without = select(PIECE.c.tag).where(PIECE.c.kind == kind.value, ~own).order_by(PIECE.c.tag)
-        yield from (f"{kind} {tag} has no row of figures" for tag in execute(without).scalars())
-        others = (
-            select(PIECE.c.tag, PIECE.c.kind)
-            .where(and_(PIECE.c.kind != kind.value, own))
-            .order_by(PIECE.c.tag)
-        )
-        yield from (f"{its} {tag} has figures of a {kind}" for tag, its in execute(others))
+        own, right = exists().where(figures.c.piece_id == PIECE.c.id), PIECE.c.kind == kind.value
+        for wrong, has in ((and_(right, ~own), ""), (and_(~right, own), kind.value)):
+            queries.append(select(PIECE.c.kind, PIECE.c.tag, _text(has)).where(wrong))
+    return union_all(*queries)
 
 
 def _pieces(work: Work) -> Iterator[str]:
