@@ -15,6 +15,7 @@ from textual.reactive import reactive
 from textual.screen import Screen
 
 from tui.desks import Asked, Desks
+from tui.drafts import Drafts
 
 if TYPE_CHECKING:
     from textual.command import Provider
@@ -73,6 +74,7 @@ class BroachplanApp(App[None]):
         self.db = db
         # Who is at the desk, typed once and kept until the program is left.
         self.by = ""
+        self.drafts = Drafts()
         self.desks = desks or Desks()
         self._start = Asked(question, press, on) if question else None
 
@@ -148,6 +150,18 @@ class BroachplanApp(App[None]):
             await self.push_screen(form(self.db, self.desks, getattr(here, "at_hand", ""), self.by))
         elif not isinstance(here, form) and await here.row_done():
             await self.switch_screen(form(self.db, self.desks, here.tag, here.form.value("by")))
+
+    async def action_quit(self) -> None:
+        """Leave the program; where a count is not finished, ask before it is lost."""
+        from tui.screens.confirm import ConfirmScreen
+
+        lost = self.drafts.words()
+        if not lost or isinstance(self.screen, ConfirmScreen):
+            await super().action_quit()
+            return
+        text = Text(f"{lost}. That is lost with the program. F2 leaves it.")
+        asked = ConfirmScreen("Leave the program?", text, None)
+        await self.push_screen(asked, lambda answer: None if answer is None else self.exit())
 
     def action_safety(self) -> None:
         """The cautions of the work."""

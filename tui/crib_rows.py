@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rich.text import Text
 
+from broachplan.crib.find import Findable, Finder, read_sought, unfinished
 from broachplan.lengths import Units
+from broachplan.settings import Settings
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Piece
 from tui.desks import Listed
@@ -21,7 +23,10 @@ COLUMNS = (
     Column("size", least=17),
     Column("home", least=7, drops=1),
     Column("state", least=19),
+    # Without a heading it takes room only where a size was looked for.
+    Column("", least=14),
 )
+_SERVES = ("fits", "cuts")
 _SIZES: dict[Kind, tuple[tuple[str, str], ...]] = {
     Kind.BROACH: (("keyway_width", ""), ("last_tooth_height", " high")),
     Kind.BUSHING: (("outside_diameter", ""), ("web", " web")),
@@ -34,11 +39,12 @@ _SIZES: dict[Kind, tuple[tuple[str, str], ...]] = {
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One piece: its row, and everything a filter may find it by."""
+    """One piece: its row, made ready to be looked for; ``why`` tells by which of its figures a size found it."""
 
     listed: Listed
     row: Row
-    sought: str
+    findable: Findable
+    why: tuple[str, ...] = ()
 
 
 def lines(pieces: Iterable[Listed], units: Units) -> list[Line]:
@@ -46,12 +52,31 @@ def lines(pieces: Iterable[Listed], units: Units) -> list[Line]:
     return [_line(listed, units) for listed in pieces]
 
 
-def matching(all_lines: Sequence[Line], words: str) -> Sequence[Line]:
-    """The lines that have every word somewhere in tag, kind, size, home, set, state or note."""
-    wanted = words.lower().split()
-    if not wanted:
+def matching(all_lines: Sequence[Line], typed: str, settings: Settings) -> Sequence[Line]:
+    """The lines of pieces that meet every word and size typed; what fits a bore or cuts a width stands first.
+
+    Raises
+    ------
+    InputError : what is typed is too long.
+    """
+    sought = read_sought(unfinished(typed)[0])
+    if not (sought.words or sought.sizes):
         return all_lines
-    return [line for line in all_lines if all(word in line.sought for word in wanted)]
+    among = Finder(sought, settings).among
+    if not sought.sizes:
+        return [line for line in all_lines if among(line.findable) is not None]
+    found = [
+        replace(line, why=why, row=(*line.row[:-1], why[0])) if why else line
+        for line in all_lines
+        if (why := among(line.findable)) is not None
+    ]
+    return sorted(found, key=lambda line: not any(why.startswith(_SERVES) for why in line.why))
+
+
+def asked_for(typed: str) -> str:
+    """What is still to be typed of a size; empty where nothing is."""
+    begun = unfinished(typed)[1]
+    return f"{begun} ...: a size and its unit, as 22 mm or 1-1/4 in" if begun else ""
 
 
 def with_tag(all_lines: Iterable[Line], typed: str) -> str | None:
@@ -61,9 +86,9 @@ def with_tag(all_lines: Iterable[Line], typed: str) -> str | None:
     return typed if typed in found else found[0] if len(found) == 1 else None
 
 
-def summary(listed: Listed, units: Units) -> str:
+def summary(line: Line, units: Units) -> str:
     """One piece in a few lines, where there is no room for its figures one below the other."""
-    record, piece = listed.record, listed.record.piece
+    listed, record, piece = line.listed, line.listed.record, line.listed.record.piece
     figures = (
         f"{figure.label} {value_words(value, units)}"
         for figure in piece.figures()
@@ -71,7 +96,8 @@ def summary(listed: Listed, units: Units) -> str:
     )
     where = [f"home {record.home}"] if record.home else []
     where += [f"set {record.set_name}"] if record.set_name else []
-    return "; ".join((f"{piece.tag}: {listed.state}", *where, ", ".join(figures) or "nothing measured"))
+    told = f"{piece.tag}: {'; '.join((*line.why, listed.state))}"
+    return "; ".join((told, *where, ", ".join(figures) or "nothing measured"))
 
 
 def figures_text(listed: Listed, units: Units, width: int = 46) -> Text:
@@ -86,9 +112,9 @@ def figures_text(listed: Listed, units: Units, width: int = 46) -> Text:
 def _line(listed: Listed, units: Units) -> Line:
     record = listed.record
     piece = record.piece
-    row = (piece.tag, piece.kind.value, _size(piece, units), record.home, listed.state)
-    sought = " ".join((*row, record.set_name, record.note)).lower()
-    return Line(listed, row, sought)
+    size = _size(piece, units)
+    row = (piece.tag, piece.kind.value, size, record.home, listed.state, "")
+    return Line(listed, row, Findable.of(record, listed.state, size))
 
 
 def _size(piece: Piece, units: Units) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from tui.attendant import Attendant
+from tui.keeper import Keeper
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -89,6 +90,7 @@ class Desks:
     pieces: Callable[[str | None], Sequence[Listed]] = _pieces
     report: Callable[[Exception], str] | None = None
     attendant: Attendant = field(default_factory=Attendant)
+    keeper: Keeper = field(default_factory=Keeper)
 
     def line_for(self, error: Exception) -> str:
         """One line for the user: the error's own words, or that it was a fault of ours."""

@@ -8,6 +8,7 @@ from time import process_time
 from broachplan.crib.records import Record
 from broachplan.errors import StorageError
 from broachplan.lengths import Units
+from broachplan.settings import Settings
 from tests.tui.answers import BUSHING, PRESS, SHELF, Bench, shim
 from tests.tui.attending import Attending, attend
 from tests.tui.driving import Drive, drive
@@ -31,7 +32,7 @@ def test_the_list_is_narrowed_by_what_is_typed_and_a_scanned_tag_opens_its_piece
         assert "GB-1000-1   a bushing   OVERDUE, lent to Tomas" in at.words("#title")
         # Back again what is typed next takes the place of what stands in the line.
         await at.press("escape", *"cheese")
-        assert "No piece has all these words" in at.screen()
+        assert "No piece has all this" in at.screen()
         at.app.screen.query_one("#filter", Entry).value = "br-250-b"
         await at.press("enter")
         assert at.words("#title").startswith("BR-250-B")
@@ -64,7 +65,7 @@ def test_a_crib_that_cannot_be_read_says_why() -> None:
     drive(act, bench=Bench(pieces=StorageError("the file is in use")))
 
 
-def test_a_filter_looks_in_tag_kind_size_home_and_state() -> None:
+def test_the_line_finds_by_words_by_sizes_and_by_what_serves() -> None:
     every = lines(SHELF, Units.INCH)
 
     for words, tags in (
@@ -74,9 +75,31 @@ def test_a_filter_looks_in_tag_kind_size_home_and_state() -> None:
         ("drawer broach", ["BR-250-A", "BR-250-B"]),
         ("worn broach", ["BR-250-B"]),
         ("overdue tomas", ["GB-1000-1"]),
+        ("ida micrometer gb", ["GB-1000-1"]),
+        # The bushing's diameter is near enough, and it serves: it stands before what is about so large.
+        ("1 in", ["GB-1000-1"]),
+        ("cuts 1/4 in", ["BR-250-A", "BR-250-B"]),
+        # A size that is still being typed is not yet looked for.
+        ("br-250 cuts 1/", ["BR-250-A", "BR-250-B"]),
         ("", [listed.record.piece.tag for listed in SHELF]),
     ):
-        assert [line.row[0] for line in matching(every, words)] == tags
+        assert [line.row[0] for line in matching(every, words, Settings())] == tags
+
+
+def test_a_size_finds_what_fits_or_cuts_it_and_tells_why_while_it_is_typed() -> None:
+    async def act(at: Attending) -> None:
+        await at.type("f8", "=drawer fits 1")
+        assert [row[0] for row in at.rows] == ["BR-250-A", "BR-250-B", "GB-1000-1"]
+        assert "fits 1 ...: a size and its unit" in at.words("#summary")
+        await at.type("= in")
+        assert [(row[0], row[-1]) for row in at.rows] == [("GB-1000-1", "fits a bore of 1 in")]
+        assert at.words("#summary").startswith("GB-1000-1: fits a bore of 1 in; OVERDUE")
+        await at.type("ctrl+u", "=1/4 in")
+        assert [row[-1] for row in at.rows] == [*["cuts a keyway 1/4 in wide"] * 2, "slot width", "width"]
+        await at.type("=x" * 200)
+        assert "at most 200" in at.screen()
+
+    attend(None, act, desks=Bench().desks())
 
 
 def test_a_tag_is_meant_when_it_is_typed_whole_in_letters_of_either_case() -> None:
@@ -96,7 +119,9 @@ def test_a_figure_nobody_measured_says_so_in_full_and_is_left_out_in_short() -> 
 
     assert "collar height        not measured" in text
     assert "micrometer, 2026-03-02, by Ida" in text
-    assert "collar" not in summary(SHELF[2], Units.INCH)
+    (line,) = matching(lines(SHELF, Units.INCH), "fits 1 in", Settings())
+    assert "collar" not in summary(line, Units.INCH)
+    assert summary(line, Units.INCH).startswith("GB-1000-1: fits a bore of 1 in; OVERDUE")
 
 
 def test_hidden_characters_in_a_note_do_not_reach_the_screen() -> None:

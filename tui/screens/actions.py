@@ -32,7 +32,7 @@ class ActionsScreen(ListScreen["Done"]):
 
     CSS_PATH = "../styles/list.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f2", "undo", "undo the last", priority=True, id="actions.undo", tooltip="Take back the last action that is not undone; asks first"),
+        Binding("f4", "undo", "undo the last", priority=True, id="actions.undo", tooltip="Take back the last action that is not undone; asks first"),
     ]  # fmt: skip
     NOTHING = "Nothing was done since the history began."
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING, TypeVar, cast
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from rich.text import Text
 from textual.await_complete import AwaitComplete
+from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
@@ -84,6 +85,14 @@ class AskingScreen(Screen[Result]):
 class AttendingScreen(AskingScreen[Result]):
     """A screen with a line on top that takes whatever is typed or scanned, and reads anew when the crib was changed."""
 
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f10", "go('more')", "more", priority=True, id="attend.more", tooltip="More of the desk: counts, holds, wear, past stock, and acts on the chosen piece or set"),
+        Binding("ctrl+n", "go('counts')", "counts", show=False, priority=True, id="attend.counts", tooltip="Count a drawer; counts, and drawers by when they were counted last"),
+        Binding("ctrl+o", "go('holds')", "holds", show=False, priority=True, id="attend.holds", tooltip="What is held, for which work, on which days"),
+        Binding("ctrl+g", "go('wear')", "wear", show=False, priority=True, id="attend.wear", tooltip="What the broaches have cut, and which are due"),
+        Binding("ctrl+y", "go('stock')", "past stock", show=False, priority=True, id="attend.stock", tooltip="The stock on a past day"),
+    ]  # fmt: skip
+
     def __init__(self, db: str | None, desks: Desks, units: Units, *, name: str) -> None:
         super().__init__(db, desks, name=name)
         self.shop_units = units
@@ -125,6 +134,12 @@ class AttendingScreen(AskingScreen[Result]):
     def draw(self) -> None:
         """Draw what was read."""
         raise NotImplementedError
+
+    async def action_go(self, name: str) -> None:
+        """On to another list or form of the desk."""
+        from tui.screens.more import go
+
+        await go(self, name)
 
     async def open_piece(self, tag: str) -> None:
         """Show one piece on a screen of its own; keys behind this one wait for it."""

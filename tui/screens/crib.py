@@ -13,9 +13,11 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.message import Message
 from textual.widgets import Input, Static
 
+from broachplan.errors import InputError
 from broachplan.lengths import Units
+from broachplan.settings import Settings
 from broachplan.tooling.figures import Kind
-from tui.crib_rows import COLUMNS, Line, figures_text, lines, matching, summary, with_tag
+from tui.crib_rows import COLUMNS, Line, asked_for, figures_text, lines, matching, summary, with_tag
 from tui.desks import Desks, Listed
 from tui.screens.asking import AttendingScreen, Failed
 from tui.widgets.entry import Entry, typed_out
@@ -38,7 +40,7 @@ class CribScreen(AttendingScreen[str]):
         Binding("f3", "out", "out", priority=True, id="crib.out", tooltip="What is out: with whom, since when, what is overdue"),
         Binding("f4", "sets", "sets", priority=True, id="crib.sets", tooltip="The sets: complete, or what each lacks"),
         Binding("f5", "read", "read again", show=False, id="crib.read", tooltip="Read the crib again"),
-        Binding("f6", "add", "add", priority=True, id="crib.add", tooltip="Take a new piece into the crib"),
+        Binding("f6", "add", "add", show=False, priority=True, id="crib.add", tooltip="Take a new piece into the crib"),
         Binding("f8", "actions", "history", priority=True, id="crib.actions", tooltip="The last actions on the crib; the last of them undone"),
         Binding("escape", "leave", "desk", priority=True, id="crib.leave", tooltip="Back to the machinist's desk"),
     ]  # fmt: skip
@@ -46,23 +48,23 @@ class CribScreen(AttendingScreen[str]):
     class Read(Message):
         """The pieces are there, as lines of the list."""
 
-        def __init__(self, pieces: Sequence[Listed], made: list[Line]) -> None:
+        def __init__(self, pieces: Sequence[Listed], made: list[Line], settings: Settings) -> None:
             super().__init__()
             self.pieces = pieces
             self.made = made
+            self.settings = settings
 
     def __init__(self, db: str | None, desks: Desks, units: Units = Units.INCH) -> None:
         super().__init__(db, desks, units, name="crib")
         self._pieces: Sequence[Listed] | None = None
         self._lines: Sequence[Line] = ()
         self._shown: Sequence[Line] = ()
+        self._settings = Settings()
 
     def compose(self) -> ComposeResult:
         """The line to type in, the list, the chosen piece's figures where there is room for them."""
         yield Static(id="title", markup=False)
-        yield Entry(
-            id="filter", placeholder="scan or type a tag; or words of kind, size, home, set, state, person"
-        )
+        yield Entry(id="filter", placeholder="scan or type a tag, words, a size; fits 22 mm; cuts 1/4 in")
         with Horizontal(id="crib-body"):
             yield Ledger(*COLUMNS, id="pieces", empty="reading the crib ...")
             with VerticalScroll(id="figures-scroll", can_focus=False):
@@ -77,9 +79,7 @@ class CribScreen(AttendingScreen[str]):
     @property
     def chosen(self) -> Listed | None:
         """The piece chosen."""
-        if not self._shown:
-            return None
-        return self._shown[min(self.query_one(Ledger).chosen, len(self._shown) - 1)].listed
+        return line.listed if (line := self._chosen_line) is not None else None
 
     @property
     def at_hand(self) -> str:
@@ -93,7 +93,7 @@ class CribScreen(AttendingScreen[str]):
     def draw(self) -> None:
         """Make the words anew, in other units."""
         if (pieces := self._pieces) is not None:
-            self.ask(lambda: self.Read(pieces, lines(pieces, self.units)))
+            self.ask(lambda: self.Read(pieces, lines(pieces, self.units), self._settings))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """A press can be taken into the form, other pieces cannot."""
@@ -164,7 +164,7 @@ class CribScreen(AttendingScreen[str]):
     @on(Read)
     def _is_read(self, event: Read) -> None:
         tag = self.at_hand
-        self._pieces, self._lines = event.pieces, event.made
+        self._pieces, self._lines, self._settings = event.pieces, event.made, event.settings
         self._narrow(tag)
 
     @on(Failed)
@@ -179,22 +179,38 @@ class CribScreen(AttendingScreen[str]):
 
     @on(Ledger.Chosen)
     def _draw_chosen(self) -> None:
-        chosen, units = self.chosen, self.units
-        figures = figures_text(chosen, units) if chosen is not None else Text()
+        line, units = self._chosen_line, self.units
+        asked = asked_for(self.top.value)
+        figures = figures_text(line.listed, units) if line is not None else Text()
         self.query_one("#figures", Static).update(figures)
-        self.line("summary", summary(chosen, units) if chosen is not None else "")
+        self.line("summary", asked or (summary(line, units) if line is not None else ""))
         self.refresh_bindings()
 
     def _read(self) -> Message:
-        pieces = self.desks.pieces(self.db)
-        return self.Read(pieces, lines(pieces, self.units))
+        pieces, settings = self.desks.pieces(self.db), self.attendant.settings(self.db)
+        return self.Read(pieces, lines(pieces, self.units), settings)
+
+    @property
+    def _chosen_line(self) -> Line | None:
+        if not self._shown:
+            return None
+        return self._shown[min(self.query_one(Ledger).chosen, len(self._shown) - 1)]
+
+    def _found(self) -> tuple[Sequence[Line], str]:
+        """The lines that meet what is typed, and what is said where none does."""
+        if not self._lines:
+            return (), "The crib is empty: F6 adds a piece."
+        try:
+            found = matching(self._lines, self.top.value, self._settings)
+        except InputError as error:
+            return (), str(error)
+        return found, "No piece has all this. A size is found with its unit: 22 mm, fits 22 mm, cuts 1/4 in."
 
     def _narrow(self, keep: str = "") -> None:
         """Show what has all the words typed; the piece of the tag ``keep`` stays the chosen one if it is among them."""
         if self._pieces is None:
             return
-        self._shown = matching(self._lines, self.top.value)
-        empty = "No piece has all these words." if self._lines else "The crib is empty: F6 adds a piece."
+        self._shown, empty = self._found()
         places = (place for place, line in enumerate(self._shown) if line.row[0] == keep)
         ledger = self.query_one("#pieces", Ledger)
         ledger.fill([line.row for line in self._shown], chosen=next(places, 0) if keep else 0, empty=empty)

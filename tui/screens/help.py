@@ -18,16 +18,26 @@ def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
     """Every screen and widget with keys of its own, and those keys."""
     from tui.app import BroachplanApp
     from tui.screens.actions import ActionsScreen
+    from tui.screens.asking import AttendingScreen
     from tui.screens.confirm import ConfirmScreen
+    from tui.screens.count import CountScreen
+    from tui.screens.counts import CountsScreen
     from tui.screens.crib import CribScreen
     from tui.screens.desk import DeskScreen
     from tui.screens.hand import HandScreen
+    from tui.screens.holds import HoldsScreen
     from tui.screens.joint import JointScreen
     from tui.screens.list_screen import ListScreen
+    from tui.screens.missing import MissingScreen
+    from tui.screens.more import MoreScreen
     from tui.screens.piece import PieceScreen
+    from tui.screens.piece_acts import PieceActs
     from tui.screens.piece_form import PieceForm
     from tui.screens.press import PressScreen
     from tui.screens.refusals import RefusalsScreen
+    from tui.screens.sets import SetsScreen
+    from tui.screens.settle import SettleScreen
+    from tui.screens.stock import StockScreen
     from tui.screens.take_back import TakeBackScreen
     from tui.widgets.choice import Choice
     from tui.widgets.entry import KnownEntry
@@ -43,10 +53,20 @@ def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
         ("At the press", PressScreen),
         ("The joint", JointScreen),
         ("Attendant's desk", CribScreen),
+        ("All of the attendant's screens", AttendingScreen),
+        ("More of the desk", MoreScreen),
         ("One piece", PieceScreen),
-        ("Lend and return", HandScreen),
-        ("Return", TakeBackScreen),
-        ("Out, sets, history", ListScreen),
+        ("One piece, and wear", PieceActs),
+        ("Lend, return, hold, inspect, book", HandScreen),
+        ("Return and inspect", TakeBackScreen),
+        ("Out, sets, counts, holds and other lists", ListScreen),
+        ("Sets", SetsScreen),
+        ("Counts", CountsScreen),
+        ("A count", CountScreen),
+        ("A count beside the books", SettleScreen),
+        ("Missing pieces", MissingScreen),
+        ("Holds", HoldsScreen),
+        ("Past stock", StockScreen),
         ("History of the crib", ActionsScreen),
         ("A piece added or changed", PieceForm),
         ("A line that completes", KnownEntry),

@@ -14,32 +14,38 @@ from textual.message import Message
 from textual.widgets import Static
 
 from broachplan.lengths import Units
+from broachplan.tooling.figures import Kind
 from tui.desks import Desks
+from tui.keep_lists import wear_and_holds_text
 from tui.piece_text import history_text, record_text
 from tui.plain import plain
-from tui.screens.asking import AttendingScreen, Failed
+from tui.screens.asking import Failed
+from tui.screens.piece_acts import PieceActs
 from tui.standing_words import state_words
 from tui.widgets.entry import Entry, typed_out
 from tui.widgets.keybar import KeyBar
 
 if TYPE_CHECKING:
-    from broachplan.desks.attendant.list_known import Known
+    from broachplan.crib.loans import Standing
     from broachplan.desks.attendant.show_piece import Shown
 
 _LEAST_WIDTH = 30
 # A longer one may not find room in the title.
 _LONG_STATE = 30
-_NEEDS_PIECE = ("edit", "retire")
+_NEEDS_PIECE = ("edit", "retire", "hold", "inspect", "book", "regrind")
+_NEEDS_BROACH = ("book", "regrind")
+# What is out is inspected and measured when it is back.
+_NEEDS_IT_IN = ("inspect", "regrind")
 
 
-class PieceScreen(AttendingScreen[None]):
+class PieceScreen(PieceActs[None]):
     """Shows one piece; a tag that is typed or scanned here shows that piece instead."""
 
     CSS_PATH = "../styles/piece.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "other", "other piece", priority=True, show=False, id="piece.other", tooltip="Show the piece whose tag was typed or scanned instead"),
         Binding("f2", "edit", "edit", priority=True, id="piece.edit", tooltip="Change figures and words of this piece"),
-        Binding("f4", "retire", "retire", priority=True, id="piece.retire", tooltip="Take this piece out of use for good; its history stays"),
+        Binding("f4", "retire", "retire", show=False, priority=True, id="piece.retire", tooltip="Take this piece out of use for good; its history stays"),
         Binding("f5", "read", "read again", show=False, id="piece.read", tooltip="Read this piece again"),
         Binding("up", "scroll_text('record', -1)", "up", show=False, id="piece.up", tooltip="The figures, a line up"),
         Binding("down", "scroll_text('record', 1)", "down", show=False, id="piece.down", tooltip="The figures, a line down"),
@@ -51,10 +57,11 @@ class PieceScreen(AttendingScreen[None]):
     class Read(Message):
         """The piece is there, and where it stands."""
 
-        def __init__(self, shown: Shown, state: str) -> None:
+        def __init__(self, shown: Shown, state: str, standing: Standing | None) -> None:
             super().__init__()
             self.shown = shown
             self.state = state
+            self.standing = standing
 
     class Retired(Message):
         """The piece is retired."""
@@ -64,6 +71,7 @@ class PieceScreen(AttendingScreen[None]):
         self.tag = tag
         self.shown: Shown | None = None
         self._state = ""
+        self._standing: Standing | None = None
 
     def compose(self) -> ComposeResult:
         """The line to type in, figures, history."""
@@ -82,6 +90,11 @@ class PieceScreen(AttendingScreen[None]):
         """The tag of this piece."""
         return self.shown.record.piece.tag if self.shown is not None else ""
 
+    @property
+    def is_missing(self) -> bool:
+        """Whether a count did not find it."""
+        return self._standing is not None and self._standing.missing_since is not None
+
     def read(self) -> None:
         """Ask the desk for the piece."""
         tag = self.tag
@@ -93,11 +106,18 @@ class PieceScreen(AttendingScreen[None]):
         """Draw the piece."""
         if self.shown is None:
             return
-        record = self.shown.record
+        shown, record = self.shown, self.shown.record
         self.line("title", f"{record.piece.tag}   a {record.piece.kind}   {self._state}")
         state = f"{plain(self._state)}\n\n" if len(self._state) > _LONG_STATE else ""
-        self._show("record", lambda width: Text(state) + record_text(record, self.units, width))
-        history = self.shown.history
+        self._show(
+            "record",
+            lambda width: (
+                Text(state)
+                + record_text(record, self.units, width)
+                + wear_and_holds_text(shown, self.units, width)
+            ),
+        )
+        history = shown.history
         self._show(
             "history", lambda width: Text("History, the latest first\n\n") + history_text(history, width)
         )
@@ -110,8 +130,14 @@ class PieceScreen(AttendingScreen[None]):
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """A piece that is retired, or is none, is not changed."""
         if action in _NEEDS_PIECE:
-            return True if self.shown is not None and not self.shown.retired else None
+            return True if self._may(action) else None
         return super().check_action(action, parameters)
+
+    def _may(self, action: str) -> bool:
+        shown, out = self.shown, self._standing is not None and self._standing.loan is not None
+        if shown is None or shown.retired or (out and action in _NEEDS_IT_IN):
+            return False
+        return action not in _NEEDS_BROACH or shown.record.piece.kind is Kind.BROACH
 
     async def action_other(self) -> None:
         """Show the piece that is typed."""
@@ -155,7 +181,7 @@ class PieceScreen(AttendingScreen[None]):
 
     @on(Read)
     def _is_read(self, event: Read) -> None:
-        self.shown, self._state = event.shown, event.state
+        self.shown, self._state, self._standing = event.shown, event.state, event.standing
         self.draw()
 
     @on(Retired)
@@ -178,7 +204,8 @@ class PieceScreen(AttendingScreen[None]):
 
         known = self.attendant.known(self.db)
         shown = self.attendant.show(self.db, recognised(tag, known)[0])
-        return self.Read(shown, _state(shown, known))
+        standing = known.pieces.get(shown.record.piece.tag)
+        return self.Read(shown, state_words(standing, known.on) if standing else shown.state, standing)
 
     def _retire(self, answer: dict[str, str] | None) -> None:
         if answer is not None:
@@ -190,8 +217,3 @@ class PieceScreen(AttendingScreen[None]):
                 return self.Retired()
 
             self.ask(retire, "retire")
-
-
-def _state(shown: Shown, known: Known) -> str:
-    standing = known.pieces.get(shown.record.piece.tag)
-    return state_words(standing, known.on) if standing is not None else shown.state

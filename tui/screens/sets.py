@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.widgets import Static
 
@@ -26,6 +27,10 @@ class SetsScreen(ListScreen["ToolSet"]):
     """Enter goes on to the pieces of the chosen set, and there opens one."""
 
     CSS_PATH = "../styles/list.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f2", "join", "put in", priority=True, id="sets.join", tooltip="Put pieces, or another set, into the chosen set or a new one"),
+        Binding("f3", "split", "take out", priority=True, id="sets.split", tooltip="Take the chosen piece out of the chosen set, or all of it"),
+    ]  # fmt: skip
     NOTHING = "No piece belongs to a set."
 
     class Read(Message):
@@ -85,6 +90,21 @@ class SetsScreen(ListScreen["ToolSet"]):
             await self.open_piece(item.pieces[members.chosen].tag)
         else:
             self.set_focus(members)
+
+    async def action_join(self) -> None:
+        """To the form of what goes into a set, the chosen one to begin with."""
+        from tui.screens.boxes import JoinScreen
+
+        into = self.chosen.name if self.chosen else ""
+        await self.app.push_screen(JoinScreen(self.db, self.desks, "", self.shop.by, into=into))
+
+    async def action_split(self) -> None:
+        """To the form of what comes out of the chosen set."""
+        from tui.screens.boxes import SplitScreen
+
+        out_of = self.chosen.name if self.chosen else ""
+        at_hand = "" if self.at_hand == out_of else self.at_hand
+        await self.app.push_screen(SplitScreen(self.db, self.desks, at_hand, self.shop.by, out_of=out_of))
 
     def action_leave(self) -> None:
         """From the pieces back to the sets, from the sets back to the list of pieces."""

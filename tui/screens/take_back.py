@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 
 from tui.attendant import Handing
 from tui.desks import Desks
+from tui.fields import Field
 from tui.hand_fields import TAKE_BACK
 from tui.screens.hand import HandScreen
 from tui.standing_words import returned_words
@@ -26,8 +27,8 @@ class TakeBackScreen(HandScreen):
         Binding("f3", "found('worn')", "worn", priority=True, id="back.worn", tooltip="The inspection found it worn"),
         Binding("f4", "found('unfit')", "unfit", priority=True, id="back.unfit", tooltip="The inspection found it unfit"),
     ]  # fmt: skip
-    FIELDS = TAKE_BACK
-    EACH = ("tag", "condition", "has_cut", "note")
+    FIELDS: ClassVar[tuple[Field, ...]] = TAKE_BACK
+    EACH: ClassVar[tuple[str, ...]] = ("tag", "condition", "has_cut", "note")
     TITLE = "RETURN   tag, F2 fit, F3 worn or F4 unfit, enter; then the next tag"
 
     def __init__(self, db: str | None, desks: Desks, tag: str, by: str) -> None:

@@ -1,0 +1,118 @@
+"""A drawer counted blind, its differences settled, and what is missing found, all by keys."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from broachplan.desks.attendant.count_drawer import Counted
+from broachplan.desks.attendant.list_counts import list_counts, show_count
+from broachplan.desks.attendant.list_missing import list_missing
+from broachplan.desks.attendant.settle_count import Settled
+from broachplan.desks.attendant.show_piece import show_piece
+from broachplan.errors import CribStateError, StorageError
+from tests.tui.attending import Attending, attend
+from tui.desks import Desks
+from tui.drafts import Causes, Drafts
+from tui.keeper import Keeper, Settling
+
+
+def test_a_drawer_is_counted_blind_and_settled_with_a_cause_for_each_difference(filled_file: str) -> None:
+    async def act(at: Attending) -> None:
+        await at.type("f8", "ctrl+n", "=drawer 4", "enter")
+        # A scanner's burst: a tag twice, one that no piece has, one taken out again; nothing of the books is told.
+        await at.type("=s-1", "enter", "=S-1", "enter", "=N-1", "enter", "f4", "=X-9", "enter")
+        assert [row[1] for row in at.rows] == ["X-9", "S-1"]
+        assert "no piece in the crib has this tag" in at.words("#said")
+        assert "B-250" not in at.screen()
+        # Leaving in the middle asks, and what was scanned is gone on with.
+        await at.type("escape", "f2")
+        assert at.rows[0][3] == "BEGUN, 2 scanned"
+        await at.type("enter", "f2", "=Joe", "f2")
+        assert at.name == "settle"
+        assert [row[:2] for row in at.rows] == [
+            ("B-250", "not here"),
+            ("S-1", "strayed in"),
+            ("X-9", "no such tag"),
+        ]
+        await at.type("f2")
+        assert "B-250: why does it differ?" in at.words("#said")
+        # A ready cause, one typed, a place to stay at; a scanned tag chooses its row.
+        await at.type("f3", "=it is kept here", "enter", "=s-1", "enter", "=07", "f10", "f8", "f2", "f2")
+        assert "S-1 stays; its home is drawer 4/07 now" in at.screen()
+        await at.type("escape")
+        await at.type("f4")
+        assert [row[0] for row in at.rows] == ["B-250"]
+        await at.type("f2", "enter", "escape")
+        assert "Nothing is missing." in at.screen()
+        await at.type("escape", "f3")
+        assert [(row[1], row[-1]) for row in at.rows] == [("drawer 4", "3 differ, settled")]
+        await at.type("enter")
+        assert "X-9: no piece had this tag; cause: it is kept here" in at.screen()
+
+    attend(filled_file, act)
+
+    assert {line.tag: line.cause for line in show_count(filled_file, 1).count.lines} == {
+        "B-250": "put in the wrong place",
+        "S-1": "it is kept here",
+        "X-9": "it is kept here",
+    }
+    assert show_piece(filled_file, "S-1").record.home == "drawer 4/07"
+    assert show_piece(filled_file, "B-250").history[0].entry.by == "Joe"
+    assert list_missing(filled_file) == ()
+
+
+def test_what_was_scanned_and_told_is_still_there_when_the_desk_refuses_it(filled_file: str) -> None:
+    refusing = True
+
+    def count(db: str | None, drawer: str, tags: Sequence[str], by: str) -> Counted:
+        if refusing:
+            raise StorageError("the disk is full")
+        return Keeper().count(db, drawer, tags, by)
+
+    def settle(_: str | None, asked: Settling) -> Settled:
+        raise CribStateError(f"count {asked.number} was settled by somebody else")
+
+    async def act(at: Attending) -> None:
+        nonlocal refusing
+        await at.type("f8", "ctrl+n")
+        await at.type("=BENCH", "enter", "=B-250", "enter", "=x,y", "enter")
+        assert "tag: read “x,y”" in at.words("#said")
+        assert at.typed("filter") == "x,y"
+        await at.type("ctrl+u", "f2", "f2")
+        assert "NOT KEPT: the disk is full" in at.words("#said")
+        assert [row[1] for row in at.rows] == ["B-250"]
+        # Leaving the program asks as well.
+        await at.type("ctrl+q")
+        assert "not finished: bench (1 scanned)" in at.screen()
+        await at.type("escape")
+        refusing = False
+        await at.type("f2", "f2")
+        await at.type("f6", "f6", "f2", "f2")
+        assert "NOT SETTLED: count 1 was settled by somebody else" in at.words("#said")
+        assert [row[2] for row in at.rows] == ["not known", "not known"]
+        await at.type("escape", "=open", "f2")
+        assert [row[2] for row in at.rows] == ["not known", "not known"]
+
+    attend(filled_file, act, desks=Desks(keeper=Keeper(count=count, settle=settle)))
+
+    assert len(list_counts(filled_file).open) == 1
+
+
+def test_a_drawer_that_agrees_is_told_and_one_that_is_none_is_refused(filled_file: str) -> None:
+    async def act(at: Attending) -> None:
+        await at.type("f8", "f10", "c", "=benhc", "enter")
+        assert "drawer: read “benhc”" in at.words("#said")
+        assert "bench" in at.words("#said")
+        await at.type("=ctrl", "ctrl+u", "=bench", "enter", "=P-1", "f2", "f2")
+        assert "count 1, drawer bench: it agrees with the books, 1 piece." in at.words("#said")
+        await at.type("=bench")
+        assert at.rows[0][3] == "agreed"
+
+    attend(filled_file, act)
+
+
+def test_what_would_be_lost_is_told_by_drawer_and_count() -> None:
+    drafts = Drafts({"A/1": ["S-1", "S-2"], "A/2": []}, {7: Causes({"S-1": "not known"}), 8: Causes()})
+
+    assert drafts.words() == ("not finished: A/1 (2 scanned); causes that are told and not settled: count 7")
+    assert Drafts().words() == ""

@@ -1,0 +1,217 @@
+"""What the attendant's rarer screens ask for: counts, holds, wear, boxes, past days; the desk's own where none is handed in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from broachplan.crib.homes import Placed
+    from broachplan.crib.stock import Stock
+    from broachplan.crib.wear import Booking
+    from broachplan.desks.attendant.book_cuts import Booked
+    from broachplan.desks.attendant.change_set import Moved
+    from broachplan.desks.attendant.count_drawer import Counted
+    from broachplan.desks.attendant.found_piece import FoundPiece
+    from broachplan.desks.attendant.hold_piece import Held, Hold
+    from broachplan.desks.attendant.list_counts import CountList, ShownCount
+    from broachplan.desks.attendant.list_due import WearList
+    from broachplan.desks.attendant.regrind_piece import Reground
+    from broachplan.desks.attendant.settle_count import Settled
+
+Db = str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Holding:
+    """What is to be held or let go: a tag or the name of a set, for what, on which days."""
+
+    what: str
+    is_set: bool
+    first: str
+    last: str = ""
+    for_what: str = ""
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What was found of a piece in hand: its condition where it was inspected, and a note."""
+
+    tag: str
+    condition: str = ""
+    note: str = ""
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Boxing:
+    """What goes from one box to another: a tag or the name of a set; the boxes are empty where there is none."""
+
+    what: str
+    is_set: bool
+    out_of: str = ""
+    into: str = ""
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Grinding:
+    """A regrind: what was measured after it, as typed, and what the check wants to know."""
+
+    tag: str
+    told: Mapping[str, str]
+    ground_off: str = ""
+    relief: str = ""
+    note: str = ""
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Settling:
+    """A count with a cause for each difference, and the places of what stays where it was found."""
+
+    number: int
+    causes: Mapping[str, str]
+    stays: Mapping[str, str]
+    by: str = ""
+
+
+def _drawer(db: Db, typed: str) -> str:
+    from broachplan.desks.attendant.count_drawer import drawer_to_count
+
+    return drawer_to_count(db, typed)
+
+
+def _count(db: Db, drawer: str, tags: Sequence[str], by: str) -> Counted:
+    from broachplan.desks.attendant.count_drawer import count_drawer
+
+    return count_drawer(db, drawer, tags, by=by)
+
+
+def _counts(db: Db) -> CountList:
+    from broachplan.desks.attendant.list_counts import list_counts
+
+    return list_counts(db)
+
+
+def _one_count(db: Db, number: int) -> ShownCount:
+    from broachplan.desks.attendant.list_counts import show_count
+
+    return show_count(db, number)
+
+
+def _settle(db: Db, asked: Settling) -> Settled:
+    from broachplan.desks.attendant.settle_count import settle_count
+
+    return settle_count(db, asked.number, asked.causes, moves=asked.stays, by=asked.by)
+
+
+def _missing(db: Db) -> tuple[Placed, ...]:
+    from broachplan.desks.attendant.list_missing import list_missing
+
+    return list_missing(db)
+
+
+def _found(db: Db, asked: Finding) -> FoundPiece:
+    from broachplan.desks.attendant.found_piece import found_piece
+
+    return found_piece(db, asked.tag, note=asked.note, by=asked.by)
+
+
+def _holds(db: Db) -> tuple[Hold, ...]:
+    from broachplan.desks.attendant.hold_piece import list_holds
+
+    return list_holds(db)
+
+
+def _hold(db: Db, asked: Holding) -> Held:
+    from broachplan.desks.attendant.hold_piece import hold_piece, hold_set
+
+    hold = hold_set if asked.is_set else hold_piece
+    return hold(db, asked.what, asked.for_what, asked.first, until=asked.last, by=asked.by)
+
+
+def _release(db: Db, asked: Holding) -> Held:
+    from broachplan.desks.attendant.hold_piece import release_piece, release_set
+
+    release = release_set if asked.is_set else release_piece
+    return release(db, asked.what, asked.first, until=asked.last, by=asked.by)
+
+
+def _due(db: Db) -> WearList:
+    from broachplan.desks.attendant.list_due import list_due
+
+    return list_due(db)
+
+
+def _inspect(db: Db, asked: Finding) -> tuple[str, str, str]:
+    from broachplan.desks.attendant.inspect_piece import inspect_piece
+
+    return inspect_piece(db, asked.tag, asked.condition, note=asked.note, by=asked.by)
+
+
+def _book(db: Db, asked: Finding, booking: Booking) -> Booked:
+    from broachplan.desks.attendant.book_cuts import book_cuts
+
+    return book_cuts(db, asked.tag, booking, note=asked.note, by=asked.by)
+
+
+def _regrind(db: Db, asked: Grinding) -> Reground:
+    from broachplan.desks.attendant.regrind_piece import regrind_piece
+
+    return regrind_piece(
+        db,
+        asked.tag,
+        asked.told,
+        ground_off=asked.ground_off,
+        relief=asked.relief,
+        note=asked.note,
+        by=asked.by,
+    )
+
+
+def _join(db: Db, asked: Boxing) -> Moved:
+    from broachplan.desks.attendant.change_set import join_set
+
+    tags, of_set = ((), asked.what) if asked.is_set else ((asked.what,), "")
+    return join_set(db, asked.into, tags, of_set=of_set, by=asked.by)
+
+
+def _split(db: Db, asked: Boxing) -> Moved:
+    from broachplan.desks.attendant.change_set import split_set
+
+    name, tags = (asked.what, ()) if asked.is_set else (asked.out_of, (asked.what,))
+    return split_set(db, name, tags, into=asked.into, by=asked.by)
+
+
+def _stock(db: Db, on: date) -> Stock:
+    from broachplan.desks.attendant.stock_on import stock_on
+
+    return stock_on(db, on)
+
+
+@dataclass(frozen=True, slots=True)
+class Keeper:
+    """The functions behind these screens; the first argument of each is the crib's database."""
+
+    drawer: Callable[[Db, str], str] = _drawer
+    count: Callable[[Db, str, Sequence[str], str], Counted] = _count
+    counts: Callable[[Db], CountList] = _counts
+    one_count: Callable[[Db, int], ShownCount] = _one_count
+    settle: Callable[[Db, Settling], Settled] = _settle
+    missing: Callable[[Db], tuple[Placed, ...]] = _missing
+    found: Callable[[Db, Finding], FoundPiece] = _found
+    holds: Callable[[Db], tuple[Hold, ...]] = _holds
+    hold: Callable[[Db, Holding], Held] = _hold
+    release: Callable[[Db, Holding], Held] = _release
+    due: Callable[[Db], WearList] = _due
+    inspect: Callable[[Db, Finding], tuple[str, str, str]] = _inspect
+    book: Callable[[Db, Finding, Booking], Booked] = _book
+    regrind: Callable[[Db, Grinding], Reground] = _regrind
+    join: Callable[[Db, Boxing], Moved] = _join
+    split: Callable[[Db, Boxing], Moved] = _split
+    stock: Callable[[Db, date], Stock] = _stock

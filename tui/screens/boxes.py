@@ -1,0 +1,40 @@
+"""Put pieces into a marked box, take them out of one, and make two boxes one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from tui.keep_fields import JOIN, SPLIT
+from tui.keep_words import moved_words
+from tui.keeper import Boxing
+from tui.screens.keeping import KeepingScreen
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.list_known import Known
+
+
+class JoinScreen(KeepingScreen):
+    """The box is kept for the next tag; the name of another set puts all of it in."""
+
+    NAME = "join"
+    FIELDS = JOIN
+    TITLE = "INTO A SET   tag or a whole set, the set it goes into, enter; then the next"
+
+    def perform(self, values: Mapping[str, str], what: str, is_set: bool, known: Known) -> str:  # noqa: ARG002
+        """Put it in."""
+        asked = Boxing(what, is_set, into=values["into"], by=values["by"])
+        return moved_words(self.desks.keeper.join(self.db, asked))
+
+
+class SplitScreen(KeepingScreen):
+    """The name of a set instead of a tag takes all of it out, and the set is no more."""
+
+    NAME = "split"
+    FIELDS = SPLIT
+    TITLE = "OUT OF A SET   tag or the whole set, enter; then the next"
+
+    def perform(self, values: Mapping[str, str], what: str, is_set: bool, known: Known) -> str:  # noqa: ARG002
+        """Take it out."""
+        asked = Boxing(what, is_set, values["out_of"], values["into"], values["by"])
+        return moved_words(self.desks.keeper.split(self.db, asked))

@@ -1,0 +1,223 @@
+"""A blind count of one drawer: tag after tag is scanned; what the books expect is not told."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.message import Message
+from textual.widgets import Input, Static
+
+from tui.desks import Desks
+from tui.screens.asking import AskingScreen, Failed
+from tui.widgets.entry import Entry, typed_out
+from tui.widgets.keybar import KeyBar
+from tui.widgets.ledger import Column, Ledger
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.count_drawer import Counted
+    from broachplan.desks.attendant.list_known import Known
+
+
+class CountScreen(AskingScreen["Counted | None"]):
+    """Answers with the count when it is kept. What was scanned stands in the program's drafts from the first tag on."""
+
+    CSS_PATH = "../styles/keep.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "add", "count", priority=True, show=False, id="count.add", tooltip="Count the tag that was scanned or typed"),
+        Binding("f2", "finish", "finish", priority=True, id="count.finish", tooltip="All that lies in the drawer is scanned: keep the count, then see how the books differ"),
+        Binding("f4", "take_out", "take out", priority=True, id="count.take_out", tooltip="The chosen tag was not meant: take it out of the count"),
+        Binding("down", "step(1)", "next", show=False, priority=True, id="count.down", tooltip="The next tag that was scanned"),
+        Binding("up", "step(-1)", "before", show=False, priority=True, id="count.up", tooltip="The tag scanned before"),
+        Binding("pagedown", "page(1)", "page down", show=False, priority=True, id="count.page_down", tooltip="A page of tags down"),
+        Binding("pageup", "page(-1)", "page up", show=False, priority=True, id="count.page_up", tooltip="A page of tags up"),
+        Binding("escape", "leave", "leave", priority=True, id="count.leave", tooltip="Leave the count; what was scanned is kept and gone on with"),
+    ]  # fmt: skip
+
+    class Knows(Message):
+        """The tags of the crib are there: which of them belong here is not looked at."""
+
+        def __init__(self, known: Known) -> None:
+            super().__init__()
+            self.known = known
+
+    class Kept(Message):
+        """The count is kept."""
+
+        def __init__(self, counted: Counted) -> None:
+            super().__init__()
+            self.counted = counted
+
+    def __init__(self, db: str | None, desks: Desks, drawer: str) -> None:
+        super().__init__(db, desks, name="count")
+        self.drawer = drawer
+        self.known: Known | None = None
+        self._keeping = False
+
+    def compose(self) -> ComposeResult:
+        """The line to scan in, and what was scanned, the latest first."""
+        yield Static(id="title", markup=False)
+        yield Entry(id="filter", placeholder="scan or type a tag, enter; the next tag")
+        yield Ledger(Column("", right=True), Column("found", least=10, tags=True), id="rows")
+        yield Static(id="said", markup=False)
+        yield KeyBar()
+
+    def on_mount(self) -> None:
+        """Scan at once; go on with what was scanned before."""
+        self.top.focus()
+        self._draw()
+        if self.tags:
+            self.say(f"Gone on with: {len(self.tags)} scanned before you left.")
+        self.ask(lambda: self.Knows(self.attendant.known(self.db)), "known")
+
+    @property
+    def top(self) -> Entry:
+        """The line to scan in."""
+        return self.query_one("#filter", Entry)
+
+    @property
+    def tags(self) -> list[str]:
+        """What was scanned, in its order."""
+        return self.shop.drafts.counts.setdefault(self.drawer, [])
+
+    async def action_add(self) -> None:
+        """Count what stands in the line."""
+        await typed_out(self.top)
+        self._add()
+
+    async def action_finish(self) -> None:
+        """Ask who counted, then keep the count."""
+        from tui.screens.confirm import ConfirmScreen
+
+        await typed_out(self.top)
+        if self._keeping or (self.top.value.strip() and not self._add()):
+            return
+        text = Text(
+            f"{_found(len(self.tags))}. How the books differ is told then, and nothing is corrected yet."
+        )
+        if not self.tags:
+            text = Text("Nothing was scanned: the drawer is empty? How the books differ is told then.")
+        await self.app.push_screen(
+            ConfirmScreen(f"Keep the count of {self.drawer}?", text, self.shop.by), self._keep
+        )
+
+    def action_take_out(self) -> None:
+        """Take the chosen tag out."""
+        if self.tags and not self._keeping:
+            place = len(self.tags) - 1 - self._ledger.chosen
+            self.say(f"{self.tags.pop(place)} is taken out.")
+            self._draw(keep=True)
+
+    def action_step(self, rows: int) -> None:
+        """Choose another tag."""
+        self._ledger.action_step(rows)
+
+    def action_page(self, pages: int) -> None:
+        """Choose a tag a page further."""
+        self._ledger.action_page(pages)
+
+    async def action_leave(self) -> None:
+        """Back; where something was scanned, asks."""
+        from tui.screens.confirm import ConfirmScreen
+
+        await typed_out(self.top)
+        if self._keeping:
+            return
+        if not self.tags and not self.top.value.strip():
+            self.shop.drafts.counts.pop(self.drawer, None)
+            self.dismiss(None)
+            return
+        text = Text(
+            f"{_found(len(self.tags))}. It is kept while the program runs: counting {self.drawer} goes on with it. F2 leaves, escape goes on counting."
+        )
+        await self.app.push_screen(
+            ConfirmScreen("Leave before the drawer is counted?", text, None), self._leave
+        )
+
+    @property
+    def _ledger(self) -> Ledger:
+        return self.query_one("#rows", Ledger)
+
+    @on(Knows)
+    def _knows(self, event: Knows) -> None:
+        self.known = event.known
+
+    @on(Kept)
+    def _is_kept(self, event: Kept) -> None:
+        self.shop.drafts.counts.pop(self.drawer, None)
+        self.shop.changes += 1
+        self.dismiss(event.counted)
+
+    @on(Failed)
+    def _has_failed(self, event: Failed) -> None:
+        self._keeping = False
+        self.say(f"NOT KEPT: {event.line}" if self.known else event.line, wrong=True)
+
+    @on(Input.Changed, "#filter")
+    def _typed(self, event: Input.Changed) -> None:
+        if event.value:
+            self.say("")
+
+    def _add(self) -> bool:
+        """Count what stands in the line; False where it can be no tag."""
+        from broachplan.errors import InputError
+        from broachplan.tooling.pieces import checked_tag
+
+        typed = self.top.value.strip()
+        if not typed or self._keeping:
+            return True
+        tag, unknown = self._meant(typed)
+        if tag.casefold() == self.drawer.casefold():
+            self._wrong(f"{tag} is this drawer and no tag: scan what lies in it.")
+            return False
+        try:
+            checked_tag(tag)
+        except InputError as error:
+            self._wrong(str(error))
+            return False
+        self.top.value = ""
+        if tag in self.tags:
+            self._wrong(f"{tag} was scanned already, it counts once.")
+            return True
+        self.tags.append(tag)
+        self._draw()
+        if unknown:
+            self._wrong(f"{tag}: no piece in the crib has this tag. It is counted; F4 takes it out.")
+        return True
+
+    def _meant(self, typed: str) -> tuple[str, bool]:
+        """The tag as the crib spells it, and whether no piece has it."""
+        from tui.standing_words import recognised
+
+        if self.known is None:
+            return typed, False
+        what, is_set = recognised(typed, self.known)
+        return (typed, True) if is_set else (what, what not in self.known.pieces)
+
+    def _wrong(self, line: str) -> None:
+        self.say(line, wrong=True)
+        self.app.bell()
+
+    def _draw(self, *, keep: bool = False) -> None:
+        tags = self.tags
+        rows = [(str(number), tag) for number, tag in reversed(list(enumerate(tags, 1)))]
+        self._ledger.fill(rows, chosen=self._ledger.chosen if keep else 0, empty="Nothing is scanned yet.")
+        self.line("title", f"COUNT {self.drawer}   {len(tags)} scanned")
+
+    def _keep(self, answer: dict[str, str] | None) -> None:
+        if answer is not None:
+            self.shop.by = by = answer["by"]
+            tags, self._keeping = tuple(self.tags), True
+            self.say("keeping the count ...")
+            self.ask(lambda: self.Kept(self.desks.keeper.count(self.db, self.drawer, tags, by)), "keep")
+
+    def _leave(self, answer: dict[str, str] | None) -> None:
+        if answer is not None:
+            self.dismiss(None)
+
+
+def _found(number: int) -> str:
+    return f"{number} {'piece is' if number == 1 else 'pieces are'} scanned"

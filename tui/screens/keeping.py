@@ -1,0 +1,24 @@
+"""What the forms of the attendant's rarer acts share: they stay open for the next tag, as lending does."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import ClassVar
+
+from tui.desks import Desks
+from tui.fields import Field
+from tui.keep_fields import reason_against
+from tui.screens.hand import HandScreen
+
+
+class KeepingScreen(HandScreen):
+    """The screen's name is its ``NAME``; ``start`` fills lines beside the tag and who is at the desk."""
+
+    NAME: ClassVar[str]
+
+    def __init__(self, db: str | None, desks: Desks, tag: str, by: str, **start: str) -> None:
+        super().__init__(db, desks, {"tag": tag, "by": by, **start}, name=self.NAME)
+
+    def reason(self, field: Field, text: str, values: Mapping[str, str]) -> str:
+        """Why a text will not do in a line."""
+        return reason_against(field, text, values)

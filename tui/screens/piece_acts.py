@@ -1,0 +1,70 @@
+"""Acts on one piece that screens share which show one or choose one."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar, TypeVar
+
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.message import Message
+
+from tui.screens.asking import AttendingScreen
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.show_piece import Shown
+
+Result = TypeVar("Result")
+
+
+class PieceActs(AttendingScreen[Result]):
+    """Each opens its form with the piece at hand in it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f3", "hold", "hold", priority=True, id="acts.hold", tooltip="Hold this piece for named work, by the day"),
+        Binding("f6", "inspect", "inspect", priority=True, id="acts.inspect", tooltip="Note what an inspection of this piece found; of a missing one, that it turned up"),
+        Binding("f8", "book", "book cuts", show=False, priority=True, id="acts.book", tooltip="Book what this broach has cut: hubs, passes, hub length"),
+        Binding("ctrl+s", "regrind", "regrind", show=False, priority=True, id="acts.regrind", tooltip="Record a regrind of this broach, with the heights measured after it"),
+    ]  # fmt: skip
+
+    class ToGrind(Message):
+        """The broach that was reground is there, as the books have it."""
+
+        def __init__(self, shown: Shown) -> None:
+            super().__init__()
+            self.shown = shown
+
+    @property
+    def is_missing(self) -> bool:
+        """Whether the piece at hand is missing."""
+        return False
+
+    async def action_hold(self) -> None:
+        """To the form of a hold."""
+        from tui.screens.hold import HoldScreen
+
+        await self.app.push_screen(HoldScreen(self.db, self.desks, self.at_hand, self.shop.by))
+
+    async def action_inspect(self) -> None:
+        """To the form of an inspection, or of what was found again."""
+        from tui.screens.found import FoundScreen
+        from tui.screens.inspect import InspectScreen
+
+        form = FoundScreen if self.is_missing else InspectScreen
+        await self.app.push_screen(form(self.db, self.desks, self.at_hand, self.shop.by))
+
+    async def action_book(self) -> None:
+        """To the form of what was cut."""
+        from tui.screens.book import BookScreen
+
+        await self.app.push_screen(BookScreen(self.db, self.desks, self.at_hand, self.shop.by))
+
+    def action_regrind(self) -> None:
+        """Read the broach, then to the form of a regrind."""
+        if tag := self.at_hand:
+            self.ask(lambda: self.ToGrind(self.attendant.show(self.db, tag)), "grind")
+
+    @on(ToGrind)
+    async def _to_grind(self, event: ToGrind) -> None:
+        from tui.screens.regrind import RegrindScreen
+
+        await self.app.push_screen(RegrindScreen(self.db, self.desks, event.shown, self.units))

@@ -1,0 +1,100 @@
+"""Record a regrind: the heights measured after it, with geometry's word beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from textual import on
+from textual.app import ComposeResult
+from textual.message import Message
+from textual.widgets import Static
+
+from broachplan.lengths import Length, Units
+from tui.desks import Desks
+from tui.fields import Field
+from tui.grind_fields import CHECKS, geometry, heights, lines_of, reason_against
+from tui.keep_lists import check_words
+from tui.keeper import Grinding
+from tui.piece_fields import KNOWN, LABEL_WIDTH
+from tui.screens.piece_form import PieceForm
+from tui.widgets.field_form import FieldForm
+from tui.widgets.keybar import KeyBar
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.regrind_piece import Reground
+    from broachplan.desks.attendant.show_piece import Shown
+
+_BESIDE = ("note", "by", *CHECKS)
+
+
+class RegrindScreen(PieceForm):
+    """The check is shown while the heights are typed; what is kept is what was measured."""
+
+    DEFAULT_CSS = "RegrindScreen #check { height: 2; padding: 0 1; }"
+
+    class Saved(Message):
+        """The regrind is in the books."""
+
+        def __init__(self, reground: Reground) -> None:
+            super().__init__()
+            self.reground = reground
+
+    def __init__(self, db: str | None, desks: Desks, shown: Shown, units: Units) -> None:
+        super().__init__(db, desks, name="regrind")
+        self.kind = shown.record.piece.kind
+        self.shown = shown
+        self.units = units
+        self._start: dict[str, str] = {}
+
+    def compose(self) -> ComposeResult:
+        """What was measured, what the check wants to know, and who tells it."""
+        yield Static(f"REGRIND of {self.tag}, measured after it", id="title", markup=False)
+        self._start = {"condition": "fit", "by": self.shop.by}
+        fields = lines_of(self.shown.record, self.units)
+        yield FieldForm(
+            fields, self._start, self.reason, id="piece-form", known=KNOWN, label_width=LABEL_WIDTH
+        )
+        yield Static(id="check", markup=False)
+        yield Static(id="said", markup=False)
+        yield KeyBar()
+
+    def on_mount(self) -> None:
+        """The first height."""
+        self.set_focus(self.form.line("first_tooth_height"))
+
+    @property
+    def tag(self) -> str:
+        """The tag of the broach."""
+        return self.shown.record.piece.tag
+
+    @property
+    def typed(self) -> bool:
+        """Whether anything was typed."""
+        return any(
+            text != self._start.get(name, "") for name, text in self.form.values().items() if name != "by"
+        )
+
+    def reason(self, field: Field, text: str, values: Mapping[str, str]) -> str:
+        """Why a text will not do in a line."""
+        return reason_against(field, text, {**values, "kind": self.kind.value}, self.shown.record)
+
+    def save(self) -> None:
+        """Ask the desk to record it."""
+        values = self.form.values()
+        self.shop.by = values["by"]
+        told = {name: text for name, text in values.items() if text and name not in _BESIDE}
+        off, relief = (values[name] for name in CHECKS)
+        asked = Grinding(self.tag, told, off, relief, values["note"], values["by"])
+        self.ask(lambda: self.Saved(self.desks.keeper.regrind(self.db, asked)), "save")
+
+    @on(FieldForm.Changed)
+    def _draw_check(self) -> None:
+        values = self.form.values()
+        measured: dict[str, tuple[Length, Length]] = heights(self.shown.record, values)
+        self.line("check", check_words(measured, geometry(values), self.units))
+
+    @on(Saved)
+    def _is_saved(self) -> None:
+        self.shop.changes += 1
+        self.dismiss(None)

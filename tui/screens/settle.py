@@ -1,0 +1,254 @@
+"""A count beside the books: every difference gets its cause, then all of them are settled in one act."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.message import Message
+from textual.widgets import Input, Static
+
+from broachplan.crib.count_words import in_order, named
+from tui.count_text import DIFFERENCE_COLUMNS, READY, READY_LINE, difference_row, difference_words, may_stay
+from tui.desks import Desks
+from tui.drafts import Causes
+from tui.keeper import Settling
+from tui.screens.asking import AskingScreen, Failed
+from tui.widgets.entry import Entry, typed_out
+from tui.widgets.keybar import KeyBar
+from tui.widgets.ledger import Ledger
+
+if TYPE_CHECKING:
+    from broachplan.crib.counts import Seen
+    from broachplan.desks.attendant.list_counts import ShownCount
+    from broachplan.desks.attendant.settle_count import Settled
+
+
+class SettleScreen(AskingScreen["Settled | None"]):
+    """Answers with what was settled. Causes told stand in the program's drafts, also when settling is refused."""
+
+    CSS_PATH = "../styles/keep.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "take", "cause", priority=True, show=False, id="settle.take", tooltip="Take what is typed for the cause of the chosen difference; a tag chooses its difference"),
+        Binding("f2", "settle", "settle", priority=True, id="settle.settle", tooltip="Settle the count: the books are corrected, which undo takes back as one"),
+        Binding("f3", "ready(0)", "misplaced", priority=True, show=False, id="settle.misplaced", tooltip=f"The cause: {READY[0]}"),
+        Binding("f4", "ready(1)", "no word", priority=True, show=False, id="settle.no_word", tooltip=f"The cause: {READY[1]}"),
+        Binding("f5", "ready(2)", "broken", priority=True, show=False, id="settle.broken", tooltip=f"The cause: {READY[2]}"),
+        Binding("f6", "ready(3)", "not known", priority=True, show=False, id="settle.not_known", tooltip=f"The cause: {READY[3]}"),
+        Binding("f8", "rest", "same for rest", priority=True, show=False, id="settle.rest", tooltip="The chosen one's cause, or the one told last, for all that have none"),
+        Binding("f10", "stay", "stays here", priority=True, id="settle.stay", tooltip="The chosen piece lives in this drawer from now on, at the place that is typed; again: it goes home"),
+        Binding("down", "step(1)", "next", show=False, priority=True, id="settle.down", tooltip="The next difference"),
+        Binding("up", "step(-1)", "before", show=False, priority=True, id="settle.up", tooltip="The difference before"),
+        Binding("escape", "leave", "later", priority=True, id="settle.leave", tooltip="Settle it later: the count stays open"),
+    ]  # fmt: skip
+
+    class IsSettled(Message):
+        """The books are corrected."""
+
+        def __init__(self, settled: Settled) -> None:
+            super().__init__()
+            self.settled = settled
+
+    def __init__(self, db: str | None, desks: Desks, shown: ShownCount) -> None:
+        super().__init__(db, desks, name="settle")
+        self.count = shown.count
+        self.seen: list[Seen] = in_order(shown.differences)
+        self._settling = False
+        self._last = ""
+
+    def compose(self) -> ComposeResult:
+        """The line for a cause, the differences, the chosen one in full."""
+        yield Static(f"{named(self.count).upper()}", id="title", markup=False)
+        yield Entry(
+            id="filter",
+            placeholder="why? type the cause and enter, or a key below; a scanned tag is looked for",
+        )
+        yield Ledger(*DIFFERENCE_COLUMNS, id="rows")
+        yield Static(id="chosen", markup=False)
+        yield Static(READY_LINE, id="ready", markup=False)
+        yield Static(id="said", markup=False)
+        yield KeyBar()
+
+    def on_mount(self) -> None:
+        """Type at once."""
+        self.top.focus()
+        self._draw()
+
+    @property
+    def top(self) -> Entry:
+        """The line for a cause."""
+        return self.query_one("#filter", Entry)
+
+    @property
+    def causes(self) -> Causes:
+        """What was told so far."""
+        return self.shop.drafts.causes.setdefault(self.count.number, Causes())
+
+    @property
+    def chosen(self) -> Seen:
+        """The difference chosen."""
+        return self.seen[self._ledger.chosen]
+
+    @property
+    def at_hand(self) -> str:
+        """The tag of the chosen difference."""
+        return self.chosen.line.tag
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Only what was found where it does not live may stay."""
+        if action == "stay":
+            return True if self.is_mounted and may_stay(self.chosen) else None
+        return super().check_action(action, parameters)
+
+    async def action_take(self) -> None:
+        """A cause, a tag, or on to the next that has none."""
+        await typed_out(self.top)
+        typed = self.top.value.strip()
+        tags = [each.line.tag.casefold() for each in self.seen]
+        if typed.casefold() in tags:
+            self.top.value = ""
+            self._ledger.chosen = tags.index(typed.casefold())
+        elif not typed:
+            self._on_to_next()
+        elif not (reason := _reason(typed)):
+            self.top.value = ""
+            self._tell(typed)
+        else:
+            self.say(reason, wrong=True)
+
+    async def action_ready(self, place: int) -> None:
+        """A ready cause."""
+        await typed_out(self.top)
+        self._tell(READY[place])
+
+    def action_rest(self) -> None:
+        """The cause of the chosen one, or else the one told last, for all that have none."""
+        cause = self.causes.told.get(self.chosen.line.tag, self._last)
+        if not cause:
+            self.say("Tell one cause first; F8 then gives it to all that have none.", wrong=True)
+            return
+        for each in self.seen:
+            self.causes.told.setdefault(each.line.tag, cause)
+        self.say("")
+        self._draw()
+
+    async def action_stay(self) -> None:
+        """It stays, at the place typed; or goes home after all."""
+        await typed_out(self.top)
+        tag, place = self.chosen.line.tag, self.top.value.strip()
+        if tag in self.causes.stays and not place:
+            del self.causes.stays[tag]
+        elif reason := _reason(place):
+            self.say(reason, wrong=True)
+            return
+        else:
+            self.causes.stays[tag] = place
+        self.top.value = ""
+        self._draw()
+
+    async def action_settle(self) -> None:
+        """Ask who settles it, when every difference has its cause."""
+        from tui.screens.confirm import ConfirmScreen
+
+        await typed_out(self.top)
+        if self._settling:
+            return
+        if self.top.value.strip():
+            self.say(
+                "What is typed is not taken yet: enter takes it for the cause of the chosen one.", wrong=True
+            )
+        elif without := [each.line.tag for each in self.seen if each.line.tag not in self.causes.told]:
+            self._choose(without[0])
+            self.say(
+                f"{without[0]}: why does it differ? Tell a cause, {len(without)} still to be told.",
+                wrong=True,
+            )
+        else:
+            text = Text("The books are corrected by entries of one act; undo takes them back as one.")
+            asked = ConfirmScreen(f"Settle {len(self.seen)} differences?", text, self.shop.by)
+            await self.app.push_screen(asked, self._settle)
+
+    def action_step(self, rows: int) -> None:
+        """Choose another difference."""
+        self._ledger.action_step(rows)
+
+    def action_leave(self) -> None:
+        """Later."""
+        if not self._settling:
+            self.dismiss(None)
+
+    @property
+    def _ledger(self) -> Ledger:
+        return self.query_one("#rows", Ledger)
+
+    @on(IsSettled)
+    def _is_settled(self, event: IsSettled) -> None:
+        self.shop.drafts.causes.pop(self.count.number, None)
+        self.shop.changes += 1
+        self.dismiss(event.settled)
+
+    @on(Failed)
+    def _has_failed(self, event: Failed) -> None:
+        self._settling = False
+        self.say(f"NOT SETTLED: {event.line}", wrong=True)
+
+    @on(Ledger.Chosen)
+    def _other(self) -> None:
+        self._draw_chosen()
+
+    @on(Input.Changed, "#filter")
+    def _typed(self, event: Input.Changed) -> None:
+        if event.value:
+            self.say("")
+
+    def _tell(self, cause: str) -> None:
+        self.causes.told[self.chosen.line.tag] = self._last = cause
+        self.say("")
+        self._draw()
+        self._on_to_next()
+
+    def _on_to_next(self) -> None:
+        """Choose the next that has no cause, from the chosen one on."""
+        here = self._ledger.chosen
+        for each in (*self.seen[here:], *self.seen[:here]):
+            if each.line.tag not in self.causes.told:
+                self._choose(each.line.tag)
+                return
+        self.say("Every difference has its cause: F2 settles the count.")
+
+    def _choose(self, tag: str) -> None:
+        self._ledger.chosen = [each.line.tag for each in self.seen].index(tag)
+
+    def _draw(self) -> None:
+        rows = [difference_row(each, self.causes, self.count.drawer) for each in self.seen]
+        self._ledger.fill(rows, chosen=self._ledger.chosen)
+        self._draw_chosen()
+
+    def _draw_chosen(self) -> None:
+        self.line("chosen", difference_words(self.chosen))
+        self.refresh_bindings()
+
+    def _settle(self, answer: dict[str, str] | None) -> None:
+        if answer is None:
+            return
+        self.shop.by = by = answer["by"]
+        self._settling = True
+        self.say("settling ...")
+        asked = Settling(self.count.number, dict(self.causes.told), dict(self.causes.stays), by)
+        self.ask(lambda: self.IsSettled(self.desks.keeper.settle(self.db, asked)), "settle")
+
+
+def _reason(cause: str) -> str:
+    """Why a text can be no cause and no place; empty where it can be."""
+    from broachplan.crib.counts import LONGEST_CAUSE
+    from broachplan.crib.words import checked_words
+    from broachplan.errors import InputError
+
+    try:
+        checked_words(cause, "cause", LONGEST_CAUSE)
+    except InputError as error:
+        return str(error)
+    return ""

@@ -1,0 +1,123 @@
+"""What was in the crib at the end of a past day."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, timedelta
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.message import Message
+from textual.widgets import Input, Static
+
+from broachplan.lengths import Units
+from tui.desks import Desks
+from tui.keep_lists import STOCK_COLUMNS, older_words, stock_row, stock_words
+from tui.screens.list_screen import ListScreen
+from tui.widgets.entry import Entry, typed_out
+from tui.widgets.keybar import KeyBar
+from tui.widgets.ledger import Ledger, Row
+
+if TYPE_CHECKING:
+    from broachplan.crib.homes import Placed
+    from broachplan.crib.stock import Stock
+
+# What may become a day while it is typed is not looked for in the rows.
+_DAY_BEGUN = re.compile(r"\d{4}-[\d-]*", re.ASCII)
+
+
+class StockScreen(ListScreen["Placed"]):
+    """A day that is typed shows the list as it was then; other words narrow it."""
+
+    CSS_PATH = "../styles/list.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f2", "on_day(-1)", "a day back", priority=True, id="stock.back", tooltip="The stock a day earlier"),
+        Binding("f3", "on_day(1)", "a day on", priority=True, id="stock.on", tooltip="The stock a day later"),
+    ]  # fmt: skip
+    NOTHING = "Nothing was in the crib then."
+
+    class Read(Message):
+        """The stock of a day is there."""
+
+        def __init__(self, told: Stock) -> None:
+            super().__init__()
+            self.told = told
+
+    def __init__(self, db: str | None, desks: Desks, units: Units) -> None:
+        super().__init__(db, desks, units, name="stock")
+        self.told: Stock | None = None
+        self._day: date | None = None
+
+    def compose(self) -> ComposeResult:
+        """The line to type in and the list."""
+        yield Static("STOCK", id="title", markup=False)
+        yield Entry(
+            id="filter", placeholder="type a day such as 2031-05-28 and enter; or words to narrow the list"
+        )
+        yield Ledger(*STOCK_COLUMNS, id="rows", empty="reading ...")
+        yield Static(id="said", markup=False)
+        yield KeyBar()
+
+    @property
+    def at_hand(self) -> str:
+        """The tag of the chosen piece."""
+        return self.chosen.tag if self.chosen is not None else ""
+
+    def read(self) -> None:
+        """Ask the desk for the stock of the day."""
+        on_day = self._day
+        self.ask(lambda: self.Read(self.desks.keeper.stock(self.db, on_day or self.attendant.today())))
+
+    def row(self, item: Placed) -> Row:
+        """One piece as it was."""
+        return stock_row(item, self.told.on if self.told else date.min)
+
+    def headline(self) -> str:
+        """Which day, and how many pieces there were."""
+        return f"STOCK at the end of {self.told.on}   {stock_words(self.told)}" if self.told else "STOCK"
+
+    async def open(self, item: Placed) -> None:
+        """Show the piece as it is now."""
+        await self.open_piece(item.tag)
+
+    async def action_open(self) -> None:
+        """Another day where one is typed; else the chosen piece."""
+        from broachplan.crib.words import checked_day
+        from broachplan.errors import InputError
+
+        await typed_out(self.top)
+        typed = self.top.value.strip()
+        if not _DAY_BEGUN.fullmatch(typed):
+            await super().action_open()
+            return
+        try:
+            self._to(checked_day(typed, "day"))
+        except InputError as error:
+            self.say(str(error), wrong=True)
+
+    def action_on_day(self, days: int) -> None:
+        """The day before, or after."""
+        if self.told is not None:
+            self._to(self.told.on + timedelta(days=days))
+
+    @on(Input.Changed, "#filter")
+    def _typed_day(self, event: Input.Changed) -> None:
+        """In place of the list's own way: a day is not looked for in the rows."""
+        event.prevent_default()
+        if not _DAY_BEGUN.fullmatch(event.value.strip()):
+            self.draw()
+
+    @on(Read)
+    def _is_read(self, event: Read) -> None:
+        self.told, self._day = event.told, event.told.on
+        self.say(older_words(event.told))
+        if _DAY_BEGUN.fullmatch(self.top.value.strip()):
+            self.top.value = ""
+        self.fill(event.told.pieces)
+
+    def _to(self, on_day: date | None) -> None:
+        self._day = on_day
+        self.say("")
+        self.read()

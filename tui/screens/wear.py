@@ -1,0 +1,89 @@
+"""What each broach has cut; those due for inspection or a regrind first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual import on
+from textual.app import ComposeResult
+from textual.message import Message
+from textual.widgets import Static
+
+from broachplan.lengths import Units
+from tui.desks import Desks
+from tui.keep_lists import WEAR_COLUMNS, wear_row, why_words
+from tui.screens.list_screen import ListScreen
+from tui.screens.piece_acts import PieceActs
+from tui.widgets.entry import Entry
+from tui.widgets.keybar import KeyBar
+from tui.widgets.ledger import Ledger, Row
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.list_due import WearList, Worn
+
+
+class WearScreen(PieceActs[None], ListScreen["Worn"]):
+    """The limits are the shop's settings; where it has set none, nothing is due."""
+
+    CSS_PATH = "../styles/list.tcss"
+    DEFAULT_CSS = "WearScreen #why { height: 2; padding: 0 1; background: $panel; }"
+    NOTHING = "There is no broach in the crib."
+
+    class Read(Message):
+        """The broaches are there."""
+
+        def __init__(self, listed: WearList) -> None:
+            super().__init__()
+            self.listed = listed
+
+    def __init__(self, db: str | None, desks: Desks, units: Units) -> None:
+        super().__init__(db, desks, units, name="wear")
+        self._listed: WearList | None = None
+
+    def compose(self) -> ComposeResult:
+        """The line to type in, the list, why the chosen one is due."""
+        yield Static("WEAR", id="title", markup=False)
+        yield Entry(id="filter", placeholder="scan or type the tag of a broach, a day, never, or due")
+        yield Ledger(*WEAR_COLUMNS, id="rows", empty="reading ...")
+        yield Static(id="why", markup=False)
+        yield Static(id="said", markup=False)
+        yield KeyBar()
+
+    @property
+    def at_hand(self) -> str:
+        """The tag of the chosen broach."""
+        return self.chosen.tag if self.chosen is not None else ""
+
+    def read(self) -> None:
+        """Ask the desk for the broaches."""
+        self.ask(lambda: self.Read(self.desks.keeper.due(self.db)))
+
+    def row(self, item: Worn) -> Row:
+        """One broach."""
+        return wear_row(item, self.units)
+
+    def headline(self) -> str:
+        """How many are due, or that the shop has set no limit."""
+        if self._listed is None:
+            return "WEAR"
+        due = sum(bool(each.due) for each in self._listed.broaches)
+        limits = (
+            ""
+            if self._listed.has_limits
+            else "; the shop has set no limit: settings inspect_..., regrind_..."
+        )
+        return f"WEAR   {len(self._listed.broaches)} broaches, {due} due{limits}"
+
+    def draw_chosen(self) -> None:
+        """Why it is due, or what it has cut."""
+        self.line("why", why_words(self.chosen, self.units) if self.chosen else "")
+        super().draw_chosen()
+
+    async def open(self, item: Worn) -> None:
+        """Show the broach."""
+        await self.open_piece(item.tag)
+
+    @on(Read)
+    def _is_read(self, event: Read) -> None:
+        self._listed = event.listed
+        self.fill(event.listed.broaches)
