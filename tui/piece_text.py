@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from broachplan.crib.entries import DUE, JOB, LENT_TO, OF_LOAN, RETIRED
+from broachplan.crib.entries import DUE, JOB, LENT_TO, OF_LOAN, RETIRED, Act
 from broachplan.crib.records import Measured, Record
 from broachplan.lengths import Length, Units, show
 from broachplan.quantities import Area, Force, show_force, write_area
@@ -98,6 +98,8 @@ def act_words(entry: Entry) -> str:
     """What was done, and where that was a loan, to whom or from whom."""
     loan = {change.name: (change.old, change.new) for change in entry.changes if change.name in OF_LOAN}
     before, after = loan.get(LENT_TO, (None, None))
+    if entry.act is Act.UNDONE and after != before:
+        return f"undone, lent to {after} again" if after is not None else f"undone, not lent to {before}"
     if after is not None:
         told = [f", {name} {loan[name][1]}" for name in (DUE, JOB) if name in loan and loan[name][1]]
         return f"{entry.act} to {after}{''.join(told)}"

@@ -88,14 +88,15 @@ def test_the_last_action_is_undone_after_it_was_shown_and_only_if_it_is_still_th
             ("Ann", "", "N-1: retired, note: bent"),
             ("Ann", "", "B-250: lent to Kim"),
         ]
-        await at.type("f2")
+        await at.type("f4")
         assert "N-1, a pin: retired" in at.words("#modal-text")
         return_piece(filled_file, "B-250", "fit")
         await at.type("=Joe", "f2")
         assert "something else was done meanwhile" in at.words("#said")
-        await at.type("f2", "f2")
+        await at.type("f4", "f2")
         assert "undone: B-250, returned from Kim" in at.words("#said")
         assert [row[2] for row in at.rows] == ["undoing", "undone", "", ""]
+        assert at.rows[0][3].startswith("B-250: undone, lent to Kim again")
         await at.type("=bent", "enter")
         assert "note: bent" in at.words("#pane-text")
 
