@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
@@ -106,7 +105,8 @@ def _swapped(location: Location, path: Path, made: Path, on: date) -> Path | Non
             raise
         except OSError:
             # Some file systems know no second name for a file.
-            shutil.copy2(path, kept)
+            with written_beside(kept, path.read_bytes()) as copy:
+                copy.replace(kept)
         for ending in COMPANIONS:
             # Left there, SQLite would take it for the restored crib's.
             companion = path.with_name(path.name + ending)
