@@ -184,8 +184,8 @@ def told_for(text: str, tags: Iterable[str], what: str) -> tuple[str, str]:
     InputError : it begins with none of the tags and ``=``, nor with anything that could be one.
     """
     text = text.strip()
-    known = sorted((tag for tag in tags if text.startswith(f"{tag}=")), key=len)
-    tag = known[-1] if known else text.partition("=")[0]
+    # Of two that the text begins with, one begins the other: the longest is the last in any order of words.
+    tag = max((tag for tag in tags if text.startswith(f"{tag}=")), default=text.partition("=")[0])
     if not tag or "=" not in text:
         raise InputError(f"{what}: read {quoted(text)}; write TAG=WORDS, for example SH-0250-9=lent by word")
     return tag.strip(), text[len(tag) + 1 :].strip()

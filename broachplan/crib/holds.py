@@ -42,7 +42,7 @@ def days_between(first: date, last: date | None) -> tuple[date, ...]:
 def why_not_hold(tag: str, held: Mapping[date, str], days: tuple[date, ...], for_what: str) -> str:
     """Why a piece cannot be held for some work on some days, given what it is held for; empty where it can be."""
     for day in days:
-        other = held.get(day, "")
+        other = held.get(day)
         if other and not same_work(other, for_what):
             return f"{tag} is held on {day} for {other}"
     return ""

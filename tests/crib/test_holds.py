@@ -49,6 +49,8 @@ def test_a_day_held_for_other_work_forbids_a_hold_and_one_for_the_same_does_not(
     held = {DAY: "J-1"}
 
     assert why_not_hold("B-1", held, (DAY,), "job J-1") == ""
+    assert why_not_hold("B-1", held, (DAY + timedelta(days=1),), "J-2") == ""
+    assert why_not_hold("B-1", held, (DAY + timedelta(days=1), DAY), "J-2").endswith("2031-05-02 for J-1")
     assert why_not_hold("B-1", held, (DAY,), "J-2") == "B-1 is held on 2031-05-02 for J-1"
 
 

@@ -116,6 +116,7 @@ def test_sets_tell_what_they_lack() -> None:
     )
 
     assert [piece.tag for piece in whole.pieces] == ["B-1", "S-1"]
+    assert [each.name for each in (whole, lacking, bare)] == ["a", "b", "c"]
     assert whole.complete
     assert not lacking.complete
     assert (lacking.out, lacking.not_fit, lacking.without_broach) == ((out,), (worn,), False)

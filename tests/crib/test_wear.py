@@ -74,6 +74,16 @@ def test_a_broach_is_due_when_it_reaches_a_limit_and_not_before() -> None:
     )
 
 
+def test_limits_and_what_reached_them_are_told_in_the_shops_units() -> None:
+    one, two = Length.mm(100), Length.mm(200)
+    shop = Settings(units=Units.MM, inspect_length=one, regrind_length=two)
+
+    assert [reason.split(", ") for reason in why_due(Wear().booked(Booking(1, 1, two)), shop, DAY)] == [
+        ["due for a regrind: 200.000 mm cut and no regrind on record", "the shop's limit is 200.000 mm"],
+        ["due for inspection: 200.000 mm cut and no inspection on record", "the shop's limit is 100.000 mm"],
+    ]
+
+
 def test_days_count_from_the_last_inspection_and_none_on_record_is_told() -> None:
     shop = Settings(inspect_days=30)
 
@@ -119,6 +129,15 @@ def test_wear_is_told_in_all_and_since_the_last_regrind_and_inspection() -> None
 
     assert Wear().words(Units.INCH) == "0 cuts, nothing in all; no inspection on record"
     assert once.words(Units.INCH) == "1 cut, 1.0000 in in all; no inspection on record"
+    assert later.words(Units.MM) == (
+        "3 cuts, 76.200.000 mm in all; 2 cuts, 50.800 mm since the regrind on 2031-05-02; "
+        "0 cuts, nothing since the inspection on 2031-05-09"
+    )
+    assert (
+        later.booked(Booking(1, 1, INCH))
+        .words(Units.MM)
+        .endswith("1 cut, 25.400 mm since the inspection on 2031-05-09")
+    )
     assert later.words(Units.INCH) == (
         "3 cuts, 3.0000 in in all; 2 cuts, 2.0000 in since the regrind on 2031-05-02; "
         "0 cuts, nothing since the inspection on 2031-05-09"
@@ -159,6 +178,6 @@ def test_a_booking_of_nothing_or_of_too_much_is_refused() -> None:
     ):
         with pytest.raises(InputError, match=f"{told}; write a whole number from 1 to 10,000"):
             checked_booking(hubs, passes, INCH)
-    with pytest.raises(InputError, match="hub length: must be above zero"):
+    with pytest.raises(InputError, match=r"^hub length: must be above zero"):
         checked_booking(1, 1, Length(0))
     assert checked_booking(10_000, 1, Length(1)) == Booking(10_000, 1, Length(1))
