@@ -130,7 +130,7 @@ def test_wear_is_told_in_all_and_since_the_last_regrind_and_inspection() -> None
     assert Wear().words(Units.INCH) == "0 cuts, nothing in all; no inspection on record"
     assert once.words(Units.INCH) == "1 cut, 1.0000 in in all; no inspection on record"
     assert later.words(Units.MM) == (
-        "3 cuts, 76.200.000 mm in all; 2 cuts, 50.800 mm since the regrind on 2031-05-02; "
+        "3 cuts, 76.200 mm in all; 2 cuts, 50.800 mm since the regrind on 2031-05-02; "
         "0 cuts, nothing since the inspection on 2031-05-09"
     )
     assert (
