@@ -83,6 +83,8 @@ def test_a_drawer_that_nothing_lives_in_is_answered_by_those_most_like_it() -> N
     assert list(drawers_like(Home.read("a"), known)) == ["A/1", "A/2", "A/10"]
     assert list(drawers_like(Home.read("bensh 2"), known)) == ["bench 2"]
     assert list(drawers_like(Home.read("zzz"), known)) == []
+    # Half of the letters are enough: 3 of 4 and 3 of 7.
+    assert list(drawers_like(Home.read("rank"), drawers_of(["bank 22"]))) == ["bank 22"]
     benches = drawers_of(f"bench {number}" for number in range(8))
     assert len(list(drawers_like(Home.read("bench 9"), benches))) == 3
     assert len(list(drawers_like(Home.read("bench 9"), benches, most=5))) == 5

@@ -158,6 +158,20 @@ def test_a_layer_has_corners_where_the_last_floor_met_the_wall_of_the_bore() -> 
     assert {(-3.5, 12.0), (3.5, 12.0)} <= corners
 
 
+@pytest.mark.parametrize(("root", "shoulder"), [(MM(10), 10), (None, 12.8)])
+def test_every_piece_is_drawn_in_its_own_figures(root: Length | None, shoulder: float) -> None:
+    broach = replace(BROACH, root_height=root)
+    drawn = draw_section(HUB, KEYWAY, broach, BUSHING, SHIMS, READINGS)
+
+    seat = drawn.body.bottom
+    assert (drawn.body.width, drawn.teeth.width) == (7.95, 8)
+    assert (drawn.body.top - seat, drawn.teeth.top - seat) == pytest.approx((shoulder, 14))
+    assert [shim.width for shim in drawn.shims] == [7.9] * 3
+    assert (drawn.slot.width, drawn.slot.top) == (8.05, drawn.bushing.y + drawn.bushing.radius)
+    assert (drawn.hub, drawn.bore) == (Circle(0, 0, 25), Circle(0, 0, 12.5))
+    assert (drawn.bushing.x, drawn.bushing.radius, drawn.keyway.bottom) == (0, 12.485, 0)
+
+
 def test_a_cut_that_touches_nothing_takes_nothing() -> None:
     drawn = section(1, readings=(MM("24"),))
 
@@ -193,5 +207,7 @@ def test_a_circle_and_a_rectangle_lie_where_they_are_said_to() -> None:
 
 
 def test_a_piece_that_was_not_measured_cannot_be_drawn() -> None:
+    with pytest.raises(InputError, match="G9: outside diameter is not measured"):
+        draw_section(HUB, KEYWAY, BROACH, replace(BUSHING, tag="G9", outside_diameter=None), (), READINGS[:1])
     with pytest.raises(InputError, match="G9: web is not measured"):
         draw_section(HUB, KEYWAY, BROACH, Bushing(tag="G9"), (), READINGS[:1])
