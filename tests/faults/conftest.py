@@ -39,7 +39,8 @@ def stage(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Stage]:
 def plays(stage: Stage, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[str], Played]]:
     """Each act by its name, in memory where the machine has such a place: what is tried there waits for no disk."""
     with tempfile.TemporaryDirectory(
-        dir=IN_MEMORY if os.access(IN_MEMORY, os.W_OK) else tmp_path_factory.mktemp("plays")
+        prefix="broachplan-faults-",
+        dir=IN_MEMORY if os.access(IN_MEMORY, os.W_OK) else tmp_path_factory.mktemp("plays"),
     ) as folder:
         numbers = {name: str(number) for number, name in enumerate(ALL_ACTS)}
 
