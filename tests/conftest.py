@@ -12,8 +12,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings as hypothesis_settings
 
-from tests import databases
+from tests import databases, ground
 from tests.faults.shim import compiler
 from tests.postgres_server import NoServer, PostgresServer
 
@@ -21,6 +22,13 @@ _POSTGRESQL = "postgresql"
 _SERVER = pytest.StashKey[PostgresServer]()
 # The collector is slow where all libraries are loaded: at its own pace it took a fifth of the run.
 gc.set_threshold(50_000, 20, 100)
+# How long an example takes says more of what else the machine has to do.
+settings.register_profile("unhurried", deadline=None)
+settings.load_profile("unhurried")
+# Laws without a number of their own: the long profile is for the night (--hypothesis-profile=long).
+hypothesis_settings.register_profile("usual", hypothesis_settings(), max_examples=50)
+hypothesis_settings.register_profile("long", hypothesis_settings(), max_examples=2_000)
+hypothesis_settings.load_profile("usual")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -48,6 +56,7 @@ def pytest_configure(config: pytest.Config) -> None:
 
 def pytest_unconfigure(config: pytest.Config) -> None:
     databases.forget()
+    ground.forget()
     if server := config.stash.get(_SERVER, None):
         del os.environ[databases.VARIABLE], config.stash[_SERVER]
         server.stop()
@@ -77,6 +86,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
     config.hook.pytest_deselected(items=[item for item in items if not here(item)])
     items[:] = [item for item in items if here(item)]
+
+
+@pytest.fixture
+def tmp_path() -> Path:
+    """The test's own folder, empty; the test after it has the same."""
+    return ground.emptied("test")
 
 
 @pytest.fixture

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 import shutil
-import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from itertools import count
@@ -19,6 +18,7 @@ from broachplan.store.engine import engine_for
 from broachplan.store.location import located
 from broachplan.store.tables import METADATA
 from broachplan.store.work import reading
+from tests.ground import emptied
 from tests.store.cribs import fill, small_crib
 
 VARIABLE = "BROACHPLAN_TEST_SERVER"
@@ -92,7 +92,7 @@ def database(kind: str, file: Path) -> Iterator[str]:
 def _file(kind: str) -> Path:
     """A file to copy, prepared when the first test asks for it."""
     if kind not in _prepared:
-        path = Path(tempfile.mkdtemp(prefix="broachplan-tests-")) / "crib.db"
+        path = emptied(f"prepared {kind}") / "crib.db"
         _KINDS[kind](str(path))
         _prepared[kind] = path
     return Path(_prepared[kind])
@@ -109,10 +109,7 @@ def _template(kind: str) -> str:
 
 
 def forget() -> None:
-    """Remove what was prepared; what is on the server goes with it."""
-    for path in _prepared.values():
-        if isinstance(path, Path):
-            shutil.rmtree(path.parent, ignore_errors=True)
+    """What was prepared goes with the ground it lies on, or with the server."""
     _prepared.clear()
 
 

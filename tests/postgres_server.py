@@ -15,6 +15,8 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
+from tests.ground import in_memory
+
 # Who may come in, and how: the tests' own account, and those that have to show a password.
 _DOOR = "local all postgres,toolroom trust\nlocal all all scram-sha-256\n"
 # A server that is thrown away need not survive a power cut; the many short connections need no helpers.
@@ -35,14 +37,6 @@ _SETTINGS = {
 }
 
 
-def _in_memory() -> str | None:
-    """A folder in memory where there is one with room: a database for each test is ten times as quick there."""
-    memory = Path("/dev/shm")
-    if memory.is_dir() and os.access(memory, os.W_OK) and shutil.disk_usage(memory).free > 2**31:
-        return str(memory)
-    return None
-
-
 class NoServer(Exception):
     """The server cannot be started; one line says why."""
 
@@ -51,7 +45,7 @@ class PostgresServer:
     """A running server. ``folder`` holds its data and its socket, and goes when it is stopped."""
 
     def __init__(self) -> None:
-        self.folder = Path(tempfile.mkdtemp(prefix="broachplan-pg-", dir=_in_memory()))
+        self.folder = Path(tempfile.mkdtemp(prefix="broachplan-pg-", dir=in_memory()))
         self._data = self.folder / "data"
         self._log = self.folder / "log"
         self._as: dict[str, Any] = {}

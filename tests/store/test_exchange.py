@@ -30,6 +30,7 @@ from broachplan.store.work import reading, writing
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Press, Ring, Shim
 from tests.databases import contents, database
+from tests.ground import emptied
 from tests.store.cribs import cribs, fill, inch, small_crib
 from tests.store.spreadsheet import made_of
 
@@ -237,10 +238,9 @@ def test_ten_thousand_pieces_come_in_within_seconds(db: str, shims: Path) -> Non
 @given(cribs(most=30))
 def test_an_export_into_a_new_crib_gives_the_same_records(
     either: None,  # noqa: ARG001 - says that it holds on either
-    tmp_path_factory: pytest.TempPathFactory,
     crib: list[Record],
 ) -> None:
-    folder = tmp_path_factory.mktemp("exchange")
+    folder = emptied("exchange")
     with (
         database("new", folder / "first.db") as first,
         database("new", folder / "second.db") as second,

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import tempfile
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
-from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -22,6 +20,7 @@ from broachplan.errors import CribStateError
 from broachplan.store.check import check
 from broachplan.tooling.pieces import Shim
 from tests.databases import database, execute
+from tests.ground import emptied
 from tests.store.cribs import fill
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
@@ -65,7 +64,7 @@ def test_when_all_is_settled_a_second_count_finds_the_books_right(
 ) -> None:
     tags = [f"S-{number}" for number in range(10, 10 + len(told))]
     lies = {drawer: [tag for tag, (_, _, where) in zip(tags, told, strict=True) if where == drawer] for drawer in DRAWERS}  # fmt: skip
-    with tempfile.TemporaryDirectory() as folder, database("filled", Path(folder) / "crib.db") as db:
+    with database("filled", emptied("counts") / "crib.db") as db:
         anchors = [Record(piece=Shim(tag=f"A{drawer[-1]}"), home=drawer) for drawer in DRAWERS]
         fill(db, [*anchors, *(Record(piece=Shim(tag=tag), home=home) for tag, (home, _, _) in zip(tags, told, strict=True))])  # fmt: skip
         execute(db, *(SAID[state].format(tag=tag) for tag, (_, state, _) in zip(tags, told, strict=True)))

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Callable
 from contextlib import ExitStack
 from copy import deepcopy
 from dataclasses import replace
 from datetime import UTC, date, datetime
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -44,6 +42,7 @@ from broachplan.store.shelf_read import read_shelf
 from broachplan.store.work import reading
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
 from tests import databases
+from tests.ground import emptied
 from tests.planner.setups import SetUp
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
@@ -107,8 +106,7 @@ class Day(RuleBasedStateMachine):
     def __init__(self) -> None:
         super().__init__()
         self.left = ExitStack()
-        folder = self.left.enter_context(tempfile.TemporaryDirectory())
-        self.db = self.left.enter_context(databases.database("new", Path(folder) / "crib.db"))
+        self.db = self.left.enter_context(databases.database("new", emptied("day") / "crib.db"))
         self.model: Model = {}
         self.before: list[Model] = []
 

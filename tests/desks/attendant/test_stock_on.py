@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import UTC, date, datetime, timedelta, timezone
-from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -30,6 +28,7 @@ from broachplan.store.tables import LOAN, PIECE
 from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
 from tests.databases import database, execute
+from tests.ground import emptied
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 # Its day ends at five in the morning of universal time.
@@ -88,7 +87,7 @@ def told(stock: Stock) -> Told:
 
 def try_days(done: list[tuple[int, str, str]]) -> None:
     """Do it, looking after each act, and then ask for every day there was and those beside it."""
-    with tempfile.TemporaryDirectory() as folder, database("filled", Path(folder) / "crib.db") as db:
+    with database("filled", emptied("days") / "crib.db") as db:
         at = NOW
         day = (at - timedelta(days=2)).astimezone(PLACE).date()
         seen: dict[date, Told] = {day: snapshot(db)}
