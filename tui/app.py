@@ -127,6 +127,10 @@ class BroachplanApp(App[None]):
         if not isinstance(self.screen, HelpScreen):
             self.push_screen(HelpScreen())
 
+    def crib_changed(self) -> None:
+        """Whatever shows the crib looks again."""
+        self.changes += 1
+
     async def action_lend(self) -> None:
         """Lend, over whatever is on screen; keys behind this one wait for the form."""
         from tui.screens.lend import LendScreen

@@ -105,7 +105,6 @@ class ActionsScreen(ListScreen["Done"]):
     @on(IsUndone)
     def _is_undone(self, event: IsUndone) -> None:
         self.say(undone_words(event.undone))
-        self.shop.changes += 1
 
     @on(Failed)
     def _look_again(self, event: Failed) -> None:
@@ -122,4 +121,4 @@ class ActionsScreen(ListScreen["Done"]):
     def _undo(self, last: Done, answer: dict[str, str] | None) -> None:
         if answer is not None:
             self.shop.by = by = answer["by"]
-            self.ask(lambda: self.IsUndone(self.attendant.undo(self.db, last.number, by)), "undo")
+            self.change(lambda: self.IsUndone(self.attendant.undo(self.db, last.number, by)), "undo")

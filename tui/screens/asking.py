@@ -58,6 +58,17 @@ class AskingScreen(Screen[Result]):
         work = partial(self._asked, act, group)
         self.run_worker(work, thread=True, exclusive=True, exit_on_error=False, group=group)
 
+    def change(self, act: Callable[[], Message], group: str) -> None:
+        """As `ask`, for what changes the crib: whatever shows it looks again, also where this screen is left meanwhile."""
+        shop = self.shop
+
+        def changed() -> Message:
+            told = act()
+            shop.call_later(shop.crib_changed)
+            return told
+
+        self.ask(changed, group)
+
     def _asked(self, act: Callable[[], Message], group: str) -> None:
         worker = get_current_worker()
         try:

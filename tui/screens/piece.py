@@ -13,6 +13,7 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.message import Message
 from textual.widgets import Static
 
+from broachplan.errors import InputError
 from broachplan.lengths import Units
 from broachplan.tooling.figures import Kind
 from tui.desks import Desks
@@ -21,7 +22,7 @@ from tui.piece_text import history_text, record_text
 from tui.plain import plain
 from tui.screens.asking import Failed
 from tui.screens.piece_acts import PieceActs
-from tui.standing_words import state_words
+from tui.standing_words import recognised, state_words
 from tui.widgets.entry import Entry, typed_out
 from tui.widgets.keybar import KeyBar
 
@@ -113,8 +114,8 @@ class PieceScreen(PieceActs[None]):
             "record",
             lambda width: (
                 Text(state)
-                + record_text(record, self.units, width)
                 + wear_and_holds_text(shown, self.units, width)
+                + record_text(record, self.units, width)
             ),
         )
         history = shown.history
@@ -187,7 +188,6 @@ class PieceScreen(PieceActs[None]):
     @on(Retired)
     def _is_retired(self) -> None:
         self.say(f"{self.at_hand} is retired.")
-        self.shop.changes += 1
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
@@ -200,12 +200,16 @@ class PieceScreen(PieceActs[None]):
         self.query_one(f"#{name}", Static).update(made(max(room, _LEAST_WIDTH)))
 
     def _read(self, tag: str) -> Message:
-        from tui.standing_words import recognised
-
-        known = self.attendant.known(self.db)
-        shown = self.attendant.show(self.db, recognised(tag, known)[0])
-        standing = known.pieces.get(shown.record.piece.tag)
-        return self.Read(shown, state_words(standing, known.on) if standing else shown.state, standing)
+        try:
+            shown = self.attendant.show(self.db, tag)
+        except InputError:
+            meant, _ = recognised(tag, self.attendant.known(self.db))
+            if meant == tag:
+                raise
+            shown = self.attendant.show(self.db, meant)
+        standing = shown.standing
+        state = state_words(standing, self.attendant.today()) if standing else shown.state
+        return self.Read(shown, state, standing)
 
     def _retire(self, answer: dict[str, str] | None) -> None:
         if answer is not None:
@@ -216,4 +220,4 @@ class PieceScreen(PieceActs[None]):
                 self.attendant.retire(self.db, tag, note, answer["by"])
                 return self.Retired()
 
-            self.ask(retire, "retire")
+            self.change(retire, "retire")
