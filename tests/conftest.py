@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from hypothesis import settings as hypothesis_settings
+from hypothesis import settings
 
 from tests import databases, ground
 from tests.faults.shim import compiler
@@ -22,13 +22,11 @@ _POSTGRESQL = "postgresql"
 _SERVER = pytest.StashKey[PostgresServer]()
 # The collector is slow where all libraries are loaded: at its own pace it took a fifth of the run.
 gc.set_threshold(50_000, 20, 100)
-# How long an example takes says more of what else the machine has to do.
-settings.register_profile("unhurried", deadline=None)
-settings.load_profile("unhurried")
-# Laws without a number of their own: the long profile is for the night (--hypothesis-profile=long).
-hypothesis_settings.register_profile("usual", hypothesis_settings(), max_examples=50)
-hypothesis_settings.register_profile("long", hypothesis_settings(), max_examples=2_000)
-hypothesis_settings.load_profile("usual")
+# How long an example takes says more of what else the machine has to do. The long profile, for laws without a number of
+# their own, is for the night (--hypothesis-profile=long).
+settings.register_profile("usual", deadline=None, max_examples=50)
+settings.register_profile("long", deadline=None, max_examples=2_000)
+settings.load_profile("usual")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
