@@ -113,11 +113,10 @@ class PostgresServer:
             )
 
     def _said(self, error: Exception) -> str:
-        """The last line of what was told, for it names the cause."""
+        """The line that names the cause, out of all that its programs told."""
         for name in ("log", "pg_ctl", "initdb"):
             path = self.folder / name
             lines = path.read_text(errors="replace").split("\n") if path.exists() else []
-            if said := [line for line in lines if line.strip()]:
-                fatal = [line for line in said if "FATAL" in line or "error" in line]
-                return f"{(fatal or said)[-1].strip()} ({error})"
+            if said := [line.strip() for line in lines if line.strip()]:
+                return next((line for line in said if "FATAL" in line or "error" in line), said[-1])
         return str(error)

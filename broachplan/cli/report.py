@@ -81,7 +81,7 @@ def _write(folder: Path, text: str) -> Path:
     from datetime import datetime
 
     folder.mkdir(parents=True, exist_ok=True)
-    path = folder / f"broachplan-{datetime.now():%Y%m%d-%H%M%S}-{os.getpid()}.txt"
+    path = folder / f"broachplan-{datetime.now():%Y%m%d-%H%M%S-%f}-{os.getpid()}.txt"
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     with open(handle, "w", encoding="utf-8", errors="backslashreplace") as file:
         file.write(text)
