@@ -176,7 +176,7 @@ def read_angle(text: str, what: str) -> Fraction:
     ------
     InputError : it is none.
     """
-    found = _ANGLE.fullmatch(text.strip()) if len(text) < 20 else None
+    found = _ANGLE.fullmatch(text.strip())
     angle = Fraction(found[1]) if found else Fraction(0)
     if not 0 < angle < 45:
         raise InputError(

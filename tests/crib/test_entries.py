@@ -90,7 +90,15 @@ def test_the_day_of_a_hold_is_read_back_from_its_name_and_other_names_tell_none(
 
 
 @pytest.mark.parametrize(
-    "text", ["", "2031-05-02", "2031-05-02T09:30:00", "2031-05-02T09:30+00:00", "2031-05-02T25:30:00Z"]
+    "text",
+    [
+        "",
+        "2031-05-02",
+        "2031-05-02T09:30:00",
+        "2031-05-02T09:30Z",
+        "2031-05-02T09:30+00:00",
+        "2031-05-02T25:30:00Z",
+    ],
 )
 def test_what_is_no_moment_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match=r"."):

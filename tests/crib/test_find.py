@@ -102,12 +102,22 @@ def test_what_cuts_a_width_lies_within_the_standards_limits_of_that_key(
         assert (by is not None) == is_found
 
 
+def test_a_width_that_no_standard_knows_is_cut_by_what_is_near_it() -> None:
+    odd = INCH(9)
+
+    assert cutting_widths(odd) == (Limits(odd, INCH("8.995"), INCH("9.005")),)
+
+
 def test_a_size_alone_finds_figures_near_it_and_tells_which() -> None:
     bushing = Bushing(tag="G-1", outside_diameter=INCH("0.9985"), slot_width=INCH("0.2520"), web=INCH("0.3"))
 
     assert found("1 in", bushing) == ("fits a bore of 1 in", "outside diameter")
     assert found("1/4 in", bushing) == ("slot width",)
     assert found("1/2 in", bushing) is None
+    # A nominal size is meant for figures within 0.005 in of it (common practice, no source).
+    for slot, is_found in (("0.2550", True), ("0.2450", True), ("0.2551", False), ("0.2449", False)):
+        near = Bushing(tag="G-2", slot_width=INCH(slot))
+        assert found("1/4 in", near) == (("slot width",) if is_found else None)
     assert found("fits 1/4 in", bushing, note="takes the 1/4 in broach") is None
     assert found("1/2 in", bushing, note="for the 1/2 in hubs") == ()
 
@@ -120,6 +130,8 @@ def test_a_size_alone_finds_figures_near_it_and_tells_which() -> None:
         ("elm Cuts: 22", "elm", "Cuts: 22"),
         ("bore 2", "", "bore 2"),
         ("bore", "bore", ""),
+        ("shelf 2 cuts", "shelf 2", "cuts"),
+        ("fits 1 1 1 1", "fits 1 1 1 1", ""),
         ("fits 22 mm", "fits 22 mm", ""),
         ("cuts nothing", "cuts nothing", ""),
         ("fits 22 mm elm", "fits 22 mm elm", ""),

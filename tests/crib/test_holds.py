@@ -59,6 +59,7 @@ def test_days_told_as_holds_are_the_same_days_in_as_few_holds_as_there_can_be(da
     holds = joined(days, "B-1", Kind.BROACH)
 
     assert {day: hold.for_what for hold in holds for day in days_between(hold.first, hold.last)} == days
+    assert {(hold.tag, hold.kind) for hold in holds} <= {("B-1", Kind.BROACH)}
     for before, after in pairwise(holds):
         assert before.last < after.first
         assert before.for_what != after.for_what or before.last + timedelta(days=1) < after.first

@@ -158,7 +158,13 @@ def test_a_regrind_lowers_a_tooth_by_what_was_ground_off_times_the_tangent_of_th
 
 
 @pytest.mark.parametrize(
-    ("text", "angle"), [("2 deg", 2), ("1.5°", Fraction(3, 2)), (" 44.9999 degrees ", Fraction("44.9999"))]
+    ("text", "angle"),
+    [
+        ("2 deg", 2),
+        ("0.5 deg", Fraction(1, 2)),
+        ("1.5°", Fraction(3, 2)),
+        (" 44.9999 degrees ", Fraction("44.9999")),
+    ],
 )
 def test_an_angle_is_read_in_degrees(text: str, angle: Fraction) -> None:
     assert read_angle(text, "relief") == angle

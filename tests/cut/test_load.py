@@ -129,6 +129,13 @@ def test_with_all_teeth_in_full_bite_the_peak_is_kc_times_width_times_rise_times
     assert flat.peak_n == pytest.approx(in_cut * 2000 * 7 * 0.05)
 
 
+def test_a_first_tooth_that_stands_over_the_floor_bears_the_most() -> None:
+    # It takes 0.2 mm where the others take 0.05.
+    assert LoadModel(SECTION, TEETH, 1, CONSTANT).of_pass(13_200_000, 25_000_000).peak_n == pytest.approx(
+        2800
+    )
+
+
 @hypothesis_settings(deadline=None)
 @given(st.sampled_from([CONSTANT, POWER]), st.integers(1, 1_250_000), st.integers(24_500_001, 26_000_000))
 def test_a_step_above_the_bore_bounds_the_same_step_anywhere(
