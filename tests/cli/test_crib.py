@@ -279,11 +279,11 @@ def test_a_force_for_a_program_is_newtons(here: Here, crib: str) -> None:
     assert piece["rated_force_n"] == 30_000
 
 
-def test_a_reader_that_goes_away_early_is_no_fault(crib: str, home: Path) -> None:
+def test_a_reader_that_goes_away_early_is_no_fault(filled_file: str, home: Path) -> None:
     (home / "shims.csv").write_text(SHIMS + "".join(f"L-{n},1 mm,2 mm,3 mm,,,,\n" for n in range(1500)))
-    assert app.run(["crib", "import", str(home / "shims.csv"), "--db", crib]) == 0
+    assert app.run(["crib", "import", str(home / "shims.csv"), "--db", filled_file]) == 0
     process = subprocess.Popen(
-        [sys.executable, "-m", "broachplan", "crib", "list", "--db", crib],
+        [sys.executable, "-m", "broachplan", "crib", "list", "--db", filled_file],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
     )
@@ -342,9 +342,9 @@ def test_help_loads_neither_database_nor_units(home: Path) -> None:
     assert ran.stdout.splitlines()[-1] == "[]"
 
 
-def test_a_list_loads_no_alembic(crib: str) -> None:
+def test_a_list_loads_no_alembic(filled_file: str) -> None:
     script = (
-        f"import sys; from broachplan.cli import app; app.run(['crib', 'list', '--kind', 'shim', '--db', {crib!r}]);"
+        f"import sys; from broachplan.cli import app; app.run(['crib', 'list', '--kind', 'shim', '--db', {filled_file!r}]);"
         "print(sorted({'alembic', 'openpyxl', 'pint', 'rich', 'textual'} & set(sys.modules)))"
     )
     ran = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)

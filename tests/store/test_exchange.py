@@ -223,11 +223,11 @@ def test_progress_goes_up_to_all_rows(shims: Path) -> None:
     assert len(told) >= 3
 
 
-def test_ten_thousand_pieces_come_in_within_seconds(db: str, shims: Path) -> None:
+def test_ten_thousand_pieces_come_in_within_seconds(db_file: str, shims: Path) -> None:
     shims.write_text(SHIMS + "".join(f"S-{n},{n + 1} thou,0.25 in,4 in,,,,\n" for n in range(10_000)))
 
     began = time.perf_counter()
-    imported = put_in(db, shims)
+    imported = put_in(db_file, shims)
 
     assert imported.added == 10_000
     # Measured at 0.6 s; wide enough for a machine that has much else to do.
