@@ -6,14 +6,14 @@ from fractions import Fraction
 
 from hypothesis import given
 from hypothesis import strategies as st
-from pint import UnitRegistry
 
 from broachplan.lengths import Units
 from broachplan.quantities import NEWTONS_PER_LBF, show_force
+from tests.pints_own import pint_quantity
 
 
 def test_the_pound_force_is_pints_to_the_last_digit() -> None:
-    pound = UnitRegistry(non_int_type=Fraction).Quantity(Fraction(1), "pound_force")
+    pound = pint_quantity()(Fraction(1), "pound_force")
 
     assert pound.to("newton").magnitude == NEWTONS_PER_LBF
 

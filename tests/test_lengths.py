@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from fractions import Fraction
 
-import pint
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
@@ -19,6 +18,7 @@ from broachplan.lengths import (
     read_limits,
 )
 from tests.exact_lengths import CM, INCH, MM, TEN_METRES, THOU, M, half_even, refused
+from tests.pints_own import pint_quantity
 
 # Each unit as people write it.
 WORDS = [
@@ -33,8 +33,6 @@ SIGNS = {
     "⅘": (4, 5), "⅙": (1, 6), "⅚": (5, 6), "⅐": (1, 7), "⅛": (1, 8), "⅜": (3, 8), "⅝": (5, 8), "⅞": (7, 8),
     "⅑": (1, 9), "⅒": (1, 10),
 }  # fmt: skip
-
-PINT = pint.UnitRegistry(non_int_type=Fraction)
 
 words = st.sampled_from(WORDS)
 gaps = st.sampled_from(["", " ", "  ", "\u00a0", "\u2009", "\u202f"])
@@ -141,7 +139,7 @@ def test_each_unit_belongs_to_its_system(word: str, factor: int) -> None:
     ("name", "factor"), [("inch", INCH), ("thou", THOU), ("mm", MM), ("cm", CM), ("m", M)]
 )
 def test_the_five_factors_are_pints_own(name: str, factor: int) -> None:
-    assert PINT.Quantity(Fraction(1), name).to("nm").magnitude == factor
+    assert pint_quantity()(Fraction(1), name).to("nm").magnitude == factor
     assert parse_length(f"1 {'in' if name == 'inch' else name}").nm == factor
 
 

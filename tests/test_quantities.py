@@ -7,7 +7,6 @@ import sys
 from fractions import Fraction
 from time import perf_counter
 
-import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -15,6 +14,7 @@ from hypothesis import strategies as st
 from broachplan.errors import InputError
 from broachplan.lengths import Units
 from broachplan.quantities import Area, Force, parse_area, parse_force, show_force, write_area, write_force
+from tests.pints_own import pint_quantity
 
 # The pound is 0.45359237 kg (1959) and standard gravity 9.80665 m/s2 (CGPM 1901): 1 lbf = 4.4482216152605 N exactly.
 LBF_IN_N = Fraction(45_359_237, 10**8) * Fraction(980_665, 10**5)
@@ -43,10 +43,10 @@ def test_a_square_inch_is_exactly_645_16_square_millimetres() -> None:
 
 @pytest.mark.parametrize(("name", "factor"), [("kilonewton", 1000), ("newton", 1), ("pound_force", LBF_IN_N)])
 def test_pints_own_definitions_agree_on_force(name: str, factor: Fraction) -> None:
-    registry = pint.UnitRegistry(non_int_type=Fraction)
+    quantity = pint_quantity()
 
-    assert registry.Quantity(Fraction(1), name).to("newton").magnitude == factor
-    assert registry.Quantity(Fraction(1), "inch ** 2").to("mm ** 2").magnitude == IN2_IN_MM2
+    assert quantity(Fraction(1), name).to("newton").magnitude == factor
+    assert quantity(Fraction(1), "inch ** 2").to("mm ** 2").magnitude == IN2_IN_MM2
 
 
 @given(decimals, st.sampled_from(sorted(FORCES)))
