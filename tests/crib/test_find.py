@@ -57,6 +57,7 @@ def test_every_text_is_read_and_what_finds_nothing_by_a_size_is_looked_for_as_wo
 def test_a_search_that_never_ends_is_refused() -> None:
     with pytest.raises(InputError, match="find: read 201 characters; at most 200"):
         read_sought("a" * 201)
+    assert read_sought("a" * 200).words == ("a" * 200,)
 
 
 def test_words_are_looked_for_in_tag_kind_set_home_note_state_and_names() -> None:
@@ -66,6 +67,9 @@ def test_words_are_looked_for_in_tag_kind_set_home_note_state_and_names() -> Non
     for text in ("sh-1", "SHIM", "elm", "c/2", "burr end", "kim", "lent kim elm"):
         assert found(text, shim, "lent to Kim since 2031-05-02", **about) == ()
     assert found("elm oak", shim, **about) is None
+    made = Finder(read_sought("made in house"), Settings())
+    assert made.found_by(Record(piece=shim, made_here=True), "fit") == ()
+    assert made.found_by(Record(piece=shim), "fit") is None
 
 
 @given(st.integers(10**7, 60 * 10**6), st.integers(10**7, 60 * 10**6))
@@ -113,6 +117,7 @@ def test_a_size_alone_finds_figures_near_it_and_tells_which() -> None:
 
     assert found("1 in", bushing) == ("fits a bore of 1 in", "outside diameter")
     assert found("1/4 in", bushing) == ("slot width",)
+    assert found("1/4 in 1 in", bushing) == ("slot width", "fits a bore of 1 in", "outside diameter")
     assert found("1/2 in", bushing) is None
     # A nominal size is meant for figures within 0.005 in of it (common practice, no source).
     for slot, is_found in (("0.2550", True), ("0.2450", True), ("0.2551", False), ("0.2449", False)):

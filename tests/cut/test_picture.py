@@ -151,11 +151,12 @@ def test_a_cut_below_the_crown_of_the_bore_takes_two_corners() -> None:
 
 
 def test_a_layer_has_corners_where_the_last_floor_met_the_wall_of_the_bore() -> None:
-    # A floor at 12 mm over the axis of a bore of 25 mm meets its wall 3.5 mm to either side.
-    drawn = section(2, readings=(MM("24.5"), MM("26")))
+    # A floor at 12.1 mm over the axis of a bore of 25 mm.
+    drawn = section(2, readings=(MM("24.6"), MM("26")))
+    side = round(sqrt(12.5**2 - 12.1**2), 9)
 
     corners = {(round(x, 9), round(y, 9)) for ring in drawn.layers[1].rings for x, y in ring}
-    assert {(-3.5, 12.0), (3.5, 12.0)} <= corners
+    assert {(-side, 12.1), (side, 12.1)} <= corners
 
 
 @pytest.mark.parametrize(("root", "shoulder"), [(MM(10), 10), (None, 12.8)])

@@ -45,6 +45,7 @@ def test_a_wider_key_in_the_hub() -> None:
     assert (answer.shaft, answer.hub) == (own.shaft, hub.hub)
     assert key.step == Length.inches("1/32")
     assert key.height.nominal == hub.over_key - own.shaft.reading.nominal
+    assert key.in_shaft.nominal == key.in_shaft.lower
     assert key.in_shaft.lower == Length.inches("1/8") + Length.inches("0.015")
     assert answer.clearances[0].top.lower == own.clearances[0].top.lower
     assert "key 5/16 x 5/16 in is not the table's for 1 in" in answer.remarks[0]
@@ -92,7 +93,7 @@ def drawn(answer: Joint, seat: Length) -> Polygon:
     return unary_union([box(-low, floor, low, step), box(-high, step, high, floor + key.height.upper.in_mm)])
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20)
 @given(st.data())
 def test_the_step_clears_shaft_and_bore_at_the_ends_of_the_seat(data: st.DataObject) -> None:
     rows = [row for row in metric_keys() if row.width <= Length.mm(32)]
