@@ -6,7 +6,6 @@ from itertools import combinations
 
 import pytest
 from hypothesis import given
-from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 
 from broachplan.lengths import Length
@@ -45,7 +44,6 @@ def unpacked(totals: Totals, places: int) -> set[int]:
 
 
 @pytest.mark.parametrize("kept", KEPT)
-@hypothesis_settings(max_examples=60, deadline=None)
 @given(drawers(), st.integers(0, 5), st.integers(0, 60_000))
 def test_all_totals_of_a_drawer_come_out_with_their_fewest_shims_and_smallest_tags(
     kept: type[FewTotals | ManyTotals], shims: list[Shim], stack_most: int, most: int
