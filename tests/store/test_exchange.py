@@ -29,7 +29,7 @@ from broachplan.store.tables import PIECE
 from broachplan.store.work import reading, writing
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Press, Ring, Shim
-from tests.databases import contents, database
+from tests.databases import contents, database, examples
 from tests.ground import emptied
 from tests.store.cribs import cribs, fill, inch, small_crib
 from tests.store.spreadsheet import made_of
@@ -234,7 +234,9 @@ def test_ten_thousand_pieces_come_in_within_seconds(db_file: str, shims: Path) -
     assert time.perf_counter() - began < 15
 
 
-@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=examples(8), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 @given(cribs(most=30))
 def test_an_export_into_a_new_crib_gives_the_same_records(
     either: None,  # noqa: ARG001 - says that it holds on either

@@ -378,7 +378,7 @@ class LongDay(Day):
 
 @pytest.mark.usefixtures("either")
 class TestDay(Day.TestCase):
-    settings = settings(max_examples=5, stateful_step_count=14, deadline=None)
+    settings = settings(max_examples=databases.examples(5), stateful_step_count=14, deadline=None)
 
 
 @pytest.mark.nightly
