@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, Phase, settings
 
 from tests import databases, ground
 from tests.faults.shim import compiler
@@ -26,6 +26,15 @@ gc.set_threshold(50_000, 20, 100)
 # their own, is for the night (--hypothesis-profile=long).
 settings.register_profile("usual", deadline=None, max_examples=50)
 settings.register_profile("long", deadline=None, max_examples=2_000)
+# A line that was changed is caught by the same examples in every run, and no smaller example is looked for.
+settings.register_profile(
+    "mutants",
+    derandomize=True,
+    deadline=None,
+    database=None,
+    phases=[Phase.explicit, Phase.generate],
+    suppress_health_check=[HealthCheck.too_slow],
+)
 settings.load_profile("usual")
 
 
