@@ -351,3 +351,22 @@ def test_the_user_s_limits_are_read_in_their_unit_or_the_shaft_s(
 def test_what_cannot_be_is_refused_in_a_sentence(words: dict[str, str], told: str) -> None:
     with pytest.raises(InputError, match=told):
         read_card(replace(PLAIN, **words))
+
+
+def test_a_floor_is_measured_between_a_key_s_height_under_the_edge_and_the_shaft_itself() -> None:
+    shaft = inches("7/8")
+    seat = joint(shaft, standard=Standard.INCH)
+    lowest = shaft - seat.arc - seat.key.height
+
+    for size, is_floor in (
+        (lowest, False),
+        (lowest + Length(1), True),
+        (shaft, True),
+        (shaft + Length(1), False),
+    ):
+        asked = Asked(measured=Measured(Over.FLOOR, size))
+        if is_floor:
+            assert milling_card(seat, Limits.exactly(shaft), asked).after is not None
+        else:
+            with pytest.raises(InputError, match=r"^measured: read .* over the floor; it must be more than"):
+                milling_card(seat, Limits.exactly(shaft), asked)
