@@ -98,7 +98,7 @@ def test_without_shims_the_broach_lies_on_the_slot_floor() -> None:
     assert drawn.body.bottom == drawn.slot.bottom
 
 
-@pytest.mark.parametrize("web", ["11.50", "16", "24.9"])
+@pytest.mark.parametrize("web", ["11.50", "16", "24.5", "24.9"])
 def test_the_bushing_is_its_circle_less_the_slot(web: str) -> None:
     drawn = draw_section(HUB, KEYWAY, BROACH, replace(BUSHING, web=MM(web)), (), READINGS[:1])
     slot = box(-drawn.slot.width / 2, drawn.slot.bottom, drawn.slot.width / 2, drawn.slot.top + 1)
