@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, date, datetime
@@ -30,6 +31,7 @@ from tests import databases
 from tests.databases import contents, database, name_in, url_of
 from tests.without_rights import no_overriding
 
+README = Path(__file__).parents[2] / "README.md"
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 HUB = Question(bore="1 in", hub_length="1 in")
 READS: dict[str, Callable[[str], object]] = {
@@ -93,6 +95,17 @@ def test_an_account_of_a_server_that_may_only_read_reads_all_and_is_told_what_to
             restore_data(db, tmp_path / "crib.backup", date(2031, 5, 2))
 
     assert contents(filled) == before
+
+
+@pytest.mark.usefixtures("server")
+def test_what_the_readme_grants_an_attendant_is_enough_to_write(filled: str) -> None:
+    granted = re.findall(r"^GRANT (.* IN SCHEMA public) TO attendant;$", README.read_text(), re.MULTILINE)
+    assert len(granted) == 2
+
+    with looker(filled, *granted) as db:
+        for act in (*READS.values(), *WRITES.values()):
+            act(db)
+    assert check_data(filled) == ()
 
 
 @pytest.mark.usefixtures("server")
