@@ -24,7 +24,7 @@ COLUMNS = (
     Column("home", least=7, drops=1),
     Column("state", least=19),
     # Without a heading it takes room only where a size was looked for.
-    Column("", least=14),
+    Column("", least=10),
 )
 _SERVES = ("fits", "cuts")
 _SIZES: dict[Kind, tuple[tuple[str, str], ...]] = {
@@ -66,11 +66,16 @@ def matching(all_lines: Sequence[Line], typed: str, settings: Settings) -> Seque
     if not sought.sizes:
         return [line for line in all_lines if among(line.findable) is not None]
     found = [
-        replace(line, why=why, row=(*line.row[:-1], why[0])) if why else line
+        replace(line, why=why, row=(*line.row[:-1], _briefly(why[0]))) if why else line
         for line in all_lines
         if (why := among(line.findable)) is not None
     ]
     return sorted(found, key=lambda line: not any(why.startswith(_SERVES) for why in line.why))
+
+
+def _briefly(why: str) -> str:
+    """``fits`` or ``cuts`` where a piece serves the size, else the figure that is about so large."""
+    return next((word for word in _SERVES if why.startswith(word)), why)
 
 
 def asked_for(typed: str) -> str:

@@ -107,8 +107,7 @@ def wear_and_holds_text(shown: Shown, units: Units, width: int) -> Text:
         text.append(hung(f"cut       {shown.wear.words(units)}", width))
     for hold in shown.holds:
         text.append(hung(f"held      {days_words(hold.first, hold.last)} for {hold.for_what}", width))
-    text.rstrip()
-    return Text("\n").append_text(text) if text else text
+    return text.append("\n") if text else text
 
 
 def check_words(heights: dict[str, tuple[Length, Length]], lowered: Length | None, units: Units) -> str:

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from broachplan.crib.entries import DUE, JOB, LENT_TO, OF_LOAN, RETIRED, Act
+from broachplan.crib.entries import DUE, HELD, JOB, LENT_TO, OF_LOAN, RETIRED, Act
 from broachplan.crib.records import Measured, Record
 from broachplan.lengths import Length, Units, show
 from broachplan.quantities import Area, Force, show_force, write_area
+from tui.keep_words import hold_changes_words
 from tui.plain import plain
 
 if TYPE_CHECKING:
@@ -111,8 +112,16 @@ def act_words(entry: Entry) -> str:
 def difference_words(told: Told) -> list[str]:
     """What became different, and the note."""
     both = zip(told.entry.changes, told.differences, strict=True)
-    parts = [difference.words for change, difference in both if change.name not in _TOLD_BY_THE_ACT]
-    return [*parts, *([f"note: {told.entry.note}"] if told.entry.note else [])]
+    parts = [
+        difference.words
+        for change, difference in both
+        if change.name not in _TOLD_BY_THE_ACT and not change.name.startswith(HELD)
+    ]
+    return [
+        *parts,
+        *hold_changes_words(told.entry.changes),
+        *([f"note: {told.entry.note}"] if told.entry.note else []),
+    ]
 
 
 def done_words(done: Done) -> str:

@@ -56,11 +56,15 @@ def same_work(held_for: str, asked: str) -> bool:
 
 def joined(days: Mapping[date, str], tag: str, kind: Kind) -> tuple[Hold, ...]:
     """The holds of one piece, days that follow each other for one work told as one hold, in their order."""
-    holds: list[Hold] = []
+    return tuple(Hold(tag, kind, *run) for run in runs(days))
+
+
+def runs(days: Mapping[date, str]) -> tuple[tuple[str, date, date], ...]:
+    """The work, first and last day of each run of days that follow each other for one work, in their order."""
+    found: list[tuple[str, date, date]] = []
     for day in sorted(days):
-        last = holds[-1] if holds else None
-        if last and last.for_what == days[day] and last.last + timedelta(days=1) == day:
-            holds[-1] = Hold(tag, kind, last.for_what, last.first, day)
+        if found and found[-1][0] == days[day] and found[-1][2] + timedelta(days=1) == day:
+            found[-1] = (days[day], found[-1][1], day)
         else:
-            holds.append(Hold(tag, kind, days[day], day, day))
-    return tuple(holds)
+            found.append((days[day], day, day))
+    return tuple(found)

@@ -92,10 +92,10 @@ def test_a_size_finds_what_fits_or_cuts_it_and_tells_why_while_it_is_typed() -> 
         assert [row[0] for row in at.rows] == ["BR-250-A", "BR-250-B", "GB-1000-1"]
         assert "fits 1 ...: a size and its unit" in at.words("#summary")
         await at.type("= in")
-        assert [(row[0], row[-1]) for row in at.rows] == [("GB-1000-1", "fits a bore of 1 in")]
+        assert [(row[0], row[-1]) for row in at.rows] == [("GB-1000-1", "fits")]
         assert at.words("#summary").startswith("GB-1000-1: fits a bore of 1 in; OVERDUE")
         await at.type("ctrl+u", "=1/4 in")
-        assert [row[-1] for row in at.rows] == [*["cuts a keyway 1/4 in wide"] * 2, "slot width", "width"]
+        assert [row[-1] for row in at.rows] == ["cuts", "cuts", "slot width", "width"]
         await at.type("=x" * 200)
         assert "at most 200" in at.screen()
 

@@ -85,8 +85,13 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
 
     def on_mount(self) -> None:
         """The tag first: what is scanned takes the place of the one that stands there."""
-        self._to("tag")
+        self._to(self.first_line)
         self.ask(lambda: self.Knows(self.attendant.known(self.db)), "known")
+
+    @property
+    def first_line(self) -> str:
+        """The line to begin in."""
+        return "tag"
 
     @property
     def form(self) -> FieldForm:

@@ -19,6 +19,12 @@ class KeepingScreen(HandScreen):
     def __init__(self, db: str | None, desks: Desks, tag: str, by: str, **start: str) -> None:
         super().__init__(db, desks, {"tag": tag, "by": by, **start}, name=self.NAME)
 
+    @property
+    def first_line(self) -> str:
+        """With a piece at hand, the first line that is still to be typed; enter comes back to the tag for the next."""
+        missing = (field.name for field in self.FIELDS if field.needed and not self.form.value(field.name))
+        return next(missing, "tag")
+
     def reason(self, field: Field, text: str, values: Mapping[str, str]) -> str:
         """Why a text will not do in a line."""
         return reason_against(field, text, values)

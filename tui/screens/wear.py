@@ -66,13 +66,14 @@ class WearScreen(PieceActs[None], ListScreen["Worn"]):
         """How many are due, or that the shop has set no limit."""
         if self._listed is None:
             return "WEAR"
+        number = len(self._listed.broaches)
         due = sum(bool(each.due) for each in self._listed.broaches)
         limits = (
             ""
             if self._listed.has_limits
             else "; the shop has set no limit: settings inspect_..., regrind_..."
         )
-        return f"WEAR   {len(self._listed.broaches)} broaches, {due} due{limits}"
+        return f"WEAR   {number} broach{'' if number == 1 else 'es'}, {due} due{limits}"
 
     def draw_chosen(self) -> None:
         """Why it is due, or what it has cut."""
