@@ -70,7 +70,7 @@ def told(location: Location, *, writes: bool = True) -> Iterator[None]:
         raise InputError(f"read {quoted(str(error.object))}; it holds bytes that are no character") from error
     except (DBAPIError, sqlite3.Error) as error:
         cause = error.orig if isinstance(error, DBAPIError) else error
-        if isinstance(cause, Exception) and "NUL" in str(cause):
+        if isinstance(cause, Exception) and "NUL (0x00)" in str(cause):
             raise InputError("read a text with the character U+0000 in it; no text may have it") from error
         raise StorageError(told_of(error, location, writes=writes)) from error
     except SQLAlchemyError as error:

@@ -16,7 +16,7 @@ from broachplan import places
 from broachplan.desks.attendant.add_piece import add_piece
 from broachplan.desks.attendant.lend_piece import lend_piece
 from broachplan.errors import StorageError
-from broachplan.store import engine, image, schema
+from broachplan.store import engine, image, schema, server_restore
 from broachplan.store.backup import Backup, back_up, packed, read_backup
 from broachplan.store.check import check
 from broachplan.store.restore import restore
@@ -173,6 +173,26 @@ def test_a_crib_that_others_use_is_not_restored(
             restore(filled, kept, DAY)
 
     assert restore(filled, kept, DAY).aside == "crib_2031_05_02"
+
+
+def test_a_restore_that_is_cut_short_leaves_the_crib_as_it_was(
+    filled: str, kept: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before, check_copied = contents(filled), image.check_copied
+
+    def lose_the_server(*about: Any) -> None:
+        check_copied(*about)
+        databases.ask(
+            "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid() "
+            f"AND datname = '{name_in(filled)}'"
+        )
+
+    monkeypatch.setattr(server_restore, "check_copied", lose_the_server)
+    with pytest.raises(StorageError, match=r"nothing was changed, try again|is as it was"):
+        restore(filled, kept, DAY)
+
+    assert contents(filled) == before
+    assert ask(filled, "SELECT nspname FROM pg_namespace WHERE nspname LIKE 'crib%'") == []
 
 
 def test_a_database_of_something_else_or_of_later_is_not_restored_over(
