@@ -38,6 +38,8 @@ class Drive:
         while rounds < 2:
             with suppress(WorkerCancelled):  # a screen that was left waits for nothing more
                 await self.app.workers.wait_for_complete()
+            while self._messages():
+                await asyncio.sleep(0)
             await self.pilot.pause(0)
             at_work = any(not worker.is_finished for worker in self.app.workers)
             rounds = 0 if at_work or self._messages() else rounds + 1
