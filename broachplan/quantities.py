@@ -167,11 +167,21 @@ def parse_pressure(text: str, what: str = "strength") -> Pressure:
 NEWTONS_PER_LBF = Fraction(45_359_237, 10**8) * Fraction(980_665, 10**5)
 
 
-def show_force(newtons: float, units: Units) -> str:
-    """A force in words: pounds-force beside inches, kilonewtons beside millimetres."""
+def show_force(newtons: float, units: Units, more: int = 0) -> str:
+    """A force in words: pounds-force beside inches, kilonewtons beside millimetres; ``more`` adds decimals."""
     if units is Units.MM:
-        return f"{newtons / 1000:.2f} kN"
-    return f"{newtons / float(NEWTONS_PER_LBF):,.0f} lbf"
+        return f"{newtons / 1000:.{2 + more}f} kN"
+    return f"{newtons / float(NEWTONS_PER_LBF):,.{more}f} lbf"
+
+
+def show_forces_apart(units: Units, *newtons: float) -> list[str]:
+    """Forces in words, with as many decimals as it takes to tell different ones apart, eight more at most."""
+    shown: list[str] = []
+    for more in range(9):
+        shown = [show_force(force, units, more) for force in newtons]
+        if len(set(shown)) == len(set(newtons)):
+            break
+    return shown
 
 
 def show_speed(speed: Speed, units: Units) -> str:

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from broachplan.lengths import Units
-from broachplan.quantities import NEWTONS_PER_LBF, show_force
+from broachplan.quantities import NEWTONS_PER_LBF, show_force, show_forces_apart
 from tests.pints_own import pint_quantity
 
 
@@ -25,3 +25,10 @@ def test_whole_pounds_force_are_told_as_they_are(pounds: int) -> None:
 
 def test_forces_beside_millimetres_are_told_in_kilonewtons() -> None:
     assert show_force(12_340.0, Units.MM) == "12.34 kN"
+
+
+def test_forces_that_differ_by_less_than_is_usually_told_are_told_apart() -> None:
+    assert show_forces_apart(Units.INCH, 2100.0, 2099.65) == ["472.1 lbf", "472.0 lbf"]
+    assert show_forces_apart(Units.MM, 2100.0, 2099.65) == ["2.1000 kN", "2.0997 kN"]
+    assert show_forces_apart(Units.INCH, 2100.0, 3100.0) == ["472 lbf", "697 lbf"]
+    assert show_forces_apart(Units.MM, 2100.0, 2100.0) == ["2.10 kN", "2.10 kN"]

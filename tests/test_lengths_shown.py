@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from broachplan.lengths import Length, Units, parse_length, show, write_exact
+from broachplan.lengths import Length, Units, parse_length, show, show_apart, write_exact
 from tests.exact_lengths import INCH, MM, TEN_METRES, THOU, half_even
 
 lengths = st.integers(1, TEN_METRES).map(Length)
@@ -52,6 +52,34 @@ def test_shown_decimals_are_the_nearest_with_ties_to_even(nm: int) -> None:
 )  # fmt: skip
 def test_half_of_the_last_place_goes_to_the_even_figure(nm: int, inch: str, mm: str) -> None:
     assert (show(Length(nm), Units.INCH), show(Length(nm), Units.MM)) == (inch, mm)
+
+
+@given(
+    st.sampled_from(Units),
+    st.lists(st.integers(-TEN_METRES, TEN_METRES) | st.integers(-500, 500), max_size=4),
+)
+def test_lengths_that_are_weighed_against_each_other_look_alike_only_where_they_are(
+    units: Units, sizes: list[int]
+) -> None:
+    shown = show_apart(units, *map(Length, sizes))
+
+    assert len(set(shown)) == len(set(sizes))
+    assert {show(Length(0), units)} & set(shown) <= {
+        text for text, nm in zip(shown, sizes, strict=True) if nm == 0
+    }
+
+
+@pytest.mark.parametrize(
+    ("units", "sizes", "texts"),
+    [(Units.INCH, (9 * INCH, 10 * INCH), ["9.0000 in", "10.0000 in"]),
+     (Units.INCH, (9 * INCH, 9 * INCH - 1), ["9.00000000 in", "8.99999996 in"]),
+     (Units.MM, (8 * MM, 8 * MM + 10, 1), ["8.000000 mm", "8.000010 mm", "0.000001 mm"]),
+     (Units.FRACTION, (INCH // 4, INCH // 2), ["1/4 in", "1/2 in"])],
+)  # fmt: skip
+def test_as_many_decimals_are_shown_as_it_takes(
+    units: Units, sizes: tuple[int, ...], texts: list[str]
+) -> None:
+    assert show_apart(units, *map(Length, sizes)) == texts
 
 
 @given(st.integers(1, 64 * 300))

@@ -134,10 +134,8 @@ def _wall(draft: Draft) -> Iterator[Caution]:
     # Twice the wall, so that half a nanometre stays exact: outer radius less the keyway floor from the centre.
     twice = outside.nm - (2 * case.keyway.reading.upper.nm - case.hub.bore.nominal.nm)
     if twice < 2 * least.nm:
-        yield Caution(
-            Warn.WALL,
-            f"{case.words(Length(twice // 2))} of wall is left over the keyway; the shop's limit is {case.words(least)}",
-        )
+        wall, limit = case.apart(Length(twice // 2), least)
+        yield Caution(Warn.WALL, f"{wall} of wall is left over the keyway; the shop's limit is {limit}")
 
 
 def _off_table(draft: Draft) -> Iterator[Caution]:
@@ -149,13 +147,11 @@ def _band(draft: Draft) -> Iterator[Caution]:
     case, limits = draft.case, draft.case.keyway.reading
     sides = []
     if draft.low < limits.lower:
-        sides.append(
-            f"down to {case.words(draft.low)}, under {case.words(limits.lower)}, if the play is not taken up"
-        )
+        low, limit = case.apart(draft.low, limits.lower)
+        sides.append(f"down to {low}, under {limit}, if the play is not taken up")
     if draft.high > limits.upper:
-        sides.append(
-            f"up to {case.words(draft.high)}, over {case.words(limits.upper)}, with oil in every joint"
-        )
+        high, limit = case.apart(draft.high, limits.upper)
+        sides.append(f"up to {high}, over {limit}, with oil in every joint")
     if sides:
         yield Caution(
             Warn.BAND, f"the last reading may come out {' and '.join(sides)}: gauge before the last pass"
@@ -171,10 +167,11 @@ def _push_pin(draft: Draft) -> Iterator[Caution]:
     shank = broach.overall_length - broach.front_length - toothed
     needed = case.hub.cut_length + collar
     if shank < needed:
+        long, deep, pin = case.apart(shank, needed, needed - shank)
         yield Caution(
             Warn.PUSH_PIN,
-            f"behind the last tooth the broach is {case.words(shank)} long and must go {case.words(needed)} deep: "
-            f"finish with a push pin of at least {case.words(needed - shank)}; the ram cannot enter the bore",
+            f"behind the last tooth the broach is {long} long and must go {deep} deep: "
+            f"finish with a push pin of at least {pin}; the ram cannot enter the bore",
         )
 
 

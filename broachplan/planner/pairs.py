@@ -17,7 +17,7 @@ from broachplan.planner.presses import Choice
 from broachplan.planner.rules import Case, Reason, shim_fits
 from broachplan.planner.search import PassOrder, Search
 from broachplan.planner.stacks import Totals, totals_of
-from broachplan.quantities import show_force
+from broachplan.quantities import show_force, show_forces_apart
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
 
 
@@ -161,32 +161,31 @@ def _entry_refusal(search: Search, case: Case) -> Reason:
     if high < 0:
         return Reason(
             Rule.ENTRY,
-            f"with no shim the first tooth stands {case.words(Length(-high))} too far past first metal: more than one rise",
+            f"with no shim the first tooth stands {case.apart(Length(-high))[0]} too far past first metal: more than one rise",
             -high,
         )
     nearest = _highest_nm(search, high)
+    least, most, made = case.apart(Length(low), Length(high), Length(nearest))
     return Reason(
         Rule.ENTRY,
-        f"the first pass needs shims of {case.words(Length(low))} to {case.words(Length(high))}; "
-        f"the nearest stack makes {case.words(Length(nearest))}",
+        f"the first pass needs shims of {least} to {most}; the nearest stack makes {made}",
         max(0, low - nearest),
     )
 
 
 def _reading_refusal(search: Search, case: Case) -> Reason:
     target = search.problem.target
-    limits = f"{case.words(Length(target.lower))} to {case.words(Length(target.upper))}"
     bare = search.reading(0)
-    if bare > target.upper:
+    past = bare > target.upper
+    nearest = bare if past else search.reading(_highest_nm(search, target.lower - bare))
+    reads, low, high = case.apart(Length(nearest), Length(target.lower), Length(target.upper))
+    if past:
         return Reason(
-            Rule.READING,
-            f"reads {case.words(Length(bare))} with no shim, past the limits {limits}",
-            bare - target.upper,
+            Rule.READING, f"reads {reads} with no shim, past the limits {low} to {high}", bare - target.upper
         )
-    nearest = search.reading(_highest_nm(search, target.lower - bare))
     return Reason(
         Rule.READING,
-        f"the nearest stack from below reads {case.words(Length(nearest))}; the limits are {limits}",
+        f"the nearest stack from below reads {reads}; the limits are {low} to {high}",
         target.lower - nearest,
     )
 
@@ -195,10 +194,10 @@ def _bite_refusal(search: Search, case: Case) -> Reason:
     reach = search.problem.totals.nm(bits.lowest(search.totals_that_reach()))
     before = _highest_nm(search, reach - 1)
     most = search.problem.teeth.advance_nm
+    here, there, step, longest = case.apart(*map(Length, (before, reach, reach - before, most)))
     return Reason(
         Rule.BITE,
-        f"from shims of {case.words(Length(before))} the next stack is {case.words(Length(reach))}: "
-        f"a step of {case.words(Length(reach - before))}, at most {case.words(Length(most))}",
+        f"from shims of {here} the next stack is {there}: a step of {step}, at most {longest}",
         reach - before - most,
     )
 
@@ -218,9 +217,10 @@ def _load_refusal(pair: Pair, problem: PassProblem, case: Case) -> Reason:
     if lightest is not None and strongest is not None:
         peak = exact_peak(free, lightest)
         most = pair.presses.peak_most_n(case)
+        needed, there = show_forces_apart(units, peak, most)
         return Reason(
             Rule.PRESS_FORCE,
-            f"needs {show_force(peak, units)}; {case.settings.press_share * 100} % of press {strongest.tag} is {show_force(most, units)}",
+            f"needs {needed}; {case.settings.press_share * 100} % of press {strongest.tag} is {there}",
             peak - most,
         )
     unheeded = Search(replace(problem, peak_most_n=inf, heed_column=False))

@@ -93,18 +93,20 @@ def presses_for(broach: Broach, choice: Choice, case: Case) -> Choice | Reason:
     if choice.presses and not tall and opening is not None:
         best = max(choice.presses, key=lambda p: p.opening or Length(0))
         assert best.opening is not None
+        needed, there = case.apart(opening, best.opening)
         return Reason(
             Rule.OPENING,
-            f"needs an opening of {case.words(opening)}; press {best.tag} opens {case.words(best.opening)}",
+            f"needs an opening of {needed}; press {best.tag} opens {there}",
             (opening - best.opening).nm,
         )
     deep = [p for p in tall if throat is None or p.throat is None or p.throat >= throat]
     if tall and not deep and throat is not None:
         best = max(tall, key=lambda p: p.throat or Length(0))
         assert best.throat is not None
+        needed, there = case.apart(throat, best.throat)
         return Reason(
             Rule.THROAT,
-            f"needs a throat of {case.words(throat)}; press {best.tag} has {case.words(best.throat)}",
+            f"needs a throat of {needed}; press {best.tag} has {there}",
             (throat - best.throat).nm,
         )
     return Choice(tuple(deep), choice.asked)

@@ -12,7 +12,7 @@ from fractions import Fraction
 from broachplan.cut.load import teeth_room
 from broachplan.cut.teeth import Teeth
 from broachplan.keyways.keyway import Keyway, Shape
-from broachplan.lengths import Length, show
+from broachplan.lengths import Length, show, show_apart
 from broachplan.planner.answer import Rule
 from broachplan.planner.bounds import Bounds
 from broachplan.settings import Settings
@@ -48,6 +48,10 @@ class Case:
     def words(self, length: Length) -> str:
         """A length in the shop's units."""
         return show(length, self.settings.units)
+
+    def apart(self, *lengths: Length) -> list[str]:
+        """Lengths in the shop's units that are weighed against each other: different ones look different."""
+        return show_apart(self.settings.units, *lengths)
 
 
 def hub_refusals(case: Case) -> list[Reason]:
@@ -86,11 +90,8 @@ def broach_refusal(broach: Broach, case: Case) -> Reason | None:
     width = broach.keyway_width
     if width is not None and not low <= width <= high:
         outside = low - width if width < low else width - high
-        return Reason(
-            Rule.WIDTH,
-            f"cuts {case.words(width)}; the keyway is {case.words(low)} to {case.words(high)}",
-            outside.nm,
-        )
+        cuts, least, most = case.apart(width, low, high)
+        return Reason(Rule.WIDTH, f"cuts {cuts}; the keyway is {least} to {most}", outside.nm)
     if broach.missing:
         return _not_measured(broach)
     teeth = Teeth.of(broach)
@@ -102,17 +103,15 @@ def bushing_refusal(bushing: Bushing, case: Case) -> Reason | None:
     low, high = case.bounds.bushing_od
     diameter = bushing.outside_diameter
     if diameter is not None and not low <= diameter <= high:
-        bore = case.words(case.hub.bore.lower)
+        off = abs(high - diameter)
+        size, difference, bore, most = case.apart(
+            diameter, off, case.hub.bore.lower, case.settings.bushing_clearance
+        )
         if diameter > high:
-            return Reason(
-                Rule.BUSHING_FIT,
-                f"{case.words(diameter)} is {case.words(diameter - high)} too large for a bore of {bore}",
-                (diameter - high).nm,
-            )
+            return Reason(Rule.BUSHING_FIT, f"{size} is {difference} too large for a bore of {bore}", off.nm)
         return Reason(
             Rule.BUSHING_FIT,
-            f"{case.words(diameter)} is {case.words(high - diameter)} under a bore of {bore}; "
-            f"at most {case.words(case.settings.bushing_clearance)}",
+            f"{size} is {difference} under a bore of {bore}; at most {most}",
             (low - diameter).nm,
         )
     if bushing.missing:
@@ -125,20 +124,17 @@ def slot_refusal(broach: Broach, bushing: Bushing, case: Case) -> Reason | None:
     assert bushing.slot_width is not None
     widest = widest_part(broach)
     clearance = bushing.slot_width - widest
-    if clearance.nm < 0:
-        return Reason(
-            Rule.SLOT_FIT,
-            f"slot {case.words(bushing.slot_width)} is {case.words(-clearance)} narrower than the broach, {case.words(widest)}",
-            -clearance.nm,
-        )
-    if clearance > case.settings.slot_clearance:
-        return Reason(
-            Rule.SLOT_FIT,
-            f"slot {case.words(bushing.slot_width)} is {case.words(clearance)} wider than the broach, {case.words(widest)}; "
-            f"at most {case.words(case.settings.slot_clearance)}",
-            (clearance - case.settings.slot_clearance).nm,
-        )
-    return None
+    most = case.settings.slot_clearance
+    if Length(0) <= clearance <= most:
+        return None
+    slot, off, part, limit = case.apart(bushing.slot_width, abs(clearance), widest, most)
+    if clearance < Length(0):
+        return Reason(Rule.SLOT_FIT, f"slot {slot} is {off} narrower than the broach, {part}", -clearance.nm)
+    return Reason(
+        Rule.SLOT_FIT,
+        f"slot {slot} is {off} wider than the broach, {part}; at most {limit}",
+        (clearance - most).nm,
+    )
 
 
 def widest_part(broach: Broach) -> Length:
@@ -177,9 +173,11 @@ def _engagement(teeth: Teeth, case: Case) -> Reason | None:
     if needed <= 0:
         return None
     hubs = -(-2 * teeth.pitch_nm // case.hub.length.nm)
+    pitch = Length(teeth.pitch_nm)
+    length, _, spaced = case.apart(case.hub.cut_length, pitch * 2, pitch)
     return Reason(
         Rule.ENGAGEMENT,
-        f"hub {case.words(case.hub.cut_length)} is shorter than two pitches of {case.words(Length(teeth.pitch_nm))}, "
+        f"hub {length} is shorter than two pitches of {spaced}, "
         f"so one tooth would cut alone: stack {hubs} hubs, or add a filler slug of like bore",
         needed,
     )
@@ -192,8 +190,9 @@ def _chip_room(broach: Broach, teeth: Teeth, case: Case) -> Reason | None:
     if chip <= room:
         return None
     longest = Length(int(room / (teeth.rise * chip_factor(case.hub.material, case.settings))))
+    length, most = case.apart(case.hub.cut_length, longest)
     return Reason(
         Rule.CHIP_ROOM,
-        f"a chip from {case.words(case.hub.cut_length)} does not fit the gullet: at most {case.words(longest)} of cut",
+        f"a chip from {length} does not fit the gullet: at most {most} of cut",
         float(chip - room),
     )

@@ -39,7 +39,7 @@ def test_a_press_may_give_seventy_percent_of_its_rated_force_and_no_more() -> No
     assert chosen(among(press("P", ENOUGH)).answer()) == "P"
     blocked = among(press("P", SHORT)).answer()
     assert only_rule(blocked) is Rule.PRESS_FORCE
-    assert words_of(blocked, Rule.PRESS_FORCE) == "needs 472 lbf; 70 % of press P is 472 lbf"
+    assert words_of(blocked, Rule.PRESS_FORCE) == "needs 472.1 lbf; 70 % of press P is 472.0 lbf"
 
 
 def test_the_share_is_the_shops_to_set() -> None:
@@ -79,7 +79,7 @@ def test_the_opening_takes_hub_and_broach_from_its_first_tooth_up() -> None:
     assert BASE.but(press={"opening": MM(229)}).answer().ready
     blocked = BASE.but(press={"opening": MM(229) - NM}).answer()
     assert only_rule(blocked) is Rule.OPENING
-    assert words_of(blocked, Rule.OPENING) == "needs an opening of 9.0157 in; press P opens 9.0157 in"
+    assert words_of(blocked, Rule.OPENING) == "needs an opening of 9.01574803 in; press P opens 9.01574799 in"
 
 
 def test_what_the_hub_stands_on_takes_of_the_opening() -> None:

@@ -97,7 +97,7 @@ def test_the_first_tooth_may_stand_one_rise_past_first_metal() -> None:
 
     assert webbed(MM("12.55")).answer().ready
     assert only_rule(webbed(MM("12.55") + NM).answer()) is Rule.ENTRY
-    assert "0.0000 in too far past first metal" in words_of(webbed(MM("12.55") + NM).answer(), Rule.ENTRY)
+    assert "0.00000004 in too far past first metal" in words_of(webbed(MM("12.55") + NM).answer(), Rule.ENTRY)
 
 
 def test_how_far_too_high_the_first_tooth_stands_is_told_exactly_even_with_no_shim_at_all() -> None:
@@ -222,7 +222,7 @@ def test_a_gullet_nobody_measured_is_taken_as_a_ninth_of_the_pitch_squared() -> 
     assert PLAIN.but(hub={"length": longest}, press=None).answer().ready
     blocked = PLAIN.but(hub={"length": longest + NM}, press=None).answer()
     assert only_rule(blocked) is Rule.CHIP_ROOM
-    assert f"at most {longest.nm / 25.4e6:.4f} in of cut" in words_of(blocked, Rule.CHIP_ROOM)
+    assert f"at most {longest.nm / 25.4e6:.7f} in of cut" in words_of(blocked, Rule.CHIP_ROOM)
 
 
 def test_the_factors_of_chip_room_are_the_shops_to_set() -> None:
