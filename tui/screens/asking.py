@@ -42,6 +42,7 @@ class AskingScreen(Screen[Result]):
         super().__init__(name=name)
         self.db = db
         self.desks = desks
+        self._drawn: dict[str, str] = {}
 
     @property
     def shop(self) -> BroachplanApp:
@@ -84,8 +85,10 @@ class AskingScreen(Screen[Result]):
         return super().dismiss(result)
 
     def line(self, name: str, text: str) -> None:
-        """Put plain words into one of the screen's lines."""
-        self.query_one(f"#{name}", Static).update(Text(plain(text)))
+        """Put plain words into one of the screen's lines; the same again are not laid out anew."""
+        if self._drawn.get(name) != text:
+            self._drawn[name] = text
+            self.query_one(f"#{name}", Static).update(Text(plain(text)))
 
     def say(self, text: str, *, wrong: bool = False) -> None:
         """One line about what is typed or was done."""

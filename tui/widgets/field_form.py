@@ -67,6 +67,7 @@ class FieldForm(VerticalScroll, can_focus=False):
         self._start = start
         self._check = check
         self._last = fields[0].name
+        self._labels: Text | None = None
 
     def compose(self) -> ComposeResult:
         """Labels in one column, lines to type in beside them."""
@@ -191,4 +192,7 @@ class FieldForm(VerticalScroll, can_focus=False):
             text.append(f"{mark}{flag}{field.label}".ljust(self.label_width), style)
             text.append("\n")
         text.rstrip()
-        self.query_one("#labels", Static).update(text)
+        if text != self._labels:
+            # As many lines as before, so that nothing has to be laid out anew with every key that is typed.
+            self.query_one("#labels", Static).update(text, layout=self._labels is None)
+            self._labels = text
