@@ -120,7 +120,7 @@ def then_words(each: Seen, causes: Causes, drawer: Home) -> str:
     if each.changed or each.books is None or mismatch is Mismatch.RETIRED:
         return "told only"
     stays = f"stays: {drawer.at(causes.stays[tag])}" if tag in causes.stays else ""
-    home = stays or f"goes to {each.books.home or 'no home'}"
+    home = stays or (f"goes to {each.books.home}" if each.books.home else "has no home")
     if mismatch is Mismatch.ABSENT:
         return "is missing"
     if mismatch is Mismatch.STRAY:

@@ -11,6 +11,7 @@ from broachplan.desks.attendant.settle_count import Settled
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.errors import CribStateError, StorageError
 from tests.tui.attending import Attending, attend
+from tests.tui.driving import assert_golden
 from tui.desks import Desks
 from tui.drafts import Causes, Drafts
 from tui.keeper import Keeper, Settling
@@ -24,6 +25,7 @@ def test_a_drawer_is_counted_blind_and_settled_with_a_cause_for_each_difference(
         assert [row[1] for row in at.rows] == ["X-9", "S-1"]
         assert "no piece in the crib has this tag" in at.words("#said")
         assert "B-250" not in at.screen()
+        assert_golden("count_80x24", at.screen())
         # Leaving in the middle asks, and what was scanned is gone on with.
         await at.type("escape", "f2")
         assert at.rows[0][3] == "BEGUN, 2 scanned"
@@ -36,6 +38,7 @@ def test_a_drawer_is_counted_blind_and_settled_with_a_cause_for_each_difference(
         ]
         await at.type("f2")
         assert "B-250: why does it differ?" in at.words("#said")
+        assert_golden("settle_80x24", at.screen())
         # A ready cause, one typed, a place to stay at; a scanned tag chooses its row.
         await at.type("f3", "=it is kept here", "enter", "=s-1", "enter", "=07", "f10", "f8", "f2", "f2")
         assert "S-1 stays; its home is drawer 4/07 now" in at.screen()

@@ -148,7 +148,6 @@ class CountScreen(AskingScreen["Counted | None"]):
     @on(Kept)
     def _is_kept(self, event: Kept) -> None:
         self.shop.drafts.counts.pop(self.drawer, None)
-        self.shop.changes += 1
         self.dismiss(event.counted)
 
     @on(Failed)
@@ -212,7 +211,7 @@ class CountScreen(AskingScreen["Counted | None"]):
             self.shop.by = by = answer["by"]
             tags, self._keeping = tuple(self.tags), True
             self.say("keeping the count ...")
-            self.ask(lambda: self.Kept(self.desks.keeper.count(self.db, self.drawer, tags, by)), "keep")
+            self.change(lambda: self.Kept(self.desks.keeper.count(self.db, self.drawer, tags, by)), "keep")
 
     def _leave(self, answer: dict[str, str] | None) -> None:
         if answer is not None:

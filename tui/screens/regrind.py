@@ -86,7 +86,7 @@ class RegrindScreen(PieceForm):
         told = {name: text for name, text in values.items() if text and name not in _BESIDE}
         off, relief = (values[name] for name in CHECKS)
         asked = Grinding(self.tag, told, off, relief, values["note"], values["by"])
-        self.ask(lambda: self.Saved(self.desks.keeper.regrind(self.db, asked)), "save")
+        self.change(lambda: self.Saved(self.desks.keeper.regrind(self.db, asked)), "save")
 
     @on(FieldForm.Changed)
     def _draw_check(self) -> None:
@@ -96,5 +96,4 @@ class RegrindScreen(PieceForm):
 
     @on(Saved)
     def _is_saved(self) -> None:
-        self.shop.changes += 1
         self.dismiss(None)

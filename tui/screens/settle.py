@@ -61,7 +61,7 @@ class SettleScreen(AskingScreen["Settled | None"]):
 
     def compose(self) -> ComposeResult:
         """The line for a cause, the differences, the chosen one in full."""
-        yield Static(f"{named(self.count).upper()}", id="title", markup=False)
+        yield Static(f"COUNT{named(self.count).removeprefix('count')}", id="title", markup=False)
         yield Entry(
             id="filter",
             placeholder="why? type the cause and enter, or a key below; a scanned tag is looked for",
@@ -187,7 +187,6 @@ class SettleScreen(AskingScreen["Settled | None"]):
     @on(IsSettled)
     def _is_settled(self, event: IsSettled) -> None:
         self.shop.drafts.causes.pop(self.count.number, None)
-        self.shop.changes += 1
         self.dismiss(event.settled)
 
     @on(Failed)
@@ -238,7 +237,7 @@ class SettleScreen(AskingScreen["Settled | None"]):
         self._settling = True
         self.say("settling ...")
         asked = Settling(self.count.number, dict(self.causes.told), dict(self.causes.stays), by)
-        self.ask(lambda: self.IsSettled(self.desks.keeper.settle(self.db, asked)), "settle")
+        self.change(lambda: self.IsSettled(self.desks.keeper.settle(self.db, asked)), "settle")
 
 
 def _reason(cause: str) -> str:

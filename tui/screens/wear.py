@@ -68,12 +68,7 @@ class WearScreen(PieceActs[None], ListScreen["Worn"]):
             return "WEAR"
         number = len(self._listed.broaches)
         due = sum(bool(each.due) for each in self._listed.broaches)
-        limits = (
-            ""
-            if self._listed.has_limits
-            else "; the shop has set no limit: settings inspect_..., regrind_..."
-        )
-        return f"WEAR   {number} broach{'' if number == 1 else 'es'}, {due} due{limits}"
+        return f"WEAR   {number} broach{'' if number == 1 else 'es'}, {due} due"
 
     def draw_chosen(self) -> None:
         """Why it is due, or what it has cut."""
@@ -87,4 +82,6 @@ class WearScreen(PieceActs[None], ListScreen["Worn"]):
     @on(Read)
     def _is_read(self, event: Read) -> None:
         self._listed = event.listed
+        if not event.listed.has_limits:
+            self.say("Nothing is due: the shop has set no limit; `settings set inspect_cuts 500` sets one.")
         self.fill(event.listed.broaches)
