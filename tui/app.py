@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 
 _HANDS = ("lend", "return")
+_PALETTE = "--command-palette"
 _STYLES = Path(__file__).parent / "styles"
 
 
@@ -110,7 +111,9 @@ class BroachplanApp(App[None]):
         if action == "line":
             return self.focused is not None
         if action in ("lend", "take_back"):
-            return self.screen.name != "first" and (not self.screen.is_modal or self.screen.name in _HANDS)
+            # The palette lists what can be done on the screen that it was opened over.
+            below = self.screen_stack[-2] if self.screen.id == _PALETTE else self.screen
+            return below.name != "first" and (not below.is_modal or below.name in _HANDS)
         return super().check_action(action, parameters)
 
     def action_line(self, step: int) -> None:
@@ -150,6 +153,8 @@ class BroachplanApp(App[None]):
 
         await typed_out(self.screen)
         here = self.screen
+        if here.id == _PALETTE:
+            return
         if not isinstance(here, HandScreen):
             await self.push_screen(form(self.db, self.desks, getattr(here, "at_hand", ""), self.by))
         elif not isinstance(here, form) and await here.row_done():

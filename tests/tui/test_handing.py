@@ -94,12 +94,15 @@ def test_a_set_is_lent_by_its_name_and_names_complete(filled_file: str) -> None:
     assert [(out.tag, out.loan.to) for out in list_out(filled_file)] == [("B-250", "Kim"), ("S-1", "Kim")]
 
 
-def test_the_press_lends_too_and_a_question_is_not_lent_over() -> None:
+def test_the_press_lends_too_the_palette_takes_back_and_a_text_is_not_lent_over() -> None:
     async def act(at: Drive) -> None:
         await at.press("f3", "f11")
         assert at.app.screen.name == "lend"
         await at.press("escape", "f1", "f12")
         assert at.app.screen.name == "help"
+        await at.press("escape", "ctrl+p", "f12", *"pieces or a set back")
+        await at.press("enter")
+        assert at.app.screen.name == "return"
 
     drive(act)
 
