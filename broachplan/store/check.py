@@ -47,8 +47,6 @@ def check(db: str | None) -> tuple[str, ...]:
                 f"journal: {location.name}: a write was cut short, and its journal lies beside it; any other command undoes it, then check again",
             )
         raise
-    finally:
-        engine.dispose()
 
 
 def _file_finding(location: Location, path: Path) -> str:

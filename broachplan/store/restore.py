@@ -125,7 +125,6 @@ def _held(location: Location) -> Iterator[None]:
     """
     with ExitStack() as stack:
         engine = engine_for(location)
-        stack.callback(engine.dispose)
         stack.enter_context(told(location))
         try:
             stack.enter_context(engine.connect().execution_options(**{WRITES: True})).begin()

@@ -52,11 +52,8 @@ def upgrade(db: str | None, on: date) -> Upgraded:
     location = located(db)
     make_file(location)
     engine = engine_for(location)
-    try:
-        with told(location):
-            return _upgrade(engine, location, on)
-    finally:
-        engine.dispose()
+    with told(location):
+        return _upgrade(engine, location, on)
 
 
 def _upgrade(engine: Engine, location: Location, on: date) -> Upgraded:

@@ -82,14 +82,11 @@ def _opened(db: str | None, *, writes: bool) -> Iterator[Work]:
     location = located(db)
     make_file(location)
     engine = engine_for(location)
-    try:
-        with told(location, writes=writes), engine.connect() as connection:
-            if not writes:
-                one_moment(connection)
-            ready(engine, connection.execution_options(**{WRITES: writes}), location)
-            yield Work(connection, location, writes=writes)
-    finally:
-        engine.dispose()
+    with told(location, writes=writes), engine.connect() as connection:
+        if not writes:
+            one_moment(connection)
+        ready(engine, connection.execution_options(**{WRITES: writes}), location)
+        yield Work(connection, location, writes=writes)
 
 
 def one_moment(connection: Connection) -> None:
