@@ -21,6 +21,7 @@ from broachplan.store.tables import HOLD, LOAN, PIECE
 from broachplan.store.work import Work, reading, writing
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim
+from tests.databases import database
 from tests.ground import emptied
 from tests.store.cribs import fill
 
@@ -80,10 +81,10 @@ def beyond(pieces: Sequence[P], size: Callable[[P], Length | None], limits: tupl
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(shelf_records(), bounds())
 def test_a_bounded_reading_is_the_whole_shelf_filtered(crib: list[Record], within: Bounds) -> None:
-    db = str(emptied("shelf") / "crib.db")
-    fill(db, crib)
-    with reading(db) as work:
-        whole, shelf = read_shelf(work), read_shelf(work, within)
+    with database("filled", emptied("shelf") / "crib.db") as db:
+        fill(db, crib)
+        with reading(db) as work:
+            whole, shelf = read_shelf(work), read_shelf(work, within)
 
     assert shelf.broaches == tuple(b for b in whole.broaches if inside(b.keyway_width, within.width))
     assert shelf.bushings == tuple(b for b in whole.bushings if inside(b.outside_diameter, within.bushing_od))
