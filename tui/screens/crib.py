@@ -86,6 +86,11 @@ class CribScreen(AttendingScreen[str]):
         """The tag of the chosen piece."""
         return self.chosen.record.piece.tag if self.chosen is not None else ""
 
+    @property
+    def kind(self) -> Kind:
+        """The kind of the chosen piece, with which a new one begins."""
+        return self.chosen.record.piece.kind if self.chosen is not None else Kind.BROACH
+
     def read(self) -> None:
         """Ask the desk for every piece."""
         self.ask(self._read)
@@ -144,8 +149,7 @@ class CribScreen(AttendingScreen[str]):
         """To the form of a new piece, of the chosen one's kind to begin with."""
         from tui.screens.add import AddScreen
 
-        kind = self.chosen.record.piece.kind if self.chosen is not None else Kind.BROACH
-        await self.app.push_screen(AddScreen(self.db, self.desks, kind))
+        await self.app.push_screen(AddScreen(self.db, self.desks, self.kind))
 
     async def action_actions(self) -> None:
         """To the last actions."""

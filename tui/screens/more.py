@@ -12,6 +12,7 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
+from broachplan.tooling.figures import Kind
 from tui.plain import plain
 from tui.widgets.keybar import KeyBar
 
@@ -28,6 +29,7 @@ class Way(NamedTuple):
 
 
 LISTS = (
+    Way("a", "add", "take a new piece in"),
     Way("c", "counts", "count a drawer; counts and drawers"),
     Way("m", "missing", "what is missing"),
     Way("o", "holds", "what is held, for which work and days"),
@@ -79,7 +81,7 @@ class MoreScreen(ModalScreen[None]):
     def _text(self) -> Text:
         text = Text()
         chosen = plain(self.here.at_hand) or "a piece that is typed or scanned then"
-        for title, ways in (("Lists", LISTS), (f"Acts on {chosen}", ACTS)):
+        for title, ways in (("The crib", LISTS), (f"Acts on {chosen}", ACTS)):
             text.append(f"\n {title}\n", "bold")
             for way in ways:
                 text.append(f"   {way.letter}", "bold").append(f"  {way.words}\n")
@@ -89,6 +91,12 @@ class MoreScreen(ModalScreen[None]):
 async def go(here: AttendingScreen[Any], name: str) -> None:
     """On to a list or a form; ``more`` asks which."""
     await here.app.push_screen(MoreScreen(here) if name == "more" else _WAYS[name](here))
+
+
+def _add(here: AttendingScreen[Any]) -> Screen[Any]:
+    from tui.screens.add import AddScreen
+
+    return AddScreen(here.db, here.desks, getattr(here, "kind", Kind.BROACH))
 
 
 def _counts(here: AttendingScreen[Any]) -> Screen[Any]:
@@ -141,6 +149,7 @@ def _form(here: AttendingScreen[Any], name: str) -> Screen[Any]:
 
 
 _WAYS: dict[str, Callable[[AttendingScreen[Any]], Screen[Any]]] = {
+    "add": _add,
     "counts": _counts,
     "missing": _missing,
     "holds": _holds,
