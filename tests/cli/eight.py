@@ -16,11 +16,15 @@ from datetime import UTC, datetime
 from typing import Any
 
 from broachplan.cli import app
+from broachplan.desks.attendant import add_piece, lend_piece
 from broachplan.desks.attendant.edit_piece import edit_piece
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.errors import BroachplanError
+from broachplan.store.engine import engine_for
+from broachplan.store.location import located
 
 Act = Callable[[int], Any]
+LOADED = (add_piece, lend_piece)
 
 
 def at_once(act: Act, processes: int = 8) -> list[Any]:
@@ -72,6 +76,10 @@ def main(db: str) -> None:
             return str(error)
         return "done"
 
+    # Loads what the acts need, the driver of a server too, and connects to nothing.
+    engine_for(located(db))
+    for name in ("add", "lend"):
+        run("crib", name, "--help")
     told = {"added": at_once(add), "lent": at_once(lend)}
     seen = show_piece(db, "S-2")
     told["edited"] = at_once(edit)
