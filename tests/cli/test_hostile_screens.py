@@ -68,21 +68,24 @@ class Crawl:
 
     async def go(self, way: tuple[str, ...] = ()) -> None:
         """Paste into each line of this screen, press each of its keys, and go on from where that leads."""
-        stack = self.at.app.screen_stack
         self.seen.add(type(self.at.app.screen))
         await self._paste(way)
-        before = len(stack)
+        before = self._height()
         for key in self._keys():
             await self.at.press(key)
             self.look((*way, key))
             is_new = type(self.at.app.screen) not in self.seen
-            if len(stack) > before and is_new and len(way) < self.deepest:
+            if self._height() > before and is_new and len(way) < self.deepest:
                 await self.go((*way, key))
-            while len(stack) > before:
+            while self._height() > before:
                 self.at.app.pop_screen()
                 await self.at.settle()
-            if len(stack) < before:
+            if self._height() < before:
                 return
+
+    def _height(self) -> int:
+        """How many screens lie on one another."""
+        return len(self.at.app.screen_stack)
 
     async def _paste(self, way: tuple[str, ...]) -> None:
         for entry in self.at.app.screen.query(Entry):
