@@ -24,6 +24,7 @@ from tui.widgets.entry import Entry
 from tui.widgets.hub_form import HubForm
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
+from tui.widgets.placed import put
 from tui.widgets.section_view import SectionView
 
 if TYPE_CHECKING:
@@ -381,7 +382,7 @@ class DeskScreen(Screen[None]):
     def _say(self, line: str, *, wrong: bool) -> None:
         said = self.query_one("#said", Static)
         said.set_class(wrong, "-wrong")
-        said.update(Text(plain(line)))
+        put(Text(plain(line)), said)
 
     def _line(self, name: str, text: str) -> None:
-        self.query_one(f"#{name}", Static).update(Text(text))
+        put(Text(text), self.query_one(f"#{name}", Static))

@@ -21,6 +21,7 @@ from tui.joint_fields import JOINT_FIELDS, MILL_FIELDS, STRENGTH_FIELDS
 from tui.plain import plain
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
+from tui.widgets.placed import put
 from tui.widgets.section_view import SectionView
 
 if TYPE_CHECKING:
@@ -104,8 +105,8 @@ class JointScreen(Screen[dict[str, str]]):
 
     def watch_pane(self) -> None:
         """Show the lines and the figures of another pane."""
-        for pane in _TITLES:
-            self.set_class(pane == self.pane, f"-{pane}")
+        # At once: a class changed looks anew at the style of everything on the screen.
+        self.classes = self.classes - {f"-{pane}" for pane in _TITLES} | {f"-{self.pane}"}
         for pane in (MILL, STRENGTH):
             self._form(pane).display = pane == self.pane
         if self.focused is None or not self.focused.parent or not self._in_sight():
@@ -168,8 +169,8 @@ class JointScreen(Screen[dict[str, str]]):
         self._line("headline", self._headline())
         said = self.query_one("#said", Static)
         said.set_class(bool(reason) and self._begun(), "-wrong")
-        said.update(Text(plain(reason) or self._hint()))
-        self.query_one("#joint-text", Static).update(text)
+        put(Text(plain(reason) or self._hint()), said)
+        put(text, self.query_one("#joint-text", Static))
         view = self.query_one(SectionView)
         view.units = units
         view.section = self._section(joint)
@@ -243,4 +244,4 @@ class JointScreen(Screen[dict[str, str]]):
         return draw_joint(joint) if joint else None
 
     def _line(self, name: str, text: str) -> None:
-        self.query_one(f"#{name}", Static).update(Text(text))
+        put(Text(text), self.query_one(f"#{name}", Static))

@@ -20,6 +20,7 @@ from tui import safety
 from tui.plain import plain
 from tui.widgets.figure import Figure
 from tui.widgets.keybar import KeyBar
+from tui.widgets.placed import put
 from tui.widgets.section_view import SectionView
 from tui.words import cautions_text, figure, gauge_units, load_words, pass_rows, plan_words, unit_word
 
@@ -163,4 +164,4 @@ class PressScreen(Screen[int]):
         return "\n".join(lines)
 
     def _line(self, name: str, text: str) -> None:
-        self.query_one(f"#{name}", Static).update(Text(text))
+        put(Text(text), self.query_one(f"#{name}", Static))

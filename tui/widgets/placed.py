@@ -1,0 +1,14 @@
+"""Words put in place of others, as often as with every key that is typed."""
+
+from __future__ import annotations
+
+from rich.text import Text
+from textual.widgets import Static
+
+
+def put(words: Text, place: Static) -> None:
+    """Show words where others stood. The screen is laid out anew only where they may take up other room."""
+    if place.content == words:
+        return
+    height = place.styles.height
+    place.update(words, layout=height is None or height.is_auto)
