@@ -192,6 +192,14 @@ def test_a_push_pin_is_wanted_where_the_shank_is_shorter_than_the_cut_and_the_co
     assert not warns(BASE.but(broach={"overall_length": MM(239)}), Warn.PUSH_PIN)
 
 
+@pytest.mark.parametrize("figure", ["overall_length", "front_length"])
+def test_of_a_broach_whose_shank_is_not_known_no_push_pin_is_told(figure: str) -> None:
+    half_measured = BASE.but(broach={figure: None}, bushing={"collar_height": MM(50)})
+
+    assert half_measured.answer().ready
+    assert not warns(half_measured, Warn.PUSH_PIN)
+
+
 def test_finishing_teeth_shorten_the_shank() -> None:
     assert not warns(BASE.but(broach={"finishing_teeth": 0}), Warn.PUSH_PIN)
     assert warns(BASE.but(broach={"finishing_teeth": 1}), Warn.PUSH_PIN)

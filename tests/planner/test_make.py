@@ -143,6 +143,11 @@ def test_with_no_shims_at_all_as_few_are_cut_as_the_way_has_steps() -> None:
     assert not one_alone.ready
 
 
+def test_where_shims_alone_would_do_no_bushing_is_turned_for_further_shims() -> None:
+    assert {make.kind for make in NOTHING_TO_LIFT.answer().make} == {Kind.SHIM}
+    assert {make.kind for make in BLOCKED["bushing and shims"].answer().make} == {Kind.BUSHING, Kind.SHIM}
+
+
 def test_the_bushing_to_turn_clears_the_bore_by_half_a_thou_to_three() -> None:
     turned = next(make for make in NO_BUSHING.answer().make if make.kind is Kind.BUSHING)
 
