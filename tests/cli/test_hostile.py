@@ -71,11 +71,13 @@ def try_names(at: Terminal, crib: Path, strings: Sequence[str], turns: Sequence[
 
 def try_other_places(at: Terminal, crib: Path, strings: Sequence[str], commands: int) -> None:
     """Put the text behind the program's back into what people do not choose the words of, and run some commands in turn."""
+    sound = crib.read_bytes()
     busy(at)
     for place in spoilt_in_turn(crib, strings):
         for number in range(commands):
             arguments = SHOWN[(place * commands + number) % len(SHOWN)]
             in_order(arguments, *at.run(*arguments))
+    crib.write_bytes(sound)
 
 
 def test_hostile_text_in_any_option_of_any_command_is_refused_or_shown_as_plain_text(
