@@ -12,7 +12,6 @@ import pytest
 
 from broachplan.lengths import Length
 from broachplan.standards.woodruff import (
-    InchWoodruff,
     inch_woodruff,
     inch_woodruffs,
     metric_woodruffs,
@@ -20,21 +19,19 @@ from broachplan.standards.woodruff import (
     shaft_ranges,
 )
 
-every_inch_key = pytest.mark.parametrize("key", inch_woodruffs(), ids=lambda key: key.number)
-
 
 def test_the_inch_table_has_41_numbers_each_once() -> None:
     assert len({key.number for key in inch_woodruffs()}) == len(inch_woodruffs()) == 41
 
 
-@every_inch_key
-def test_a_number_tells_width_in_32nds_and_diameter_in_8ths(key: InchWoodruff) -> None:
+def test_a_number_tells_width_in_32nds_and_diameter_in_8ths() -> None:
     """Common practice, no source: the last two digits are eighths of an inch in diameter, those before 32nds in width."""
-    whole, _, half = key.number.partition(".")
-    eighths = f"{int(whole[-2:]) * 2 + bool(half)}/16"
+    for key in inch_woodruffs():
+        whole, _, half = key.number.partition(".")
+        eighths = f"{int(whole[-2:]) * 2 + bool(half)}/16"
 
-    assert key.width == Length.inches(f"{whole[:-2]}/32")
-    assert key.diameter == Length.inches(eighths)
+        assert key.width == Length.inches(f"{whole[:-2]}/32")
+        assert key.diameter == Length.inches(eighths)
 
 
 def test_larger_diameters_come_later_and_so_do_wider_keys_of_one() -> None:
@@ -51,32 +48,32 @@ def test_width_with_height_or_with_diameter_names_one_key() -> None:
     assert set(named.values()) == {1}
 
 
-@every_inch_key
-def test_the_key_stands_half_its_width_over_the_edge(key: InchWoodruff) -> None:
+def test_the_key_stands_half_its_width_over_the_edge() -> None:
     """Common practice, no source; tabled to 0.0001 in."""
-    thou_tenth = Length.inches("0.0001")
+    for key in inch_woodruffs():
+        thou_tenth = Length.inches("0.0001")
 
-    assert abs(key.above_shaft * 2 - key.width) <= thou_tenth * 2
-    assert abs(key.height.lower - key.shaft_depth.nominal - key.above_shaft) <= thou_tenth
-
-
-@every_inch_key
-def test_every_key_goes_into_its_hub_and_under_its_roof(key: InchWoodruff) -> None:
-    assert key.hub_width.lower > key.width
-    assert key.shaft_depth.nominal + key.hub_depth.nominal > key.height.upper
+        assert abs(key.above_shaft * 2 - key.width) <= thou_tenth * 2
+        assert abs(key.height.lower - key.shaft_depth.nominal - key.above_shaft) <= thou_tenth
 
 
-@every_inch_key
-def test_the_shaft_holds_the_key_tight_or_nearly_and_the_cutter_clears_it(key: InchWoodruff) -> None:
-    assert key.shaft_width.lower < key.width < key.shaft_width.upper
-    assert key.cutter_diameter.lower >= key.diameter - Length.inches("0.0005")
-    assert key.cutter_diameter.lower < key.cutter_diameter.upper
+def test_every_key_goes_into_its_hub_and_under_its_roof() -> None:
+    for key in inch_woodruffs():
+        assert key.hub_width.lower > key.width
+        assert key.shaft_depth.nominal + key.hub_depth.nominal > key.height.upper
 
 
-@every_inch_key
-def test_depths_may_be_five_thou_over_and_hub_widths_two(key: InchWoodruff) -> None:
-    for limits, over in ((key.shaft_depth, "0.005"), (key.hub_depth, "0.005"), (key.hub_width, "0.002")):
-        assert (limits.lower, limits.spread) == (limits.nominal, Length.inches(over))
+def test_the_shaft_holds_the_key_tight_or_nearly_and_the_cutter_clears_it() -> None:
+    for key in inch_woodruffs():
+        assert key.shaft_width.lower < key.width < key.shaft_width.upper
+        assert key.cutter_diameter.lower >= key.diameter - Length.inches("0.0005")
+        assert key.cutter_diameter.lower < key.cutter_diameter.upper
+
+
+def test_depths_may_be_five_thou_over_and_hub_widths_two() -> None:
+    for key in inch_woodruffs():
+        for limits, over in ((key.shaft_depth, "0.005"), (key.hub_depth, "0.005"), (key.hub_width, "0.002")):
+            assert (limits.lower, limits.spread) == (limits.nominal, Length.inches(over))
 
 
 def test_depths_of_23_keys_were_read_and_all_widths_are_from_memory() -> None:
