@@ -7,10 +7,8 @@ from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
 from textual import on
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.message import Message
-from textual.widgets import Static
 
 from broachplan.lengths import Units
 from tui.desks import Desks
@@ -18,9 +16,7 @@ from tui.lists import ACTION_COLUMNS, action_row
 from tui.piece_text import done_text, undone_words
 from tui.screens.asking import Failed
 from tui.screens.list_screen import ListScreen
-from tui.widgets.entry import Entry
-from tui.widgets.keybar import KeyBar
-from tui.widgets.ledger import Ledger, Row
+from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_actions import Done
@@ -35,6 +31,9 @@ class ActionsScreen(ListScreen["Done"]):
         Binding("f4", "undo", "undo the last", priority=True, id="actions.undo", tooltip="Take back the last action that is not undone; asks first"),
     ]  # fmt: skip
     NOTHING = "Nothing was done since the history began."
+    HEADING = "HISTORY"
+    ASKS = "scan or type a tag, a name, what was done, or a day"
+    COLUMNS = ACTION_COLUMNS
 
     class Read(Message):
         """The actions are there; ``last`` would be undone next."""
@@ -54,14 +53,6 @@ class ActionsScreen(ListScreen["Done"]):
     def __init__(self, db: str | None, desks: Desks, units: Units) -> None:
         super().__init__(db, desks, units, name="actions")
         self.last: Done | None = None
-
-    def compose(self) -> ComposeResult:
-        """The line to type in and the list."""
-        yield Static("HISTORY", id="title", markup=False)
-        yield Entry(id="filter", placeholder="scan or type a tag, a name, what was done, or a day")
-        yield Ledger(*ACTION_COLUMNS, id="rows", empty="reading ...")
-        yield Static(id="said", markup=False)
-        yield KeyBar()
 
     def read(self) -> None:
         """Ask the desk for the last actions."""

@@ -5,9 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from textual import on
-from textual.app import ComposeResult
 from textual.message import Message
-from textual.widgets import Static
 
 from broachplan.crib.count_words import named
 from broachplan.lengths import Units
@@ -15,9 +13,7 @@ from tui.count_text import COUNT_COLUMNS, count_row, count_text, settled_text
 from tui.desks import Desks
 from tui.screens.list_screen import ListScreen
 from tui.screens.pane import Pane
-from tui.widgets.entry import Entry
-from tui.widgets.keybar import KeyBar
-from tui.widgets.ledger import Ledger, Row
+from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_counts import CountList, Head, ShownCount
@@ -29,6 +25,9 @@ class CountListScreen(ListScreen["Head"]):
 
     CSS_PATH = "../styles/list.tcss"
     NOTHING = "Nothing was counted yet."
+    HEADING = "ALL COUNTS"
+    ASKS = "type a number, a drawer, a name, a day, or open"
+    COLUMNS = COUNT_COLUMNS
 
     class Read(Message):
         """The counts are there."""
@@ -46,14 +45,6 @@ class CountListScreen(ListScreen["Head"]):
 
     def __init__(self, db: str | None, desks: Desks, units: Units) -> None:
         super().__init__(db, desks, units, name="count_list")
-
-    def compose(self) -> ComposeResult:
-        """The line to type in and the list."""
-        yield Static("ALL COUNTS", id="title", markup=False)
-        yield Entry(id="filter", placeholder="type a number, a drawer, a name, a day, or open")
-        yield Ledger(*COUNT_COLUMNS, id="rows", empty="reading ...")
-        yield Static(id="said", markup=False)
-        yield KeyBar()
 
     def read(self) -> None:
         """Ask the desk for the counts."""

@@ -5,19 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.message import Message
-from textual.widgets import Static
 
 from broachplan.crib.homes import Home
 from broachplan.lengths import Units
 from tui.count_text import DRAWER_COLUMNS, drawer_row, open_counts, settled_text
 from tui.desks import Desks
 from tui.screens.list_screen import ListScreen
-from tui.widgets.entry import Entry, typed_out
-from tui.widgets.keybar import KeyBar
-from tui.widgets.ledger import Ledger, Row
+from tui.widgets.entry import typed_out
+from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.count_drawer import Counted
@@ -36,6 +33,9 @@ class CountsScreen(ListScreen["DrawerCounted"]):
         Binding("f4", "missing", "missing", priority=True, id="counts.missing", tooltip="What the counts did not find"),
     ]  # fmt: skip
     NOTHING = "No piece has a home, so there is no drawer to count."
+    HEADING = "COUNTS"
+    ASKS = "type a drawer such as A/1, or never, or open; enter counts it"
+    COLUMNS = DRAWER_COLUMNS
 
     class Read(Message):
         """The drawers and the counts are there."""
@@ -61,14 +61,6 @@ class CountsScreen(ListScreen["DrawerCounted"]):
     def __init__(self, db: str | None, desks: Desks, units: Units) -> None:
         super().__init__(db, desks, units, name="counts")
         self._listed: CountList | None = None
-
-    def compose(self) -> ComposeResult:
-        """The line to type in and the list."""
-        yield Static("COUNTS", id="title", markup=False)
-        yield Entry(id="filter", placeholder="type a drawer such as A/1, or never, or open; enter counts it")
-        yield Ledger(*DRAWER_COLUMNS, id="rows", empty="reading ...")
-        yield Static(id="said", markup=False)
-        yield KeyBar()
 
     def read(self) -> None:
         """Ask the desk for the counts."""

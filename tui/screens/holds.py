@@ -6,18 +6,14 @@ from datetime import date
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.message import Message
-from textual.widgets import Static
 
 from broachplan.lengths import Units
 from tui.desks import Desks
 from tui.keep_lists import HOLD_COLUMNS, hold_row
 from tui.screens.list_screen import ListScreen
-from tui.widgets.entry import Entry
-from tui.widgets.keybar import KeyBar
-from tui.widgets.ledger import Ledger, Row
+from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.hold_piece import Hold
@@ -32,6 +28,9 @@ class HoldsScreen(ListScreen["Hold"]):
         Binding("f3", "release", "release", priority=True, id="holds.release", tooltip="Hold the chosen piece no more on these days, or on some of them"),
     ]  # fmt: skip
     NOTHING = "Nothing is held from today on: F2 holds a piece."
+    HEADING = "HOLDS"
+    ASKS = "scan or type a tag, a job, a day, or today"
+    COLUMNS = HOLD_COLUMNS
 
     class Read(Message):
         """The holds are there, and which day it is."""
@@ -43,16 +42,8 @@ class HoldsScreen(ListScreen["Hold"]):
 
     def __init__(self, db: str | None, desks: Desks, units: Units, sought: str = "") -> None:
         super().__init__(db, desks, units, name="holds")
-        self._sought = sought
+        self.sought = sought
         self._on = date.min
-
-    def compose(self) -> ComposeResult:
-        """The line to type in and the list."""
-        yield Static("HOLDS", id="title", markup=False)
-        yield Entry(id="filter", placeholder="scan or type a tag, a job, a day, or today", value=self._sought)
-        yield Ledger(*HOLD_COLUMNS, id="rows", empty="reading ...")
-        yield Static(id="said", markup=False)
-        yield KeyBar()
 
     @property
     def at_hand(self) -> str:

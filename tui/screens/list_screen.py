@@ -6,21 +6,26 @@ from collections.abc import Sequence
 from typing import ClassVar, Generic, TypeVar
 
 from textual import on
+from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.widgets import Input
+from textual.widgets import Input, Static
 
 from broachplan.lengths import Units
 from tui.desks import Desks
 from tui.lists import having
 from tui.screens.asking import AttendingScreen, Failed
-from tui.widgets.entry import typed_out
-from tui.widgets.ledger import Ledger, Row
+from tui.widgets.entry import Entry, typed_out
+from tui.widgets.keybar import KeyBar
+from tui.widgets.ledger import Column, Ledger, Row
 
 Item = TypeVar("Item")
 
 
 class ListScreen(AttendingScreen[None], Generic[Item]):
-    """Its rows stand in the ledger ``#rows``; what is typed narrows them."""
+    """Its rows stand in the ledger ``#rows``; what is typed narrows them.
+
+    ``NOTHING`` stands in an empty list, ``ASKS`` in the empty line; ``sought`` stands in the line from the start.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "open", "open", priority=True, id="list.open", tooltip="Open what is chosen"),
@@ -32,11 +37,28 @@ class ListScreen(AttendingScreen[None], Generic[Item]):
         Binding("escape", "leave", "back", priority=True, id="list.leave", tooltip="Back to the list of pieces"),
     ]  # fmt: skip
     NOTHING: ClassVar[str]
+    HEADING: ClassVar[str]
+    ASKS: ClassVar[str]
+    COLUMNS: ClassVar[Sequence[Column]]
 
     def __init__(self, db: str | None, desks: Desks, units: Units, *, name: str) -> None:
         super().__init__(db, desks, units, name=name)
         self.items: Sequence[Item] | None = None
+        self.sought = ""
         self._shown: Sequence[tuple[Row, Item]] = ()
+
+    def compose(self) -> ComposeResult:
+        """The line to type in, the list, and what `below` puts under it."""
+        yield Static(self.HEADING, id="title", markup=False)
+        yield Entry(id="filter", placeholder=self.ASKS, value=self.sought)
+        yield Ledger(*self.COLUMNS, id="rows", empty="reading ...")
+        yield from self.below()
+        yield Static(id="said", markup=False)
+        yield KeyBar()
+
+    def below(self) -> ComposeResult:
+        """What stands under the list; nothing where a screen has no more to show."""
+        yield from ()
 
     @property
     def ledger(self) -> Ledger:

@@ -5,18 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.message import Message
-from textual.widgets import Static
 
 from broachplan.lengths import Units
 from tui.count_text import MISSING_COLUMNS, missing_row
 from tui.desks import Desks
 from tui.screens.list_screen import ListScreen
-from tui.widgets.entry import Entry
-from tui.widgets.keybar import KeyBar
-from tui.widgets.ledger import Ledger, Row
+from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
     from broachplan.crib.homes import Placed
@@ -30,6 +26,9 @@ class MissingScreen(ListScreen["Placed"]):
         Binding("f2", "found", "found", priority=True, id="missing.found", tooltip="The chosen piece, or another that is missing, was found"),
     ]  # fmt: skip
     NOTHING = "Nothing is missing."
+    HEADING = "MISSING"
+    ASKS = "scan or type a tag, a kind, a home, a set, or a day"
+    COLUMNS = MISSING_COLUMNS
 
     class Read(Message):
         """The missing pieces are there."""
@@ -40,14 +39,6 @@ class MissingScreen(ListScreen["Placed"]):
 
     def __init__(self, db: str | None, desks: Desks, units: Units) -> None:
         super().__init__(db, desks, units, name="missing")
-
-    def compose(self) -> ComposeResult:
-        """The line to type in and the list."""
-        yield Static("MISSING", id="title", markup=False)
-        yield Entry(id="filter", placeholder="scan or type a tag, a kind, a home, a set, or a day")
-        yield Ledger(*MISSING_COLUMNS, id="rows", empty="reading ...")
-        yield Static(id="said", markup=False)
-        yield KeyBar()
 
     @property
     def at_hand(self) -> str:

@@ -5,18 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from textual import on
-from textual.app import ComposeResult
 from textual.message import Message
-from textual.widgets import Static
 
 from broachplan.lengths import Units
 from tui.desks import Desks
 from tui.lists import OUT_COLUMNS, out_row
 from tui.screens.list_screen import ListScreen
 from tui.standing_words import OVERDUE
-from tui.widgets.entry import Entry
-from tui.widgets.keybar import KeyBar
-from tui.widgets.ledger import Ledger, Row
+from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_out import Out, OutList
@@ -27,6 +23,9 @@ class OutScreen(ListScreen["Out"]):
 
     CSS_PATH = "../styles/list.tcss"
     NOTHING = "Nothing is out."
+    HEADING = "OUT"
+    ASKS = "scan or type a tag, a name, a job, or overdue"
+    COLUMNS = OUT_COLUMNS
 
     class Read(Message):
         """The list is there."""
@@ -37,14 +36,6 @@ class OutScreen(ListScreen["Out"]):
 
     def __init__(self, db: str | None, desks: Desks, units: Units) -> None:
         super().__init__(db, desks, units, name="out")
-
-    def compose(self) -> ComposeResult:
-        """The line to type in and the list."""
-        yield Static("OUT", id="title", markup=False)
-        yield Entry(id="filter", placeholder="scan or type a tag, a name, a job, or overdue")
-        yield Ledger(*OUT_COLUMNS, id="rows", empty="reading ...")
-        yield Static(id="said", markup=False)
-        yield KeyBar()
 
     @property
     def at_hand(self) -> str:

@@ -15,8 +15,6 @@ from broachplan.lengths import Units
 from tui.desks import Desks
 from tui.lists import MEMBER_COLUMNS, SET_COLUMNS, member_rows, set_row
 from tui.screens.list_screen import ListScreen
-from tui.widgets.entry import Entry
-from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger, Row
 
 if TYPE_CHECKING:
@@ -32,6 +30,9 @@ class SetsScreen(ListScreen["ToolSet"]):
         Binding("f3", "split", "take out", priority=True, id="sets.split", tooltip="Take the chosen piece out of the chosen set, or all of it"),
     ]  # fmt: skip
     NOTHING = "No piece belongs to a set."
+    HEADING = "SETS"
+    ASKS = "type the name of a set, a tag that it lacks, or complete"
+    COLUMNS = SET_COLUMNS
 
     class Read(Message):
         """The sets are there, as they are on a day."""
@@ -45,15 +46,10 @@ class SetsScreen(ListScreen["ToolSet"]):
         super().__init__(db, desks, units, name="sets")
         self._on = date.min
 
-    def compose(self) -> ComposeResult:
-        """The line to type in, the sets, the pieces of the chosen one."""
-        yield Static("SETS", id="title", markup=False)
-        yield Entry(id="filter", placeholder="type the name of a set, a tag that it lacks, or complete")
-        yield Ledger(*SET_COLUMNS, id="rows", empty="reading ...")
+    def below(self) -> ComposeResult:
+        """The pieces of the chosen set."""
         yield Static(id="set-name", markup=False)
         yield Ledger(*MEMBER_COLUMNS, id="members", empty="")
-        yield Static(id="said", markup=False)
-        yield KeyBar()
 
     @property
     def at_hand(self) -> str:

@@ -7,18 +7,16 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.message import Message
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from broachplan.lengths import Units
 from tui.desks import Desks
 from tui.keep_lists import STOCK_COLUMNS, older_words, stock_row, stock_words
 from tui.screens.list_screen import ListScreen
-from tui.widgets.entry import Entry, typed_out
-from tui.widgets.keybar import KeyBar
-from tui.widgets.ledger import Ledger, Row
+from tui.widgets.entry import typed_out
+from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
     from broachplan.crib.homes import Placed
@@ -37,6 +35,9 @@ class StockScreen(ListScreen["Placed"]):
         Binding("f3", "on_day(1)", "a day on", priority=True, id="stock.on", tooltip="The stock a day later"),
     ]  # fmt: skip
     NOTHING = "Nothing was in the crib then."
+    HEADING = "STOCK"
+    ASKS = "type a day such as 2031-05-28 and enter; or words to narrow the list"
+    COLUMNS = STOCK_COLUMNS
 
     class Read(Message):
         """The stock of a day is there."""
@@ -49,16 +50,6 @@ class StockScreen(ListScreen["Placed"]):
         super().__init__(db, desks, units, name="stock")
         self.told: Stock | None = None
         self._day: date | None = None
-
-    def compose(self) -> ComposeResult:
-        """The line to type in and the list."""
-        yield Static("STOCK", id="title", markup=False)
-        yield Entry(
-            id="filter", placeholder="type a day such as 2031-05-28 and enter; or words to narrow the list"
-        )
-        yield Ledger(*STOCK_COLUMNS, id="rows", empty="reading ...")
-        yield Static(id="said", markup=False)
-        yield KeyBar()
 
     @property
     def at_hand(self) -> str:

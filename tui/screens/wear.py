@@ -14,9 +14,7 @@ from tui.desks import Desks
 from tui.keep_lists import WEAR_COLUMNS, wear_row, why_words
 from tui.screens.list_screen import ListScreen
 from tui.screens.piece_acts import PieceActs
-from tui.widgets.entry import Entry
-from tui.widgets.keybar import KeyBar
-from tui.widgets.ledger import Ledger, Row
+from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_due import WearList, Worn
@@ -28,6 +26,9 @@ class WearScreen(PieceActs[None], ListScreen["Worn"]):
     CSS_PATH = "../styles/list.tcss"
     DEFAULT_CSS = "WearScreen #why { height: 2; padding: 0 1; background: $panel; }"
     NOTHING = "There is no broach in the crib."
+    HEADING = "WEAR"
+    ASKS = "scan or type the tag of a broach, a day, never, or due"
+    COLUMNS = WEAR_COLUMNS
 
     class Read(Message):
         """The broaches are there."""
@@ -40,14 +41,9 @@ class WearScreen(PieceActs[None], ListScreen["Worn"]):
         super().__init__(db, desks, units, name="wear")
         self._listed: WearList | None = None
 
-    def compose(self) -> ComposeResult:
-        """The line to type in, the list, why the chosen one is due."""
-        yield Static("WEAR", id="title", markup=False)
-        yield Entry(id="filter", placeholder="scan or type the tag of a broach, a day, never, or due")
-        yield Ledger(*WEAR_COLUMNS, id="rows", empty="reading ...")
+    def below(self) -> ComposeResult:
+        """Why the chosen one is due."""
         yield Static(id="why", markup=False)
-        yield Static(id="said", markup=False)
-        yield KeyBar()
 
     @property
     def at_hand(self) -> str:
