@@ -100,6 +100,15 @@ def tmp_path() -> Path:
     return ground.emptied("test")
 
 
+@pytest.fixture(autouse=True)
+def user_folder(monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The user's data folder of each test is its own, and no crib from outside reaches it."""
+    monkeypatch.delenv("BROACHPLAN_DB", raising=False)
+    folder = ground.emptied("user") / "data"
+    monkeypatch.setenv("XDG_DATA_HOME", str(folder))
+    return folder / "broachplan"
+
+
 @pytest.fixture
 def server() -> str:
     """The folder with the socket of the PostgreSQL server: this test is about it alone."""

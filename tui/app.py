@@ -16,6 +16,7 @@ from textual.screen import Screen
 
 from tui.desks import Asked, Desks
 from tui.drafts import Drafts
+from tui.plain import plain
 
 if TYPE_CHECKING:
     from textual.command import Provider
@@ -161,14 +162,16 @@ class BroachplanApp(App[None]):
             await self.switch_screen(form(self.db, self.desks, here.tag, here.form.value("by")))
 
     async def action_quit(self) -> None:
-        """Leave the program; where a count is not finished, ask before it is lost."""
+        """Leave the program when all that was scanned is on the disk; where it cannot be, ask before it is lost."""
         from tui.screens.confirm import ConfirmScreen
+        from tui.screens.drafting import DRAFTS
 
-        lost = self.drafts.words()
+        await self.workers.wait_for_complete([each for each in self.workers if each.group == DRAFTS])
+        lost = self.drafts.lost
         if not lost or isinstance(self.screen, ConfirmScreen):
             await super().action_quit()
             return
-        text = Text(f"{lost}. That is lost with the program. F2 leaves it.")
+        text = Text(f"{plain(lost)}: the count that is not finished would be lost. F2 leaves all the same.")
         asked = ConfirmScreen("Leave the program?", text, None)
         await self.push_screen(asked, lambda answer: None if answer is None else self.exit())
 

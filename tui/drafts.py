@@ -1,8 +1,14 @@
-"""What was scanned and told in a count that is not finished: kept while the program runs, and gone on with."""
+"""What was scanned and told in a count that is not finished: it is on the disk as soon as it is here, and gone on with."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from threading import Lock
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from broachplan.crib.drafts import Draft
 
 
 @dataclass(slots=True)
@@ -15,15 +21,40 @@ class Causes:
 
 @dataclass(slots=True)
 class Drafts:
-    """Tags by the drawer they were found in, in the order of scanning; causes by the number of the count."""
+    """Tags by the drawer they were found in, in the order of scanning; causes by the number of the count.
+
+    ``read`` is whether what an earlier run of the program left was looked at; ``lost`` tells why the last draft could
+    not be kept, and is empty where it was.
+    """
 
     counts: dict[str, list[str]] = field(default_factory=dict)
     causes: dict[int, Causes] = field(default_factory=dict)
+    read: bool = False
+    lost: str = ""
+    _writing: Lock = field(default_factory=Lock)
 
-    def words(self) -> str:
-        """What would be lost with the program; empty where nothing would be."""
-        begun = [f"{drawer} ({len(tags)} scanned)" for drawer, tags in self.counts.items() if tags]
-        told = [f"count {number}" for number, each in self.causes.items() if each.told or each.stays]
-        parts = [f"not finished: {', '.join(begun)}"] if begun else []
-        parts += [f"causes that are told and not settled: {', '.join(told)}"] if told else []
-        return "; ".join(parts)
+    def take(self, kept: Iterable[Draft]) -> None:
+        """Go on with what an earlier run left; what was told since counts more."""
+        from broachplan.crib.drafts import CountDraft
+
+        for draft in kept:
+            if isinstance(draft, CountDraft):
+                self.counts.setdefault(draft.drawer, list(draft.tags))
+            else:
+                self.causes.setdefault(draft.count, Causes(dict(draft.told), dict(draft.stays)))
+        self.read = True
+
+    def keep_count(self, drawer: str, keep: Callable[[Draft], None]) -> None:
+        """Write what is scanned in a drawer by now. One writes after the other, so the last one writes the last of it."""
+        from broachplan.crib.drafts import CountDraft
+
+        with self._writing:
+            keep(CountDraft(drawer, tuple(self.counts.get(drawer, ()))))
+
+    def keep_causes(self, count: int, keep: Callable[[Draft], None]) -> None:
+        """Write what is told of a count by now."""
+        from broachplan.crib.drafts import CausesDraft
+
+        with self._writing:
+            causes = self.causes.get(count, Causes())
+            keep(CausesDraft(count, dict(causes.told), dict(causes.stays)))

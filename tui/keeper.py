@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from datetime import date
 
+    from broachplan.crib.drafts import Draft
     from broachplan.crib.homes import Placed
     from broachplan.crib.stock import Stock
     from broachplan.crib.wear import Booking
@@ -90,6 +91,18 @@ def _count(db: Db, drawer: str, tags: Sequence[str], by: str) -> Counted:
     from broachplan.desks.attendant.count_drawer import count_drawer
 
     return count_drawer(db, drawer, tags, by=by)
+
+
+def _keep_draft(db: Db, draft: Draft) -> None:
+    from broachplan.desks.attendant.keep_draft import keep_draft
+
+    keep_draft(db, draft)
+
+
+def _drafts(db: Db) -> tuple[Draft, ...]:
+    from broachplan.desks.attendant.keep_draft import kept_drafts
+
+    return kept_drafts(db)
 
 
 def _counts(db: Db) -> CountList:
@@ -200,6 +213,8 @@ class Keeper:
 
     drawer: Callable[[Db, str], str] = _drawer
     count: Callable[[Db, str, Sequence[str], str], Counted] = _count
+    drafts: Callable[[Db], tuple[Draft, ...]] = _drafts
+    keep_draft: Callable[[Db, Draft], None] = _keep_draft
     counts: Callable[[Db], CountList] = _counts
     one_count: Callable[[Db, int], ShownCount] = _one_count
     settle: Callable[[Db, Settling], Settled] = _settle

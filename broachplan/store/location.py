@@ -106,7 +106,7 @@ def make_place(location: Location) -> None:
         return
     try:
         if path.parent == places.user_folder():
-            _make_folder(path.parent)
+            make_private_folder(path.parent)
         if path.is_dir():
             raise StorageError(f"{location.name} is a folder; name a file in it")
         if not path.parent.is_dir():
@@ -126,7 +126,7 @@ def backup_place(location: Location) -> Path:
     """
     folder = places.user_folder()
     try:
-        _make_folder(folder)
+        make_private_folder(folder)
     except OSError as error:
         raise StorageError(f"{quoted(str(folder), most=200)} cannot be made: {reason(error)}") from error
     name = re.sub(r"[^\w.-]", "_", location.url.partition("?")[0].rpartition("/")[2], flags=re.ASCII)
@@ -182,11 +182,11 @@ def reason(error: OSError) -> str:
     return (error.strerror or type(error).__name__).lower()
 
 
-def _make_folder(folder: Path) -> None:
+def make_private_folder(folder: Path) -> None:
     """Make a folder, and what is missing above it, for its owner alone."""
     if folder.is_dir():
         return
-    _make_folder(folder.parent)
+    make_private_folder(folder.parent)
     try:
         folder.mkdir(mode=0o700)
     except FileExistsError:

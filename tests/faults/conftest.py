@@ -55,9 +55,3 @@ def plays(stage: Stage, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Ca
 def watched(plays: Callable[[str], Played]) -> Callable[[str], Played]:
     """The same, for tests that need the shim: they are left out where there is no compiler."""
     return plays
-
-
-@pytest.fixture(autouse=True)
-def _no_crib_from_outside(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.delenv("BROACHPLAN_DB", raising=False)
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from broachplan.crib.drafts import CausesDraft, Draft
 from broachplan.desks.attendant.count_drawer import Counted
+from broachplan.desks.attendant.keep_draft import kept_drafts
 from broachplan.desks.attendant.list_counts import list_counts, show_count
 from broachplan.desks.attendant.list_missing import list_missing
 from broachplan.desks.attendant.settle_count import Settled
@@ -13,7 +15,6 @@ from broachplan.errors import CribStateError, StorageError
 from tests.tui.attending import Attending, attend
 from tests.tui.driving import assert_golden
 from tui.desks import Desks
-from tui.drafts import Causes, Drafts
 from tui.keeper import Keeper, Settling
 
 
@@ -72,21 +73,28 @@ def test_what_was_scanned_and_told_is_still_there_when_the_desk_refuses_it(fille
             raise StorageError("the disk is full")
         return Keeper().count(db, drawer, tags, by)
 
+    def keep(db: str | None, draft: Draft) -> None:
+        if refusing:
+            raise StorageError("the station's disk is full")
+        Keeper().keep_draft(db, draft)
+
     def settle(_: str | None, asked: Settling) -> Settled:
         raise CribStateError(f"count {asked.number} was settled by somebody else")
 
     async def act(at: Attending) -> None:
         nonlocal refusing
         await at.type("f8", "ctrl+n")
-        await at.type("=BENCH", "enter", "=B-250", "enter", "=x,y", "enter")
+        await at.type("=BENCH", "enter", "=B-250", "enter")
+        assert "the station's disk is full: what is scanned would be lost" in at.words("#said")
+        await at.type("=x,y", "enter")
         assert "tag: read “x,y”" in at.words("#said")
         assert at.typed("filter") == "x,y"
         await at.type("ctrl+u", "f2", "f2")
         assert "NOT KEPT: the disk is full" in at.words("#said")
         assert [row[1] for row in at.rows] == ["B-250"]
-        # Leaving the program asks as well.
+        # Where what is scanned is on no disk, leaving the program asks.
         await at.type("ctrl+q")
-        assert "not finished: bench (1 scanned)" in at.screen()
+        assert "F2 leaves all the same" in at.screen()
         await at.type("escape")
         refusing = False
         await at.type("f2", "f2")
@@ -96,7 +104,7 @@ def test_what_was_scanned_and_told_is_still_there_when_the_desk_refuses_it(fille
         await at.type("escape", "=open", "f2")
         assert [row[2] for row in at.rows] == ["not known", "not known"]
 
-    attend(filled_file, act, desks=Desks(keeper=Keeper(count=count, settle=settle)))
+    attend(filled_file, act, desks=Desks(keeper=Keeper(count=count, settle=settle, keep_draft=keep)))
 
     assert len(list_counts(filled_file).open) == 1
 
@@ -114,8 +122,32 @@ def test_a_drawer_that_agrees_is_told_and_one_that_is_none_is_refused(filled_fil
     attend(filled_file, act)
 
 
-def test_what_would_be_lost_is_told_by_drawer_and_count() -> None:
-    drafts = Drafts({"A/1": ["S-1", "S-2"], "A/2": []}, {7: Causes({"S-1": "not known"}), 8: Causes()})
+def test_a_station_that_is_cut_off_goes_on_with_its_count_and_its_causes(filled_file: str) -> None:
+    async def scan(at: Attending) -> None:
+        await at.type("f8", "ctrl+n", "=bench", "enter")
+        await at.type("=B-250", "enter")
+        await at.app.workers.wait_for_complete()
 
-    assert drafts.words() == ("not finished: A/1 (2 scanned); causes that are told and not settled: count 7")
-    assert Drafts().words() == ""
+    async def keep(at: Attending) -> None:
+        await at.type("f8", "ctrl+n", "=bench")
+        assert at.rows[0][3] == "BEGUN, 1 scanned"
+        await at.type("enter")
+        assert [row[1] for row in at.rows] == ["B-250"]
+        await at.type("f2", "f2")
+        await at.type("f6")
+        assert [row[2] for row in at.rows] == ["not known", ""]
+        await at.app.workers.wait_for_complete()
+
+    async def settle(at: Attending) -> None:
+        await at.type("f8", "ctrl+n", "=bench", "f2")
+        assert [row[2] for row in at.rows] == ["not known", ""]
+        await at.type("f6", "f6", "f2", "f2")
+
+    # The program is left each time where it stands, without a key for it.
+    attend(filled_file, scan)
+    attend(filled_file, keep)
+    assert kept_drafts(filled_file) == (CausesDraft(1, {"P-1": "not known"}),)
+    attend(filled_file, settle)
+
+    assert kept_drafts(filled_file) == ()
+    assert list_counts(filled_file).open == ()

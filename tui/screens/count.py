@@ -12,7 +12,8 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from tui.desks import Desks
-from tui.screens.asking import AskingScreen, Failed
+from tui.screens.asking import Failed
+from tui.screens.drafting import DRAFTS, DraftingScreen
 from tui.widgets.entry import Entry, typed_out
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Column, Ledger
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from broachplan.desks.attendant.list_known import Known
 
 
-class CountScreen(AskingScreen["Counted | None"]):
+class CountScreen(DraftingScreen["Counted | None"]):
     """Answers with the count when it is kept. What was scanned stands in the program's drafts from the first tag on."""
 
     CSS_PATH = "../styles/keep.tcss"
@@ -109,7 +110,7 @@ class CountScreen(AskingScreen["Counted | None"]):
         if self.tags and not self._keeping:
             place = len(self.tags) - 1 - self._ledger.chosen
             self.say(f"{self.tags.pop(place)} is taken out.")
-            self._draw(keep=True)
+            self._changed(keep=True)
 
     def action_step(self, rows: int) -> None:
         """Choose another tag."""
@@ -127,11 +128,10 @@ class CountScreen(AskingScreen["Counted | None"]):
         if self._keeping:
             return
         if not self.tags and not self.top.value.strip():
-            self.shop.drafts.counts.pop(self.drawer, None)
             self.dismiss(None)
             return
         text = Text(
-            f"{_found(len(self.tags))}. It is kept while the program runs: counting {self.drawer} goes on with it. F2 leaves, escape goes on counting."
+            f"{_found(len(self.tags))}. It is kept at this station: counting {self.drawer} goes on with it. F2 leaves, escape goes on counting."
         )
         await self.app.push_screen(
             ConfirmScreen("Leave before the drawer is counted?", text, None), self._leave
@@ -148,10 +148,14 @@ class CountScreen(AskingScreen["Counted | None"]):
     @on(Kept)
     def _is_kept(self, event: Kept) -> None:
         self.shop.drafts.counts.pop(self.drawer, None)
+        self._keep_draft()
         self.dismiss(event.counted)
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
+        if event.group == DRAFTS:
+            self.say(f"{event.line}: what is scanned would be lost with the program.", wrong=True)
+            return
         self._keeping = False
         self.say(f"NOT KEPT: {event.line}" if self.known else event.line, wrong=True)
 
@@ -182,7 +186,7 @@ class CountScreen(AskingScreen["Counted | None"]):
             self._wrong(f"{tag} was scanned already, it counts once.")
             return True
         self.tags.append(tag)
-        self._draw()
+        self._changed()
         if unknown:
             self._wrong(f"{tag}: no piece in the crib has this tag. It is counted; F4 takes it out.")
         return True
@@ -199,6 +203,15 @@ class CountScreen(AskingScreen["Counted | None"]):
     def _wrong(self, line: str) -> None:
         self.say(line, wrong=True)
         self.app.bell()
+
+    def _changed(self, *, keep: bool = False) -> None:
+        """Show what is scanned now, and put it on the disk."""
+        self._draw(keep=keep)
+        self._keep_draft()
+
+    def _keep_draft(self) -> None:
+        drafts, drawer = self.shop.drafts, self.drawer
+        self.keep_draft(lambda keep: drafts.keep_count(drawer, keep))
 
     def _draw(self, *, keep: bool = False) -> None:
         tags = self.tags

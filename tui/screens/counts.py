@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -17,6 +18,7 @@ from tui.widgets.entry import typed_out
 from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
+    from broachplan.crib.drafts import Draft
     from broachplan.desks.attendant.count_drawer import Counted
     from broachplan.desks.attendant.list_counts import CountList, DrawerCounted, Head, ShownCount
     from broachplan.desks.attendant.settle_count import Settled
@@ -38,11 +40,12 @@ class CountsScreen(ListScreen["DrawerCounted"]):
     COLUMNS = DRAWER_COLUMNS
 
     class Read(Message):
-        """The drawers and the counts are there."""
+        """The drawers and the counts are there, and what was begun at this station before the program was."""
 
-        def __init__(self, listed: CountList) -> None:
+        def __init__(self, listed: CountList, begun: Sequence[Draft]) -> None:
             super().__init__()
             self.listed = listed
+            self.begun = begun
 
     class Begins(Message):
         """The drawer that was typed is one, and may be counted."""
@@ -64,7 +67,8 @@ class CountsScreen(ListScreen["DrawerCounted"]):
 
     def read(self) -> None:
         """Ask the desk for the counts."""
-        self.ask(lambda: self.Read(self.desks.keeper.counts(self.db)))
+        keeper, drafts = self.desks.keeper, self.shop.drafts
+        self.ask(lambda: self.Read(keeper.counts(self.db), () if drafts.read else keeper.drafts(self.db)))
 
     def row(self, item: DrawerCounted) -> Row:
         """One drawer."""
@@ -123,6 +127,8 @@ class CountsScreen(ListScreen["DrawerCounted"]):
     @on(Read)
     def _is_read(self, event: Read) -> None:
         self._listed = event.listed
+        if not self.shop.drafts.read:
+            self.shop.drafts.take(event.begun)
         self.fill(event.listed.drawers)
 
     @on(Begins)
@@ -162,9 +168,7 @@ class CountsScreen(ListScreen["DrawerCounted"]):
         from tui.screens.pane import Pane
 
         if settled is None:
-            self.say(
-                "The count stays open; F2 goes on with it. The causes told are kept while the program runs."
-            )
+            self.say("The count stays open; F2 goes on with it. The causes told are kept at this station.")
             return
         title = f"Count {settled.count.number} of {settled.count.drawer} is settled"
         await self.app.push_screen(Pane(title, settled_text(settled), name="settled"))

@@ -16,7 +16,8 @@ from tui.count_text import DIFFERENCE_COLUMNS, READY, READY_LINE, difference_row
 from tui.desks import Desks
 from tui.drafts import Causes
 from tui.keeper import Settling
-from tui.screens.asking import AskingScreen, Failed
+from tui.screens.asking import Failed
+from tui.screens.drafting import DRAFTS, DraftingScreen
 from tui.widgets.entry import Entry, typed_out
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from broachplan.desks.attendant.settle_count import Settled
 
 
-class SettleScreen(AskingScreen["Settled | None"]):
+class SettleScreen(DraftingScreen["Settled | None"]):
     """Answers with what was settled. Causes told stand in the program's drafts, also when settling is refused."""
 
     CSS_PATH = "../styles/keep.tcss"
@@ -133,7 +134,7 @@ class SettleScreen(AskingScreen["Settled | None"]):
         for each in self.seen:
             self.causes.told.setdefault(each.line.tag, cause)
         self.say("")
-        self._draw()
+        self._changed()
 
     async def action_stay(self) -> None:
         """It stays, at the place typed; or goes home after all."""
@@ -147,7 +148,7 @@ class SettleScreen(AskingScreen["Settled | None"]):
         else:
             self.causes.stays[tag] = place
         self.top.value = ""
-        self._draw()
+        self._changed()
 
     async def action_settle(self) -> None:
         """Ask who settles it, when every difference has its cause."""
@@ -187,10 +188,14 @@ class SettleScreen(AskingScreen["Settled | None"]):
     @on(IsSettled)
     def _is_settled(self, event: IsSettled) -> None:
         self.shop.drafts.causes.pop(self.count.number, None)
+        self._keep_draft()
         self.dismiss(event.settled)
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
+        if event.group == DRAFTS:
+            self.say(f"{event.line}: what is told would be lost with the program.", wrong=True)
+            return
         self._settling = False
         self.say(f"NOT SETTLED: {event.line}", wrong=True)
 
@@ -206,7 +211,7 @@ class SettleScreen(AskingScreen["Settled | None"]):
     def _tell(self, cause: str) -> None:
         self.causes.told[self.chosen.line.tag] = self._last = cause
         self.say("")
-        self._draw()
+        self._changed()
         self._on_to_next()
 
     def _on_to_next(self) -> None:
@@ -220,6 +225,15 @@ class SettleScreen(AskingScreen["Settled | None"]):
 
     def _choose(self, tag: str) -> None:
         self._ledger.chosen = [each.line.tag for each in self.seen].index(tag)
+
+    def _changed(self) -> None:
+        """Show what is told now, and put it on the disk."""
+        self._draw()
+        self._keep_draft()
+
+    def _keep_draft(self) -> None:
+        drafts, number = self.shop.drafts, self.count.number
+        self.keep_draft(lambda keep: drafts.keep_causes(number, keep))
 
     def _draw(self) -> None:
         rows = [difference_row(each, self.causes, self.count.drawer) for each in self.seen]
@@ -236,7 +250,11 @@ class SettleScreen(AskingScreen["Settled | None"]):
         self.shop.by = by = answer["by"]
         self._settling = True
         self.say("settling ...")
-        asked = Settling(self.count.number, dict(self.causes.told), dict(self.causes.stays), by)
+        causes, tags = self.causes, [each.line.tag for each in self.seen]
+        told, stays = (
+            {tag: words[tag] for tag in tags if tag in words} for words in (causes.told, causes.stays)
+        )
+        asked = Settling(self.count.number, told, stays, by)
         self.change(lambda: self.IsSettled(self.desks.keeper.settle(self.db, asked)), "settle")
 
 

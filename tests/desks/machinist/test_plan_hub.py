@@ -22,12 +22,6 @@ from tests.store.cribs import fill
 ASKED = Question(bore="25 mm +0 -0", hub_length="17 mm", keyway_width="7 mm ±0.02", reading="28.1 mm ±0.05", hub_od="60 mm")  # fmt: skip
 
 
-@pytest.fixture(autouse=True)
-def _no_crib_from_outside(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.delenv("BROACHPLAN_DB", raising=False)
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-
-
 def everything() -> list[Piece]:
     assert BASE.press is not None
     return [BASE.broach, BASE.bushing, *BASE.shims, BASE.press]

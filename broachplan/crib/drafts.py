@@ -1,0 +1,34 @@
+"""What was scanned and told in a count that is not finished: a station's own, not yet the crib's."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class CountDraft:
+    """The tags scanned so far in a drawer, in their order."""
+
+    drawer: str
+    tags: tuple[str, ...] = ()
+
+    def __bool__(self) -> bool:
+        """Whether there is anything to keep."""
+        return bool(self.tags)
+
+
+@dataclass(frozen=True, slots=True)
+class CausesDraft:
+    """What was told so far of a count that is open: causes by tag, and the places of what stays where it was found."""
+
+    count: int
+    told: Mapping[str, str] = field(default_factory=dict)
+    stays: Mapping[str, str] = field(default_factory=dict)
+
+    def __bool__(self) -> bool:
+        """Whether there is anything to keep."""
+        return bool(self.told or self.stays)
+
+
+Draft = CountDraft | CausesDraft

@@ -1,0 +1,24 @@
+"""Keep what was scanned or told before a count is finished, so that a screen that is cut off loses none of it."""
+
+from __future__ import annotations
+
+from broachplan.crib.drafts import CausesDraft, CountDraft, Draft
+from broachplan.store import drafts
+from broachplan.store.location import located
+
+__all__ = ["CausesDraft", "CountDraft", "keep_draft", "kept_drafts"]
+
+
+def keep_draft(db: str | None, draft: Draft) -> None:
+    """Keep a draft at this station, in the user's data folder; an empty one takes the place of none.
+
+    Raises
+    ------
+    StorageError : the folder cannot be written to.
+    """
+    drafts.keep_draft(located(db), draft)
+
+
+def kept_drafts(db: str | None) -> tuple[Draft, ...]:
+    """What was begun at this station and not finished."""
+    return drafts.kept_drafts(located(db))

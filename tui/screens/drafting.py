@@ -1,0 +1,34 @@
+"""A screen whose words are on the disk as they come, so that a session that is cut off loses none of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, TypeVar
+
+from tui.screens.asking import AskingScreen, Failed
+
+if TYPE_CHECKING:
+    from broachplan.crib.drafts import Draft
+
+Result = TypeVar("Result")
+DRAFTS = "drafts"
+
+
+class DraftingScreen(AskingScreen[Result]):
+    """What it takes before a desk has kept it stands in the program's drafts."""
+
+    def keep_draft(self, write: Callable[[Callable[[Draft], None]], None]) -> None:
+        """Let ``write`` put its draft on the disk; when that fails a message tells so, and leaving the program asks."""
+        shop, desks, db = self.shop, self.desks, self.db
+
+        def act() -> None:
+            try:
+                write(lambda draft: desks.keeper.keep_draft(db, draft))
+            except Exception as error:
+                shop.drafts.lost = desks.line_for(error)
+                self.post_message(Failed(shop.drafts.lost, DRAFTS))
+            else:
+                shop.drafts.lost = ""
+
+        # The program's worker and not the screen's, whose workers end with it.
+        shop.run_worker(act, thread=True, exit_on_error=False, group=DRAFTS)
