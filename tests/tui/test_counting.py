@@ -139,7 +139,8 @@ def test_a_station_that_is_cut_off_goes_on_with_its_count_and_its_causes(filled_
         await at.app.workers.wait_for_complete()
 
     async def settle(at: Attending) -> None:
-        await at.type("f8", "ctrl+n", "=bench", "f2")
+        await at.type("f8", "ctrl+n", "=bench")
+        await at.type("f2")
         assert [row[2] for row in at.rows] == ["not known", ""]
         await at.type("f6", "f6", "f2", "f2")
 
