@@ -18,8 +18,11 @@ from tests.mutation.results import Results
 ROOT = Path(__file__).resolve().parents[2]
 # What a copy of the tree needs so that its tests run.
 _COPIED = ("broachplan", "tui", "migrations", "seed_inventory", "tests", "pyproject.toml", "README.md", "DEVELOPERS.md", ".ci")  # fmt: skip
-# A room's own tests say where it was changed. What must be built is looked at again by a planner of its own.
-_TESTS = {"planner": ("tests/planner", "tests/referee", "tests/desks/machinist", "tests/cli/test_plan.py")}
+# A room's own tests say where it was changed; those that look at its answers from outside notice it too.
+_TESTS = {
+    "keyways": ("tests/keyways", "tests/cli/test_key.py", "tests/cli/test_keyseat.py", "tests/cli/test_strength.py"),
+    "planner": ("tests/planner", "tests/referee", "tests/desks/machinist", "tests/cli/test_plan_words.py", "tests/cli/test_plan_json.py"),
+}  # fmt: skip
 
 
 def main() -> int:
