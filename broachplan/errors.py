@@ -23,6 +23,9 @@ class ExitCode(IntEnum):
     NO = 3
     STORAGE = 4
     STATE = 5
+    # As a shell reports it: 128 and the number of the signal.
+    INTERRUPTED = 130
+    NOBODY_READS = 141
 
 
 class BroachplanError(Exception):

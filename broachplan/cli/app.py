@@ -1,94 +1,13 @@
-"""The command line's frame: the list of commands, and the one place where errors turn into words."""
+"""The command line's frame: the screens or a command, and the one place where errors turn into words."""
 
 from __future__ import annotations
 
 import os
 import sys
 from collections.abc import Sequence
-from typing import Annotated
 
-import typer
-import typer.main
-
-from broachplan.cli.late import Late, late_group
-from broachplan.cli.terminal import in_terminal, make_printable, plain, say, tell
-from broachplan.errors import BroachplanError, ExitCode, without_passwords
-
-INTERRUPTED = 130  # 128 + SIGINT, as a shell reports it
-NOBODY_READS = 141  # 128 + SIGPIPE
-_LONGEST_USAGE_LINE = 240
-
-COMMANDS = {
-    "plan": Late("broachplan.cli.plan", "plan", "Pick the bushing and the shim passes for one hub."),
-    "key": Late(
-        "broachplan.cli.key", "key", "Tell the key for a shaft, and what to measure on shaft and hub."
-    ),
-    "keyseat": Late(
-        "broachplan.cli.keyseat",
-        "keyseat",
-        "Tell how to mill the keyseat in a shaft: centre, depth, passes, length, readings.",
-    ),
-    "strength": Late(
-        "broachplan.cli.strength",
-        "strength",
-        "Tell how long a key must be for its torque, and what gives way first.",
-    ),
-    "crib": Late(
-        "broachplan.cli.crib_group",
-        "crib_app",
-        "Bring pieces into the crib, write them out, list, show, lend, return, hold and count them.",
-    ),
-    "data": Late(
-        "broachplan.cli.data",
-        "data_app",
-        "Check the crib's database, back it up, restore it, bring it up to date.",
-    ),
-    "settings": Late("broachplan.cli.settings", "settings_app", "Show and change the shop's limits."),
-    "demo": Late("broachplan.cli.demo", "demo", "Make the demo toolroom and plan its first hub."),
-}
-
-app = typer.Typer(
-    name="broachplan",
-    cls=late_group(COMMANDS),
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-    add_completion=False,
-    invoke_without_command=True,
-)
-
-
-def _show_version(wanted: bool) -> None:
-    if wanted:
-        from importlib import metadata
-
-        say([f"broachplan {metadata.version('broachplan')}"])
-        raise typer.Exit
-
-
-@app.callback()
-def broachplan(
-    context: typer.Context,
-    version: Annotated[  # noqa: ARG001 - acts by its callback
-        bool,
-        typer.Option("--version", callback=_show_version, is_eager=True, help="Print the version."),
-    ] = False,
-) -> None:
-    """Plan a hub's keyway from the broaches, bushings and shims in the drawer.
-
-    Without a command: the screens, where there is a terminal; else this help.
-
-    \b
-    Example:
-      broachplan plan --bore "7/8 in" --key "1/4 in" --hub-length "1 in"
-    """
-    if context.invoked_subcommand is not None:
-        return
-    if in_terminal():
-        from broachplan.cli.screens import open_screens
-
-        open_screens()
-    else:
-        say(context.get_help().splitlines())
+from broachplan.cli.terminal import in_terminal, make_printable, tell
+from broachplan.errors import BroachplanError, ExitCode
 
 
 def main() -> None:
@@ -100,22 +19,19 @@ def run(arguments: Sequence[str]) -> int:
     """Run one command line to its exit code; whatever goes wrong becomes one line on stderr."""
     make_printable()
     try:
-        code = _invoke(arguments)
+        code = _act(arguments)
         if sys.stdout is not None:
             sys.stdout.flush()
     except BroachplanError as error:
         for line in f"broachplan: {error}".splitlines():
             tell(line)
         return error.code
-    except typer.TyperException as error:
-        tell(_usage_line(error))
-        return ExitCode.BAD_INPUT
-    except (KeyboardInterrupt, typer.Abort):
-        return INTERRUPTED
+    except KeyboardInterrupt:
+        return ExitCode.INTERRUPTED
     except BrokenPipeError:
         # The interpreter flushes stdout once more on its way out, and would complain.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return NOBODY_READS
+        return ExitCode.NOBODY_READS
     except Exception as error:
         from broachplan.cli.report import reported
 
@@ -124,20 +40,13 @@ def run(arguments: Sequence[str]) -> int:
     return code
 
 
-def _invoke(arguments: Sequence[str]) -> int:
-    command = typer.main.get_command(app)
-    try:
-        with command.make_context("broachplan", list(arguments)) as context:
-            command.invoke(context)
-    except typer.Exit as leave:
-        return leave.exit_code
-    return ExitCode.DONE
+def _act(arguments: Sequence[str]) -> int:
+    if not arguments and in_terminal():
+        # Nothing of the commands is loaded for it: that takes a fifth of the time until the first screen is seen.
+        from broachplan.cli.screens import open_screens
 
+        open_screens()
+        return ExitCode.DONE
+    from broachplan.cli.commands import invoke
 
-def _usage_line(error: typer.TyperException) -> str:
-    context = getattr(error, "ctx", None)
-    command = context.command_path if context is not None else "broachplan"
-    message = plain(" ".join(without_passwords(error.format_message()).split())).rstrip(".")
-    if len(message) > _LONGEST_USAGE_LINE:
-        message = f"{message[:_LONGEST_USAGE_LINE]}…"
-    return f"{command}: {message}; {command} --help tells more"
+    return invoke(arguments)

@@ -6,7 +6,8 @@ from typing import Annotated
 
 import typer
 
-from broachplan.cli.terminal import By, Db, say
+from broachplan.cli.options import By, Db
+from broachplan.cli.terminal import say
 
 Tags = Annotated[list[str] | None, typer.Argument(metavar="TAG...", help="The tags of the pieces.")]
 Name = Annotated[str, typer.Argument(metavar="NAME", help="The name of the set.")]

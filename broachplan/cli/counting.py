@@ -9,7 +9,8 @@ from typing import Annotated
 
 import typer
 
-from broachplan.cli.terminal import AsJson, By, Db, say, say_json, tell
+from broachplan.cli.options import AsJson, By, Db
+from broachplan.cli.terminal import say, say_json, tell
 from broachplan.errors import ExitCode, InputError
 
 _STANDARD_INPUT = "standard input"

@@ -11,7 +11,8 @@ from typing import Annotated
 import typer
 
 from broachplan.cli.kinds import kind_named
-from broachplan.cli.terminal import AsJson, By, Db, say, say_json
+from broachplan.cli.options import AsJson, By, Db
+from broachplan.cli.terminal import say, say_json
 from broachplan.errors import quoted
 
 

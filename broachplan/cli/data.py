@@ -7,7 +7,8 @@ from typing import Annotated
 
 import typer
 
-from broachplan.cli.terminal import Db, say
+from broachplan.cli.options import Db
+from broachplan.cli.terminal import say
 from broachplan.errors import ExitCode, quoted
 
 data_app = typer.Typer(

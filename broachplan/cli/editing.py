@@ -9,7 +9,8 @@ from typing import Annotated, Any
 import typer
 
 from broachplan.cli.kinds import kind_named
-from broachplan.cli.terminal import By, Db, say
+from broachplan.cli.options import By, Db
+from broachplan.cli.terminal import say
 from broachplan.errors import InputError
 from broachplan.tooling.figures import FIGURES, Figure, Kind, Quantity
 

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from broachplan.cli.terminal import AsJson, Db, say, say_json
+from broachplan.cli.options import AsJson, Db
+from broachplan.cli.terminal import say, say_json
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

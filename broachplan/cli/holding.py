@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from broachplan.cli.lending import OfSet, Tag, check_one
-from broachplan.cli.terminal import AsJson, By, Db, say, say_json
+from broachplan.cli.options import AsJson, By, Db
+from broachplan.cli.terminal import say, say_json
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

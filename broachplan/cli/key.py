@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from broachplan.cli.terminal import AsJson, say, say_json
+from broachplan.cli.options import AsJson
+from broachplan.cli.terminal import say, say_json
 
 if TYPE_CHECKING:
     from broachplan.keyways.key import KeySize

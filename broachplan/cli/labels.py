@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from broachplan.cli.kinds import kind_named
-from broachplan.cli.terminal import Db, say
+from broachplan.cli.options import Db
+from broachplan.cli.terminal import say
 from broachplan.errors import InputError, quoted
 
 if TYPE_CHECKING:

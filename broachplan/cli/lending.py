@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from broachplan.cli.terminal import AsJson, By, Db, say, say_json
+from broachplan.cli.options import AsJson, By, Db
+from broachplan.cli.terminal import say, say_json
 from broachplan.errors import InputError
 
 if TYPE_CHECKING:

@@ -13,7 +13,12 @@ def open_screens(
     db: str | None = None, question: Question | None = None, *, press: str = "", on: str = ""
 ) -> None:
     """Open the screens; a fault of our own in them is reported as one in a command is."""
-    from broachplan.cli.report import reported
     from tui.app import run
 
-    run(db, question, press=press, on=on, report=lambda error: reported(error, sys.argv[1:]))
+    run(db, question, press=press, on=on, report=_reported)
+
+
+def _reported(error: Exception) -> str:
+    from broachplan.cli.report import reported
+
+    return reported(error, sys.argv[1:])

@@ -10,7 +10,8 @@ import typer
 
 from broachplan.cli.kinds import kind_named
 from broachplan.cli.layout import wrap
-from broachplan.cli.terminal import AsJson, Db, say, say_json
+from broachplan.cli.options import AsJson, Db
+from broachplan.cli.terminal import say, say_json
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.stock_on import Placed, Stock

@@ -5,9 +5,7 @@ from __future__ import annotations
 import re
 import sys
 from collections.abc import Iterable, Mapping
-from typing import Annotated, Any
-
-import typer
+from typing import Any
 
 # A terminal obeys control characters and lays out by the invisible ones; surrogates cannot be written at all.
 _OBEYED = re.compile(
@@ -15,17 +13,6 @@ _OBEYED = re.compile(
     "\u180b-\u180f\u200b-\u200f\u2028-\u202e\u2060-\u206f\u3164\ud800-\udfff\ufe00-\ufe0f\ufeff\uffa0\ufff0-\ufffb"
     "\U000110bd\U000110cd\U00013430-\U0001343f\U0001bca0-\U0001bca3\U0001d173-\U0001d17a\U000e0000-\U000e0fff]"
 )
-
-Db = Annotated[
-    str | None,
-    typer.Option(
-        "--db",
-        metavar="PATH|URL",
-        help="The crib's database. Else BROACHPLAN_DB; else a file in your data directory.",
-    ),
-]
-By = Annotated[str, typer.Option("--by", metavar="NAME", help="Who does it, for the history: any name.")]
-AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object for another program.")]
 
 
 def plain(text: str) -> str:

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from broachplan.cli.lending import HubLength, Hubs, Note, Passes, booking_of
-from broachplan.cli.terminal import AsJson, By, Db, say, say_json
+from broachplan.cli.options import AsJson, By, Db
+from broachplan.cli.terminal import say, say_json
 from broachplan.errors import InputError
 
 if TYPE_CHECKING:

@@ -19,7 +19,7 @@ from unicodedata import category
 import pytest
 import typer.main
 
-from broachplan.cli import app
+from broachplan.cli import app, commands
 
 STRINGS = (
     "\x1b[31mred\x1b[0m",
@@ -113,7 +113,7 @@ class Terminal:
     def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
         self._patch = monkeypatch
         # Made once: it takes longer than most commands.
-        command = typer.main.get_command(app.app)
+        command = typer.main.get_command(commands.app)
         monkeypatch.setattr(typer.main, "get_command", lambda _app: command)
         self._master, self._slave = os.openpty()
         # Raw, so that what is read is what was written.

@@ -9,7 +9,7 @@ from typing import Any
 
 import typer.main
 
-from broachplan.cli.app import app
+from broachplan.cli.commands import app
 from tests.faults.acts import ACTS, BUSY, READS, Words
 
 _HOLE = "{}"

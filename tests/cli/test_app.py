@@ -14,6 +14,7 @@ import typer
 import typer.main
 
 from broachplan.cli import app as frame
+from broachplan.cli.commands import COMMANDS, app
 from broachplan.errors import CribStateError, ExitCode, InputError, StorageError
 from broachplan.planner.answer import Answer
 from tests.cli.conftest import Run
@@ -21,7 +22,7 @@ from tests.cli.hand_made import BLOCKED, READY
 
 PLAN = ("plan", "--bore", "7/8 in", "--hub-length", "1 in")
 HEAVY = ("sqlmodel", "sqlalchemy", "alembic", "pint", "textual", "rich", "platformdirs", "tui", "json")
-COMMAND_MODULES = {late.module for late in frame.COMMANDS.values()}
+COMMAND_MODULES = {late.module for late in COMMANDS.values()}
 
 
 @pytest.fixture
@@ -113,7 +114,7 @@ def test_a_wrong_command_line_is_one_clear_line_and_exit_2(
 
 
 def test_all_commands_have_help_with_an_example_within_80_columns(run_here: Run) -> None:
-    for words in _commands(typer.main.get_command(frame.app), ()):
+    for words in _commands(typer.main.get_command(app), ()):
         shown = run_here(*words, "--help")
 
         assert shown.returncode == 0, words
@@ -124,8 +125,8 @@ def test_all_commands_have_help_with_an_example_within_80_columns(run_here: Run)
 
 
 def test_a_command_s_line_in_the_list_is_the_first_of_its_own_help() -> None:
-    for name, command in typer.main.get_group(frame.app).commands.items():
-        assert frame.COMMANDS[name].line == command.help.partition("\n\n")[0].strip()
+    for name, command in typer.main.get_group(app).commands.items():
+        assert COMMANDS[name].line == command.help.partition("\n\n")[0].strip()
 
 
 def _commands(command: object, words: tuple[str, ...]) -> list[tuple[str, ...]]:
@@ -140,6 +141,18 @@ def test_without_a_command_and_without_a_terminal_the_help_is_printed(run_here: 
 
     assert bare.returncode == ExitCode.DONE
     assert bare.stdout == run_here("--help").stdout
+
+
+def test_the_screens_open_with_nothing_of_the_commands_loaded() -> None:
+    opened = (
+        "import sys; from broachplan.cli import app, screens; app.in_terminal = lambda: True;"
+        "screens.open_screens = lambda: print(*sys.modules); app.run([])"
+    )
+    ran = subprocess.run([sys.executable, "-c", opened], capture_output=True, text=True, check=True)
+
+    loaded = set(ran.stdout.split())
+    assert "broachplan.cli.screens" in loaded
+    assert not loaded & {"typer", "broachplan.cli.commands", "importlib.metadata", *HEAVY, *COMMAND_MODULES}
 
 
 def test_the_version_is_printed(run: Run) -> None:

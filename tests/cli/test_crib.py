@@ -294,7 +294,7 @@ def test_a_reader_that_goes_away_early_is_no_fault(filled_file: str, home: Path)
     said = process.stderr.read()
     process.stderr.close()
 
-    assert process.wait(timeout=60) == app.NOBODY_READS
+    assert process.wait(timeout=60) == ExitCode.NOBODY_READS
     assert said == b""
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 import typer.main
 
-from broachplan.cli.app import app
+from broachplan.cli.commands import app
 from broachplan.errors import ExitCode
 from broachplan.tooling.figures import FIGURES, Kind
 from tests.cli.conftest import Run

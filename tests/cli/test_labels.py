@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 import typer.main
 
-from broachplan.cli.app import app
+from broachplan.cli.commands import app
 from broachplan.errors import ExitCode
 from broachplan.paper.grids import DEFAULT_GRID, grid_named, grids
 from tests.cli.conftest import Run

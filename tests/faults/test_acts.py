@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import typer.main
 
-from broachplan.cli.app import app
+from broachplan.cli.commands import app
 from tests.faults.acts import ACTS, READS
 
 
