@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 _PACKAGE = Path(__file__).resolve().parent
+# Names the crib where no --db does.
+VARIABLE = "BROACHPLAN_DB"
 DATABASE_NAME = "crib.db"
 DEMO_NAME = "demo.db"
 

@@ -10,6 +10,7 @@ from importlib import metadata
 from pathlib import Path
 from urllib.parse import unquote
 
+from broachplan import places
 from broachplan.errors import passwords_in, without_passwords
 
 _MASK = "***"
@@ -33,7 +34,7 @@ def write_report(error: BaseException, arguments: Sequence[str]) -> Path | None:
     It goes to the user's log directory, else to the directory for temporary files. Passwords in database URLs,
     typed or in BROACHPLAN_DB, are masked wherever they stand.
     """
-    text = masked(_report(error, arguments), [*arguments, os.environ.get("BROACHPLAN_DB", "")])
+    text = masked(_report(error, arguments), [*arguments, os.environ.get(places.VARIABLE, "")])
     for folder in _folders():
         try:
             return _write(folder, text)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from typing import TYPE_CHECKING
+
+from broachplan import places
 
 if TYPE_CHECKING:
     from broachplan.planner.question import Question
@@ -12,10 +15,19 @@ if TYPE_CHECKING:
 def open_screens(
     db: str | None = None, question: Question | None = None, *, press: str = "", on: str = ""
 ) -> None:
-    """Open the screens; a fault of our own in them is reported as one in a command is."""
+    """Open the screens; a fault of our own in them is reported as one in a command is.
+
+    Which crib they are on stands in their titles, so the environment is asked here.
+    """
     from tui.app import run
 
-    run(db, question, press=press, on=on, report=_reported)
+    run(
+        db if db is not None else os.environ.get(places.VARIABLE) or None,
+        question,
+        press=press,
+        on=on,
+        report=_reported,
+    )
 
 
 def _reported(error: Exception) -> str:

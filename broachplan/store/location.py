@@ -11,7 +11,6 @@ from urllib.parse import unquote
 from broachplan import places
 from broachplan.errors import StorageError, quoted
 
-VARIABLE = "BROACHPLAN_DB"
 # No path begins so. What was meant for a server and is no URL quite may hold a password, and is never told as a path.
 _FOR_A_SERVER = re.compile(
     r"\s*([^/\\]*://|postgres\w*(\+\w+)?:|(host|hostaddr|port|user|password|dbname|service)\s*=)",
@@ -50,7 +49,7 @@ class Location:
 
 def located(db: str | None) -> Location:
     """The database of ``--db``, else of BROACHPLAN_DB, else the file in the user's data folder."""
-    text = db if db is not None else os.environ.get(VARIABLE, "")
+    text = db if db is not None else os.environ.get(places.VARIABLE, "")
     if db is not None and not db.strip():
         raise StorageError("database: no name was given; name a file or a database URL")
     if not text:
