@@ -59,7 +59,7 @@ def upgrade(db: Db = None) -> None:
 
 @data_app.command()
 def backup(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="The backup to write.")],
+    file: Annotated[Path, typer.Argument(parser=Path, metavar="FILE", help="The backup to write.")],
     overwrite: Annotated[bool, typer.Option("--overwrite", help="Replace a backup of that name.")] = False,
     db: Db = None,
 ) -> None:
@@ -85,7 +85,9 @@ def backup(
 
 @data_app.command()
 def restore(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="A backup, as data backup wrote it.")],
+    file: Annotated[
+        Path, typer.Argument(parser=Path, metavar="FILE", help="A backup, as data backup wrote it.")
+    ],
     db: Db = None,
 ) -> None:
     """Put the crib back from a backup; what was there is kept under a dated name, beside it or in a schema of its own.

@@ -22,7 +22,9 @@ _NAME = 14
 
 
 def labels(
-    file: Annotated[Path | None, typer.Argument(metavar="FILE", help="The PDF to write.")] = None,
+    file: Annotated[
+        Path | None, typer.Argument(parser=Path, metavar="FILE", help="The PDF to write.")
+    ] = None,
     tag: Annotated[
         list[str] | None, typer.Option("--tag", metavar="TAG", help="This piece; as often as wanted.")
     ] = None,

@@ -36,8 +36,8 @@ def busy(at: Terminal) -> None:
 
 def try_options(at: Terminal, crib: Path, strings: Sequence[str], tried: Sequence[Line], each: int) -> int:
     """Give each line ``each`` of the hostile strings, in turn, and each time the crib as it was."""
-    # A command line holds neither NUL nor half of a pair of surrogates.
-    texts = [string for string in strings if "\0" not in string and "\ud800" not in string]
+    # A command line does not hold half of a pair of surrogates; NUL comes from callers of our own.
+    texts = [string for string in strings if "\ud800" not in string]
     sound, cribs, runs = crib.read_bytes(), dict[tuple[Words, ...], bytes](), 0
     for place, line in enumerate(tried):
         if line.before not in cribs:
