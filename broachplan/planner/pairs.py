@@ -177,7 +177,7 @@ def _reading_refusal(search: Search, case: Case) -> Reason:
     target = search.problem.target
     bare = search.reading(0)
     past = bare > target.upper
-    nearest = bare if past else search.reading(_highest_nm(search, target.lower - bare))
+    nearest = search.reading(_highest_nm(search, target.lower - bare))
     reads, low, high = case.apart(Length(nearest), Length(target.lower), Length(target.upper))
     if past:
         return Reason(

@@ -7,9 +7,11 @@ from typing import Any
 
 import pytest
 
+from broachplan.lengths import Units
 from broachplan.planner.answer import Rule
 from broachplan.quantities import Area, Force
-from tests.planner.setups import BASE, MM, SetUp, limits, shim, words_of
+from broachplan.tooling.materials import Group
+from tests.planner.setups import BASE, MM, SetUp, limits, metal, shim, words_of
 
 PLAIN = BASE.but(hub={"material": None}, press=None)
 LOW = PLAIN.but(keyway={"reading": limits(MM(25), MM("25.1")), "aim": MM(25)})
@@ -88,3 +90,41 @@ def test_the_press_that_comes_nearest_is_the_one_that_is_told() -> None:
     assert "press Y has" in words_of(narrow, Rule.THROAT)
     assert narrow.refusals[0].nearest[0].short_by == MM(10).nm
     assert low.refusals[0].nearest[0].short_by == MM(29).nm
+
+
+def test_what_is_off_is_told_in_the_shop_s_units_with_what_would_do() -> None:
+    metric = {"units": Units.MM}
+
+    def told(rule: Rule, setup: SetUp) -> str:
+        return words_of(setup.but(settings=metric).answer(), rule)
+
+    assert told(Rule.SLOT_FIT, PLAIN.but(bushing={"slot_width": MM("6.99")})) == (
+        "slot 6.990 mm is 0.010 mm narrower than the broach, 7.000 mm"
+    )
+    assert told(Rule.SLOT_FIT, PLAIN.but(bushing={"slot_width": MM("7.2")})) == (
+        "slot 7.200 mm is 0.200 mm wider than the broach, 7.000 mm; at most 0.102 mm"
+    )
+    assert told(Rule.BUSHING_FIT, PLAIN.but(bushing={"outside_diameter": MM("25.05")})) == (
+        "25.050 mm is 0.050 mm too large for a bore of 25.000 mm"
+    )
+    assert told(Rule.BUSHING_FIT, PLAIN.but(bushing={"outside_diameter": MM("24.5")})) == (
+        "24.500 mm is 0.500 mm under a bore of 25.000 mm; at most 0.127 mm"
+    )
+    # 1 mm2 holds 1.5 times a chip of 13.333 mm x 0.05 mm where the metal is brittle.
+    brittle = BASE.but(broach={"gullet_area": Area(10**12)}, hub={"material": metal(Group.BRITTLE)})
+    assert "a chip from 17.000 mm does not fit the gullet: at most 13.333 mm" in told(Rule.CHIP_ROOM, brittle)
+    assert "tooth pitch, rising teeth" in told(
+        Rule.NOT_MEASURED, PLAIN.but(broach={"tooth_pitch": None, "rising_teeth": None})
+    )
+    # Three full teeth: 2100 N; 70 % of 1000 N.
+    weak = BASE.but(press={"rated_force": Force(1_000_000)})
+    assert told(Rule.PRESS_FORCE, weak) == "needs 2.10 kN; 70 % of press P is 0.70 kN"
+    thin = BASE.but(broach={"root_height": MM(2)}, press=None)
+    assert "a pass needs 2.10 kN, buckling ratio 0.38" in told(Rule.COLUMN, thin)
+
+
+def test_the_nearest_stack_from_below_is_told_where_others_go_past_the_limits() -> None:
+    # 25.2 + 2.0 mm falls short of 28.05 mm; 25.2 + 4.0 mm is past 28.15 mm.
+    blocked = PLAIN.but(shims=(shim("a", MM(2)), shim("b", MM(4))), settings={"units": Units.MM}).answer()
+
+    assert "the nearest stack from below reads 27.200 mm" in words_of(blocked, Rule.READING)

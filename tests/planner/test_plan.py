@@ -143,6 +143,20 @@ def test_then_larger_totals_come_earlier_so_that_the_light_pass_is_last() -> Non
     assert totals_of_best(answer) == [Length(0), MM("1.2"), MM("2.1")]
 
 
+def test_larger_totals_earlier_decide_between_pairs_too() -> None:
+    # Both read 28.1 mm in four passes, 0, 1, ... : the one by 2.0 mm and the other, whose slot is too narrow for b, by
+    # 1.9 mm. Neither peaks higher nor handles fewer shims.
+    shims = (shim("a", MM(1)), shim("b", MM(1), MM("7.01")), shim("c", MM("0.9")), shim("d", MM("0.9")))
+    narrow = bushing("A", web=MM("12.1"), slot_width=MM("7.005"))
+    answer = PLAIN.but(shims=shims, more=(narrow,), press=None).answer()
+
+    assert [[one.shims for one in plan.passes] for plan in answer.plans] == [
+        [Length(0), MM(1), MM(2), MM("2.9")],
+        [Length(0), MM(1), MM("1.9"), MM("2.8")],
+    ]
+    assert pairs(answer) == [("K", "G"), ("K", "A")]
+
+
 def test_then_the_exact_distance_from_the_aim_decides() -> None:
     # 28.103 and 28.101 mm are both in the nearest tenth.
     shims = (*BASE.shims[:2], shim("c", MM("0.903")), shim("d", MM("0.901")))
@@ -248,6 +262,10 @@ def test_an_empty_crib_says_so() -> None:
 
     assert (answer.ready, answer.plans, answer.refusals) == (False, (), ())
     assert {"the crib has no broaches yet", "the crib has no bushings yet"} <= set(answer.notes)
+    # Those beyond the bounds are in the crib as well.
+    one_more = replace(BASE.shelf, broaches_beyond=Beyond(1), bushings_beyond=Beyond(1))
+    for shelf in (one_more, replace(one_more, broaches=(), bushings=())):
+        assert not any("yet" in note for note in plan(BASE.hub, BASE.keyway, shelf, BASE.settings).notes)
 
 
 def test_notes_say_what_nobody_gave() -> None:
