@@ -19,6 +19,7 @@ MOST_BYTES = 20_000_000
 MOST_ROWS = 200_000
 MOST_COLUMNS = 100
 LONGEST_CELL = LONGEST_WORDS
+_LONGEST_NAME = 200
 _SAVE = "save it from the spreadsheet as CSV UTF-8"
 
 
@@ -61,6 +62,11 @@ class Text:
     def rows(self) -> Iterator[Row]:
         """See `rows`."""
         return rows(self)
+
+
+def shown_name(name: str) -> str:
+    """How messages call a file: by its name, quoted where that is long or holds what cannot be seen."""
+    return name if name.isprintable() and len(name) <= _LONGEST_NAME else quoted(name, most=_LONGEST_NAME)
 
 
 def check_name(path: Path) -> None:

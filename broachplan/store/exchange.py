@@ -13,7 +13,7 @@ from sqlalchemy import select
 
 from broachplan.crib.entries import Act, Stamp, changes_between
 from broachplan.errors import InputError, quoted
-from broachplan.store.csv_file import check_name, load
+from broachplan.store.csv_file import check_name, load, shown_name
 from broachplan.store.csv_form import BOOK_NAME, FILE_NAMES, Filled, Source, read_form
 from broachplan.store.entries import Difference, Line, in_words_of, record
 from broachplan.store.location import reason
@@ -155,11 +155,7 @@ def _named(paths: Iterable[Path]) -> list[tuple[Path, str]]:
     """Each file once, with its name; with its path where two have one name."""
     once = list({os.path.realpath(path): path for path in paths}.values())
     count = Counter(path.name for path in once)
-    return [(path, _printable(path.name if count[path.name] == 1 else str(path))) for path in once]
-
-
-def _printable(name: str) -> str:
-    return name if name.isprintable() else quoted(name, most=200)
+    return [(path, shown_name(path.name if count[path.name] == 1 else str(path))) for path in once]
 
 
 def _repeated(files: Iterable[Filled]) -> Iterator[str]:

@@ -13,7 +13,7 @@ from broachplan.desks.attendant.clock import stamped
 from broachplan.desks.attendant.list_counts import ShownCount
 from broachplan.errors import InputError
 from broachplan.store.counts import drawer_named, in_books, keep, placed, seen
-from broachplan.store.csv_file import MOST_BYTES, decoded, load
+from broachplan.store.csv_file import MOST_BYTES, decoded, load, shown_name
 from broachplan.store.work import reading, writing
 from broachplan.tooling.pieces import checked_tag
 
@@ -79,7 +79,8 @@ def count_drawer(
 
 def tags_in_file(path: Path) -> tuple[str, ...]:
     """The tags in a text file, one a line; see `tags_in`."""
-    return _tags(path.name, load(path, path.name).text)
+    name = shown_name(path.name)
+    return _tags(name, load(path, name).text)
 
 
 def tags_in(name: str, data: bytes) -> tuple[str, ...]:
