@@ -157,9 +157,9 @@ class BroachplanApp(App[None]):
         if here.id == _PALETTE:
             return
         if not isinstance(here, HandScreen):
-            await self.push_screen(form(self.db, self.desks, getattr(here, "at_hand", ""), self.by))
+            await self.push_screen(form(self.db, self.desks, form.begins_with(here), self.by))
         elif not isinstance(here, form) and await here.row_done():
-            await self.switch_screen(form(self.db, self.desks, here.tag, here.form.value("by")))
+            await self.switch_screen(form(self.db, self.desks, form.begins_with(here), here.form.value("by")))
 
     async def action_quit(self) -> None:
         """Leave the program when all that was scanned is on the disk; where it cannot be, ask before it is lost."""

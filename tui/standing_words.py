@@ -62,6 +62,14 @@ def recognised(typed: str, known: Known) -> tuple[str, bool]:
     return found[0] if len(found) == 1 else (typed, False)
 
 
+def tags_of(typed: str, known: Known | None) -> tuple[str, ...]:
+    """The tags in a list with commas, each once; a text without one, or the name of a set, stays whole."""
+    if known is not None and recognised(typed, known)[1]:
+        return (typed.strip(),)
+    parts = (part.strip() for part in typed.split(","))
+    return tuple(dict.fromkeys(part for part in parts if part)) or (typed.strip(),)
+
+
 def is_days_on(typed: str) -> bool:
     """Whether what is typed counts days from today."""
     return _DAYS_ON.fullmatch(typed.strip()) is not None
@@ -82,6 +90,15 @@ def about(typed: str, known: Known | None) -> str:
         return f"set {plain(what)}"
     standing = known.pieces.get(what)
     return f"{plain(what)}: {plain(state_words(standing, known.on))}" if standing else ""
+
+
+def about_all(tags: Sequence[str], known: Known | None) -> str:
+    """As `about`, for a list of tags: how many they are, and what keeps any of them from being used."""
+    if known is None or len(tags) < 2:
+        return about(tags[0] if tags else "", known)
+    told = {tag: about(tag, known) or f"{plain(tag)}: not in the crib" for tag in tags}
+    kept = [line for line in told.values() if not line.endswith(": fit")]
+    return f"{len(tags)} pieces, {'; '.join(kept) or 'all fit and in'}"
 
 
 def offered(words: Sequence[str]) -> str:

@@ -109,6 +109,12 @@ class Plan:
     homes: tuple[tuple[str, str], ...] = ()
 
     @property
+    def taken(self) -> tuple[str, ...]:
+        """The tags of what is taken to the press: broach, bushing, and each shim once."""
+        shims = (shim.tag for one in self.passes for shim in one.stack)
+        return tuple(dict.fromkeys((self.broach.tag, self.bushing.tag, *shims)))
+
+    @property
     def fetch(self) -> Mapping[str, tuple[str, ...]]:
         """The tags that lie in each home."""
         found: dict[str, tuple[str, ...]] = {}

@@ -21,6 +21,10 @@ except ImportError:  # a system without it
 _BEGINS, _ENDS = ".broachplan-", ".tmp"
 
 
+class ThereAlreadyError(InputError):
+    """A file of that name is there, and nobody asked for it to be replaced."""
+
+
 def check_place(file: Path, what: str, kept: Sequence[Path], *, overwrite: bool) -> None:
     """Refuse a name for a new file that would take the place of a folder, a kept file, or unasked of anything.
 
@@ -34,6 +38,7 @@ def check_place(file: Path, what: str, kept: Sequence[Path], *, overwrite: bool)
     Raises
     ------
     InputError : it may not have this name.
+    ThereAlreadyError : another file has it.
     """
     name = quoted(str(file), most=200)
     if "\0" in str(file):
@@ -48,7 +53,7 @@ def check_place(file: Path, what: str, kept: Sequence[Path], *, overwrite: bool)
         if file.exists() and not file.is_file():
             raise InputError(f"{name} is not a file; choose another name")
         if file.exists() and not overwrite:
-            raise InputError(
+            raise ThereAlreadyError(
                 f"{name} is there already; choose another name, or add --overwrite to replace it"
             )
     except (OSError, RuntimeError) as error:

@@ -12,10 +12,12 @@ from broachplan.desks.attendant.list_out import list_out
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.errors import InputError
 from broachplan.lengths import Length
+from tests.tui.answers import READY
 from tests.tui.attending import Attending, attend
 from tests.tui.driving import Drive, drive
 from tui.hand_fields import LEND, TAKE_BACK, read_cut, reason_against
 from tui.screens.desk import DeskScreen
+from tui.widgets.entry import Entry
 
 
 def test_a_scanners_burst_lends_one_piece_after_the_other_to_one_person(filled_file: str) -> None:
@@ -132,3 +134,29 @@ def test_what_was_cut_is_hubs_by_passes_by_length() -> None:
     assert read_cut("4 x 3 x 1-1/2 in") == Booking(4, 3, Length.inches("1.5"))
     with pytest.raises(InputError, match="4 x 3 x 1 in"):
         read_cut("twelve")
+
+
+def test_what_a_plan_takes_stands_ready_to_be_lent_and_each_of_a_list_is_lent_by_itself(
+    filled_file: str,
+) -> None:
+    taken = ", ".join(READY.plans[0].taken)
+
+    async def over_a_plan(at: Drive) -> None:
+        for keys in (("f11",), ("escape", "f3", "f11")):
+            await at.press(*keys)
+            assert at.app.screen.query_one("#tag", Entry).value == taken
+        # Taken back it is piece by piece.
+        await at.press("escape", "f12")
+        assert at.app.screen.query_one("#tag", Entry).value == READY.plans[0].broach.tag
+
+    async def act(at: Attending) -> None:
+        await at.type("f11", "=S-1, r-1, B-250", "enter", "=Kim", "enter")
+        told = at.words("#told")
+        assert all(f"{tag} lent to Kim" in told for tag in ("S-1", "B-250"))
+        assert "NOT   R-1 is lent to Ann since" in told
+
+    drive(over_a_plan)
+    lend_piece(filled_file, "R-1", "Ann")
+    attend(filled_file, act)
+
+    assert {out.tag for out in list_out(filled_file) if out.loan.to == "Kim"} == {"S-1", "B-250"}

@@ -105,6 +105,7 @@ class AttendingScreen(AskingScreen[Result]):
         Binding("ctrl+o", "go('holds')", "holds", show=False, priority=True, id="attend.holds", tooltip="What is held, for which work, on which days"),
         Binding("ctrl+g", "go('wear')", "wear", show=False, priority=True, id="attend.wear", tooltip="What the broaches have cut, and which are due"),
         Binding("ctrl+y", "go('stock')", "past stock", show=False, priority=True, id="attend.stock", tooltip="The stock on a past day"),
+        Binding("ctrl+b", "go('labels')", "labels", show=False, priority=True, id="attend.labels", tooltip="Labels with a QR code for pieces, as a PDF to print"),
     ]  # fmt: skip
 
     def __init__(self, db: str | None, desks: Desks, units: Units, *, name: str) -> None:

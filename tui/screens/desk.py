@@ -147,6 +147,16 @@ class DeskScreen(Screen[None]):
             return None
         return self.answer.plans[min(self.query_one("#plans", Ledger).chosen, len(self.answer.plans) - 1)]
 
+    @property
+    def at_hand(self) -> str:
+        """The tag of the chosen plan's broach, which is taken back."""
+        return self.plan.broach.tag if self.plan else ""
+
+    @property
+    def to_fetch(self) -> str:
+        """The tags of all that is fetched for the chosen plan, which are lent."""
+        return ", ".join(self.plan.taken) if self.plan else ""
+
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Greyed until there is something to show."""
         if action == "plan":

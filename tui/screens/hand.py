@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections import deque
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
 from textual import events, on
@@ -13,7 +13,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.message import Message
-from textual.screen import ModalScreen
+from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
 from tui.desks import Desks
@@ -21,7 +21,7 @@ from tui.fields import Field
 from tui.hand_fields import reason_against
 from tui.plain import plain
 from tui.screens.asking import AskingScreen, Failed
-from tui.standing_words import about, offered, recognised
+from tui.standing_words import about_all, offered, recognised, tags_of
 from tui.widgets.entry import Entry, typed_out
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
@@ -46,6 +46,8 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
     TITLE: ClassVar[str]
     # What is typed anew for each tag; the rest is kept.
     EACH: ClassVar[tuple[str, ...]] = ("tag",)
+    # Whether a list of tags with commas is taken, each of which then stands in the row.
+    SEVERAL: ClassVar[bool] = False
 
     class Knows(Message):
         """What the crib knows is there."""
@@ -111,6 +113,18 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
             return False
         return True
 
+    @property
+    def tags(self) -> tuple[str, ...]:
+        """What is meant by the line of the tag: one piece or set, or where ``SEVERAL`` may stand there, each of a list."""
+        return tags_of(self.tag, self.known) if self.SEVERAL else (self.tag,)
+
+    @classmethod
+    def begins_with(cls, here: Screen[Any]) -> str:
+        """What stands in the line of the tag when the form is opened over a screen, or takes the place of another."""
+        if isinstance(here, HandScreen):
+            return here.tags[0]
+        return str(getattr(here, "at_hand", ""))
+
     def reason(self, field: Field, text: str, values: Mapping[str, str]) -> str:
         """Why a text will not do in a line."""
         if field.name == "to" and self.known is not None and text in self.known.pieces:
@@ -133,11 +147,12 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
             return
         values = self.form.values()
         self.shop.by = values["by"]
-        self._row.append(values)
+        idle = not self._row
+        self._row.extend({**values, "tag": tag} for tag in self.tags)
         self._empty.clear()
         self.form.fill(dict.fromkeys(self.EACH, ""))
         self._to("tag")
-        if len(self._row) == 1:
+        if idle:
             self._next()
         self._draw()
 
@@ -232,5 +247,5 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         self._draw_known()
 
     def _draw_known(self) -> None:
-        lines = [about(self.tag, self.known), offered(self.form.offers())]
+        lines = [about_all(self.tags, self.known), offered(self.form.offers())]
         self.query_one("#known", Static).update(Text("\n".join(lines)))

@@ -27,6 +27,7 @@ def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
     from tui.screens.hand import HandScreen
     from tui.screens.holds import HoldsScreen
     from tui.screens.joint import JointScreen
+    from tui.screens.labels import LabelsScreen
     from tui.screens.list_screen import ListScreen
     from tui.screens.missing import MissingScreen
     from tui.screens.more import MoreScreen
@@ -59,6 +60,7 @@ def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
         ("One piece, and wear", PieceActs),
         ("Lend, return, hold, inspect, book", HandScreen),
         ("Return and inspect", TakeBackScreen),
+        ("Labels", LabelsScreen),
         ("Out, sets, counts, holds and other lists", ListScreen),
         ("Sets", SetsScreen),
         ("Counts", CountsScreen),

@@ -44,6 +44,7 @@ ACTS = (
     Way("f", "found", "a missing piece turned up"),
     Way("j", "join", "put into a set"),
     Way("s", "split", "take out of a set"),
+    Way("l", "labels", "labels with a QR code, as a PDF to print"),
 )
 
 
@@ -129,6 +130,12 @@ def _stock(here: AttendingScreen[Any]) -> Screen[Any]:
     return StockScreen(here.db, here.desks, here.shop_units)
 
 
+def _labels(here: AttendingScreen[Any]) -> Screen[Any]:
+    from tui.screens.labels import LabelsScreen
+
+    return LabelsScreen(here.db, here.desks, here.at_hand)
+
+
 def _form(here: AttendingScreen[Any], name: str) -> Screen[Any]:
     from tui.screens.book import BookScreen
     from tui.screens.boxes import JoinScreen, SplitScreen
@@ -156,4 +163,5 @@ _WAYS: dict[str, Callable[[AttendingScreen[Any]], Screen[Any]]] = {
     "wear": _wear,
     "stock": _stock,
     **{way.name: lambda here, name=way.name: _form(here, name) for way in ACTS},  # type: ignore[misc]
+    "labels": _labels,
 }

@@ -22,7 +22,15 @@ from tui.widgets.figure import Figure
 from tui.widgets.keybar import KeyBar
 from tui.widgets.placed import put
 from tui.widgets.section_view import SectionView
-from tui.words import cautions_text, figure, gauge_units, load_words, pass_rows, plan_words, unit_word
+from tui.words import (
+    cautions_text,
+    figure,
+    gauge_units,
+    load_words,
+    pass_rows,
+    plan_words,
+    unit_word,
+)
 
 
 def section_of(answer: Answer, plan: Plan, passed: int) -> Section | None:
@@ -113,6 +121,16 @@ class PressScreen(Screen[int]):
         """The units shown in."""
         chosen: Units | None = getattr(self.app, "units", None)
         return chosen or self.answer.settings.units
+
+    @property
+    def at_hand(self) -> str:
+        """The tag of the broach, which is taken back."""
+        return self.plan.broach.tag
+
+    @property
+    def to_fetch(self) -> str:
+        """The tags of all that is fetched for the plan, which are lent."""
+        return ", ".join(self.plan.taken)
 
     def _draw(self) -> None:
         if not self.plan.passes:

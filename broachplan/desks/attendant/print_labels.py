@@ -18,7 +18,7 @@ from broachplan.store.records_read import matching_tags, read_kind
 from broachplan.store.settings_store import load_settings
 from broachplan.store.standings import in_set, standings, unknown
 from broachplan.store.states import kept_with_tags
-from broachplan.store.whole_file import check_place, take_place, written_beside
+from broachplan.store.whole_file import ThereAlreadyError, check_place, take_place, written_beside
 from broachplan.store.work import Work, reading
 from broachplan.tooling.figures import Kind
 
@@ -27,6 +27,7 @@ __all__ = [
     "MANY",
     "Grid",
     "Printed",
+    "ThereAlreadyError",
     "Wanted",
     "grid_in_words",
     "grid_named",
@@ -91,7 +92,7 @@ def print_labels(
     Raises
     ------
     InputError : the file may not have this name or cannot be written, a tag, set or start is none, or there is
-        nothing to print.
+        nothing to print; a ThereAlreadyError where another file has the name.
     StorageError : the database cannot be used.
     """
     _check_place(db, file, overwrite)

@@ -1,0 +1,145 @@
+"""The lines typed in when labels are printed, how they are checked, and what is said of a sheet and of what was written."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from broachplan.tooling.figures import Kind
+from tui.fields import Field
+from tui.keeper import Labelling
+from tui.plain import plain
+from tui.standing_words import recognised, tags_of
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.list_known import Known
+    from broachplan.desks.attendant.print_labels import Grid, Printed
+
+DEFAULT_FILE = "labels.pdf"
+_LONGEST_FILE = 1000
+_WORDS = {
+    Kind.BROACH: "broaches",
+    Kind.BUSHING: "bushings",
+    Kind.SHIM: "shims",
+    Kind.PRESS: "presses",
+    Kind.PIN: "push pins",
+    Kind.RING: "rings",
+}
+
+
+def label_lines() -> tuple[Field, ...]:
+    """The lines of the form; the usual sheet is the first of its choices."""
+    from broachplan.desks.attendant.print_labels import DEFAULT_GRID, grid_in_words, grids
+
+    sheets = sorted(grids().values(), key=lambda grid: grid.name != DEFAULT_GRID)
+    kinds = (("", "every kind"), *((kind.value, f"{words} only") for kind, words in _WORDS.items()))
+    return (
+        Field("what", "Tags or set", "(every piece; or a set, or tags with commas)"),
+        Field("kind", "Kind", choices=kinds),
+        Field("home", "At home", "(anywhere; as C2/D3, or all of C2)"),
+        Field("text", "With words", "(any; in tag, set, home or note)"),
+        Field("sheet", "Sheet", choices=tuple((grid.name, grid_in_words(grid)) for grid in sheets)),
+        Field("start", "From label", "(as 1; 7 on a sheet with 6 labels used)", needed=True),
+        Field("file", "File", f"(as {DEFAULT_FILE})", needed=True),
+        Field("print", "Print", choices=(("", "labels"), ("outlines", "outlines, to try the printer with"))),
+    )
+
+
+def reason_against(field: Field, text: str, values: Mapping[str, str], known: Known | None) -> str:
+    """Why ``text`` will not do in this line; empty where it will."""
+    from broachplan.crib.homes import Home
+    from broachplan.crib.words import LONGEST_NAME, checked_words
+    from broachplan.errors import InputError
+
+    try:
+        if field.name == "what":
+            for tag in tags_of(text, known):
+                _check_known(checked_words(tag, "tag or set", LONGEST_NAME), known)
+        elif field.name == "home":
+            Home.read(checked_words(text, "home"))
+        elif field.name == "start":
+            _first_label(text, values["sheet"])
+        elif not field.choices:
+            limit = {"most": _LONGEST_FILE} if field.name == "file" else {}
+            checked_words(text, field.label.lower(), **limit)
+    except InputError as error:
+        return str(error)
+    return ""
+
+
+def asked_for(values: Mapping[str, str], known: Known) -> Labelling:
+    """What is to be printed, as it stands in the form.
+
+    Raises
+    ------
+    InputError : the file's name begins with the home folder of somebody unknown.
+    """
+    what, is_set = recognised(values["what"], known)
+    return Labelling(
+        file=_path(values["file"]),
+        grid=values["sheet"],
+        tags=tuple(recognised(tag, known)[0] for tag in tags_of(what, known)) if what and not is_set else (),
+        set_name=what if is_set else "",
+        kind=Kind(values["kind"]) if values["kind"] else None,
+        home=values["home"],
+        text=values["text"],
+        start=_first_label(values["start"], values["sheet"]),
+        outlines=bool(values["print"]),
+    )
+
+
+def sheet_words(name: str) -> str:
+    """How many labels are on a sheet, and what of its figures is not sure."""
+    from broachplan.desks.attendant.print_labels import grid_named
+
+    grid: Grid = grid_named(name)
+    counted = f"{grid.name}: {grid.labels} labels a sheet"
+    if not grid.doubts:
+        return counted
+    return f"{counted}; {', '.join(grid.doubts)}: print its outlines on plain paper first"
+
+
+def printed_words(printed: Printed) -> str:
+    """What was written where, how many labels on how many pages, and where a part-used sheet goes on."""
+    labels = "1 label" if printed.labels == 1 else f"{printed.labels} labels"
+    pages = "1 page" if printed.pages == 1 else f"{printed.pages} pages"
+    rest = f"; the last sheet goes on from label {printed.next_start}" if printed.next_start else ""
+    return f"{labels} on {pages} of {printed.grid.name} {written_words(printed.file)}{rest}"
+
+
+def written_words(file: Path) -> str:
+    """Where a file was written, and what the printer is to be told."""
+    return plain(f"written to {file.absolute()}; print at actual size (100 %)")
+
+
+def _check_known(what: str, known: Known | None) -> None:
+    """Before a file is made, or one that is there already is asked about."""
+    from broachplan.errors import InputError, quoted
+
+    if what and known is not None:
+        meant, is_set = recognised(what, known)
+        if not is_set and meant not in known.pieces:
+            raise InputError(f"tag or set: read {quoted(what)}; no piece and no set in the crib is called so")
+
+
+def _first_label(text: str, sheet: str) -> int:
+    from broachplan.desks.attendant.print_labels import grid_named
+    from broachplan.errors import InputError, quoted
+
+    grid = grid_named(sheet)
+    number = int(text) if text.isascii() and text.isdigit() and len(text) < 5 else 0
+    if not 1 <= number <= grid.labels:
+        raise InputError(
+            f"from label: read {quoted(text)}; a sheet {grid.name} has the labels 1 to {grid.labels}"
+        )
+    return number
+
+
+def _path(text: str) -> Path:
+    from broachplan.errors import InputError, quoted
+
+    try:
+        return Path(text).expanduser()
+    except RuntimeError:
+        raise InputError(f"file: read {quoted(text)}; nobody has that home folder, name another") from None

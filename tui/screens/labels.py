@@ -1,0 +1,216 @@
+"""Labels for pieces as a PDF: which pieces, on which sheet, into which file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.message import Message
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from tui.desks import Desks
+from tui.fields import Field
+from tui.label_fields import (
+    DEFAULT_FILE,
+    asked_for,
+    label_lines,
+    printed_words,
+    reason_against,
+    sheet_words,
+    written_words,
+)
+from tui.plain import plain
+from tui.screens.asking import AskingScreen, Failed
+from tui.screens.confirm import ConfirmScreen
+from tui.standing_words import about_all, offered, tags_of
+from tui.widgets.entry import Entry, typed_out
+from tui.widgets.field_form import FieldForm
+from tui.widgets.keybar import KeyBar
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.list_known import Known
+    from tui.keeper import Labelling
+
+_TELL_EVERY = 100
+
+
+class LabelsScreen(AskingScreen[None], ModalScreen[None]):
+    """Whatever comes of it, the form stays as it was typed; a file that is there is replaced only when that is said."""
+
+    CSS_PATH = "../styles/modal.tcss"
+    DEFAULT_CSS = """
+    LabelsScreen { align: center middle; background: $background 50%; }
+    LabelsScreen #sheet-told { height: 2; padding: 0 1; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f2", "write", "write the PDF", priority=True, id="labels.write", tooltip="Write the labels, or the outlines, into the file"),
+        Binding("enter", "next", "next line", show=False, priority=True, id="labels.next", tooltip="To the next line of the form"),
+        Binding("f1", "app.help", "help", show=False, id="labels.help", tooltip="Every key and what it does"),
+        Binding("escape", "leave", "back", priority=True, id="labels.leave", tooltip="Back, when what is being written is written"),
+    ]  # fmt: skip
+
+    class Knows(Message):
+        """What the crib knows is there."""
+
+        def __init__(self, known: Known) -> None:
+            super().__init__()
+            self.known = known
+
+    class Drawn(Message):
+        """So many labels are drawn of so many."""
+
+        def __init__(self, done: int, total: int) -> None:
+            super().__init__()
+            self.done = done
+            self.total = total
+
+    class Written(Message):
+        """The file is there; ``line`` says what is in it."""
+
+        def __init__(self, line: str) -> None:
+            super().__init__()
+            self.line = line
+
+    class Taken(Message):
+        """A file of that name is there already."""
+
+        def __init__(self, asked: Labelling) -> None:
+            super().__init__()
+            self.asked = asked
+
+    def __init__(self, db: str | None, desks: Desks, what: str) -> None:
+        super().__init__(db, desks, name="labels")
+        self._start = {"what": what, "start": "1", "file": DEFAULT_FILE}
+        self.known: Known | None = None
+        self.writing = False
+
+    def compose(self) -> ComposeResult:
+        """Form, what is known of the pieces and of the sheet, what was written."""
+        with Vertical(id="modal"):
+            yield Static(Text("LABELS   which pieces, which sheet, then F2"), id="modal-title")
+            known = ("what", "home")
+            yield FieldForm(label_lines(), self._start, self.reason, id="modal-form", known=known)
+            yield Static(id="known", markup=False)
+            yield Static(id="sheet-told", markup=False)
+            yield Static(id="said", markup=False)
+            yield Static(id="told", markup=False)
+            yield KeyBar()
+
+    def on_mount(self) -> None:
+        """The pieces first; what is scanned takes the place of what stands there."""
+        line = self.form.line("what")
+        self.set_focus(line)
+        assert isinstance(line, Entry)
+        line.select_all()
+        self.ask(lambda: self.Knows(self.attendant.known(self.db)), "known")
+
+    @property
+    def form(self) -> FieldForm:
+        """The form."""
+        return self.query_one(FieldForm)
+
+    def reason(self, field: Field, text: str, values: Mapping[str, str]) -> str:
+        """Why a text will not do in a line."""
+        return reason_against(field, text, values, self.known)
+
+    async def action_write(self) -> None:
+        """Write the file, unless a line will not do."""
+        await typed_out(self)
+        if self.writing:
+            return
+        if reasons := self.form.reasons():
+            self.say(next(iter(reasons.values())), wrong=True)
+            return
+        values = self.form.values()
+        self._begin(lambda: self._print(asked_for(values, self.known or self.attendant.known(self.db))))
+
+    async def action_next(self) -> None:
+        """To the next line."""
+        await typed_out(self)
+        self.form.action_move(1)
+
+    def action_leave(self) -> None:
+        """Back."""
+        if not self.writing:
+            self.dismiss(None)
+
+    @on(Knows)
+    def _knows(self, event: Knows) -> None:
+        self.known = event.known
+        self.form.know({"what": [*event.known.pieces, *event.known.sets], "home": event.known.homes})
+        self._draw()
+
+    @on(Drawn)
+    def _drawn_so_far(self, event: Drawn) -> None:
+        if self.writing:
+            self.say(f"drawing labels: {event.done} of {event.total}")
+
+    @on(Written)
+    def _is_written(self, event: Written) -> None:
+        self.writing = False
+        self.say("")
+        self.line("told", event.line)
+
+    @on(Taken)
+    async def _is_taken(self, event: Taken) -> None:
+        self.writing = False
+        self.say("")
+        file = plain(str(event.asked.file))
+        asked = replace(event.asked, overwrite=True)
+
+        def answered(answer: dict[str, str] | None) -> None:
+            if answer is None:
+                self.say(f"{file} stays as it was; write another name to keep both.")
+            else:
+                self._begin(lambda: self._print(asked))
+
+        text = Text(f"{file} is there already. F2 replaces it, escape keeps it.")
+        await self.app.push_screen(ConfirmScreen("Replace the file?", text, None), answered)
+
+    @on(Failed)
+    def _has_failed(self, event: Failed) -> None:
+        self.writing = False
+        self.say(event.line, wrong=True)
+
+    @on(FieldForm.Changed)
+    @on(events.DescendantFocus)
+    def _draw(self) -> None:
+        values = self.form.values()
+        if not self.writing:
+            wrong = self.form.wrong()
+            self.say(wrong, wrong=bool(wrong))
+        tags = tags_of(values["what"], self.known)
+        whole = all(not values[name] for name in ("what", "kind", "home", "text"))
+        about = "every piece that is not retired" if whole else about_all(tags, self.known)
+        self.query_one("#known", Static).update(Text(f"{about}\n{offered(self.form.offers())}"))
+        self.line("sheet-told", sheet_words(values["sheet"]))
+
+    def _begin(self, act: Callable[[], Message]) -> None:
+        self.writing = True
+        self.line("told", "")
+        self.say("writing ...")
+        self.ask(act, "labels")
+
+    def _print(self, asked: Labelling) -> Message:
+        """Write the file, in a worker."""
+        from broachplan.desks.attendant.print_labels import ThereAlreadyError
+
+        keeper = self.desks.keeper
+        try:
+            if asked.outlines:
+                keeper.outlines(self.db, asked)
+                return self.Written(f"the outlines of {asked.grid} {written_words(asked.file)}")
+            return self.Written(printed_words(keeper.labels(self.db, asked, self._tell)))
+        except ThereAlreadyError:
+            return self.Taken(asked)
+
+    def _tell(self, done: int, total: int) -> None:
+        if done % _TELL_EVERY == 0:
+            self.post_message(self.Drawn(done, total))
