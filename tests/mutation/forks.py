@@ -12,6 +12,7 @@ import time
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from math import ceil
 from pathlib import Path
 
 import pytest
@@ -20,7 +21,7 @@ from _pytest.runner import runtestprotocol
 from tests.mutation.results import ENDLESS, KILLED, SURVIVED, UNTRIED, Results
 
 _MUTANT = "MUTANT_UNDER_TEST"
-# Seconds of processor time that a mutant has: a start, and so many times what its tests took unchanged.
+# Seconds of processor time that a mutant has for a test: a start, and so many times what the test took unchanged.
 _START, _TIMES = 2.0, 6.0
 _MEMORY = 3 << 30
 _KEEP_EVERY = 50
@@ -67,9 +68,9 @@ class Forks:
         asked = sorted(filter(self._is_asked, _mutants()), key=reach.cost)
         print(f"{len(asked)} mutants, {len(items)} tests of {sum(reach.seconds.values()):.0f} s", flush=True)
         for number, mutant in enumerate(asked, 1):
-            tests = [items[test] for test in reach.of(mutant)]
+            tests = [(items[test], reach.seconds[test]) for test in reach.of(mutant)]
             if tests:
-                self._fork(mutant, tests, _START + _TIMES * reach.cost(mutant))
+                self._fork(mutant, tests)
             else:
                 self.results.by_name[mutant] = UNTRIED
             if number % _KEEP_EVERY == 0:
@@ -85,7 +86,7 @@ class Forks:
         known = self.results.by_name
         return bool(self.only.search(mutant)) and known.get(mutant, SURVIVED) in (SURVIVED, UNTRIED)
 
-    def _fork(self, mutant: str, tests: Sequence[pytest.Item], seconds: float) -> None:
+    def _fork(self, mutant: str, tests: Sequence[tuple[pytest.Item, float]]) -> None:
         while len(self.running) >= self.at_once:
             self._ended()
         child = os.fork()
@@ -94,7 +95,6 @@ class Forks:
             return
         self.trying = True
         os.environ[_MUTANT] = mutant
-        resource.setrlimit(resource.RLIMIT_CPU, (int(seconds), int(seconds) + 5))
         resource.setrlimit(resource.RLIMIT_AS, (_MEMORY, _MEMORY))
         try:
             _run(tests)
@@ -112,8 +112,12 @@ class Forks:
         self.results.by_name[self.running.pop(child)] = became
 
 
-def _run(tests: Sequence[pytest.Item]) -> None:
-    for test, after in zip(tests, [*tests[1:], None], strict=True):
+def _run(tests: Sequence[tuple[pytest.Item, float]]) -> None:
+    """Run the tests one after the other; whoever takes far longer than unchanged is ended by the system."""
+    follow = [item for item, _ in tests[1:]]
+    for (test, seconds), after in zip(tests, [*follow, None], strict=True):
+        most = time.process_time() + _START + _TIMES * seconds
+        resource.setrlimit(resource.RLIMIT_CPU, (ceil(most), resource.RLIM_INFINITY))
         runtestprotocol(test, log=False, nextitem=after)
 
 
