@@ -1,0 +1,205 @@
+"""An answer is whole: it carries what it was asked, and each of its figures follows from the others."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import pi
+
+import pytest
+
+from broachplan.errors import InputError
+from broachplan.keyways import joint_words, milling_words
+from broachplan.keyways.keyway import Standard
+from broachplan.keyways.milling_card import Card, State
+from broachplan.keyways.parallel import hub_keyway
+from broachplan.keyways.strength import Part, Strength
+from broachplan.keyways.strength_words import Written, read_strength
+from broachplan.lengths import Length, read_limits
+from broachplan.quantities import parse_power, parse_speed
+
+INCH, MM = Length.inches, Length.mm
+
+
+def strength(**asked: str) -> Strength:
+    return read_strength(Written(shaft="25 mm", **asked))
+
+
+def card(**asked: str) -> Card:
+    return milling_words.read_card(milling_words.Written(shaft="7/8 in", key="1/4 in", **asked))
+
+
+def parts(answer: Strength) -> dict[Part, str]:
+    return {check.part: check.basis for check in answer.checks}
+
+
+def test_a_strength_answer_carries_its_question_and_the_force_and_stress_follow() -> None:
+    answer = strength(
+        power="5.5 kW", rpm="1450", length="40 mm", key_yield="340 MPa", shaft_yield="400 MPa", safety="2"
+    )
+
+    assert (answer.shaft, answer.length, answer.safety) == (MM(25), MM(40), 2)
+    assert (answer.power, answer.rpm) == (parse_power("5.5 kW"), 1450)
+    # T = P / omega, F = 2 T / d, tau = F / (b l); a shaft in torsion yields at pi d^3 / 16 x half its yield.
+    assert answer.torque == pytest.approx(5500 / (1450 * 2 * pi / 60))
+    assert answer.torque is not None
+    assert answer.force == pytest.approx(2 * answer.torque / 0.025)
+    shear = next(check for check in answer.checks if check.part is Part.KEY_SHEAR)
+    assert shear.breadth == MM(8)
+    assert shear.stress == pytest.approx(2 * answer.torque / 0.025 / (8 * 40))
+    assert answer.shaft_carries == pytest.approx(pi * 0.025**3 / 16 * 200e6)
+
+
+def test_where_a_strength_is_from_is_told_and_what_is_assumed_with_it() -> None:
+    reckoned = strength(torque="100 N m", length="40 mm", key_yield="340 MPa")
+    given = strength(torque="100 N m", length="40 mm", shear_strength="170 MPa", bearing_strength="300 MPa")
+
+    assert parts(reckoned) == {Part.KEY_SHEAR: "half the yield", Part.KEY_BEARING: "the yield"}
+    assert parts(given) == {Part.KEY_SHEAR: "given", Part.KEY_BEARING: "given"}
+    assert any("half the yield" in said for said in reckoned.assumptions)
+    assert not any("half the yield" in said for said in given.assumptions)
+    assert not any("shaft is solid" in said for said in reckoned.assumptions)
+    with_shaft = strength(torque="100 N m", length="40 mm", shear_strength="170 MPa", shaft_yield="400 MPa")
+    assert any("shaft is solid" in said for said in with_shaft.assumptions)
+    assert any("half the yield" in said for said in with_shaft.assumptions)
+
+
+def test_a_key_is_called_long_over_one_and_a_half_diameters_and_not_before() -> None:
+    def said(torque: str) -> bool:
+        answer = strength(torque=torque, bearing_strength="100 MPa", safety="1")
+        assert answer.needed is not None
+        assert answer.needed > MM(25) * Fraction(2, 3)
+        return any("1.5 shaft diameters" in remark for remark in answer.remarks)
+
+    # F = 2 T / 25 mm on half of 7 mm at 100 N/mm2: 37.5 mm of key bear 13 125 N, 164.06 N m.
+    assert not said("164 N m")
+    assert said("165 N m")
+
+
+def test_a_shaft_that_yields_first_is_told_with_the_safety_that_was_chosen_or_with_none() -> None:
+    def told(torque: str, **more: str) -> list[str]:
+        answer = strength(torque=torque, length="40 mm", shaft_yield="400 MPa", key_yield="340 MPa", **more)
+        return [remark for remark in answer.remarks if "the shaft itself" in remark]
+
+    # A shaft of 25 mm yields at 613.6 N m.
+    assert told("613 N m") == []
+    (plain,) = told("614 N m")
+    assert "at safety" not in plain
+    (safe,) = told("307 N m", safety="2")
+    assert "at safety 2" in safe
+    assert told("306 N m", safety="2") == []
+
+
+def test_a_load_told_in_halves_is_refused_with_what_is_missing() -> None:
+    for asked, told in (
+        ({"power": "5 kW"}, "power and speed go together"),
+        ({"rpm": "1450"}, "power and speed go together"),
+        ({"torque": "100 N m", "power": "5 kW", "rpm": "1450"}, "not both"),
+        ({}, "give the torque, or the power and the speed"),
+    ):
+        with pytest.raises(InputError, match=told):
+            strength(**asked, length="40 mm", key_yield="340 MPa")
+    with pytest.raises(InputError, match="parallel keys"):
+        strength(torque="100 N m", length="40 mm", key_yield="340 MPa", standard="woodruff")
+    for name, example in (("rpm", "1450"), ("safety", "2")):
+        with pytest.raises(InputError, match=f"{name}: read .*{example}"):
+            strength(**{"power": "5 kW", "rpm": "1450", name: "fast"}, length="40 mm", key_yield="340 MPa")  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(("shaft", "key"), [("7/8 in", "1/4 in"), ("22 mm", "8 mm")])
+def test_the_nominal_of_a_clearance_is_that_of_its_parts(shaft: str, key: str) -> None:
+    done = joint_words.read_joint(joint_words.Written(shaft=shaft, key=key))
+
+    assert done.key.width == read_limits(key).limits.nominal
+    assert done.standard is (Standard.INCH if "in" in shaft else Standard.METRIC)
+    for one in done.clearances:
+        assert one.shaft_side.nominal == done.shaft.width.nominal - one.stock.width.nominal
+        assert one.hub_side.nominal == done.hub.width.nominal - one.stock.width.nominal
+        assert (
+            one.top.nominal
+            == done.hub.reading.nominal - done.shaft.reading.nominal - one.stock.height.nominal
+        )
+    if done.position is not None:
+        assert done.position.source
+        assert done.position.status in ("read", "memory")
+
+
+def test_an_aim_asked_for_is_kept_without_a_standard_too() -> None:
+    kept = hub_keyway(
+        read_limits("1 in").limits,
+        standard=Standard.OWN,
+        width=read_limits("0.25 in +0.002 -0"),
+        reading=read_limits("1.1 in +0.01 -0"),
+        aim=INCH("1.102"),
+    )
+
+    assert kept.aim == INCH("1.102")
+
+
+def test_a_card_carries_its_question() -> None:
+    asked = card(
+        cutter="1/4 in",
+        length="1 in",
+        from_end="2 in",
+        finder="0.2 in",
+        speed="80 ft/min",
+        key_height="0.249 in",
+    )
+
+    assert asked.shaft.nominal == INCH("0.875")
+    assert (asked.cutter, asked.from_end, asked.key_height) == (INCH("0.25"), INCH(2), INCH("0.249"))
+    assert asked.finding is not None
+    assert (asked.finding.finder, asked.finding.half_finder, asked.finding.half_shaft) == (
+        INCH("0.2"),
+        INCH("0.1"),
+        INCH("0.4375"),
+    )
+    assert asked.spindle is not None
+    assert asked.spindle.speed == parse_speed("80 ft/min")
+    assert asked.own_limits is False
+    assert card(depth_limits="+0.000 -0.010").own_limits is True
+    assert "own limits" not in asked.source
+
+
+def test_a_narrow_cutter_goes_to_each_side_by_half_of_what_it_lacks() -> None:
+    narrow = card(cutter="3/16 in")
+    width = narrow.joint.shaft.width
+
+    assert narrow.side_move is not None
+    for moved, seat in ((narrow.side_move.lower, width.lower), (narrow.side_move.upper, width.upper)):
+        assert moved == Length(round(Fraction((seat - INCH("0.1875")).nm, 2)))
+    assert narrow.side_move.nominal in narrow.side_move
+
+
+def test_a_reading_carries_what_it_was_taken_over_and_says_when_the_key_was_not_measured() -> None:
+    over_key = card(measured="0.9810 in", measured_over="key")
+    over_floor = card(measured="0.7300 in", measured_over="floor")
+
+    assert over_key.after is not None
+    assert over_floor.after is not None
+    assert over_key.after.measured.size == INCH("0.981")
+    # A key on size is 1/4 in high.
+    assert over_key.after.floor == INCH("0.731")
+    assert over_floor.after.floor == INCH("0.73")
+    assert over_key.after.state is State.WITHIN
+
+    def asks_for_the_key(done: Card) -> bool:
+        return any("measure the key" in remark for remark in done.remarks)
+
+    assert asks_for_the_key(over_key)
+    assert not asks_for_the_key(over_floor)
+    assert not asks_for_the_key(card())
+    assert not asks_for_the_key(card(measured="0.9810 in", measured_over="key", key_height="0.2495 in"))
+
+
+def test_a_woodruff_card_is_set_by_its_cutter_and_place() -> None:
+    done = milling_words.read_card(
+        milling_words.Written(shaft="1 in", standard="woodruff", number="808", from_end="1 in")
+    )
+
+    setup = done.woodruff
+    assert setup is not None
+    assert setup.place == INCH(1)
+    assert done.cutter == setup.diameter == setup.cutter.diameter
+    # The chord of the cutter at the depth at the seat's edge, by the chord theorem.
+    radius, deep = setup.diameter.nm / 2, setup.at_edge.nm
+    assert setup.seat_length.nm == pytest.approx(2 * (radius**2 - (radius - deep) ** 2) ** 0.5, abs=2)
