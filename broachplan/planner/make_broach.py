@@ -26,6 +26,8 @@ from broachplan.tooling.pieces import Broach, Bushing
 _RISE_NM = 50_000
 _MOST_TEETH = 24
 _MOST_TRIED = 40
+# Where only the web and the drawer are looked at; no load is reckoned from it.
+_NO_TEETH = Teeth(1, 2, 2, 2, 1, Fraction(1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +80,7 @@ def _pitch(rise: Fraction, case: Case) -> int | None:
 def _bare(width: Length, bushing: Bushing, choice: Choice, drawer: Drawer, case: Case) -> PassProblem:
     """The bushing with a broach of which only the width is settled: what it finds in the bore and the drawer."""
     assert bushing.slot_width is not None
-    stand_in = Pair(_broach(width), bushing, Teeth(1, 2, 2, 2, 1, Fraction(1)), choice)
+    stand_in = Pair(_broach(width), bushing, _NO_TEETH, choice)
     most = max(case.keyway.reading.upper.nm - case.hub.bore.lower.nm // 2, 0)
     return problem_of(stand_in, drawer.totals(bushing.slot_width, most), _geometry_alone(case))
 

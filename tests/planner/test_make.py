@@ -216,6 +216,53 @@ def test_the_broach_to_look_for_cuts_the_keyway_and_has_room_for_its_chips() -> 
     assert found.limits["tooth_pitch"][1] * 2 <= MM(17)
 
 
+def test_the_broach_to_look_for_is_the_middle_of_the_keyway_with_the_pitch_that_its_chips_need() -> None:
+    (found,) = EVEN_STEPS.answer().make
+    best, rising = found.best, found.rising_teeth
+    assert rising is not None
+    total = best["last_tooth_height"] - best["first_tooth_height"]
+
+    assert best["keyway_width"] == best["body_width"] == MM(7)
+    # At most 0.05 mm a tooth, with no tooth too many; the first just touches the corners at 24.5 mm.
+    assert total <= MM("0.05") * (rising - 1)
+    assert total > MM("0.05") * (rising - 2)
+    assert best["first_tooth_height"] == MM("12.5")
+    # P^2 / 9 = 2 L rise holds the chip; a tenth more is to spare. Two teeth are in a hub of 17 mm.
+    holds = (9 * 2 * 17_000_000 * Fraction(total.nm, rising - 1)) ** 0.5
+    assert abs(best["tooth_pitch"].nm - 1.1 * holds) < 5
+    assert found.limits["tooth_pitch"] == (best["tooth_pitch"], MM("8.5"))
+    assert found.limits["body_width"][1] == MM("7.02")
+    assert found.limits["body_width"][0] < MM("6.98")
+    # The keyway's own limits bound the width, on a free press.
+    free = EVEN_STEPS.but(press=None).answer().make[0]
+    assert free.limits["keyway_width"] == (MM("6.98"), MM("7.02"))
+
+
+def test_a_tooth_a_nanometre_out_of_its_limits_breaks_the_passes() -> None:
+    (found,) = EVEN_STEPS.answer().make
+    passes = len(with_pieces(EVEN_STEPS, [made(found, 0)]).answer().plans[0].passes)
+
+    def as_good(**figures: Length) -> bool:
+        answer = with_pieces(EVEN_STEPS, [made(found, 0, **figures)]).answer()
+        return answer.ready and len(answer.plans[0].passes) <= passes
+
+    for figure in ("first_tooth_height", "last_tooth_height"):
+        low, high = found.limits[figure]
+        assert low < found.best[figure] < high, figure
+        assert as_good(**{figure: low})
+        assert as_good(**{figure: high})
+    # The last tooth may go 0.05 mm up until the reading is past 28.15 mm; down until the step of 0.9 mm is longer than
+    # all teeth rise and one rise more.
+    low, high = found.limits["last_tooth_height"]
+    first, steps = found.best["first_tooth_height"], (found.rising_teeth or 0) - 1
+    assert high - found.best["last_tooth_height"] == MM("0.05")
+    assert (low - first - NM) * (steps + 1) < MM("0.9") * steps <= (low - first) * (steps + 1)
+    assert not as_good(last_tooth_height=low - NM)
+    assert not as_good(last_tooth_height=high + NM)
+    # The first tooth may enter a rise past first metal and no further: its rise grows as it stands lower.
+    assert not as_good(first_tooth_height=found.limits["first_tooth_height"][1] + NM)
+
+
 def test_the_widest_broach_that_is_asked_for_still_suits_the_press() -> None:
     # A press that just takes the best design, whose force grows with the width that it cuts.
     (found,) = EVEN_STEPS.answer().make
