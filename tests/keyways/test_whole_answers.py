@@ -9,12 +9,14 @@ import pytest
 
 from broachplan.errors import InputError
 from broachplan.keyways import joint_words, milling_words
+from broachplan.keyways.joint import Joint
 from broachplan.keyways.keyway import Standard
+from broachplan.keyways.milling import RUB
 from broachplan.keyways.milling_card import Card, State
 from broachplan.keyways.parallel import hub_keyway
 from broachplan.keyways.strength import Part, Strength
 from broachplan.keyways.strength_words import Written, read_strength
-from broachplan.lengths import Length, read_limits
+from broachplan.lengths import Length, read_limits, write_exact
 from broachplan.quantities import parse_power, parse_speed
 
 INCH, MM = Length.inches, Length.mm
@@ -203,3 +205,42 @@ def test_a_woodruff_card_is_set_by_its_cutter_and_place() -> None:
     # The chord of the cutter at the depth at the seat's edge, by the chord theorem.
     radius, deep = setup.diameter.nm / 2, setup.at_edge.nm
     assert setup.seat_length.nm == pytest.approx(2 * (radius**2 - (radius - deep) ** 2) ** 0.5, abs=2)
+
+
+def test_the_hub_of_a_stepped_key_has_the_fit_asked_for_and_the_key_its_whole_height() -> None:
+    def stepped(fit: str) -> Joint:
+        return joint_words.read_joint(
+            joint_words.Written(shaft="40 mm", key="12 mm", hub_key="14 mm", fit=fit)
+        )
+
+    first, second = stepped("normal"), stepped("close")
+    assert first.hub.width != second.hub.width
+    assert first.stepped is not None
+    assert first.stepped.hub_width != first.stepped.shaft_width
+    # Over shaft and seated key: the floor's reading and the whole height of the stepped key.
+    assert first.over_key_limits.upper == first.shaft.reading.upper + first.stepped.height.upper
+    assert first.over_key_limits.lower == first.shaft.reading.lower + first.stepped.height.lower
+
+
+def test_a_shaft_with_limits_has_depths_for_its_smallest_and_its_largest() -> None:
+    done = milling_words.read_card(milling_words.Written(shaft="0.875 in +0.000 -0.002", key="1/4 in"))
+
+    # From the top of the shaft: the deepest floor of the least shaft bounds one side, the highest of the largest the other.
+    assert done.depth.nominal == done.shaft.nominal - done.floor.nominal
+    assert done.depth.lower <= done.depth.nominal < done.depth.upper
+    for size in (done.shaft.lower, done.shaft.upper):
+        for depth in (done.depth.lower, done.depth.upper):
+            assert size - depth in done.floor
+
+
+def test_a_last_cut_that_may_rub_is_told_with_its_size() -> None:
+    done = card(step="0.0471 in")
+    last = done.passes[-1].cut
+
+    assert len(done.passes) > 2
+    rubs = [remark for remark in done.remarks if "may rub" in remark]
+    assert bool(rubs) == (last < RUB)
+    for step in ("0.0472 in", "0.0474 in", "0.0476 in", "0.0478 in"):
+        done = card(step=step)
+        for remark in (remark for remark in done.remarks if "may rub" in remark):
+            assert write_exact(done.passes[-1].cut) in remark

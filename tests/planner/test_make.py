@@ -157,6 +157,21 @@ def test_the_bushing_to_turn_clears_the_bore_by_half_a_thou_to_three() -> None:
     assert turned.limits["web"][0] >= Length.inches("1/16")
 
 
+def test_a_bushing_is_turned_as_long_as_the_hub_or_twice_and_its_best_slot_clears_the_broach_by_a_thou() -> (
+    None
+):
+    turned = next(make for make in NO_BUSHING.answer().make if make.kind is Kind.BUSHING)
+    low, high = turned.limits["length"]
+
+    assert low >= MM(17)
+    assert high == low * 2
+    # The broach is 7 mm wide; what is turned for further shims has the same slot.
+    assert turned.best["slot_width"] == MM(7) + THOU
+    with_shims = next(make for make in NO_BUSHING.but(shims=()).answer().make if make.kind is Kind.BUSHING)
+    assert with_shims.best["slot_width"] == MM(7) + THOU
+    assert all("broach K" in make.text for make in NO_BUSHING.but(shims=()).answer().make)
+
+
 def test_the_bushing_to_turn_hits_the_aim_at_its_best_in_the_fewest_passes() -> None:
     turned = next(make for make in NO_BUSHING.answer().make if make.kind is Kind.BUSHING)
 
