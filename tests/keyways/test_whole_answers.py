@@ -244,3 +244,25 @@ def test_a_last_cut_that_may_rub_is_told_with_its_size() -> None:
         done = card(step=step)
         for remark in (remark for remark in done.remarks if "may rub" in remark):
             assert write_exact(done.passes[-1].cut) in remark
+
+
+def test_a_measured_key_may_be_a_quarter_off_its_size_and_a_cutter_a_tenth() -> None:
+    assert card(key_height="0.3125 in").key_height == INCH("0.3125")
+    with pytest.raises(InputError, match="key height"):
+        card(key_height="0.313 in")
+
+    def woodruff(cutter: str) -> Card:
+        asked = milling_words.Written(shaft="1 in", standard="woodruff", number="808", cutter=cutter)
+        return milling_words.read_card(asked)
+
+    # Number 808 is cut by a cutter of 1 in.
+    assert woodruff("1.095 in").cutter == INCH("1.095")
+    with pytest.raises(InputError, match="cutter"):
+        woodruff("1.13 in")
+
+
+def test_the_depths_of_an_exact_shaft_are_those_of_its_floor_from_the_top() -> None:
+    done = card()
+
+    assert done.depth.lower == done.shaft.nominal - done.floor.upper
+    assert done.depth.upper == done.shaft.nominal - done.floor.lower
