@@ -15,10 +15,10 @@ from hypothesis import strategies as st
 from broachplan.crib.shelf import Beyond, Shelf
 from broachplan.errors import InputError
 from broachplan.lengths import Length, Limits
-from broachplan.planner.answer import Answer, Rule
+from broachplan.planner.answer import Answer, Rule, Warn
 from broachplan.planner.plan import plan
 from broachplan.settings import Settings
-from broachplan.tooling.hub import Hardness, Scale
+from broachplan.tooling.hub import BoreForm, Hardness, Scale
 from broachplan.tooling.materials import CuttingForce, Group, Material
 from broachplan.tooling.pieces import Broach, Bushing
 from tests.planner.setups import BASE, MM, SetUp, limits, metal, rules, shim, totals_of_best
@@ -334,3 +334,70 @@ def test_a_plan_tells_where_its_pieces_live_in_the_order_in_which_they_are_fetch
     assert tags[-1] == "P"
     assert best.fetch["C/1"] == tuple(tag for tag in tags if tag in "ab")
     assert all(home == known[tag] for tag, home in best.homes)
+
+
+BLOCKED = {
+    "by the hub": BASE.but(hub={"bore_form": BoreForm.BLIND}),
+    "by the presses": BASE.but(off={"P": "lent to Kim"}),
+    "by the pieces": BASE.but(bushing={"web": None}),
+    "by the passes": BASE.but(shims=()),
+}
+
+
+@pytest.mark.parametrize("what", BLOCKED)
+def test_a_blocked_answer_carries_its_question_and_tells_only_what_why_asks_for(what: str) -> None:
+    setup = BLOCKED[what]
+    answer = setup.answer()
+
+    assert not answer.ready
+    assert (answer.hub, answer.keyway, answer.settings) == (setup.hub, setup.keyway, setup.settings)
+    assert answer.refusals
+    # Another broach's refusals are none of K's business; what forbids all of them is told all the same.
+    many = replace(setup, more=tuple(broach(f"far {n}", keyway_width=MM(6 - n)) for n in range(5)))
+    told = [near for refusal in many.answer(why="K").refusals for near in refusal.nearest]
+    assert not any(near.broach and near.broach.startswith("far") for near in told)
+
+
+def test_notes_stand_beside_a_refusal_by_the_presses_too() -> None:
+    silent = BASE.but(off={"P": "lent to Kim"}, hub={"hardness": None})
+
+    assert any("no hardness given" in note for note in silent.answer().notes)
+
+
+def test_bushings_beyond_the_bounds_are_counted_with_the_nearest_told() -> None:
+    far = bushing("far", outside_diameter=MM(30))
+    shelf = replace(BASE.shelf, bushings_beyond=Beyond(41, nearest_bushings=(far,)))
+
+    (refusal,) = plan(BASE.hub, BASE.keyway, shelf, BASE.settings).refusals
+
+    assert (refusal.rule, refusal.count) == (Rule.BUSHING_FIT, 41)
+    assert [(near.broach, near.bushing) for near in refusal.nearest] == [(None, "far")]
+    assert "too large for a bore" in refusal.nearest[0].text
+
+
+def test_a_pair_that_is_refused_is_told_with_both_sides() -> None:
+    for setup in (
+        BASE.but(bushing={"slot_width": MM("7.2")}),
+        BASE.but(press={"opening": MM(200)}, shims=()),
+    ):
+        (refusal,) = setup.answer().refusals
+        assert [(near.broach, near.bushing) for near in refusal.nearest][0][0] == "K"
+    assert BASE.but(bushing={"slot_width": MM("7.2")}).answer().refusals[0].nearest[0].bushing == "G"
+
+
+def test_of_refusals_that_fail_alike_the_smaller_tags_are_told_first() -> None:
+    alike = [broach(tag, keyway_width=MM("7.03")) for tag in ("d", "c", "b", "a")]
+    (refusal,) = BASE.but(more=tuple(alike)).answer().refusals
+    assert [near.broach for near in refusal.nearest] == ["a", "b", "c"]
+
+    wide = [bushing(tag, outside_diameter=MM(26)) for tag in ("d", "c", "b", "a")]
+    (refusal,) = BASE.but(more=tuple(wide)).answer().refusals
+    assert [near.bushing for near in refusal.nearest] == ["a", "b", "c"]
+
+
+def test_a_broach_that_is_due_is_planned_with_and_told() -> None:
+    shelf = replace(BASE.shelf, due={"K": "due for inspection"})
+    best = plan(BASE.hub, BASE.keyway, shelf, BASE.settings).plans[0]
+
+    assert [one.text for one in best.cautions if one.rule is Warn.DUE] == ["K is due for inspection"]
+    assert not any(one.rule is Warn.DUE for one in BASE.answer().plans[0].cautions)
