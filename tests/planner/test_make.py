@@ -85,6 +85,23 @@ def test_each_way_readies_the_hub_at_its_best_and_at_both_ends_of_every_limit(mi
             assert with_pieces(blocked, pieces).answer().ready, what
 
 
+def test_the_ways_are_numbered_and_shims_that_do_alone_are_the_first_of_them() -> None:
+    kinds = {
+        missing: [{make.kind for make in makes} for _, makes in sorted(ways(setup.answer()).items())]
+        for missing, setup in BLOCKED.items()
+    }
+
+    assert all(
+        sorted(ways(setup.answer())) == list(range(1, len(ways(setup.answer())) + 1))
+        for setup in BLOCKED.values()
+    )
+    assert kinds["a shim"] == kinds["all shims"] == [{Kind.SHIM}]
+    assert kinds["the bushing"] == [{Kind.BUSHING}]
+    assert kinds["bushing and shims"] == [{Kind.BUSHING, Kind.SHIM}]
+    assert kinds["the broach"] == [{Kind.BROACH}]
+    assert kinds["broach and shims"] == [{Kind.BROACH, Kind.SHIM}]
+
+
 def test_the_shim_to_cut_has_the_thickness_that_the_readings_limits_leave() -> None:
     # From the two shims of 1 mm the reading wants 2.85 to 2.95 mm of shims, 2.9 on the aim.
     (cut,) = ways(NO_SHIM_FOR_THE_END.answer())[1]
