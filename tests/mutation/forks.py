@@ -72,7 +72,8 @@ class Forks:
             if tests:
                 self._fork(mutant, tests)
             else:
-                self.results.by_name[mutant] = UNTRIED
+                # Where only some of the tests are asked, one that survived all of them did so still.
+                self.results.by_name.setdefault(mutant, UNTRIED)
             if number % _KEEP_EVERY == 0:
                 self.results.write()
                 print(f"{number} of {len(asked)}, {time.strftime('%H:%M:%S')}", flush=True)
