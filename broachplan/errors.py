@@ -13,6 +13,10 @@ from __future__ import annotations
 import re
 from enum import IntEnum
 
+# As a shell reports it: 128 and the number of the signal.
+INTERRUPTED = 130
+NOBODY_READS = 141
+
 
 class ExitCode(IntEnum):
     """What a command tells the program that called it."""
@@ -23,9 +27,6 @@ class ExitCode(IntEnum):
     NO = 3
     STORAGE = 4
     STATE = 5
-    # As a shell reports it: 128 and the number of the signal.
-    INTERRUPTED = 130
-    NOBODY_READS = 141
 
 
 class BroachplanError(Exception):

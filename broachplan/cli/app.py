@@ -7,7 +7,7 @@ import sys
 from collections.abc import Sequence
 
 from broachplan.cli.terminal import in_terminal, make_printable, tell
-from broachplan.errors import BroachplanError, ExitCode
+from broachplan.errors import INTERRUPTED, NOBODY_READS, BroachplanError, ExitCode
 
 
 def main() -> None:
@@ -27,11 +27,11 @@ def run(arguments: Sequence[str]) -> int:
             tell(line)
         return error.code
     except KeyboardInterrupt:
-        return ExitCode.INTERRUPTED
+        return INTERRUPTED
     except BrokenPipeError:
         # The interpreter flushes stdout once more on its way out, and would complain.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return ExitCode.NOBODY_READS
+        return NOBODY_READS
     except Exception as error:
         from broachplan.cli.report import reported
 

@@ -10,7 +10,7 @@ import typer.main
 
 from broachplan.cli.late import Late, late_group
 from broachplan.cli.terminal import plain, say, tell
-from broachplan.errors import ExitCode, without_passwords
+from broachplan.errors import INTERRUPTED, ExitCode, without_passwords
 
 _LONGEST_USAGE_LINE = 240
 
@@ -90,7 +90,7 @@ def invoke(arguments: Sequence[str]) -> int:
     except typer.Exit as leave:
         return leave.exit_code
     except typer.Abort:
-        return ExitCode.INTERRUPTED
+        return INTERRUPTED
     except typer.TyperException as error:
         tell(_usage_line(error))
         return ExitCode.BAD_INPUT

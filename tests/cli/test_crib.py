@@ -15,7 +15,7 @@ import pytest
 from broachplan.cli import app
 from broachplan.cli.crib_words import import_in_words
 from broachplan.desks.attendant.import_crib import Changed, Difference, Imported
-from broachplan.errors import ExitCode
+from broachplan.errors import NOBODY_READS, ExitCode
 from broachplan.lengths import Length
 from broachplan.tooling.figures import Kind
 from tests.cli.validity import valid
@@ -294,7 +294,7 @@ def test_a_reader_that_goes_away_early_is_no_fault(filled_file: str, home: Path)
     said = process.stderr.read()
     process.stderr.close()
 
-    assert process.wait(timeout=60) == ExitCode.NOBODY_READS
+    assert process.wait(timeout=60) == NOBODY_READS
     assert said == b""
 
 

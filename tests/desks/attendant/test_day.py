@@ -384,4 +384,4 @@ class TestDay(Day.TestCase):
 @pytest.mark.nightly
 @pytest.mark.usefixtures("either")
 class TestManyLongDays(LongDay.TestCase):
-    settings = settings(max_examples=200, stateful_step_count=40, deadline=None)
+    settings = settings(max_examples=databases.examples(200), stateful_step_count=40, deadline=None)
