@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
+from textual.binding import Binding
 from textual.screen import Screen
 
 from broachplan.errors import InputError
@@ -15,11 +16,17 @@ from tests.cli.test_hostile import busy
 from tests.tui.answers import Bench
 from tests.tui.driving import Drive, drive
 from tui.desks import Desks
+from tui.screens.more import MoreScreen
 from tui.widgets.entry import Entry
 
 LONGEST = 190
 # So many that each of the five hundred is in one of the places once.
 TURNS = 5
+
+# The attendant's list gives way to further screens by letters, which are no keys of a screen that is typed in.
+LETTERS = [
+    binding.key for binding in MoreScreen.BINDINGS if isinstance(binding, Binding) and len(binding.key) == 1
+]
 
 
 class Real(Bench):
@@ -172,6 +179,16 @@ def test_five_hundred_hostile_strings_on_every_screen(at: Terminal, hostile_crib
     busy(at)
 
     assert crawl(hostile_crib, five_hundred(), turn=turn, deepest=9, first=[]) > 10
+
+
+@pytest.mark.nightly
+@pytest.mark.parametrize("letter", LETTERS)
+def test_five_hundred_hostile_strings_behind_every_letter(
+    at: Terminal, hostile_crib: Path, letter: str
+) -> None:
+    busy(at)
+
+    assert crawl(hostile_crib, five_hundred(), turn=0, deepest=2, first=["f8", "f10", letter]) >= 1
 
 
 @pytest.mark.nightly

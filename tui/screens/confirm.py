@@ -13,6 +13,7 @@ from textual.widgets import Static
 
 from tui.fields import Field
 from tui.hand_fields import BY, NOTE, reason_against
+from tui.plain import plain
 from tui.widgets.entry import typed_out
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
@@ -40,7 +41,7 @@ class ConfirmScreen(ModalScreen[dict[str, str] | None]):
     def compose(self) -> ComposeResult:
         """The question, what is typed with it, the keys."""
         with Vertical(id="modal"):
-            yield Static(Text(self.heading), id="modal-title")
+            yield Static(Text(plain(self.heading)), id="modal-title")
             with VerticalScroll(id="modal-body", can_focus=False):
                 yield Static(self.text, id="modal-text")
             if self._fields:

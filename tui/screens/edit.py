@@ -49,7 +49,7 @@ class EditScreen(PieceForm):
 
     def compose(self) -> ComposeResult:
         """Every line of the piece, filled."""
-        yield Static(f"CHANGE {self.tag}, a {self.kind}", id="title", markup=False)
+        yield Static(plain(f"CHANGE {self.tag}, a {self.kind}"), id="title", markup=False)
         start = {**self._start, "by": self.shop.by}
         fields = (*fields_of(self.kind), BY)
         yield FieldForm(fields, start, self.reason, id="piece-form", known=KNOWN, label_width=LABEL_WIDTH)

@@ -11,6 +11,7 @@ from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from tui.plain import plain
 from tui.widgets.keybar import KeyBar
 
 
@@ -34,7 +35,7 @@ class Pane(ModalScreen[bool]):
     def compose(self) -> ComposeResult:
         """Title, text, keys."""
         with Vertical(id="pane"):
-            yield Static(Text(self.heading), id="pane-title")
+            yield Static(Text(plain(self.heading)), id="pane-title")
             with VerticalScroll(id="pane-body", can_focus=False):
                 yield Static(self.text, id="pane-text")
             yield KeyBar()

@@ -17,6 +17,7 @@ from tui.grind_fields import CHECKS, geometry, heights, lines_of, reason_against
 from tui.keep_lists import check_words
 from tui.keeper import Grinding
 from tui.piece_fields import KNOWN, LABEL_WIDTH
+from tui.plain import plain
 from tui.screens.piece_form import PieceForm
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
@@ -49,7 +50,7 @@ class RegrindScreen(PieceForm):
 
     def compose(self) -> ComposeResult:
         """What was measured, what the check wants to know, and who tells it."""
-        yield Static(f"REGRIND of {self.tag}, measured after it", id="title", markup=False)
+        yield Static(plain(f"REGRIND of {self.tag}, measured after it"), id="title", markup=False)
         self._start = {"condition": "fit", "by": self.shop.by}
         fields = lines_of(self.shown.record, self.units)
         yield FieldForm(

@@ -16,6 +16,7 @@ from tui.count_text import DIFFERENCE_COLUMNS, READY, READY_LINE, difference_row
 from tui.desks import Desks
 from tui.drafts import Causes
 from tui.keeper import Settling
+from tui.plain import plain
 from tui.screens.asking import Failed
 from tui.screens.drafting import DRAFTS, DraftingScreen
 from tui.widgets.entry import Entry, typed_out
@@ -62,7 +63,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
 
     def compose(self) -> ComposeResult:
         """The line for a cause, the differences, the chosen one in full."""
-        yield Static(f"COUNT{named(self.count).removeprefix('count')}", id="title", markup=False)
+        yield Static(plain(f"COUNT{named(self.count).removeprefix('count')}"), id="title", markup=False)
         yield Entry(
             id="filter",
             placeholder="why? type the cause and enter, or a key below; a scanned tag is looked for",
