@@ -18,14 +18,6 @@ if TYPE_CHECKING:
 
 DEFAULT_FILE = "labels.pdf"
 _LONGEST_FILE = 1000
-_WORDS = {
-    Kind.BROACH: "broaches",
-    Kind.BUSHING: "bushings",
-    Kind.SHIM: "shims",
-    Kind.PRESS: "presses",
-    Kind.PIN: "push pins",
-    Kind.RING: "rings",
-}
 
 
 def label_lines() -> tuple[Field, ...]:
@@ -33,7 +25,7 @@ def label_lines() -> tuple[Field, ...]:
     from broachplan.desks.attendant.print_labels import DEFAULT_GRID, grid_in_words, grids
 
     sheets = sorted(grids().values(), key=lambda grid: grid.name != DEFAULT_GRID)
-    kinds = (("", "every kind"), *((kind.value, f"{words} only") for kind, words in _WORDS.items()))
+    kinds = (("", "every kind"), *((kind.value, f"{kind.plural} only") for kind in Kind))
     return (
         Field("what", "Tags or set", "(every piece; or a set, or tags with commas)"),
         Field("kind", "Kind", choices=kinds),

@@ -179,7 +179,7 @@ def _plan_of(found: Found, case: Case) -> Plan:
     low, high = band(
         reading, case.hub.bore.upper - bushing.outside_diameter, len(passes[-1].stack), settings.joint_film
     )
-    return Plan(
+    made = Plan(
         broach=found.pair.broach,
         bushing=bushing,
         press=found.press,
@@ -188,14 +188,12 @@ def _plan_of(found: Found, case: Case) -> Plan:
         reading_low=low,
         reading_high=high,
         cautions=cautions_of(Draft(found, passes, low, high, case)),
-        homes=_homes(found, passes, case),
     )
+    return replace(made, homes=_homes(made, case))
 
 
-def _homes(found: Found, passes: Iterable[Pass], case: Case) -> tuple[tuple[str, str], ...]:
-    shims = (shim.tag for one in passes for shim in one.stack)
-    press = [found.press.tag] if found.press else []
-    tags = dict.fromkeys((found.pair.broach.tag, found.pair.bushing.tag, *shims, *press))
+def _homes(made: Plan, case: Case) -> tuple[tuple[str, str], ...]:
+    tags = (*made.taken, made.press.tag) if made.press else made.taken
     return tuple((tag, case.homes[tag]) for tag in tags if tag in case.homes)
 
 
