@@ -83,9 +83,8 @@ def test_a_set_is_lent_by_its_name_and_names_complete(filled_file: str) -> None:
         assert "which is a tag; write the name" in at.words("#said")
         await at.type("=Kim", "enter")
         assert "set inch set (B-250) lent to Kim" in at.words("#told")
-        await at.type(
-            "=S-1", "down", "backspace", "backspace", "=i", "right", "enter", "f12", "=B-250", "enter"
-        )
+        await at.type("=S-1", "down", "backspace", "backspace", "=i", "right", "enter")
+        await at.type("f12", "=B-250", "enter")
         assert at.name == "return"
         # The other form takes the tag that stands here; one that is busy does not give way.
         await at.type("f11")
