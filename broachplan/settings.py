@@ -58,7 +58,7 @@ class Settings:
         Length.inches("0.001"), "a step under this rubs instead of cutting", "common practice, no source"
     )
     joint_film: Length = _setting(
-        Length.mm("0.010"), "what oil adds in one joint of a stack, at most", "from memory"
+        Length.mm("0.005"), "what oil adds in one joint of a stack, at most", "from memory"
     )
     hardness_hrc: int = _setting(35, "hardest hub for a high-speed-steel broach, HRC", "from memory")
     wall_least: Length | None = _setting(

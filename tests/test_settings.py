@@ -38,7 +38,7 @@ def test_the_defaults_are_those_of_the_rules() -> None:
         support_height=Length(0),
         loose_play=Length(5 * THOU),
         rub_step=Length(THOU),
-        joint_film=Length(10_000),
+        joint_film=Length(5_000),
         hardness_hrc=35,
         wall_least=None,
         inspect_cuts=None,

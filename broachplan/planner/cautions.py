@@ -22,11 +22,10 @@ _HB_OVER_HRC = {35: 327}
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A plan before its cautions: what was found, its passes and the band of its last reading."""
+    """A plan before its cautions: what was found, its passes and the highest that its last reading may be."""
 
     found: Found
     passes: tuple[Pass, ...]
-    low: Length
     high: Length
     case: Case
 
@@ -72,7 +71,7 @@ def _loose(draft: Draft) -> Iterator[Caution]:
     if play > case.settings.loose_play or 2 * play.nm > case.keyway.reading.spread.nm:
         yield Caution(
             Warn.LOOSE,
-            f"the bushing may have {case.words(play)} of play, and the keyway comes out shallow by what is not taken up: "
+            f"the bushing may have {case.words(play)} of play, and the keyway comes out deep by any gap left at the wall opposite it: "
             "measure the bore and type its size",
         )
 
@@ -144,17 +143,14 @@ def _off_table(draft: Draft) -> Iterator[Caution]:
 
 
 def _band(draft: Draft) -> Iterator[Caution]:
-    case, limits = draft.case, draft.case.keyway.reading
-    sides = []
-    if draft.low < limits.lower:
-        low, limit = case.apart(draft.low, limits.lower)
-        sides.append(f"down to {low}, under {limit}, if the play is not taken up")
-    if draft.high > limits.upper:
-        high, limit = case.apart(draft.high, limits.upper)
-        sides.append(f"up to {high}, over {limit}, with oil in every joint")
-    if sides:
+    case, limit = draft.case, draft.case.keyway.reading.upper
+    if draft.high > limit:
+        high, most, past = case.apart(draft.high, limit, draft.high - limit)
         yield Caution(
-            Warn.BAND, f"the last reading may come out {' and '.join(sides)}: gauge before the last pass"
+            Warn.BAND,
+            f"the last reading may come out too deep: up to {high}, {past} past the limit of {most}, "
+            "where the bushing stands off the wall opposite the keyway and oil fills every joint; "
+            "gauge before the last pass",
         )
 
 

@@ -187,7 +187,7 @@ def _plan_of(found: Found, case: Case) -> Plan:
         reading=reading,
         reading_low=low,
         reading_high=high,
-        cautions=cautions_of(Draft(found, passes, low, high, case)),
+        cautions=cautions_of(Draft(found, passes, high, case)),
     )
     return replace(made, homes=_homes(made, case))
 

@@ -78,8 +78,8 @@ def a_plan(
         press=press,
         passes=passes,
         reading=INCH("0.9685"),
-        reading_low=INCH("0.9665"),
-        reading_high=INCH("0.9693"),
+        reading_low=INCH("0.9685"),
+        reading_high=INCH("0.9713"),
         cautions=(Caution(Warn.SLENDER, "the broach carries 2.6 times the load: press slowly"),),
         tip=tip,
     )

@@ -1,4 +1,4 @@
-"""The band of a reading: shallow by the play, deep by oil in the joints."""
+"""The band of a reading: play and oil can only cut deeper."""
 
 from __future__ import annotations
 
@@ -11,21 +11,24 @@ from broachplan.lengths import Length
 nanometres = st.integers(0, 10**9).map(Length)
 
 
-@given(nanometres, nanometres, st.integers(0, 6), nanometres)
-def test_the_band_runs_from_all_the_play_to_a_film_in_every_joint(
-    reading: Length, play: Length, stacked: int, film: Length
+@given(nanometres, nanometres, nanometres, nanometres, nanometres)
+def test_a_gap_at_the_far_wall_lifts_the_cut_by_as_much_so_the_reading_only_grows(
+    web: Length, height: Length, play: Length, gap: Length, film: Length
 ) -> None:
-    low, high = band(reading, play, stacked, film)
+    # From the far wall to the last tooth, one after the other: gap, web, oil, broach. The gap is any part of the play.
+    gap = min(gap, play)
+    low, high = band(web + height, play, 0, film)
 
-    assert reading.nm - low.nm == play.nm
-    assert high.nm - reading.nm == film.nm * (stacked + 1)
+    assert low <= gap + web + height <= gap + web + film + height <= high
+    assert low == web + height
+    assert high == play + web + film + height
 
 
 def test_three_shims_have_four_joints() -> None:
-    # Slot floor, two between the shims, broach back: 4 x 0.01 mm.
+    # Slot floor, two between the shims, broach back: 4 x 0.01 mm; the play is 0.02 mm.
     low, high = band(Length.mm("28.1"), Length.mm("0.02"), 3, Length.mm("0.01"))
 
-    assert (low, high) == (Length.mm("28.08"), Length.mm("28.14"))
+    assert (low, high) == (Length.mm("28.1"), Length.mm("28.16"))
 
 
 def test_a_bare_slot_without_play_has_its_one_joint() -> None:

@@ -163,25 +163,6 @@ def test_what_the_keyway_says_of_the_table_is_repeated() -> None:
     )
 
 
-def test_play_not_taken_up_may_leave_the_reading_under_its_limit() -> None:
-    # 28.1 less a play of 0.02 mm.
-    def lower(limit: Length) -> SetUp:
-        return BASE.but(keyway={"reading": limits(limit, MM("28.2"))})
-
-    assert not warns(lower(MM("28.08")), Warn.BAND)
-    assert "down to 1.1055118 in, under 1.1055119 in" in caution(lower(MM("28.08") + NM).answer(), Warn.BAND)
-
-
-def test_oil_in_every_joint_may_bring_the_reading_over_its_limit() -> None:
-    # Three shims have four joints of at most 0.01 mm: 28.1 + 0.04.
-    def upper(limit: Length) -> SetUp:
-        return BASE.but(keyway={"reading": limits(MM("28.0"), limit)})
-
-    assert not warns(upper(MM("28.14")), Warn.BAND)
-    assert "with oil in every joint" in caution(upper(MM("28.14") - NM).answer(), Warn.BAND)
-    assert not warns(BASE.but(keyway={"reading": limits(MM("28.0"), MM("28.12"))}, settings={"joint_film": MM("0.005")}), Warn.BAND)  # fmt: skip
-
-
 def test_a_push_pin_is_wanted_where_the_shank_is_shorter_than_the_cut_and_the_collar() -> None:
     # Behind the last tooth: 242 - 30 - 24 x 8 = 20 mm; the cut is 17 mm.
     assert not warns(BASE.but(bushing={"collar_height": MM(3)}), Warn.PUSH_PIN)

@@ -94,8 +94,8 @@ def plan(broach: Broach = BROACH, bushing: Bushing = BUSHING, *, force: float | 
             one_pass(3, "0.055", "0.049", force=force),
         ),
         reading=inch("1.119"),
-        reading_low=inch("1.117"),
-        reading_high=inch("1.1195"),
+        reading_low=inch("1.119"),
+        reading_high=inch("1.1215"),
         cautions=(
             Caution(Warn.BUSHING_SHORT, "the hub, 1.5000 in, is longer than the bushing [1.2500 in]"),
             Caution(Warn.SLENDER, "the buckling ratio is 2.4, under 3"),

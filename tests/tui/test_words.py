@@ -82,7 +82,7 @@ def test_the_verdict_says_ready_blocked_or_done() -> None:
 def test_below_the_passes_stand_the_band_and_the_cautions_or_what_to_make() -> None:
     told = notice_words(READY, READY.plans[0], Units.INCH)
 
-    assert told == "last reading 1.1170 to 1.1195 in\n2 cautions: F6"
+    assert told == "last reading 1.1190 to 1.1215 in\n2 cautions: F6"
     assert notice_words(BLOCKED, None, Units.INCH) == "F5: a bushing for this bore, to turn and slot"
     assert notice_words(replace(BLOCKED, make=()), None, Units.INCH) == ""
 
