@@ -118,6 +118,26 @@ class LoadModel:
             found = self._of_pass[offset_nm, surface_nm] = self._over_teeth(self._forces(base, surface))
         return found
 
+    def over_surfaces(self, offset_nm: int, low_nm: int, high_nm: int) -> tuple[PassLoad, PassLoad]:
+        """Loads that the pass at ``offset_nm`` stays between on every surface from ``low_nm`` to ``high_nm``.
+
+        In the orderly part those of the two ends. Below it each chip is weighed as the thickest of the least metal, then
+        as the thinnest of the most metal, so the narrower the surfaces the closer the two.
+        """
+        if low_nm == high_nm or low_nm >= self.orderly_from_nm:
+            return self.of_pass(offset_nm, high_nm), self.of_pass(offset_nm, low_nm)
+        base = (offset_nm + self._teeth.first_nm) / NM_PER_MM
+        low, high = low_nm / NM_PER_MM, high_nm / NM_PER_MM
+        least, most = [0.0] * self._teeth.total, [0.0] * self._teeth.total
+        for tooth in range(self._teeth.rising):
+            reach = base + tooth * self._rise_mm
+            before = reach - self._rise_mm if tooth else low
+            if reach > low:
+                bottom, top = max(low, before), max(high, before)
+                least[tooth] = self._chip_n(top, reach, thick_mm=reach - bottom)
+                most[tooth] = self._chip_n(bottom, reach, thick_mm=reach - top)
+        return self._over_teeth(least), self._over_teeth(most)
+
     def above_bore(self, step_nm: int) -> PassLoad:
         """The load of a pass that goes ``step_nm`` past the one before, all above the bore's far side.
 
@@ -147,8 +167,9 @@ class LoadModel:
                 forces[tooth] = self._chip_n(max(surface, before) if tooth else surface, reach)
         return forces
 
-    def _chip_n(self, low_mm: float, high_mm: float) -> float:
-        return self._factor * self._law.at(high_mm - low_mm) * self._section.area_mm2(low_mm, high_mm)
+    def _chip_n(self, low_mm: float, high_mm: float, thick_mm: float | None = None) -> float:
+        thick = high_mm - low_mm if thick_mm is None else thick_mm
+        return self._factor * self._law.at(thick) * self._section.area_mm2(low_mm, high_mm)
 
     def _over_teeth(self, forces: list[float]) -> PassLoad:
         """Slide over the teeth: with tooth j just in, the m teeth up to j cut together."""

@@ -50,7 +50,7 @@ def _chip_room_tight(draft: Draft) -> Iterator[Caution]:
 
 def _slender(draft: Draft) -> Iterator[Caution]:
     search = draft.found.search
-    if search.problem.load is None:
+    if search.problem.bearing is None:
         return
     befores = (None, *draft.found.order.lifts[:-1])
     ratio = min(

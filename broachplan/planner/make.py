@@ -10,7 +10,7 @@ from broachplan.planner.answer import Make
 from broachplan.planner.make_broach import broach_to_find
 from broachplan.planner.make_bushing import bushing_and_shims, bushing_to_turn
 from broachplan.planner.make_shims import free_passes, shim_list, shim_widths, shims_to_cut
-from broachplan.planner.pairs import Drawer, Found, Pair, most_total_nm, problem_of
+from broachplan.planner.pairs import Drawer, Found, Pair, bearing_of, most_total_nm, problem_of
 from broachplan.planner.passes import PassProblem
 from broachplan.planner.presses import Choice, presses_for
 from broachplan.planner.rules import Case, Reason, slot_refusal
@@ -77,10 +77,12 @@ def _problems(
         room = presses_for(broach, choice, case)
         if isinstance(room, Reason):
             continue
+        teeth = Teeth.of(broach)
+        bearing = bearing_of(broach, teeth, room, case)
         for bushing in bushings:
             if slot_refusal(broach, bushing, case) is not None or bushing.slot_width is None:
                 continue
-            pair = Pair(broach, bushing, Teeth.of(broach), room)
+            pair = Pair(broach, bushing, teeth, room, bearing)
             most = most_total_nm(broach, bushing, case)
             problem = problem_of(pair, drawer.totals(bushing.slot_width, most), case)
             problems.append((pair, problem))

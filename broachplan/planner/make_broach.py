@@ -14,7 +14,7 @@ from broachplan.planner import bits
 from broachplan.planner.answer import Make
 from broachplan.planner.edges import edges
 from broachplan.planner.make_shims import shim_list, shim_widths, shims_to_cut
-from broachplan.planner.pairs import Drawer, Pair, problem_of
+from broachplan.planner.pairs import Drawer, Pair, pair_of, problem_of
 from broachplan.planner.passes import PassProblem
 from broachplan.planner.presses import Choice
 from broachplan.planner.rules import Case, chip_factor
@@ -80,9 +80,9 @@ def _pitch(rise: Fraction, case: Case) -> int | None:
 def _bare(width: Length, bushing: Bushing, choice: Choice, drawer: Drawer, case: Case) -> PassProblem:
     """The bushing with a broach of which only the width is settled: what it finds in the bore and the drawer."""
     assert bushing.slot_width is not None
-    stand_in = Pair(_broach(width), bushing, _NO_TEETH, choice)
+    stand_in = Pair(_broach(width), bushing, _NO_TEETH, choice, None)
     most = max(case.keyway.reading.upper.nm - case.hub.bore.lower.nm // 2, 0)
-    return problem_of(stand_in, drawer.totals(bushing.slot_width, most), _geometry_alone(case))
+    return problem_of(stand_in, drawer.totals(bushing.slot_width, most), case)
 
 
 def _broach(width: Length) -> Broach:
@@ -101,7 +101,7 @@ def _designs(width: Length, bushing: Bushing, choice: Choice, drawer: Drawer, ca
         teeth = _teeth(first, last, case)
         if teeth is None:
             continue
-        pair = Pair(_broach(width), bushing, teeth, choice)
+        pair = pair_of(_broach(width), bushing, teeth, choice, case)
         whole = problem_of(pair, bare.totals, case)
         order = Search(whole).best()
         if order is not None:
@@ -118,7 +118,7 @@ def _with_shims(
     teeth = _teeth(first, first + (_MOST_TEETH - 1) * _RISE_NM, case) if first > 0 else None
     if teeth is None or bushing.slot_width is None:
         return ()
-    pair = Pair(_broach(width), bushing, teeth, choice)
+    pair = pair_of(_broach(width), bushing, teeth, choice, case)
     whole = problem_of(pair, bare.totals, case)
     cut = shims_to_cut(whole)
     if cut is None:
@@ -126,11 +126,6 @@ def _with_shims(
     lifts = [known + sum(cut.thicknesses[i] for i in new) for known, new in cut.passes]
     broach = _make(_Design(pair, whole, lifts), width, bushing, case, "with the shims below")
     return (broach, *shim_list(cut, shim_widths(bushing.slot_width, case), "cut for that broach"))
-
-
-def _geometry_alone(case: Case) -> Case:
-    """The same case without a material: geometry alone."""
-    return replace(case, hub=replace(case.hub, material=None))
 
 
 def _teeth(first: int, last: int, case: Case) -> Teeth | None:
@@ -153,7 +148,7 @@ def _holds(design: _Design, case: Case, *, width: int, first: int, last: int) ->
     if chip > Fraction(teeth.pitch_nm**2, 9):
         return False
     moved = replace(teeth, first_nm=first, last_nm=last, rise=rise)
-    pair = replace(design.pair, broach=_broach(Length(width)), teeth=moved)
+    pair = pair_of(_broach(Length(width)), design.pair.bushing, moved, design.pair.presses, case)
     return problem_of(pair, design.problem.totals, case).obeyed_by(design.lifts)
 
 

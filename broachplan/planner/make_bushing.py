@@ -11,7 +11,7 @@ from broachplan.planner import bits
 from broachplan.planner.answer import Make
 from broachplan.planner.edges import edges
 from broachplan.planner.make_shims import shim_list, shim_widths, shims_to_cut
-from broachplan.planner.pairs import Drawer, Pair, problem_of
+from broachplan.planner.pairs import Drawer, pair_of, problem_of
 from broachplan.planner.passes import PassProblem
 from broachplan.planner.presses import Choice
 from broachplan.planner.rules import Case, widest_part
@@ -110,7 +110,7 @@ def _with_web(
 ) -> PassProblem:
     bushing = Bushing(tag="new", outside_diameter=case.hub.bore.lower, slot_width=slot, web=Length(web))
     most = max(case.keyway.reading.upper.nm - web - teeth.last_nm, 0)
-    return problem_of(Pair(broach, bushing, teeth, choice), drawer.totals(slot, most), case)
+    return problem_of(pair_of(broach, bushing, teeth, choice, case), drawer.totals(slot, most), case)
 
 
 def _webs(problem: PassProblem) -> list[int]:

@@ -12,6 +12,7 @@ from broachplan.cut.teeth import Teeth
 from broachplan.lengths import Length
 from broachplan.planner import bits
 from broachplan.planner.answer import Rule
+from broachplan.planner.bearing import Bearing
 from broachplan.planner.passes import PassProblem, Target
 from broachplan.planner.presses import Choice
 from broachplan.planner.rules import Case, Reason, shim_fits
@@ -29,6 +30,7 @@ class Pair:
     bushing: Bushing
     teeth: Teeth
     presses: Choice
+    bearing: Bearing | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,32 +91,36 @@ def most_total_nm(broach: Broach, bushing: Bushing, case: Case) -> int:
     return case.keyway.reading.upper.nm - bushing.web.nm - broach.last_tooth_height.nm
 
 
+def bearing_of(broach: Broach, teeth: Teeth, presses: Choice, case: Case) -> Bearing | None:
+    """What the presses and the broach bear in this hub, with any bushing; None without a material."""
+    if case.hub.material is None:
+        return None
+    assert broach.keyway_width is not None
+    section = Section(case.hub.bore.lower, broach.keyway_width)
+    model = LoadModel(
+        section,
+        teeth,
+        teeth.in_cut(case.hub.cut_length),
+        case.hub.material.high,
+        factor=float(case.settings.dull_edge),
+        column=Column.of(broach, teeth),
+        settings=case.settings,
+    )
+    return Bearing(model, section, teeth, presses.peak_most_n(case))
+
+
+def pair_of(broach: Broach, bushing: Bushing, teeth: Teeth, presses: Choice, case: Case) -> Pair:
+    """One pair by itself; where many bushings are tried with a broach, they share its `bearing_of`."""
+    return Pair(broach, bushing, teeth, presses, bearing_of(broach, teeth, presses, case))
+
+
 def problem_of(pair: Pair, totals: Totals, case: Case) -> PassProblem:
     """The question of passes for one pair."""
     broach, bushing = pair.broach, pair.bushing
     assert broach.keyway_width is not None
     assert bushing.web is not None
     section = Section(case.hub.bore.lower, broach.keyway_width)
-    load = None
-    if case.hub.material is not None:
-        load = LoadModel(
-            section,
-            pair.teeth,
-            pair.teeth.in_cut(case.hub.cut_length),
-            case.hub.material.high,
-            factor=float(case.settings.dull_edge),
-            column=Column.of(broach, pair.teeth),
-            settings=case.settings,
-        )
-    return PassProblem(
-        section,
-        pair.teeth,
-        bushing.web.nm,
-        totals,
-        target_of(case),
-        load,
-        pair.presses.peak_most_n(case),
-    )
+    return PassProblem(section, pair.teeth, bushing.web.nm, totals, target_of(case), pair.bearing)
 
 
 def best_passes(pair: Pair, drawer: Drawer, case: Case) -> Found | Reason:
@@ -127,7 +133,7 @@ def best_passes(pair: Pair, drawer: Drawer, case: Case) -> Found | Reason:
     order = search.best()
     if order is None:
         return _refusal(pair, problem, drawer, case)
-    peak = exact_peak(search, order) if problem.load is not None else None
+    peak = exact_peak(search, order) if problem.bearing is not None else None
     return Found(pair, search, order, pair.presses.smallest_for(peak, case))
 
 
@@ -211,7 +217,8 @@ def _highest_nm(search: Search, most_nm: int) -> int:
 def _load_refusal(pair: Pair, problem: PassProblem, case: Case) -> Reason:
     """The geometry allows it: the press is too small, or the broach would buckle."""
     units = case.settings.units
-    free = Search(replace(problem, peak_most_n=inf))
+    assert problem.bearing is not None
+    free = Search(replace(problem, bearing=problem.bearing.without_press))
     lightest = free.best()
     strongest = pair.presses.strongest
     if lightest is not None and strongest is not None:
@@ -223,7 +230,7 @@ def _load_refusal(pair: Pair, problem: PassProblem, case: Case) -> Reason:
             f"needs {needed}; {case.settings.press_share * 100} % of press {strongest.tag} is {there}",
             peak - most,
         )
-    unheeded = Search(replace(problem, peak_most_n=inf, heed_column=False))
+    unheeded = Search(replace(problem, bearing=problem.bearing.without_press_and_column))
     order = unheeded.best()
     assert order is not None
     ratio = min(

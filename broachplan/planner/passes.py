@@ -6,11 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
-from math import inf
 
-from broachplan.cut.load import LoadModel
 from broachplan.cut.section import Section
 from broachplan.cut.teeth import Teeth
+from broachplan.planner.bearing import Bearing
 from broachplan.planner.stacks import Totals
 
 
@@ -48,8 +47,7 @@ class Target:
 class PassProblem:
     """One broach in one bushing over one drawer of shims.
 
-    ``load`` is the high estimate; None without a material. ``peak_most_n`` is what the strongest press allows, and
-    ``heed_column`` and ``peak_most_n`` can be lifted to find out which rule it is that refuses.
+    ``bearing`` holds the rules on load; None without a material.
     """
 
     section: Section
@@ -57,9 +55,7 @@ class PassProblem:
     web_nm: int
     totals: Totals
     target: Target
-    load: LoadModel | None = None
-    peak_most_n: float = inf
-    heed_column: bool = True
+    bearing: Bearing | None = None
 
     @cached_property
     def first_lifts_nm(self) -> tuple[int, int]:
@@ -78,13 +74,16 @@ class PassProblem:
             and self.target.lower <= last + lifts_nm[-1] <= self.target.upper
         ):
             return False
-        load = self.load
-        if load is None:
+        bearing = self.bearing
+        if bearing is None:
             return True
-        surfaces = (None, *(last + lift for lift in lifts_nm[:-1]))
-        loads = [load.of_pass(self.web_nm + lift, at) for at, lift in zip(surfaces, lifts_nm, strict=True)]
-        return all(one.peak_n <= self.peak_most_n and one.column_holds for one in loads)
+        readings = [last + lift for lift in lifts_nm]
+        befores = (None, *readings[:-1])
+        return all(
+            bearing.bears(bearing.load(before, after))
+            for before, after in zip(befores, readings, strict=True)
+        )
 
     def without_load(self) -> PassProblem:
         """The same problem on geometry alone."""
-        return replace(self, load=None)
+        return replace(self, bearing=None)

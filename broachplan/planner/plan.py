@@ -16,7 +16,7 @@ from broachplan.planner.answer import Answer, Nearest, Pass, Plan, Refusal, Rule
 from broachplan.planner.bounds import bounds_of
 from broachplan.planner.cautions import Draft, cautions_of
 from broachplan.planner.make import make_list, shim_that_saves_a_pass
-from broachplan.planner.pairs import Drawer, Found, Pair, best_passes
+from broachplan.planner.pairs import Drawer, Found, Pair, bearing_of, best_passes
 from broachplan.planner.presses import Choice, presses_asked, presses_for
 from broachplan.planner.rules import (
     Case,
@@ -147,6 +147,7 @@ def _pairs(
     for broach in broaches:
         teeth = Teeth.of(broach)
         room = presses_for(broach, choice, case)
+        bearing = None if isinstance(room, Reason) else bearing_of(broach, teeth, room, case)
         for bushing in bushings:
             reason = slot_refusal(broach, bushing, case)
             if reason is not None:
@@ -154,7 +155,7 @@ def _pairs(
             elif isinstance(room, Reason):
                 refused.append(_Refused(room, broach.tag, bushing.tag))
             else:
-                yield Pair(broach, bushing, teeth, room)
+                yield Pair(broach, bushing, teeth, room, bearing)
 
 
 def _found(pairs: list[Pair], drawer: Drawer, case: Case, refused: list[_Refused]) -> list[Found]:

@@ -34,12 +34,11 @@ class Search:
         self.problem = problem
         self._totals = problem.totals
         self._target = problem.target
-        self._load = problem.load
+        self._bearing = problem.bearing
         self._bare_reading = problem.web_nm + problem.teeth.last_nm
         self._advance = problem.teeth.advance_nm
         # From this total on the surface lies above the bore's far side: no corner chips remain.
         self._corner_end = problem.section.bore_lower.nm - self._bare_reading
-        self._first_totals: dict[int | None, int] = {}
         self._layers: list[int] = []
         self.longest_step = self._sure_step(None)
         # Where the load forbids no step after the first, passes can be followed from the bore forward.
@@ -54,26 +53,16 @@ class Search:
 
     def load_of(self, before: int | None, lift: int) -> PassLoad:
         """The load of the pass from ``before`` (None: the bare bore) to ``lift``; only with a material."""
-        assert self._load is not None
-        surface = None if before is None else self.reading(before)
-        return self._load.of_pass(self.problem.web_nm + lift, surface)
-
-    def _allowed(self, load: PassLoad, ceiling: int | None) -> bool:
-        return (
-            load.peak_n <= self.problem.peak_most_n
-            and (load.column_holds or not self.problem.heed_column)
-            and (ceiling is None or whole_newtons(load.peak_n) <= ceiling)
-        )
+        assert self._bearing is not None
+        return self._bearing.load(None if before is None else self.reading(before), self.reading(lift))
 
     def _within(self, before: int | None, lift: int, ceiling: int | None) -> bool:
-        return self._allowed(self.load_of(before, lift), ceiling)
+        assert self._bearing is not None
+        return self._bearing.bears(self.load_of(before, lift), ceiling)
 
     def _sure_step(self, ceiling: int | None) -> int:
-        """The longest step that is allowed wherever it starts: chips are nowhere wider than above the bore."""
-        load = self._load
-        if load is None:
-            return self._advance
-        return largest_that(lambda step: self._allowed(load.above_bore(step), ceiling), 1, self._advance)
+        """The longest step that is allowed wherever it starts."""
+        return self._advance if self._bearing is None else self._bearing.sure_step(ceiling)
 
     def _following(self, place: int, ceiling: int | None, sure: int) -> int:
         """The places to which a pass may go on: from one surface the load grows with the next total."""
@@ -89,20 +78,11 @@ class Search:
     # -- sets of totals, last pass first ------------------------------------------------------------------------
 
     def first_totals(self, ceiling: int | None = None) -> int:
-        """The totals that pass 1 may have. Its load grows with the total, for the surface is always z1."""
-        found = self._first_totals.get(ceiling)
-        if found is None:
-            found = self._first_totals[ceiling] = self._find_first_totals(ceiling)
-        return found
-
-    def _find_first_totals(self, ceiling: int | None) -> int:
+        """The totals that pass 1 may have."""
         choice = self._totals.between(*self.problem.first_lifts_nm)
-        if not choice or self._load is None:
-            return choice
-        nm = self._totals.nm
-        least, most = bits.lowest(choice), bits.highest(choice)
-        last = largest_that(lambda place: self._within(None, nm(place), ceiling), least, most)
-        return choice & bits.up_to(last)
+        if choice and self._bearing is not None:
+            choice &= bits.up_to(self._totals.to_nm(self._bearing.farthest(1, ceiling) - self._bare_reading))
+        return choice
 
     def _read_within(self, low: int, high: int) -> int:
         return self._totals.between(low - self._bare_reading, high - self._bare_reading)
@@ -118,32 +98,31 @@ class Search:
         return reach
 
     def _from_corners(self, unsure: int, after: int, ceiling: int | None) -> int:
-        """Of ``unsure``, the totals whose nearest successor in ``after`` is allowed: corner chips are narrower.
+        """Of ``unsure``, the totals whose nearest successor in ``after`` is allowed: the lightest way to go on.
 
-        Going to the nearest successor is the lightest way. For one successor the load falls as the total grows,
-        but just past z1, where thinner chips cost more than the width saves: there each total is tried by itself.
+        Whole stretches are settled at once by the least and the most load of all their surfaces before one pass, and
+        halved where these do not agree. So the loads that are looked at do not grow with the totals.
         """
-        assert self._load is not None
-        found, nm = 0, self._totals.nm
-        orderly_from = self._totals.from_nm(self._load.orderly_from_nm - self._bare_reading)
-        while unsure:
-            top = bits.highest(unsure)
-            successor = nm(top + 1 + bits.lowest(after >> (top + 1)))
-            floor = max(bits.highest(after & bits.up_to(top)), 0)
-            group = unsure & bits.between(floor, top)
-            unsure ^= group
-            orderly = max(orderly_from, floor)
-            if top >= orderly:
-                found |= group & bits.between(self._least_allowed(orderly, top, successor, ceiling), top)
-            for place in bits.members(group & bits.up_to(orderly - 1)):
-                if self._within(nm(place), successor, ceiling):
-                    found |= 1 << place
+        assert self._bearing is not None
+        bearing, model, found = self._bearing, self._bearing.model, 0
+        stretches = [(bits.lowest(unsure), bits.highest(unsure))]
+        while stretches:
+            low, high = stretches.pop()
+            part = unsure & bits.between(low, high)
+            if not part:
+                continue
+            low, high = bits.lowest(part), bits.highest(part)
+            successor = high + 1 + bits.lowest(after >> (high + 1))
+            offset = self.problem.web_nm + self._totals.nm(successor)
+            least, most = model.over_surfaces(
+                offset, *(self.reading(self._totals.nm(at)) for at in (low, high))
+            )
+            if bearing.bears(most, ceiling):
+                found |= part
+            elif low < high and (bearing.bears(least, ceiling) or after & bits.between(low + 1, high)):
+                middle = (low + high) // 2
+                stretches += [(low, middle), (middle + 1, high)]
         return found
-
-    def _least_allowed(self, low: int, high: int, successor: int, ceiling: int | None) -> int:
-        """The first place in low..high that may precede ``successor``; high + 1 if none."""
-        nm = self._totals.nm
-        return -largest_that(lambda minus: self._within(nm(-minus), successor, ceiling), -high, -low)
 
     def _growing_back(self) -> Iterator[int]:
         """The totals that newly reach the limits in 0, 1, 2, ... further passes, until there are no more."""
@@ -218,7 +197,7 @@ class Search:
         if ends is None:
             return None
         passes, final = ends[0], self._nearest_tenth(*ends)
-        ceiling = None if self._load is None else self._least_peak(passes, final)
+        ceiling = None if self._bearing is None else self._least_peak(passes, final)
         places = self._fewest_handled(passes, final, ceiling)
         return PassOrder(places, tuple(self._totals.nm(place) for place in places), ceiling)
 
@@ -227,11 +206,19 @@ class Search:
 
         Totals that no pass before leads to are left out as far as geometry tells; None where pass 1 has none.
         """
+        if self._out_of_reach(passes, final, ceiling):
+            return None
         sure, ways = self._sure_step(ceiling), [final]
         for k in range(passes - 1, 0, -1):
             ways.append(self._before(ways[-1], ceiling, sure) & self._layer(k))
         ways[-1] &= self.first_totals(ceiling)
         return ways[::-1] if ways[-1] else None
+
+    def _out_of_reach(self, passes: int, final: int, ceiling: int | None) -> bool:
+        """Whether so many passes cannot lead into ``final`` even with any shims at all."""
+        if self._bearing is None:
+            return False
+        return self._bearing.farthest(passes, ceiling) < self.reading(self._totals.nm(bits.lowest(final)))
 
     def _nearest_tenth(self, passes: int, ends: int) -> int:
         """Criterion 2: of the totals they may end in, those of the least tenth off aim that the passes do reach."""
@@ -247,10 +234,10 @@ class Search:
 
     def _least_peak(self, passes: int, final: int) -> int:
         """Criterion 3: the least peak in whole newtons."""
-        assert self._load is not None
-        highest_first = self.load_of(None, self.problem.first_lifts_nm[1])
-        top = max(highest_first.peak_n, self._load.above_bore(self._advance).peak_n)
-        too_low, enough = -1, whole_newtons(top) + 1
+        assert self._bearing is not None
+        if passes == 1:
+            return whole_newtons(self.load_of(None, self._totals.nm(bits.lowest(final))).peak_n)
+        too_low, enough = -1, self._bearing.peak_of_any_pass + 1
         # The load saturates once a full set of teeth cuts: try there first.
         probe = enough - 2
         while enough - too_low > 1:

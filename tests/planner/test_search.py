@@ -19,6 +19,7 @@ from broachplan.cut.section import Section
 from broachplan.cut.teeth import Teeth
 from broachplan.lengths import Length
 from broachplan.planner import bits
+from broachplan.planner.bearing import Bearing
 from broachplan.planner.passes import PassProblem, Target
 from broachplan.planner.search import Search
 from broachplan.planner.stacks import FewTotals, ManyTotals, totals_of
@@ -107,12 +108,13 @@ def sequences(problem: PassProblem, totals: list[int], passes: int) -> Iterator[
 
 def loads(problem: PassProblem, order: tuple[int, ...]) -> list[float] | None:
     """The peaks of a sequence; None where one is more than the press or the column bears. No material: no peaks."""
-    if problem.load is None:
+    if problem.bearing is None:
         return []
     last = problem.web_nm + problem.teeth.last_nm
     befores = [None, *(last + total for total in order[:-1])]
-    found = [problem.load.of_pass(problem.web_nm + t, b) for t, b in zip(order, befores, strict=True)]
-    if any(one.peak_n > problem.peak_most_n or not one.column_holds for one in found):
+    model, most = problem.bearing.model, problem.bearing.peak_most_n
+    found = [model.of_pass(problem.web_nm + t, b) for t, b in zip(order, befores, strict=True)]
+    if any(one.peak_n > most or not one.column_holds for one in found):
         return None
     return [one.peak_n for one in found]
 
@@ -190,9 +192,8 @@ def problems(draw: st.DrawFn, with_load: bool) -> Question:
         law, in_cut = draw(st.sampled_from(LAWS)), draw(st.integers(1, 4))
         model = LoadModel(section, teeth, in_cut, law, factor=1.3)
         full = model.above_bore(teeth.advance_nm).peak_n
-        problem = replace(
-            problem, load=model, peak_most_n=draw(st.sampled_from((inf, 0.97, 0.8, 0.6, 0.4))) * full
-        )
+        most_n = draw(st.sampled_from((inf, 0.97, 0.8, 0.6, 0.4))) * full
+        problem = replace(problem, bearing=Bearing(model, section, teeth, most_n))
     return problem, stacks_by_total(shims, stack_most, max(most, 0))
 
 
@@ -223,7 +224,7 @@ def compared_with_all_orders(
         key, order = expected
         assert found is not None
         assert found.lifts == order
-        assert found.peak_n == (None if problem.load is None else key[2])
+        assert found.peak_n == (None if problem.bearing is None else key[2])
         seen[f"{min(len(order), 4)} passes"] += 1
         seen["corners"] += (
             len(order) > 1
@@ -337,7 +338,12 @@ def corner_problems(draw: st.DrawFn) -> Question:
     most = draw(st.sampled_from((inf, 0.9, 0.5, 0.25, 0.1))) * load.above_bore(teeth.advance_nm).peak_n
     kept = draw(st.sampled_from((FewTotals, ManyTotals)))
     problem = PassProblem(
-        section, teeth, web, totals_of(shims, 1, last, kept), Target(end, end, 2 * end), load, most
+        section,
+        teeth,
+        web,
+        totals_of(shims, 1, last, kept),
+        Target(end, end, 2 * end),
+        Bearing(load, section, teeth, most),
     )
     return problem, stacks_by_total(shims, 1, last)
 

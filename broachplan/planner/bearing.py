@@ -1,0 +1,126 @@
+"""Which passes the press and the broach bear: one broach in one bore, the same for every bushing and every drawer.
+
+Everything here is told in readings (nm), so that what was found once serves all bushings of a broach.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+from math import inf
+
+from broachplan.cut.load import LoadModel, PassLoad, largest_that, whole_newtons
+from broachplan.cut.section import Section
+from broachplan.cut.teeth import Teeth
+
+
+class Bearing:
+    """The rules on press and column for passes of one broach.
+
+    ``model`` gives the loads; ``peak_most_n`` is what the strongest press allows. It and ``heed_column`` can be lifted to
+    find out which rule it is that refuses. A ``ceiling`` is a peak in whole newtons that a pass must not exceed; None: no
+    other limit than the rules.
+    """
+
+    def __init__(
+        self,
+        model: LoadModel,
+        section: Section,
+        teeth: Teeth,
+        peak_most_n: float = inf,
+        *,
+        heed_column: bool = True,
+    ) -> None:
+        self.model = model
+        self.peak_most_n = peak_most_n
+        self.heed_column = heed_column
+        self._section = section
+        self._teeth = teeth
+        self._sure: dict[int | None, int] = {}
+        self._farthest: dict[int | None, list[int]] = {}
+        self._from_disorder: dict[int | None, int] = {}
+
+    @cached_property
+    def without_press(self) -> Bearing:
+        """The same with any press."""
+        return Bearing(self.model, self._section, self._teeth, heed_column=self.heed_column)
+
+    @cached_property
+    def without_press_and_column(self) -> Bearing:
+        """The same with any press and a broach that never buckles."""
+        return Bearing(self.model, self._section, self._teeth, heed_column=False)
+
+    def bears(self, load: PassLoad, ceiling: int | None = None) -> bool:
+        """Whether a pass of that load is allowed."""
+        return (
+            load.peak_n <= self.peak_most_n
+            and (load.column_holds or not self.heed_column)
+            and (ceiling is None or whole_newtons(load.peak_n) <= ceiling)
+        )
+
+    def load(self, before: int | None, after: int) -> PassLoad:
+        """The load of the pass from a reading (None: the bare bore) to another."""
+        return self.model.of_pass(after - self._teeth.last_nm, before)
+
+    @cached_property
+    def peak_of_any_pass(self) -> int:
+        """A peak in whole newtons that no pass of this broach exceeds."""
+        first = self.load(None, self._deepest_first)
+        return whole_newtons(max(first.peak_n, self.model.above_bore(self._teeth.advance_nm).peak_n))
+
+    def sure_step(self, ceiling: int | None = None) -> int:
+        """The longest step that is borne wherever it starts: chips are nowhere wider than above the bore."""
+        found = self._sure.get(ceiling)
+        if found is None:
+            above = self.model.above_bore
+            found = largest_that(lambda step: self.bears(above(step), ceiling), 1, self._teeth.advance_nm)
+            self._sure[ceiling] = found
+        return found
+
+    def farthest(self, passes: int, ceiling: int | None = None) -> int:
+        """A reading that ``passes`` passes cannot go past, whatever shims there are; 0 where not even pass 1 is borne."""
+        far = self._farthest.setdefault(ceiling, [])
+        while len(far) < passes:
+            far.append(self._farther(far[-1], ceiling) if far else self._farthest_first(ceiling))
+        return far[passes - 1]
+
+    @property
+    def _deepest_first(self) -> int:
+        """The reading of pass 1 with the first tooth one rise past first metal."""
+        teeth = self._teeth
+        return self._section.highest_within_a_rise(teeth.rise) - teeth.first_nm + teeth.last_nm
+
+    def _farthest_first(self, ceiling: int | None) -> int:
+        """The surface before pass 1 is always first metal, so its load grows with its reading."""
+        least = self._section.first_metal_floor_nm + 1
+        far = largest_that(
+            lambda reading: self.bears(self.load(None, reading), ceiling), least, self._deepest_first
+        )
+        return far if far >= least else 0
+
+    def _farther(self, reading: int, ceiling: int | None) -> int:
+        """The farthest that one more pass goes from any surface up to ``reading``."""
+        if not reading:
+            return 0
+        just_past = self._farthest_from_disorder(ceiling)
+        if reading <= self.model.orderly_from_nm:
+            return just_past
+        # In the orderly part a higher surface never loads the press more: the last one leads farthest.
+        if reading >= self._section.bore_lower.nm:
+            return max(just_past, reading + self.sure_step(ceiling))
+        most = reading + self._teeth.advance_nm
+        far = largest_that(lambda after: self.bears(self.load(reading, after), ceiling), reading + 1, most)
+        return max(just_past, far)
+
+    def _farthest_from_disorder(self, ceiling: int | None) -> int:
+        """No pass leads farther from a surface just past first metal, where the load may grow with the surface."""
+        found = self._from_disorder.get(ceiling)
+        if found is None:
+            low, high = self._section.first_metal_floor_nm, self.model.orderly_from_nm
+            last = self._teeth.last_nm
+            found = largest_that(
+                lambda after: self.bears(self.model.over_surfaces(after - last, low, high)[0], ceiling),
+                low + 1,
+                high + self._teeth.advance_nm,
+            )
+            self._from_disorder[ceiling] = found
+        return found
