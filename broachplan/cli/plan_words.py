@@ -14,6 +14,7 @@ from broachplan.quantities import show_force
 from broachplan.settings import ABOUT, MEMORY
 from broachplan.tooling.figures import FIGURES
 from broachplan.tooling.hub import BoreForm, Hub
+from broachplan.tooling.materials import RANK_NOTE
 
 MOST_OTHER_PLANS = 8
 _MEASURING = (
@@ -223,6 +224,8 @@ def _from_memory(answer: Answer) -> Iterator[str]:
                 else f", times {float(answer.settings.dull_edge):g} for a dulled edge"
             )
             yield f"{side} force: {force.source}{memory}{dulled}"
+        if "steel" in material.name:
+            yield f"rank of the steels: {RANK_NOTE}"
     names = [name.replace("_", " ") for name, about in ABOUT.items() if MEMORY in about["source"]]
     yield f"limits from memory, a shop sets its own: {', '.join(names)} (broachplan settings show)"
 

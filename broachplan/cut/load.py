@@ -14,7 +14,7 @@ from broachplan.cut.section import Section
 from broachplan.cut.teeth import Teeth
 from broachplan.lengths import NM_PER_MM
 from broachplan.settings import Settings
-from broachplan.tooling.materials import CuttingForce
+from broachplan.tooling.materials import ForceLaw
 from broachplan.tooling.pieces import Broach
 
 # Young's modulus of tool steel in N/mm2: handbook value, from memory.
@@ -75,7 +75,7 @@ class LoadModel:
         section: Section,
         teeth: Teeth,
         in_cut: int,
-        law: CuttingForce,
+        law: ForceLaw,
         *,
         factor: float = 1.0,
         column: Column | None = None,

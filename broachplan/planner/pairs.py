@@ -101,8 +101,7 @@ def bearing_of(broach: Broach, teeth: Teeth, presses: Choice, case: Case) -> Bea
         section,
         teeth,
         teeth.in_cut(case.hub.cut_length),
-        case.hub.material.high,
-        factor=float(case.settings.dull_edge),
+        case.hub.material.high_with(float(case.settings.dull_edge)),
         column=Column.of(broach, teeth),
         settings=case.settings,
     )

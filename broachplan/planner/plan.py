@@ -275,6 +275,8 @@ def _empty(shelf: Shelf) -> tuple[str, ...]:
 
 def _of_hub(case: Case) -> tuple[str, ...]:
     hub, notes = case.hub, []
+    if hub.material_remark is not None:
+        notes.append(hub.material_remark)
     if not hub.bore_toleranced:
         notes.append("the bore was given without limits and is taken as exact")
     if hub.hardness is None:

@@ -13,7 +13,7 @@ from broachplan.keyways.keyway import Keyway, Standard
 from broachplan.keyways.parallel import hub_keyway
 from broachplan.lengths import System, parse_length, read_limits, write_exact
 from broachplan.tooling.hub import MOST_STACKED, BoreForm, Hub, parse_hardness
-from broachplan.tooling.materials import find_material
+from broachplan.tooling.materials import find_material, why_taken_for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +75,7 @@ def read_hub(question: Question) -> Hub:
         outside_diameter=parse_length(question.hub_od, "hub outside diameter") if question.hub_od else None,
         hardness=parse_hardness(question.hardness) if question.hardness else None,
         material=find_material(question.material) if question.material else None,
+        material_remark=why_taken_for(question.material) if question.material else None,
         bore_form=read_bore_form(question.bore_form) if question.bore_form else BoreForm.THROUGH,
     )
 

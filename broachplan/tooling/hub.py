@@ -48,7 +48,10 @@ def parse_hardness(text: str) -> Hardness:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hub:
-    """A hub, or ``stack`` like hubs cut at once. Unknown figures are None and the rules that need them say so."""
+    """A hub, or ``stack`` like hubs cut at once. Unknown figures are None and the rules that need them say so.
+
+    ``material_remark`` says why another name for a material was taken for this one.
+    """
 
     bore: Limits
     length: Length
@@ -58,6 +61,7 @@ class Hub:
     outside_diameter: Length | None = None
     hardness: Hardness | None = None
     material: Material | None = None
+    material_remark: str | None = None
     bore_form: BoreForm = BoreForm.THROUGH
 
     def __post_init__(self) -> None:

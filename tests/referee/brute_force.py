@@ -302,9 +302,10 @@ class _Pair:
         """Peak of the high force in newtons, and whether the broach stands it as a column."""
         known = self._forces.get((before, total))
         if known is None:
-            high = self.tried.question.hub.material.high
+            low, high = self.tried.question.hub.material.low, self.tried.question.hub.material.high
             dulled = float(self.tried.question.settings.dull_edge)
-            forces = [high.at(chip) * area * dulled for chip, area in self.chips(before, total)]
+            chips = self.chips(before, total)
+            forces = [max(low.at(chip), high.at(chip) * dulled) * area for chip, area in chips]
             sums = [sum(forces[max(0, j - self.at_once + 1) : j + 1]) for j in range(self.teeth)]
             stands = all(force <= most for force, most in zip(sums, self.bears, strict=True))
             known = self._forces[before, total] = max(sums), stands

@@ -11,13 +11,20 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import sqrt
+from typing import Protocol
 
 from broachplan.tooling.hub import Hub
-from broachplan.tooling.materials import CuttingForce
 from broachplan.tooling.pieces import Broach, Bushing
 
 NM_PER_MM = 1_000_000
 SLICES = 32
+
+
+class Law(Protocol):
+    """What a chip costs, by its thickness."""
+
+    def at(self, chip_mm: float) -> float:
+        """kc in N/mm2."""
 
 
 @dataclass(frozen=True)
@@ -40,15 +47,15 @@ class Push:
     chips: tuple[Chip, ...]
     entered: tuple[range, ...]
 
-    def force(self, law: CuttingForce, edge: float = 1.0) -> float:
-        """Largest force in newtons while the broach went through, with ``edge`` times the force of the law."""
-        return max(sum(self.entering(law, edge, j)) for j in range(len(self.chips)))
+    def force(self, law: Law) -> float:
+        """Largest force in newtons while the broach went through."""
+        return max(sum(self.entering(law, j)) for j in range(len(self.chips)))
 
-    def entering(self, law: CuttingForce, edge: float, tooth: int) -> Iterator[float]:
+    def entering(self, law: Law, tooth: int) -> Iterator[float]:
         """The forces on the teeth inside the hub at the moment ``tooth`` enters."""
         for i in self.entered[tooth]:
             chip = self.chips[i]
-            yield edge * law.at(chip.thickness / NM_PER_MM) * chip.area
+            yield law.at(chip.thickness / NM_PER_MM) * chip.area
 
 
 class Metal:
