@@ -123,7 +123,9 @@ def verdict_words(answer: Answer) -> str:
         return f"BLOCKED  no plan; F4: why{what}"
     if not answer.plans[0].passes:
         return "READY  nothing left to cut"
-    count = len(answer.plans)
+    count, more = len(answer.plans), answer.more_pairs
+    if more:
+        return f"READY  the best {count} of {count + more} plans, best first"
     return f"READY  {count} plan{'s' if count != 1 else ''}, best first"
 
 

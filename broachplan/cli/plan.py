@@ -44,6 +44,9 @@ def plan(
         ),
     ] = "",
     why: Annotated[str, _words("--why", "TAG|all", "Tell why this piece, or each piece, was refused.")] = "",
+    plans: Annotated[
+        str, _words("--plans", "N|all", "How many plans to work out in full; else the best 12.")
+    ] = "",
     as_json: AsJson = False,
     db: Db = None,
 ) -> None:
@@ -57,7 +60,7 @@ def plan(
       broachplan plan --bore "7/8 in +0.001 -0" --key "1/4 in" \\
           --hub-length "1-1/4 in" --material "grey iron 200 HB"
     """
-    from broachplan.planner.question import Question, read_question
+    from broachplan.planner.question import Question, read_plans, read_question
 
     question = Question(
         bore=bore,
@@ -78,9 +81,11 @@ def plan(
     )
     # What is typed wrong is told before the crib's machinery is loaded: that takes most of a second.
     read_question(question)
+    if plans:
+        read_plans(plans)
     from broachplan.desks.machinist.plan_hub import plan_hub
 
-    answer = plan_hub(db, question, press=press, on=on, why=why)
+    answer = plan_hub(db, question, press=press, on=on, why=why, plans=plans)
     if as_json:
         from broachplan.cli.plan_json import as_dict
 

@@ -19,6 +19,7 @@ def as_dict(answer: Answer) -> dict[str, Any]:
         "hub": _hub(answer.hub),
         "keyway": _keyway(answer.keyway),
         "plans": [plan_entry(plan) for plan in answer.plans],
+        "more_pairs": answer.more_pairs,
         "refusals": [_refusal(refusal) for refusal in answer.refusals],
         "make": [_make(make) for make in answer.make],
         "notes": list(answer.notes),

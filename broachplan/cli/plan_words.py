@@ -16,7 +16,6 @@ from broachplan.tooling.figures import FIGURES
 from broachplan.tooling.hub import BoreForm, Hub
 from broachplan.tooling.materials import RANK_NOTE
 
-MOST_OTHER_PLANS = 8
 _MEASURING = (
     "Measure T from the keyway floor to the opposite wall of the bore, in the middle of the keyway, at both ends "
     "of the hub, chips and burrs off. A key or block laid in the keyway helps an inside reading: add its height."
@@ -153,7 +152,7 @@ def _measuring(answer: Answer) -> list[str]:
 
 def _others(answer: Answer) -> Iterator[str]:
     units = answer.settings.units
-    for plan in answer.plans[1 : 1 + MOST_OTHER_PLANS]:
+    for plan in answer.plans[1:]:
         peak = peak_force(plan)
         yield (
             f"{plan.broach.tag} in {plan.bushing.tag}: {_counted(len(plan.passes), 'pass', 'passes')}, "
@@ -161,8 +160,8 @@ def _others(answer: Answer) -> Iterator[str]:
             + (f", peak {show_force(peak, units)}" if peak is not None else "")
             + (f", press {plan.press.tag}" if plan.press else "")
         )
-    if len(answer.plans) > 1 + MOST_OTHER_PLANS:
-        yield f"and {len(answer.plans) - 1 - MOST_OTHER_PLANS} more; --json gives them all"
+    if answer.more_pairs:
+        yield f"and {answer.more_pairs} more; --plans all works them out too"
 
 
 def _refusals(refusals: tuple[Refusal, ...], *, refused_all: bool) -> list[str]:

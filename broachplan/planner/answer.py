@@ -159,7 +159,10 @@ class Make:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """Everything a plan question is answered with; the best plan is first."""
+    """Everything a plan question is answered with; the best plan is first.
+
+    ``more_pairs`` counts the broach-and-bushing pairs beyond the plans that have one as well.
+    """
 
     hub: Hub
     keyway: Keyway
@@ -168,6 +171,7 @@ class Answer:
     refusals: tuple[Refusal, ...] = ()
     make: tuple[Make, ...] = ()
     notes: tuple[str, ...] = field(default=())
+    more_pairs: int = 0
 
     @property
     def ready(self) -> bool:

@@ -16,7 +16,7 @@ from broachplan.planner.bearing import Bearing
 from broachplan.planner.passes import PassProblem, Target
 from broachplan.planner.presses import Choice
 from broachplan.planner.rules import Case, Reason, shim_fits
-from broachplan.planner.search import PassOrder, Search
+from broachplan.planner.search import PassOrder, Search, Start
 from broachplan.planner.stacks import Totals, totals_of
 from broachplan.quantities import show_force, show_forces_apart
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
@@ -31,6 +31,20 @@ class Pair:
     teeth: Teeth
     presses: Choice
     bearing: Bearing | None
+
+
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """A pair that has a plan, of which no more is known than fewest passes and tenths off aim."""
+
+    pair: Pair
+    search: Search
+
+    @property
+    def start(self) -> Start:
+        """Fewest passes and tenths off aim."""
+        assert self.search.start is not None
+        return self.search.start
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,18 +136,21 @@ def problem_of(pair: Pair, totals: Totals, case: Case) -> PassProblem:
     return PassProblem(section, pair.teeth, bushing.web.nm, totals, target_of(case), pair.bearing)
 
 
-def best_passes(pair: Pair, drawer: Drawer, case: Case) -> Found | Reason:
-    """The best sequence for a pair, or the rule that refuses it with its numbers."""
+def begin(pair: Pair, drawer: Drawer, case: Case) -> Begun | Reason:
+    """What a pair's passes come to at least, or the rule that refuses the pair with its numbers."""
     assert pair.bushing.slot_width is not None
     most = most_total_nm(pair.broach, pair.bushing, case)
     totals = drawer.totals(pair.bushing.slot_width, most)
     problem = problem_of(pair, totals, case)
     search = Search(problem)
-    order = search.best()
-    if order is None:
-        return _refusal(pair, problem, drawer, case)
-    peak = exact_peak(search, order) if problem.bearing is not None else None
-    return Found(pair, search, order, pair.presses.smallest_for(peak, case))
+    return _refusal(pair, problem, drawer, case) if search.start is None else Begun(pair, search)
+
+
+def finished(begun: Begun, peak_n: int | None, case: Case) -> Found:
+    """A pair worked out in full; ``peak_n`` is its least peak, None without a material."""
+    order = begun.search.in_full(peak_n)
+    peak = None if peak_n is None else exact_peak(begun.search, order)
+    return Found(begun.pair, begun.search, order, begun.pair.presses.smallest_for(peak, case))
 
 
 def exact_peak(search: Search, order: PassOrder) -> float:

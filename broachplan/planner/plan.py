@@ -16,8 +16,9 @@ from broachplan.planner.answer import Answer, Nearest, Pass, Plan, Refusal, Rule
 from broachplan.planner.bounds import bounds_of
 from broachplan.planner.cautions import Draft, cautions_of
 from broachplan.planner.make import make_list, shim_that_saves_a_pass
-from broachplan.planner.pairs import Drawer, Found, Pair, bearing_of, best_passes
+from broachplan.planner.pairs import Begun, Drawer, Found, Pair, bearing_of, begin
 from broachplan.planner.presses import Choice, presses_asked, presses_for
+from broachplan.planner.ranking import best_found
 from broachplan.planner.rules import (
     Case,
     Reason,
@@ -31,6 +32,8 @@ from broachplan.tooling.hub import Hub
 from broachplan.tooling.pieces import Broach, Bushing
 
 NEAREST_SHOWN = 3
+# A machinist picks among the first few; the others would only take time.
+MOST_PLANS = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +51,7 @@ def plan(
     *,
     press: str | None = None,
     why: str | None = None,
+    most_plans: int | None = MOST_PLANS,
 ) -> Answer:
     """Plan one hub from what lies on the shelf.
 
@@ -55,11 +59,12 @@ def plan(
     ----------
     press : the tag of the press to use; None leaves the choice to the planner.
     why : ``all`` tells every refusal, a tag those of one piece; otherwise the three nearest by rule.
+    most_plans : how many pairs are worked out in full, 1 or more; the others are counted. None: all of them.
 
     Returns
     -------
-    Answer : one plan, its best, for each broach-and-bushing pair that has any, best first. The same shelf in any
-        order gives the same answer.
+    Answer : one plan, its best, for each of the best broach-and-bushing pairs, best first, and how many more pairs have
+        one. The same shelf in any order gives the same answer.
 
     Raises
     ------
@@ -79,31 +84,17 @@ def plan(
         refused += [_Refused(reason) for reason in choice]
         return Answer(hub, keyway, settings, refusals=_told(refused, shelf, why), notes=notes)
     drawer = Drawer(sorted(shelf.shims, key=lambda shim: shim.tag), case)
-    found = _found(list(_pairs(broaches, bushings, choice, case, refused)), drawer, case, refused)
-    plans = [_plan_of(one, case) for one in found]
-    if not plans:
+    begun = _begun(list(_pairs(broaches, bushings, choice, case, refused)), drawer, case, refused)
+    if not begun:
         make = make_list(broaches, bushings, drawer, choice, case)
         notes = (*_empty(shelf), *notes)
         return Answer(hub, keyway, settings, (), _told(refused, shelf, why), make, notes)
+    found = best_found(begun, most_plans, case)
+    plans = [_plan_of(one, case) for one in found]
     plans[0] = replace(plans[0], tip=shim_that_saves_a_pass(found[0], case))
-    return Answer(hub, keyway, settings, tuple(plans), _told(refused, shelf, why), notes=notes)
-
-
-def standing(found: Found) -> tuple[object, ...]:
-    """The seven criteria of which plan is best, smallest first; comparable between plans for one hub."""
-    search, order = found.search, found.order
-    target, drawer = search.problem.target, search.problem.totals
-    last = search.reading(order.lifts[-1])
-    return (
-        len(order.lifts),
-        target.tenths(last),
-        order.peak_n or 0,
-        sum(drawer.count(place) for place in order.places),
-        [-lift for lift in order.lifts[:-1]],
-        target.off_aim(last),
-        found.pair.broach.tag,
-        found.pair.bushing.tag,
-        [[shim.tag for shim in drawer.stack(place)] for place in order.places],
+    more = len(begun) - len(plans)
+    return Answer(
+        hub, keyway, settings, tuple(plans), _told(refused, shelf, why), notes=notes, more_pairs=more
     )
 
 
@@ -158,17 +149,17 @@ def _pairs(
                 yield Pair(broach, bushing, teeth, room, bearing)
 
 
-def _found(pairs: list[Pair], drawer: Drawer, case: Case, refused: list[_Refused]) -> list[Found]:
-    """The best passes of every pair that has any, best first; the other pairs go to ``refused``."""
+def _begun(pairs: list[Pair], drawer: Drawer, case: Case, refused: list[_Refused]) -> list[Begun]:
+    """The pairs that have any plan; the others go to ``refused``."""
     drawer.expect(pairs)
-    found = []
+    begun = []
     for pair in pairs:
-        outcome = best_passes(pair, drawer, case)
-        if isinstance(outcome, Found):
-            found.append(outcome)
+        outcome = begin(pair, drawer, case)
+        if isinstance(outcome, Begun):
+            begun.append(outcome)
         else:
             refused.append(_Refused(outcome, pair.broach.tag, pair.bushing.tag))
-    return sorted(found, key=standing)
+    return begun
 
 
 def _plan_of(found: Found, case: Case) -> Plan:

@@ -88,6 +88,16 @@ def read_stack(text: str) -> int:
     return int(plain)
 
 
+def read_plans(text: str) -> int | None:
+    """How many plans are worked out in full: a whole number from 1, or ``all`` (None)."""
+    plain = text.strip()
+    if plain.lower() == "all":
+        return None
+    if not (plain.isascii() and plain.isdigit() and len(plain) < 7 and int(plain)):
+        raise InputError(f"plans: read {quoted(text)}; write how many, from 1, or all")
+    return int(plain)
+
+
 def read_bore_form(text: str) -> BoreForm:
     """What the bore is like: ``through``, ``blind`` or ``tapered``."""
     try:

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from broachplan.cut.load import PassLoad, largest_that, whole_newtons
 from broachplan.planner import bits
@@ -25,6 +26,15 @@ class PassOrder:
     places: tuple[int, ...]
     lifts: tuple[int, ...]
     peak_n: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """The two criteria that cost little: fewest passes, tenths off aim, and the final totals that many off."""
+
+    passes: int
+    tenths: int
+    final: int
 
 
 class Search:
@@ -191,15 +201,48 @@ class Search:
             passes, farthest = passes + 1, bits.highest(layer)
         return None
 
+    @cached_property
+    def start(self) -> Start | None:
+        """Criteria 1 and 2; None when no sequence reaches the limits."""
+        ends = self._ends()
+        return None if ends is None else self._nearest_tenth(*ends)
+
+    def least_peak(self, most_n: int | None = None) -> int | None:
+        """Criterion 3 in whole newtons; None where it is more than ``most_n``. Only with a material and a start."""
+        assert self._bearing is not None
+        assert self.start is not None
+        passes, final = self.start.passes, self.start.final
+        if passes == 1:
+            lowest = self._totals.nm(bits.lowest(final & self.first_totals()))
+            peak = whole_newtons(self.load_of(None, lowest).peak_n)
+            return peak if most_n is None or peak <= most_n else None
+        too_low, enough = -1, self._bearing.peak_of_any_pass + 1
+        # The load saturates once a full set of teeth cuts: try there first.
+        probe = enough - 2
+        if most_n is not None and most_n < probe:
+            if not self._ways(passes, final, most_n):
+                return None
+            enough = most_n
+            probe = (too_low + enough) // 2
+        while enough - too_low > 1:
+            if self._ways(passes, final, probe):
+                enough = probe
+            else:
+                too_low = probe
+            probe = (too_low + enough) // 2
+        return enough
+
+    def in_full(self, peak_n: int | None) -> PassOrder:
+        """The best sequence of the start by criteria 4 to 7, with its `least_peak` (None without a material)."""
+        assert self.start is not None
+        places = self._fewest_handled(self.start.passes, self.start.final, peak_n)
+        return PassOrder(places, tuple(self._totals.nm(place) for place in places), peak_n)
+
     def best(self) -> PassOrder | None:
         """The best sequence by all criteria but the tags of broach and bushing; None when there is none."""
-        ends = self._ends()
-        if ends is None:
+        if self.start is None:
             return None
-        passes, final = ends[0], self._nearest_tenth(*ends)
-        ceiling = None if self._bearing is None else self._least_peak(passes, final)
-        places = self._fewest_handled(passes, final, ceiling)
-        return PassOrder(places, tuple(self._totals.nm(place) for place in places), ceiling)
+        return self.in_full(None if self._bearing is None else self.least_peak())
 
     def _ways(self, passes: int, final: int, ceiling: int | None) -> list[int] | None:
         """The totals of each pass from which just ``passes`` passes lead into ``final`` with no peak above ``ceiling``.
@@ -220,7 +263,7 @@ class Search:
             return False
         return self._bearing.farthest(passes, ceiling) < self.reading(self._totals.nm(bits.lowest(final)))
 
-    def _nearest_tenth(self, passes: int, ends: int) -> int:
+    def _nearest_tenth(self, passes: int, ends: int) -> Start:
         """Criterion 2: of the totals they may end in, those of the least tenth off aim that the passes do reach."""
         target = self._target
         tenth = target.tenths(self.reading(self._totals.nm(self._nearest(ends)[0])))
@@ -229,24 +272,8 @@ class Search:
             for low, high in target.of_tenth(tenth):
                 final |= self._read_within(low, high) & ends
             if final and (self._only_geometry or self._ways(passes, final, None)):
-                return final
+                return Start(passes, tenth, final)
             tenth += 1
-
-    def _least_peak(self, passes: int, final: int) -> int:
-        """Criterion 3: the least peak in whole newtons."""
-        assert self._bearing is not None
-        if passes == 1:
-            return whole_newtons(self.load_of(None, self._totals.nm(bits.lowest(final))).peak_n)
-        too_low, enough = -1, self._bearing.peak_of_any_pass + 1
-        # The load saturates once a full set of teeth cuts: try there first.
-        probe = enough - 2
-        while enough - too_low > 1:
-            if self._ways(passes, final, probe):
-                enough = probe
-            else:
-                too_low = probe
-            probe = (too_low + enough) // 2
-        return enough
 
     def _fewest_handled(self, passes: int, final: int, ceiling: int | None) -> tuple[int, ...]:
         """Criteria 4 to 7: fewest shims over all passes, larger totals earlier, nearest the aim, smallest tags."""

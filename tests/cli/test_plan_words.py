@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from broachplan.cli.plan_words import MOST_OTHER_PLANS, in_words
+from broachplan.cli.plan_words import in_words
 from broachplan.lengths import Units
 from broachplan.planner.answer import Answer, Make, Rule
 from broachplan.settings import Settings
@@ -152,11 +152,12 @@ def test_every_rule_is_told_in_words() -> None:
         assert f"{rule} (5): " in _text(replace(READY, refusals=(refused,)))
 
 
-def test_many_other_plans_are_counted_instead_of_listed() -> None:
-    text = _text(replace(READY, plans=READY.plans[:1] + READY.plans[1:] * (MOST_OTHER_PLANS + 3)))
+def test_pairs_that_were_not_worked_out_are_counted_and_how_to_have_them_is_said() -> None:
+    text = _text(replace(READY, plans=READY.plans[:1] + READY.plans[1:] * 11, more_pairs=3))
 
-    assert text.count("KB-251 in GB-0875") == MOST_OTHER_PLANS
-    assert "and 3 more" in text
+    assert text.count("KB-251 in GB-0875") == 11
+    assert "and 3 more; --plans all works them out too" in text
+    assert "more; --plans" not in _text(READY)
 
 
 def test_a_hub_that_is_done_after_a_reading_has_nothing_left_to_do() -> None:

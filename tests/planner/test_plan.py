@@ -398,3 +398,31 @@ def test_a_broach_that_is_due_is_planned_with_and_told() -> None:
 
     assert [one.text for one in best.cautions if one.rule is Warn.DUE] == ["K is due for inspection"]
     assert not any(one.rule is Warn.DUE for one in BASE.answer().plans[0].cautions)
+
+
+# -- how many plans are worked out in full ---------------------------------------------------------------------
+
+
+def test_the_best_twelve_pairs_are_worked_out_and_the_others_counted() -> None:
+    others = tuple(replace(BASE.bushing, tag=f"G{number:02}") for number in range(20))
+    crowd = BASE.but(more=others)
+
+    usual, whole = crowd.answer(), crowd.answer(most_plans=None)
+
+    assert (len(usual.plans), usual.more_pairs) == (12, 9)
+    assert (len(whole.plans), whole.more_pairs) == (21, 0)
+    assert usual.plans == whole.plans[:12]
+    assert crowd.answer(most_plans=3).plans == whole.plans[:3]
+
+
+def test_pairs_alike_in_passes_tenths_and_peak_are_told_apart_by_shims_and_tags_even_at_the_edge_of_twelve() -> (
+    None
+):
+    # The same bushing 13 times and one that differs only in its tag, which comes first.
+    others = tuple(
+        replace(BASE.bushing, tag=tag) for tag in ("A", *(f"H{number:02}" for number in range(13)))
+    )
+
+    tags = [one.bushing.tag for one in BASE.but(more=others).answer().plans]
+
+    assert tags == ["A", "G", *(f"H{number:02}" for number in range(10))]

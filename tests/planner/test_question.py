@@ -9,7 +9,7 @@ import pytest
 from broachplan.errors import InputError
 from broachplan.keyways.keyway import Shape, Standard
 from broachplan.lengths import Length, Limits, System
-from broachplan.planner.question import Question, read_question, read_stack
+from broachplan.planner.question import Question, read_plans, read_question, read_stack
 from broachplan.tooling.hub import BoreForm, Hardness, Scale
 
 MM, INCH = Length.mm, Length.inches
@@ -139,3 +139,14 @@ def test_a_field_that_cannot_be_read_is_named_in_one_line(field: str, text: str,
 @pytest.mark.parametrize(("text", "stack"), [("1", 1), (" 100 ", 100), ("07", 7)])
 def test_a_stack_is_a_whole_number(text: str, stack: int) -> None:
     assert read_stack(text) == stack
+
+
+@pytest.mark.parametrize(("text", "most"), [("1", 1), (" 30 ", 30), ("all", None), ("ALL", None)])
+def test_how_many_plans_is_a_number_or_all(text: str, most: int | None) -> None:
+    assert read_plans(text) == most
+
+
+@pytest.mark.parametrize("text", ["0", "-3", "2.5", "many", "٣", "9999999"])
+def test_any_other_amount_of_plans_is_refused_with_what_would_be_right(text: str) -> None:
+    with pytest.raises(InputError, match=r"plans: read .*; write how many, from 1, or all"):
+        read_plans(text)

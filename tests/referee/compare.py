@@ -12,9 +12,16 @@ from tests.referee.brute_force import Best, Question
 from tests.referee.cribs import crib
 
 
-def answered(question: Question) -> Answer:
-    """The planner's answer."""
-    return plan(question.hub, question.keyway, question.shelf, question.settings, press=question.press)
+def answered(question: Question, most_plans: int | None = None) -> Answer:
+    """The planner's answer, every pair worked out in full unless only some are asked for."""
+    return plan(
+        question.hub,
+        question.keyway,
+        question.shelf,
+        question.settings,
+        press=question.press,
+        most_plans=most_plans,
+    )
 
 
 @cache

@@ -21,6 +21,7 @@ from tests.referee.compare import answered, as_best, crib_and_answer, kinds
 from tests.referee.cribs import MOODS, crib, questions
 
 CRIBS = 200
+MOST_ASKED = 4
 SLOW_IS_MEANT = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much]
 # The least share in a hundred cribs of each kind, so that the comparison stays worth its time.
 LEAST = {
@@ -51,10 +52,20 @@ class Comparison:
         """Compare the answer to one crib."""
         expected, broken = search(question)
         assert [as_best(found, question) for found in answer.plans] == expected
+        assert answer.more_pairs == 0
+        self._first_ones(question, answer)
         self.seen.update(kinds(question, expected))
         for rule in BINDING & broken.keys() - self.deciding:
             if best_plans(question, frozenset({rule})) != expected:
                 self.deciding.add(rule)
+
+    def _first_ones(self, question: Question, answer: Answer) -> None:
+        """Where only some are asked for, they are the first of all, and the others are counted."""
+        for most in range(1, min(len(answer.plans), MOST_ASKED)):
+            few = answered(question, most)
+            assert few.plans == answer.plans[:most]
+            assert few.more_pairs == len(answer.plans) - most
+            self.seen["only some asked for"] += 1
 
 
 def test_each_pairs_plan_is_the_best_of_all_its_plans_and_the_best_pair_is_first() -> None:
@@ -68,6 +79,7 @@ def test_each_pairs_plan_is_the_best_of_all_its_plans_and_the_best_pair_is_first
     shares = {kind: 100 * seen[kind] // seen["cribs"] for kind in LEAST}
     assert {kind: share for kind, share in shares.items() if share < LEAST[kind]} == {}
     assert compared.deciding == BINDING
+    assert seen["only some asked for"] > CRIBS // 5
 
 
 @pytest.mark.nightly

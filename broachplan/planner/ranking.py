@@ -1,0 +1,70 @@
+"""The best pairs of many, each worked out only as far as its place among the others needs it.
+
+Fewest passes and tenths off aim cost little and are known of every pair. Peaks are looked for only among pairs that are
+alike in both and can still be among the best; the shims that are handled only for those whose peak is low enough.
+"""
+
+from __future__ import annotations
+
+from bisect import insort
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+
+from broachplan.planner.pairs import Begun, Found, finished
+from broachplan.planner.rules import Case
+
+
+def best_found(begun: Iterable[Begun], most: int | None, case: Case) -> list[Found]:
+    """The ``most`` best pairs in full, best first; None: all of them."""
+    found: list[Found] = []
+    for alike in _alike(begun):
+        room = None if most is None else most - len(found)
+        if room is not None and room <= 0:
+            break
+        in_full = [finished(one, peak, case) for one, peak in _least_loaded(alike, room)]
+        found += sorted(in_full, key=standing)[:room]
+    return found
+
+
+def standing(found: Found) -> tuple[object, ...]:
+    """The seven criteria of which plan is best, smallest first; comparable between plans for one hub."""
+    search, order = found.search, found.order
+    target, drawer = search.problem.target, search.problem.totals
+    last = search.reading(order.lifts[-1])
+    return (
+        len(order.lifts),
+        target.tenths(last),
+        order.peak_n or 0,
+        sum(drawer.count(place) for place in order.places),
+        [-lift for lift in order.lifts[:-1]],
+        target.off_aim(last),
+        found.pair.broach.tag,
+        found.pair.bushing.tag,
+        [[shim.tag for shim in drawer.stack(place)] for place in order.places],
+    )
+
+
+def _alike(begun: Iterable[Begun]) -> Iterator[list[Begun]]:
+    """The pairs in groups of as many passes and as many tenths off aim, the best group first."""
+
+    def first_criteria(one: Begun) -> tuple[int, int]:
+        return one.start.passes, one.start.tenths
+
+    for _, group in groupby(sorted(begun, key=first_criteria), first_criteria):
+        yield list(group)
+
+
+def _least_loaded(alike: list[Begun], room: int | None) -> list[tuple[Begun, int | None]]:
+    """Of a group those that can be among its ``room`` best, with their least peaks; all that tie with the last of them."""
+    if not alike or alike[0].search.problem.bearing is None:
+        return [(one, None) for one in alike]
+    peaks: list[int] = []
+    found: list[tuple[Begun, int]] = []
+    for one in alike:
+        most = peaks[room - 1] if room is not None and len(peaks) >= room else None
+        peak = one.search.least_peak(most)
+        if peak is not None:
+            insort(peaks, peak)
+            found.append((one, peak))
+    limit = peaks[room - 1] if room is not None and len(peaks) >= room else None
+    return [(one, peak) for one, peak in found if limit is None or peak <= limit]
