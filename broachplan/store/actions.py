@@ -12,7 +12,7 @@ from sqlalchemy import func, select
 from broachplan.store.entries import Told, entry_of, told
 from broachplan.store.kept import word_kept
 from broachplan.store.tables import ACTION, ENTRY, PIECE
-from broachplan.store.work import Work
+from broachplan.store.transaction import Work
 from broachplan.tooling.figures import Kind
 
 # An import is one action on thousands of pieces; a list tells the first few of them.

@@ -23,8 +23,8 @@ from broachplan.store import schema
 from broachplan.store.engine import damages, engine_for
 from broachplan.store.image import blank_image, image_of
 from broachplan.store.location import Location, existing_file, located, reason
+from broachplan.store.transaction import one_moment, told
 from broachplan.store.whole_file import UnsureError, check_place, take_place, written_beside
-from broachplan.store.work import one_moment, told
 
 _FORM = b"broachplan backup 1\n"
 # What SQLite keeps beside a database: a file of such a name would be taken for it, and swept away.

@@ -13,6 +13,7 @@ from broachplan.errors import passwords_in
 from broachplan.store.location import Location
 
 FORBIDDEN = "42501"  # PostgreSQL's code for what an account may not do
+_DAMAGE = (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT)
 _AGAIN = "nothing was changed, try again"
 _BUSY = "another program is writing to it; try again"
 # What PostgreSQL tells by its codes, which are the same in every language.
@@ -134,6 +135,14 @@ def may_make_no_tables(location: Location) -> str:
 def is_forbidden(error: DBAPIError) -> bool:
     """Whether a server refused it because the account may not do it."""
     return getattr(error.orig, "sqlstate", None) == FORBIDDEN
+
+
+def is_damage(error: BaseException | None) -> bool:
+    """Whether a file is no database, or one whose content makes no sense to SQLite."""
+    if isinstance(error, UnicodeDecodeError):
+        return True
+    cause = error.orig if isinstance(error, DBAPIError) else error
+    return getattr(cause, "sqlite_errorcode", 0) & 0xFF in _DAMAGE
 
 
 def driver_line(error: Exception) -> str:

@@ -10,10 +10,11 @@ from sqlalchemy.exc import DBAPIError
 
 from broachplan.errors import StorageError
 from broachplan.store import schema
+from broachplan.store.causes import is_damage
 from broachplan.store.engine import engine_for
 from broachplan.store.invariants import INVARIANTS
 from broachplan.store.location import Location, existing_file, located
-from broachplan.store.work import Work, one_moment, told
+from broachplan.store.transaction import Work, one_moment, told
 
 # What the file tells before SQLite, which might write beside it, is asked; the rest is in `INVARIANTS`.
 ABOUT_THE_FILE = {
@@ -31,7 +32,30 @@ def check(db: str | None) -> tuple[str, ...]:
     ------
     StorageError : it cannot be opened for reading at all, or is absent.
     """
-    location = located(db)
+    return _checked(located(db))
+
+
+def first_finding(location: Location) -> str:
+    """The first thing that is wrong with a crib; "" where nothing is, or it cannot be checked just now."""
+    try:
+        return next(iter(_checked(location)), "")
+    except StorageError as error:
+        return str(error) if is_damage(error.__cause__) else ""
+
+
+def damage(location: Location) -> str:
+    """The first thing that SQLite finds wrong with a crib's file; "" where nothing is, and for a crib on a server."""
+    if location.path is None:
+        return ""
+    try:
+        with told(location, writes=False), engine_for(location, read_only=True).connect() as connection:
+            said = str(connection.exec_driver_sql("PRAGMA integrity_check(1)").scalar())
+            return "" if said == "ok" else said
+    except StorageError as error:
+        return str(error) if is_damage(error.__cause__) else ""
+
+
+def _checked(location: Location) -> tuple[str, ...]:
     if location.path is not None and (found := _file_finding(location, existing_file(location))):
         return (found,)
     engine = engine_for(location, read_only=True)

@@ -10,7 +10,7 @@ from broachplan.store.entries import Line
 from broachplan.store.loans import take_back
 from broachplan.store.pieces import mark
 from broachplan.store.standings import Stood
-from broachplan.store.work import Work
+from broachplan.store.transaction import Work
 
 
 def corrected(

@@ -19,7 +19,7 @@ from broachplan.store.records_read import in_lots
 from broachplan.store.standings import Stood, standings
 from broachplan.store.states import tags_like
 from broachplan.store.tables import ACTION, COUNT, COUNT_LINE, ENTRY, PIECE
-from broachplan.store.work import Work
+from broachplan.store.transaction import Work
 
 # Acts that a piece need not be in anybody's hand for.
 _ON_PAPER = (Act.HELD, Act.RELEASED)

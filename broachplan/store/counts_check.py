@@ -9,7 +9,7 @@ from sqlalchemy import func, select
 
 from broachplan.crib.counts import CORRECTED, Mismatch
 from broachplan.store.tables import COUNT, COUNT_LINE, ENTRY, PIECE
-from broachplan.store.work import Work
+from broachplan.store.transaction import Work
 
 _CORRECTED = [mismatch.value for mismatch in CORRECTED]
 

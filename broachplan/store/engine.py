@@ -23,6 +23,7 @@ BUSY_SECONDS = 10
 CONNECT_SECONDS = 10
 _STRICT_SINCE = (3, 37)
 _ASLEEP_SECONDS = 120
+_NEVER_HELD = frozenset((bytes, float))
 _DRIVERS = ("postgresql", "postgres", "postgresql+psycopg")
 # Any fixed number: what PostgreSQL knows the write lock of a crib by.
 _WRITE_LOCK = 1_651_667_571
@@ -104,14 +105,23 @@ def _sqlite_engine(location: Location, *, read_only: bool) -> Engine:
 
     def connect() -> sqlite3.Connection:
         # No implicit BEGIN of the driver: the listener below says which one.
-        return sqlite3.connect(
+        connection = sqlite3.connect(
             file, uri=True, timeout=BUSY_SECONDS, isolation_level=None, check_same_thread=False
         )
+        connection.row_factory = _sound_row
+        return connection
 
     engine = create_engine(URL.create("sqlite"), creator=connect, poolclass=NullPool)
     event.listen(engine, "connect", _read_only_modes if read_only else _set_modes)
     event.listen(engine, "begin", _begin)
     return engine
+
+
+def _sound_row(_cursor: sqlite3.Cursor, row: tuple[Any, ...]) -> tuple[Any, ...]:
+    """Refuse a row with bytes or a fraction: a crib holds neither, and one flipped bit makes them of text and numbers."""
+    if not _NEVER_HELD.isdisjoint(map(type, row)):
+        raise sqlite3.DatabaseError("a row holds a value of a kind that no crib holds; the file is damaged")
+    return row
 
 
 def _set_modes(connection: sqlite3.Connection, _record: Any) -> None:

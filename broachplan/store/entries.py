@@ -12,8 +12,8 @@ from broachplan.errors import StorageError
 from broachplan.lengths import Length, write_exact
 from broachplan.quantities import Area, Force, write_area, write_force
 from broachplan.store.tables import ACTION, ENTRY
+from broachplan.store.transaction import Work
 from broachplan.store.translate import figure_of
-from broachplan.store.work import Work
 from broachplan.tooling.figures import FIGURES, Figure, Kind, Quantity
 
 

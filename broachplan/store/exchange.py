@@ -20,8 +20,8 @@ from broachplan.store.location import reason
 from broachplan.store.pieces import add, change
 from broachplan.store.records_read import in_lots, record_query
 from broachplan.store.tables import PIECE
+from broachplan.store.transaction import Work
 from broachplan.store.translate import figure_values, piece_values
-from broachplan.store.work import Work
 from broachplan.store.xlsx_file import is_book, load_book
 from broachplan.tooling.figures import Kind
 

@@ -26,9 +26,9 @@ from broachplan.store.csv_form import (
 )
 from broachplan.store.location import reason, sync_folder
 from broachplan.store.records_read import read_kind
+from broachplan.store.transaction import Work
 from broachplan.store.translate import Value
 from broachplan.store.whole_file import take_place, written_beside
-from broachplan.store.work import Work
 from broachplan.store.xlsx_file import as_book
 from broachplan.tooling.figures import Kind
 

@@ -12,7 +12,7 @@ from broachplan.crib.entries import HELD, OF_WEAR, Entry, Value, taken_back
 from broachplan.store.entries import entry_of
 from broachplan.store.records_read import in_lots, record_query
 from broachplan.store.tables import ACTION, ENTRY, HOLD, LOAN, PIECE, WEAR
-from broachplan.store.work import Work
+from broachplan.store.transaction import Work
 from broachplan.tooling.figures import Kind
 
 _LOAN = {"lent_to": "to_name", "since": "since", "due": "due", "job": "job"}

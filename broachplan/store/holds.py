@@ -16,7 +16,7 @@ from broachplan.store.entries import Line
 from broachplan.store.kept import day_kept, word_kept
 from broachplan.store.standings import Stood
 from broachplan.store.tables import HOLD, PIECE
-from broachplan.store.work import Work
+from broachplan.store.transaction import Work
 from broachplan.tooling.figures import Kind
 
 

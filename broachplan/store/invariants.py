@@ -36,8 +36,8 @@ from broachplan.store.records_read import record_query
 from broachplan.store.server_outline import expected_on_server, outline_on_server
 from broachplan.store.settings_store import load_settings
 from broachplan.store.tables import ACTION, COUNT, ENTRY, FIGURES_OF, HOLD, LOAN, METADATA, PIECE, WEAR
+from broachplan.store.transaction import Work
 from broachplan.store.translate import Translator
-from broachplan.store.work import Work
 from broachplan.tooling.figures import Kind
 
 Find = Callable[[Work], Iterator[str]]

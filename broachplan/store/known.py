@@ -11,7 +11,7 @@ from sqlalchemy import ColumnElement, select
 from broachplan.crib.loans import Standing
 from broachplan.store.standings import in_use
 from broachplan.store.tables import ACTION, LOAN
-from broachplan.store.work import Work
+from broachplan.store.transaction import Work
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,8 +13,8 @@ from broachplan.errors import CribStateError
 from broachplan.store.entries import Line
 from broachplan.store.standings import Stood, standings
 from broachplan.store.tables import LOAN, PIECE
+from broachplan.store.transaction import Work
 from broachplan.store.wear import change_wear, wear_of
-from broachplan.store.work import Work
 
 
 def hand_out(work: Work, stood: Stood, loan: Loan, note: str) -> Line:

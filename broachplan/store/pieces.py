@@ -11,8 +11,8 @@ from sqlalchemy.exc import IntegrityError
 from broachplan.errors import InputError, quoted
 from broachplan.store.records_read import in_lots, record_query
 from broachplan.store.tables import FIGURES_OF, PIECE
+from broachplan.store.transaction import Work
 from broachplan.store.translate import RECORD_COLUMNS, figure_columns
-from broachplan.store.work import Work
 from broachplan.tooling.figures import Kind
 
 

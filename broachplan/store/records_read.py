@@ -11,8 +11,8 @@ from sqlalchemy import ColumnElement, FromClause, Select, select
 from broachplan.crib.records import Record
 from broachplan.store.kept import word_kept
 from broachplan.store.tables import FIGURES_OF, PIECE
+from broachplan.store.transaction import Work
 from broachplan.store.translate import RECORD_COLUMNS, Translator, figure_columns
-from broachplan.store.work import Work
 from broachplan.tooling.figures import Kind
 
 # A statement takes a limited number of values on every database.

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -15,14 +15,12 @@ from sqlalchemy.exc import DBAPIError
 from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store import schema
 from broachplan.store.backup import COMPANIONS, Backup, read_backup
-from broachplan.store.engine import WRITES, engine_for
+from broachplan.store.causes import is_damage
+from broachplan.store.engine import BUSY_SECONDS, WRITES, engine_for
 from broachplan.store.location import Location, located, make_place, reason, sync_folder
 from broachplan.store.server_restore import restore_on_server
+from broachplan.store.transaction import told
 from broachplan.store.whole_file import UnsureError, dated_name, take_place, written_beside
-from broachplan.store.work import told
-
-# A file that is none, or is past reading: nobody can be writing to it, and it is what a restore is for.
-_PAST_READING = (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,11 +123,36 @@ def _held(location: Location) -> Iterator[None]:
     """
     with ExitStack() as stack:
         engine = engine_for(location)
-        stack.enter_context(told(location))
         try:
-            stack.enter_context(engine.connect().execution_options(**{WRITES: True})).begin()
-        except (DBAPIError, sqlite3.Error) as error:
-            cause = error.orig if isinstance(error, DBAPIError) else error
-            if getattr(cause, "sqlite_errorcode", 0) & 0xFF not in _PAST_READING:
+            with told(location):
+                stack.enter_context(engine.connect().execution_options(**{WRITES: True})).begin()
+        except StorageError as error:
+            if not _is_past_use(error, location):
                 raise
+            # It is what a restore is for. Whoever had it open before it was damaged may still be writing to it.
+            _hold_damaged(stack, location)
         yield
+
+
+def _hold_damaged(stack: ExitStack, location: Location) -> None:
+    """Take the write lock of a damaged file as far as SQLite can still tell it."""
+    assert location.path is not None
+    file = f"{location.path.absolute().as_uri()}?mode=rw"
+    bare = stack.enter_context(closing(sqlite3.connect(file, uri=True, timeout=BUSY_SECONDS)))
+    try:
+        with told(location):
+            bare.execute("BEGIN IMMEDIATE")
+    except StorageError as error:
+        if not _is_past_use(error, location):
+            raise
+
+
+def _is_past_use(error: StorageError, location: Location) -> bool:
+    """Whether a crib cannot be opened for what its file holds, and not for who uses it or for a right that is lacking."""
+    cause = error.__cause__
+    code = getattr(cause.orig if isinstance(cause, DBAPIError) else cause, "sqlite_errorcode", None)
+    if code == sqlite3.SQLITE_READONLY:
+        # The number in its header of a form that SQLite may read and not write.
+        assert location.path is not None
+        return os.access(location.path, os.W_OK)
+    return is_damage(cause) or code == sqlite3.SQLITE_ERROR

@@ -18,7 +18,7 @@ from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.image import at_current, check_copied, copy_rows, opened
 from broachplan.store.location import Location
 from broachplan.store.tables import METADATA
-from broachplan.store.work import told
+from broachplan.store.transaction import told
 
 _OURS = (*METADATA.tables, schema.VERSION.name)
 _OWNERS = "SELECT relname, pg_get_userbyid(relowner) FROM pg_class WHERE relnamespace = current_schema()::regnamespace AND relkind = 'r'"

@@ -7,7 +7,7 @@ from sqlalchemy import delete, insert, select
 from broachplan.errors import InputError, StorageError
 from broachplan.settings import Settings, changed, written
 from broachplan.store.tables import SETTING
-from broachplan.store.work import Work
+from broachplan.store.transaction import Work
 
 
 def load_settings(work: Work) -> Settings:

@@ -15,8 +15,8 @@ from broachplan.planner.bounds import Bounds
 from broachplan.store.records_read import record_tables
 from broachplan.store.states import why_off, with_state
 from broachplan.store.tables import FIGURES_OF, PIECE
+from broachplan.store.transaction import Work
 from broachplan.store.translate import Translator, figure_columns
-from broachplan.store.work import Work
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim
 

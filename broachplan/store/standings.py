@@ -15,7 +15,7 @@ from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store.records_read import in_lots
 from broachplan.store.states import tags_like
 from broachplan.store.tables import HOLD, LOAN, PIECE
-from broachplan.store.work import Work
+from broachplan.store.transaction import Work
 from broachplan.tooling.figures import Kind
 
 

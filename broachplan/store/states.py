@@ -14,8 +14,8 @@ from broachplan.crib.records import Condition, Record
 from broachplan.store.kept import word_kept
 from broachplan.store.records_read import in_lots, record_columns, record_tables
 from broachplan.store.tables import HOLD, LOAN, PIECE
+from broachplan.store.transaction import Work
 from broachplan.store.translate import Translator
-from broachplan.store.work import Work
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import LONGEST_TAG
 

@@ -26,7 +26,7 @@ from broachplan.errors import StorageError
 from broachplan.store.histories import current_values, entries_from
 from broachplan.store.kept import moment_kept
 from broachplan.store.tables import ACTION, ENTRY, PIECE
-from broachplan.store.work import Work
+from broachplan.store.transaction import Work
 from broachplan.tooling.figures import Kind
 
 _SEARCHED = ("tag", "set_name", "home", "note")

@@ -31,9 +31,9 @@ from broachplan.store.holds import set_hold
 from broachplan.store.kept import word_kept
 from broachplan.store.pieces import change, mark
 from broachplan.store.tables import ACTION, ENTRY, LOAN, PIECE
+from broachplan.store.transaction import Work
 from broachplan.store.translate import RECORD_COLUMNS, figure_columns
 from broachplan.store.wear import keep_wear
-from broachplan.store.work import Work
 from broachplan.tooling.figures import Kind
 
 _OPEN = LOAN.c.returned.is_(None)

@@ -18,8 +18,9 @@ from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.image import blank_image
 from broachplan.store.location import Location, backup_place, located, make_file, reason
 from broachplan.store.revisions import migrate
+from broachplan.store.transaction import told
 from broachplan.store.whole_file import dated_name, take_place, written_beside
-from broachplan.store.work import ready, told
+from broachplan.store.work import ready
 
 
 class Outcome(StrEnum):

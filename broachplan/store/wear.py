@@ -14,7 +14,7 @@ from broachplan.errors import StorageError
 from broachplan.settings import Settings
 from broachplan.store.records_read import in_lots
 from broachplan.store.tables import PIECE, WEAR
-from broachplan.store.work import Work
+from broachplan.store.transaction import Work
 from broachplan.tooling.figures import Kind
 
 _COLUMNS = (WEAR.c.piece_id, *(WEAR.c[name] for name in OF_WEAR))

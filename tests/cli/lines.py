@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import typer.main
-
-from broachplan.cli.commands import app
-from tests.faults.acts import ACTS, BUSY, READS, Words
+from tests.faults.acts import ACTS, BUSY, READS, Words, commands
 
 _HOLE = "{}"
 # Every command has these, and reads them in one place.
@@ -34,7 +30,7 @@ class Line:
 def lines() -> list[Line]:
     """A line for each option and argument that takes text, of each command."""
     found = []
-    for words, command in _commands(typer.main.get_command(app), ()):
+    for words, command in commands():
         name = " ".join(words)
         act = ACTS.get(name)
         usual = act.words if act else READS[name]
@@ -58,12 +54,3 @@ def _typed(parameter: Any, value: Any) -> list[str]:
     several = [str(each) for each in (value if isinstance(value, list | tuple) else [value])]
     is_option = parameter.opts[0].startswith("-")
     return [f"{parameter.opts[0]}={each}" for each in several] if is_option else several
-
-
-def _commands(command: Any, words: Words) -> Iterator[tuple[Words, Any]]:
-    inside = getattr(command, "commands", None)
-    if inside is None:
-        yield words, command
-        return
-    for name, sub in inside.items():
-        yield from _commands(sub, (*words, name))

@@ -8,15 +8,19 @@ from __future__ import annotations
 import re
 import shutil
 import sqlite3
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import count
 from pathlib import Path
+from typing import Any
 from zipfile import ZipFile
 
+import typer.main
+
 from broachplan import places
+from broachplan.cli.commands import app
 from broachplan.errors import ExitCode
 from broachplan.store import schema
 from broachplan.store.backup import COMPANIONS, read_backup
@@ -138,7 +142,7 @@ READS: dict[str, Words] = {
     "crib holds": ("crib", "holds"),
     "crib counts": ("crib", "counts", "1"),
     "crib missing": ("crib", "missing"),
-    "crib stock": ("crib", "stock", "--on", "2031-05-28"),
+    "crib stock": ("crib", "stock", "--on", "2026-11-20"),
     "data check": ("data", "check"),
     "settings show": ("settings", "show"),
 }
@@ -147,11 +151,34 @@ BUSY = (*HOMES, COUNT, SETTLE, LEND, HOLD)
 _CHECKED: set[tuple[str, ...]] = set()
 
 
+def commands(inside: Any = None, words: Words = ()) -> Iterator[tuple[Words, Any]]:
+    """Every command that the program has: its words, and what typer knows of it."""
+    command = inside or typer.main.get_command(app)
+    subs = getattr(command, "commands", None)
+    if subs is None:
+        yield words, command
+        return
+    for name, sub in subs.items():
+        yield from commands(sub, (*words, name))
+
+
 def migrations_with_one_more(folder: Path) -> Path:
     """A copy of the migrations with the revision ``next`` after the last."""
     shutil.copytree(places.migrations(), folder, ignore=shutil.ignore_patterns("__pycache__"))
     (folder / "versions" / "2031_05_02_next.py").write_text(REVISION.format(before=schema.current()))
     return folder
+
+
+def begin(here: Path) -> None:
+    """Put a small crib into a folder, and a file to import."""
+    fill(str(here / CRIB), small_crib())
+    columns = needed_columns(Kind.SHIM)
+    rows = [
+        ",".join({"tag": f"S-2-{each}", "width": "0.25 in"}.get(name, "") for name in columns)
+        for each in range(PIECES)
+    ]
+    (here / IN_FILES).mkdir()
+    (here / IN_FILES / "shims.csv").write_text("\n".join([",".join(columns), *rows, ""]))
 
 
 class Played:
@@ -164,8 +191,7 @@ class Played:
         self._numbers = count()
         self.start = folder / "start"
         self.start.mkdir(parents=True)
-        fill(str(self.start / CRIB), small_crib())
-        self._files()
+        begin(self.start)
         for words in act.before:
             run = stage.run(act.arguments(self.start, words), self.start)
             assert run.code in (ExitCode.DONE, ExitCode.NO), run
@@ -183,15 +209,6 @@ class Played:
         left = seen(here)
         shutil.rmtree(here)
         return left
-
-    def _files(self) -> None:
-        columns = needed_columns(Kind.SHIM)
-        rows = [
-            ",".join({"tag": f"S-2-{each}", "width": "0.25 in"}.get(name, "") for name in columns)
-            for each in range(PIECES)
-        ]
-        (self.start / IN_FILES).mkdir()
-        (self.start / IN_FILES / "shims.csv").write_text("\n".join([",".join(columns), *rows, ""]))
 
     def run(self, trouble: Trouble, here: Path | None = None) -> tuple[Run, Path]:
         """Run it in a new folder, or in ``here``; ``trouble`` watches that folder where it has a log or a failure."""

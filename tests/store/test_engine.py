@@ -17,7 +17,8 @@ from broachplan.errors import StorageError
 from broachplan.store import engine as engine_module
 from broachplan.store import schema
 from broachplan.store.location import located, make_file
-from broachplan.store.work import Work, reading, writing
+from broachplan.store.transaction import Work
+from broachplan.store.work import reading, writing
 from tests.databases import execute
 from tests.store.cribs import fill, small_crib
 

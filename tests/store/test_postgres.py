@@ -15,7 +15,8 @@ from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.errors import InputError, StorageError
 from broachplan.store import engine as engine_module
 from broachplan.store.tables import PIECE
-from broachplan.store.work import Work, reading, writing
+from broachplan.store.transaction import Work
+from broachplan.store.work import reading, writing
 from tests import databases
 from tests.databases import execute, name_in
 

@@ -18,7 +18,8 @@ from broachplan.planner.bounds import Bounds
 from broachplan.store import shelf_read
 from broachplan.store.shelf_read import merged, read_shelf
 from broachplan.store.tables import HOLD, LOAN, PIECE
-from broachplan.store.work import Work, reading, writing
+from broachplan.store.transaction import Work
+from broachplan.store.work import reading, writing
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim
 from tests.databases import database

@@ -13,7 +13,8 @@ from broachplan.errors import CribStateError, InputError, quoted
 from broachplan.store.entries import Line, record
 from broachplan.store.pieces import mark
 from broachplan.store.standings import Stood, in_set, standings, unknown
-from broachplan.store.work import Work, writing
+from broachplan.store.transaction import Work
+from broachplan.store.work import writing
 
 __all__ = ["Moved", "join_set", "split_set"]
 _OF_SET = "set_name"

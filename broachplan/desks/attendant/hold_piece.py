@@ -14,7 +14,8 @@ from broachplan.errors import CribStateError, InputError
 from broachplan.store.entries import record
 from broachplan.store.holds import held_days, hold, holds_from, release
 from broachplan.store.standings import Stood, in_set, standing_of
-from broachplan.store.work import Work, reading, writing
+from broachplan.store.transaction import Work
+from broachplan.store.work import reading, writing
 
 __all__ = ["Held", "Hold", "hold_piece", "hold_set", "list_holds", "release_piece", "release_set"]
 

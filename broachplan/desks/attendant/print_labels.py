@@ -18,8 +18,9 @@ from broachplan.store.records_read import matching_tags, read_kind
 from broachplan.store.settings_store import load_settings
 from broachplan.store.standings import in_set, standings, unknown
 from broachplan.store.states import kept_with_tags
+from broachplan.store.transaction import Work
 from broachplan.store.whole_file import ThereAlreadyError, check_place, take_place, written_beside
-from broachplan.store.work import Work, reading
+from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
 
 __all__ = [

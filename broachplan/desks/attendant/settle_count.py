@@ -27,7 +27,8 @@ from broachplan.store.corrections import corrected
 from broachplan.store.counts import count_numbered, placed, settle, touched_since, why_settled
 from broachplan.store.entries import Line, record
 from broachplan.store.standings import Stood, standings
-from broachplan.store.work import Work, writing
+from broachplan.store.transaction import Work
+from broachplan.store.work import writing
 
 __all__ = ["Corrected", "Mismatch", "Settled", "settle_count", "told_for"]
 

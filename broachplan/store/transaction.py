@@ -1,0 +1,66 @@
+"""One transaction on one crib, and what goes wrong in it as one line for the user."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy import Connection
+from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+
+from broachplan.errors import InputError, StorageError, quoted
+from broachplan.store.causes import told_of
+from broachplan.store.location import Location
+
+
+class Work:
+    """One transaction on one crib."""
+
+    def __init__(self, connection: Connection, location: Location, *, writes: bool = False) -> None:
+        self.connection = connection
+        self.location = location
+        self.writes = writes
+
+    def commit(self) -> None:
+        """Keep what was written.
+
+        Raises
+        ------
+        StorageError : the server was lost while it kept it, and only a look can tell whether it did.
+        """
+        try:
+            self.connection.commit()
+        except DBAPIError as error:
+            if not error.connection_invalidated:
+                raise
+            raise StorageError(
+                f"{self.location.name} was lost while it kept the change; look whether it is there before you do it again"
+            ) from error
+
+
+@contextmanager
+def told(location: Location, *, writes: bool = True) -> Iterator[None]:
+    """Turn what a database driver raises into one line for the user; ``writes``: something was to be changed."""
+    try:
+        yield
+    except UnicodeEncodeError as error:
+        # A terminal hands bytes that are no character on as half of a pair, which no database takes.
+        raise InputError(f"read {quoted(str(error.object))}; it holds bytes that are no character") from error
+    except UnicodeDecodeError as error:
+        # SQLite repeats the part of its schema that makes no sense, and its driver cannot read that as text.
+        said = error.object.decode(errors="replace")
+        raise StorageError(f"{location.name} is damaged: {quoted(said, most=100)}") from error
+    except (DBAPIError, sqlite3.Error) as error:
+        cause = error.orig if isinstance(error, DBAPIError) else error
+        if isinstance(cause, Exception) and "NUL (0x00)" in str(cause):
+            raise InputError("read a text with the character U+0000 in it; no text may have it") from error
+        raise StorageError(told_of(error, location, writes=writes)) from error
+    except SQLAlchemyError as error:
+        raise StorageError(f"{location.name} cannot be used: {type(error).__name__}") from error
+
+
+def one_moment(connection: Connection) -> None:
+    """Let every statement of a reader see the crib of one moment, as on SQLite they do anyway."""
+    if connection.dialect.name == "postgresql":
+        connection.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
