@@ -51,9 +51,14 @@ def export(
     xlsx: Annotated[
         bool, typer.Option("--xlsx", help="Write one workbook, crib.xlsx, in place of six CSV files.")
     ] = False,
+    overwrite: Annotated[
+        bool, typer.Option("--overwrite", help="Replace files that are there; never a crib.")
+    ] = False,
     db: Db = None,
 ) -> None:
     """Write all pieces as CSV files, or as a workbook, that import as they are.
+
+    All files are written or none is: a refusal leaves what was there.
 
     Text that a spreadsheet would take for a formula, a day or another number has an apostrophe before it in CSV
     files, which an import takes off again; in a workbook every cell is text.
@@ -65,7 +70,7 @@ def export(
     """
     from broachplan.desks.attendant.export_crib import export_crib
 
-    exported = export_crib(db, Path(folder), xlsx=xlsx)
+    exported = export_crib(db, Path(folder), xlsx=xlsx, overwrite=overwrite)
     plural = "" if exported.pieces == 1 else "s"
     (where, *others) = exported.files
     written = quoted(folder if others else str(where), most=200)

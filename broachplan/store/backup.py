@@ -24,11 +24,9 @@ from broachplan.store.engine import damages, engine_for
 from broachplan.store.image import blank_image, image_of
 from broachplan.store.location import Location, existing_file, located, reason
 from broachplan.store.transaction import one_moment, told
-from broachplan.store.whole_file import UnsureError, check_place, take_place, written_beside
+from broachplan.store.whole_file import COMPANIONS, UnsureError, check_places, take_places, written_beside
 
 _FORM = b"broachplan backup 1\n"
-# What SQLite keeps beside a database: a file of such a name would be taken for it, and swept away.
-COMPANIONS = ("-journal", "-wal", "-shm")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +65,7 @@ def back_up(db: str | None, file: Path, on: date, *, overwrite: bool = False) ->
     location = located(db)
     if location.path is not None:
         existing_file(location)
-    check_place(file, "backup", crib_files(location), overwrite=overwrite)
+    check_places([file], "backup", crib_files(location), overwrite=overwrite)
     backup = taken(location, on)
     data = packed(backup)
     name = quoted(str(file), most=200)
@@ -75,7 +73,7 @@ def back_up(db: str | None, file: Path, on: date, *, overwrite: bool = False) ->
         with written_beside(file, data) as made:
             if read_backup(made) != backup:
                 raise StorageError(f"{name} was not written: what was read back is something else")
-            take_place(made, file)
+            take_places({file: made}, overwrite=overwrite)
     except UnsureError as error:
         raise StorageError(
             f"{name} was written, but the disk did not confirm its name: {reason(error)}; make another backup"

@@ -28,7 +28,7 @@ from broachplan.store.location import reason, sync_folder
 from broachplan.store.records_read import read_kind
 from broachplan.store.transaction import Work
 from broachplan.store.translate import Value
-from broachplan.store.whole_file import take_place, written_beside
+from broachplan.store.whole_file import write_named
 from broachplan.store.xlsx_file import as_book
 from broachplan.tooling.figures import Kind
 
@@ -68,38 +68,56 @@ def as_csv(kind: Kind, records: Iterable[Record]) -> str:
     return text.getvalue()
 
 
-def write_files(folder: Path, records: Mapping[Kind, Iterable[Record]]) -> Iterator[Path]:
-    """Write the six files into ``folder``, which is made if it is missing; each file is whole or is not touched.
+def export_paths(to: Path, *, xlsx: bool = False) -> tuple[Path, ...]:
+    """Where an export writes: a file that is named as a workbook is; else in a folder, files of the usual names.
+
+    Raises
+    ------
+    InputError : no file can have such a name.
+    """
+    check_name(to)
+    if names_book(to):
+        return (to,)
+    return tuple(to / name for name in ((BOOK_NAME,) if xlsx else FILE_NAMES.values()))
+
+
+def write_files(
+    folder: Path, records: Mapping[Kind, Iterable[Record]], *, overwrite: bool = False
+) -> tuple[Path, ...]:
+    """Write the six files into ``folder``, which is made if it is missing: all of them or none.
 
     Raises
     ------
     InputError : the folder or a file in it cannot be written.
+    ThereAlreadyError : a file is there, and ``overwrite`` is not given.
     """
-    with _writing(folder):
-        _make(folder)
-        for kind, of_kind in records.items():
-            path = folder / FILE_NAMES[kind]
-            _write(path, as_csv(kind, of_kind).encode())
-            yield path
+    _make(folder)
+    paths = export_paths(folder)
+    texts = (as_csv(kind, of_kind).encode() for kind, of_kind in records.items())
+    write_named(dict(zip(paths, texts, strict=True)), overwrite=overwrite)
+    return paths
 
 
-def write_book(to: Path, records: Mapping[Kind, Iterable[Record]]) -> Path:
+def write_book(to: Path, records: Mapping[Kind, Iterable[Record]], *, overwrite: bool = False) -> Path:
     """Write one workbook with six sheets, whole or not at all.
 
     Parameters
     ----------
     to : a file that is named as a workbook is; else a folder, made if it is missing, for one of the usual name.
+    overwrite : whether a file that is there is replaced.
 
     Raises
     ------
     InputError : it cannot be written, or a text cannot be in a workbook.
+    ThereAlreadyError : a file is there, and ``overwrite`` is not given.
     """
     with _writing(to):
-        path = to
-        if not names_book(to):
-            _make(to)
-            path = to / BOOK_NAME
-        _write(path, as_book((kind.plural, table_of(kind, of_kind)) for kind, of_kind in records.items()))
+        # The library writes files of its own on the way.
+        book = as_book((kind.plural, table_of(kind, of_kind)) for kind, of_kind in records.items())
+    if not names_book(to):
+        _make(to)
+    (path,) = export_paths(to, xlsx=True)
+    write_named({path: book}, overwrite=overwrite)
     return path
 
 
@@ -108,26 +126,23 @@ def names_book(to: Path) -> bool:
     return to.suffix.lower() == ".xlsx" and not to.is_dir()
 
 
+def _make(folder: Path) -> None:
+    """Make a folder that may be there already; its name is on the disk before what is in it is told of."""
+    check_name(folder)
+    if folder.is_dir():
+        return
+    with _writing(folder):
+        folder.mkdir(exist_ok=True)
+        sync_folder(folder.parent)
+
+
 @contextmanager
 def _writing(to: Path) -> Iterator[None]:
-    check_name(to)
     try:
         yield
     except OSError as error:
         what = "" if names_book(to) else "folder "
         raise InputError(f"{what}{quoted(str(to), most=200)} cannot be written: {reason(error)}") from error
-
-
-def _make(folder: Path) -> None:
-    """Make a folder that may be there already; its name is on the disk before what is in it is told of."""
-    folder.mkdir(exist_ok=True)
-    sync_folder(folder.parent)
-
-
-def _write(path: Path, data: bytes) -> None:
-    """By a file beside it that then takes its place, so that nobody ever reads half of it."""
-    with written_beside(path, data) as made:
-        take_place(made, path)
 
 
 def _is_told(kind: Kind, column: str, rows: Iterable[Mapping[str, str]]) -> bool:

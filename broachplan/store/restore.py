@@ -14,13 +14,13 @@ from sqlalchemy.exc import DBAPIError
 
 from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store import schema
-from broachplan.store.backup import COMPANIONS, Backup, read_backup
+from broachplan.store.backup import Backup, read_backup
 from broachplan.store.causes import is_damage
 from broachplan.store.engine import BUSY_SECONDS, WRITES, engine_for
 from broachplan.store.location import Location, located, make_place, reason, sync_folder
 from broachplan.store.server_restore import restore_on_server
 from broachplan.store.transaction import told
-from broachplan.store.whole_file import UnsureError, dated_name, take_place, written_beside
+from broachplan.store.whole_file import COMPANIONS, UnsureError, dated_name, take_place, written_beside
 
 
 @dataclass(frozen=True, slots=True)

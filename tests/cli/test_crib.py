@@ -95,7 +95,7 @@ def test_a_refused_import_tells_every_bad_row_on_a_line_of_its_own(here: Here, h
         (("import", "a" * 3000), "cannot be read: file name too long"),
         (("import", "a\0b"), "path: read “a\\u0000b”; it holds characters that no file's name has"),
         (("export", "a\0b"), "path: read “a\\u0000b”; it holds characters that no file's name has"),
-        (("export", "no/such/crib.xlsx"), "“no/such/crib.xlsx” cannot be written: no such file or directory"),
+        (("export", "no/such/crib.xlsx"), "“no/such/crib.xlsx”: there is no such folder; make it first"),
         (("show", "X"), "tag: read “X”, which no piece in the crib has"),
         (
             ("list", "--kind", "hammer"),

@@ -23,9 +23,10 @@ from broachplan import places
 from broachplan.cli.commands import app
 from broachplan.errors import ExitCode
 from broachplan.store import schema
-from broachplan.store.backup import COMPANIONS, read_backup
+from broachplan.store.backup import read_backup
 from broachplan.store.check import check
 from broachplan.store.csv_form import needed_columns
+from broachplan.store.whole_file import COMPANIONS
 from broachplan.tooling.figures import Kind
 from tests.faults.stage import Run, Stage, Trouble
 from tests.store.cribs import fill, small_crib
@@ -81,11 +82,12 @@ HOMES = (
 COUNT = ("crib", "count", "A/1", "S-1", "B-250", "--by", "Kim")
 SETTLE = ("crib", "settle", "1", "--all", "not known", "--move", "B-250=A/1/03")
 HEIGHTS = ("--first-tooth-height", "0.39 in", "--last-tooth-height", "0.44 in")
+EXPORT = ("crib", "export", "{here}/out", "--overwrite")
 DEMO_ACT = ("crib", "lend", "BR-0250-A", "--to", "Kim", "--db", "{here}/broachplan/demo.db")
 # One for each command that writes: a test holds them to the commands there are.
 ACTS = {
     "crib import": Act(("crib", "import", f"{{here}}/{IN_FILES}")),
-    "crib export": Act(("crib", "export", "{here}/out"), file=""),
+    "crib export": Act(EXPORT, file=""),
     "crib add": Act(("crib", "add", "shim", "S-2", "--width", "0.25 in")),
     "crib edit": Act(EDIT),
     "crib retire": Act(("crib", "retire", "S-1", "--note", "bent")),
@@ -102,7 +104,7 @@ ACTS = {
     "crib count": Act(COUNT, HOMES, code=ExitCode.NO),
     "crib settle": Act(SETTLE, (*HOMES, COUNT)),
     "crib found": Act(("crib", "found", "G-1000"), (*HOMES, COUNT, SETTLE)),
-    "crib labels": Act(("crib", "labels", "{here}/labels.pdf"), file="labels.pdf"),
+    "crib labels": Act(("crib", "labels", "{here}/labels.pdf", "--overwrite"), file="labels.pdf"),
     "settings set": Act(("settings", "set", "hardness_hrc", "31")),
     "data backup": Act(("data", "backup", f"{{here}}/{KEPT}", "--overwrite"), file=KEPT),
     "data restore": Act(("data", "restore", f"{{here}}/{OTHER}"), (BACK_UP, EDIT)),
@@ -116,7 +118,12 @@ ACTS = {
 }
 # Other ways of the same: over a backup that is there, as one file, and the first use of a crib that nobody named.
 MORE_ACTS = {
-    "crib export as a workbook": Act(("crib", "export", "{here}/crib.xlsx", "--xlsx"), file="crib.xlsx"),
+    "crib export over another": Act(EXPORT, (EXPORT, *HOMES), file=""),
+    "crib export as a workbook": Act(
+        ("crib", "export", "{here}/crib.xlsx", "--overwrite"),
+        (("crib", "export", "{here}/crib.xlsx"), *HOMES),
+        file="crib.xlsx",
+    ),
     "data backup over another": Act(ACTS["data backup"].words, (ACTS["data backup"].words, EDIT), file=KEPT),
     "the first use": Act(
         ("settings", "set", "hardness_hrc", "31"),

@@ -28,7 +28,7 @@ def may_be_borne(played: Played) -> tuple[set[int], set[int]]:
     """Which of an act's changes, counted from one, may fail while it is done all the same, and which take a name away.
 
     SQLite itself does not mind when the folder of its journal is not synced, nor when a journal stays that has nothing
-    to undo; what can have no second name is copied.
+    to undo; what can have no second name is copied; and what was only begun is swept up by the next.
     """
     here, log = played.copied(), played.new_name()
     disk, borne, removals, writes = Disk(here), set[int](), set[int](), Counter[int]()
@@ -43,7 +43,8 @@ def may_be_borne(played: Played) -> tuple[set[int], set[int]]:
             writes[change.file] = 0
         is_empty = change.first.endswith(b"-journal") and writes[made_as.get(change.first, 0)] == 1
         is_sync = change.kind == "s" and disk.is_of_folder(change)
-        if change.kind == "l" or is_sync or (change.kind == "u" and is_empty):
+        is_begun = b"/.broachplan-" in change.first
+        if change.kind == "l" or is_sync or (change.kind == "u" and (is_empty or is_begun)):
             borne.add(number)
         if change.kind == "u":
             removals.add(number)

@@ -8,7 +8,8 @@ from collections.abc import Callable
 
 import pytest
 
-from tests.faults.acts import ALL_ACTS, CRIB, Played
+from broachplan.errors import ExitCode
+from tests.faults.acts import ALL_ACTS, CRIB, IN_FILES, Played, seen
 from tests.faults.stage import Trouble
 from tests.faults.test_failing_writes import code_of, told_plainly
 
@@ -25,6 +26,8 @@ def run_in_every_size(played: Played, name: str, times: int) -> int:
             assert done
         else:
             assert not done
+            if not played.act.file:
+                assert seen(here) == played.before, "all of several files, or none"
             told_plainly(run, code_of(name))
             refusals += 1
         assert not [path for path in here.rglob("*") if path.name.startswith((".", "demo-"))], "swept up"
@@ -37,6 +40,24 @@ def test_a_full_disk_is_an_honest_refusal_and_all_is_as_it_was(
     plays: Callable[[str], Played], name: str
 ) -> None:
     assert run_in_every_size(plays(name), name, 6) >= 3
+
+
+@pytest.mark.parametrize(
+    "name", ["crib export", "crib export over another", "crib export as a workbook", "crib labels"]
+)
+def test_an_export_on_a_disk_that_is_full_at_any_of_its_files_leaves_all_old_ones(
+    plays: Callable[[str], Played], name: str
+) -> None:
+    played = plays(name)
+    done = played.copied()
+    played.run(Trouble(), done)
+    made = [path for path in done.rglob("*") if path.suffix in (".csv", ".xlsx", ".pdf")]
+
+    for size in {path.stat().st_size for path in made if path.parent.name != IN_FILES}:
+        # A workbook bears the moment of its making, so its size is not always quite the same.
+        run, here = played.run(Trouble(most_bytes=size - 20))
+        assert seen(here) == played.before
+        told_plainly(run, ExitCode.BAD_INPUT)
 
 
 @pytest.mark.nightly

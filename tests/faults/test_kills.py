@@ -41,7 +41,7 @@ def killed_again_and_again(stage: Stage, name: str, folder: Path, times: int) ->
     return counts
 
 
-@pytest.mark.parametrize("name", ["crib lend", "crib import", "data restore"])
+@pytest.mark.parametrize("name", ["crib lend", "crib import", "crib export over another", "data restore"])
 def test_a_command_killed_five_times_loses_nothing_and_leaves_nothing_half_done(
     stage: Stage, tmp_path: Path, name: str
 ) -> None:

@@ -205,7 +205,7 @@ def test_a_backup_never_takes_the_crib_s_own_place(filled_file: str, name: str) 
         ("no/where.backup", "there is no such folder; make it first"),
         ("pipe", "is not a file"),
         ("circle", "circle|symbolic links"),
-        ("a\0b", "which no file can be called"),
+        ("a\0b", "which is not a valid file name"),
         ("x" * 300, "file name too long"),
     ],
 )

@@ -3,13 +3,25 @@
 from __future__ import annotations
 
 import os
+import sqlite3
 import subprocess
 import sys
+from collections.abc import Callable
+from contextlib import closing
+from errno import EPERM
 from pathlib import Path
 
 import pytest
 
-from broachplan.store.whole_file import take_place, written_beside
+from broachplan.errors import InputError
+from broachplan.store.whole_file import (
+    COMPANIONS,
+    ThereAlreadyError,
+    check_places,
+    take_place,
+    write_named,
+    written_beside,
+)
 
 KILLED = """
 import os, signal, sys
@@ -87,3 +99,79 @@ def test_what_is_not_a_file_of_ours_is_left(tmp_path: Path) -> None:
 
     assert begun(tmp_path) == before
     assert (tmp_path / "mine").read_text() == "mine"
+
+
+OLD = {"a": b"old a", "c": b"old c"}
+NEW = {"a": b"new a", "b": b"new b", "c": b"new c"}
+
+
+def there(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+def put(folder: Path, files: dict[str, bytes]) -> dict[Path, bytes]:
+    return {folder / name: data for name, data in files.items()}
+
+
+@pytest.fixture
+def old(tmp_path: Path) -> Path:
+    for path, data in put(tmp_path, OLD).items():
+        path.write_bytes(data)
+    return tmp_path
+
+
+def without_second_names(*_names: Path, **_how: object) -> None:
+    raise OSError(EPERM, os.strerror(EPERM))
+
+
+@pytest.mark.parametrize("link", [os.link, without_second_names], ids=["second names", "copies"])
+@pytest.mark.parametrize("refused", ["a", "b", "c"])
+def test_where_one_of_several_files_cannot_have_its_name_all_are_as_they_were(
+    old: Path, monkeypatch: pytest.MonkeyPatch, refused: str, link: Callable[..., None]
+) -> None:
+    real, refusals = Path.replace, []
+
+    def replace(path: Path, to: Path) -> Path:
+        # Another's file in a folder such as /tmp, which only its owner may replace.
+        if to.name == refused and not refusals:
+            refusals.append(to)
+            raise PermissionError(EPERM, os.strerror(EPERM))
+        return real(path, to)
+
+    monkeypatch.setattr(os, "link", link)
+    monkeypatch.setattr(Path, "replace", replace)
+    with pytest.raises(InputError, match="could not be written: operation not permitted; no file was rep"):
+        write_named(put(old, NEW), overwrite=True)
+
+    assert there(old) == OLD
+    write_named(put(old, NEW), overwrite=True)
+    assert there(old) == NEW
+
+
+@pytest.mark.parametrize("link", [os.link, without_second_names], ids=["second names", "copies"])
+def test_a_file_that_came_while_others_were_written_is_not_replaced_unasked(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, link: Callable[..., None]
+) -> None:
+    def link_after_another_came(made: Path, path: Path, **how: bool) -> None:
+        if path.name == "c":
+            path.write_bytes(b"another's")
+        link(made, path, **how)
+
+    monkeypatch.setattr(os, "link", link_after_another_came)
+    with pytest.raises(ThereAlreadyError, match=r"^“.*/c” is there already; choose another name, or add"):
+        write_named(put(tmp_path, NEW), overwrite=False)
+
+    assert there(tmp_path) == {"c": b"another's"}
+
+
+def test_a_name_that_a_database_has_or_would_take_for_its_own_is_refused(tmp_path: Path) -> None:
+    crib = tmp_path / "shims.csv"
+    with closing(sqlite3.connect(crib)) as connection:
+        connection.execute("CREATE TABLE some (one)")
+    (tmp_path / "link").symlink_to(crib)
+
+    for name in ("shims.csv", "link", *(f"shims.csv{ending}" for ending in COMPANIONS)):
+        with pytest.raises(InputError, match=r"is a crib or another database, and is never replaced"):
+            check_places([tmp_path / "fine", tmp_path / name], "export", [], overwrite=True)
+    for name in ("fine", "notes-journal"):
+        check_places([tmp_path / name], "export", [], overwrite=False)

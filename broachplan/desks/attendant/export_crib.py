@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from broachplan.store.export import all_records, names_book, write_book, write_files
+from broachplan.store.backup import crib_files
+from broachplan.store.export import all_records, export_paths, names_book, write_book, write_files
+from broachplan.store.location import located
+from broachplan.store.whole_file import check_places
 from broachplan.store.work import reading
 
 
@@ -17,7 +20,7 @@ class Exported:
     files: tuple[Path, ...]
 
 
-def export_crib(db: str | None, to: Path, *, xlsx: bool = False) -> Exported:
+def export_crib(db: str | None, to: Path, *, xlsx: bool = False, overwrite: bool = False) -> Exported:
     """Write all pieces that are not retired; importing them into a new crib gives the same pieces.
 
     Parameters
@@ -25,13 +28,21 @@ def export_crib(db: str | None, to: Path, *, xlsx: bool = False) -> Exported:
     db : the database's path or URL; None takes the user's own.
     to : a folder for six CSV files, made if it is missing; or the name of a workbook, which ends in ``.xlsx``.
     xlsx : write one workbook into the folder in place of the files.
+    overwrite : replace files that are there; never a crib, whatever its name.
 
     Raises
     ------
-    InputError : the folder or file cannot be written, or there is nothing here that writes workbooks.
+    InputError : the folder or a file cannot be written, and then all files are as they were, or there is nothing here
+        that writes workbooks; a ThereAlreadyError where files have the names.
     StorageError : the database cannot be used.
     """
+    paths = export_paths(to, xlsx=xlsx)
+    if to in paths or to.is_dir():
+        check_places(paths, "export", crib_files(located(db)), overwrite=overwrite)
     with reading(db) as work:
         records = all_records(work)
-    files = (write_book(to, records),) if xlsx or names_book(to) else tuple(write_files(to, records))
+    if xlsx or names_book(to):
+        files: tuple[Path, ...] = (write_book(to, records, overwrite=overwrite),)
+    else:
+        files = write_files(to, records, overwrite=overwrite)
     return Exported(sum(map(len, records.values())), files)

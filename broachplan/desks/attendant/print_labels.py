@@ -13,13 +13,13 @@ from broachplan.paper.grids import DEFAULT_GRID, Grid, grid_in_words, grid_named
 from broachplan.paper.labels import label_of, labels_pdf
 from broachplan.paper.outline import outline_pdf
 from broachplan.store.backup import crib_files
-from broachplan.store.location import located, reason
+from broachplan.store.location import located
 from broachplan.store.records_read import matching_tags, read_kind
 from broachplan.store.settings_store import load_settings
 from broachplan.store.standings import in_set, standings, unknown
 from broachplan.store.states import kept_with_tags
 from broachplan.store.transaction import Work
-from broachplan.store.whole_file import ThereAlreadyError, check_place, take_place, written_beside
+from broachplan.store.whole_file import ThereAlreadyError, check_places, write_named
 from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
 
@@ -108,7 +108,7 @@ def print_labels(
         )
     labels = [label_of(record, units) for record in records]
     data, pages = labels_pdf(labels, grid, start, progress if len(labels) > MANY else None)
-    _write(file, data)
+    write_named({file: data}, overwrite=overwrite)
     used = (start - 1 + len(labels)) % grid.labels
     return Printed(file, grid, len(labels), pages, used + 1 if used else 0)
 
@@ -121,7 +121,7 @@ def print_outline(db: str | None, file: Path, grid: Grid, *, overwrite: bool = F
     InputError : the file may not have this name or cannot be written.
     """
     _check_place(db, file, overwrite)
-    _write(file, outline_pdf(grid))
+    write_named({file: outline_pdf(grid)}, overwrite=overwrite)
 
 
 def _of_tags(work: Work, wanted: Wanted) -> list[Record]:
@@ -163,14 +163,4 @@ def _home(text: str) -> Home:
 
 
 def _check_place(db: str | None, file: Path, overwrite: bool) -> None:
-    check_place(file, "labels", crib_files(located(db)), overwrite=overwrite)
-
-
-def _write(file: Path, data: bytes) -> None:
-    try:
-        with written_beside(file, data) as made:
-            take_place(made, file)
-    except OSError as error:
-        raise InputError(
-            f"{quoted(str(file), most=200)} could not be written: {reason(error)}; choose another place"
-        ) from error
+    check_places([file], "labels", crib_files(located(db)), overwrite=overwrite)

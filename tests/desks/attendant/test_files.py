@@ -42,14 +42,58 @@ def test_a_refused_import_adds_nothing(db: str, tmp_path: Path) -> None:
     assert list_pieces(db).total == 0
 
 
-def test_an_export_over_older_files_takes_their_place(filled: str, tmp_path: Path) -> None:
-    for name in ("shims.csv", "notes.txt"):
-        (tmp_path / name).write_text("older")
+def test_an_export_replaces_older_files_only_when_told(filled: str, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    out.mkdir()
+    (out / "pins.csv").symlink_to("nowhere")
+    for name in ("shims.csv", "crib.xlsx", "notes.txt"):
+        (out / name).write_text("older")
 
-    export_crib(filled, tmp_path)
+    with pytest.raises(
+        InputError, match=r"^“.*/shims.csv” and “.*/pins.csv” are there already; .* --overwrite"
+    ):
+        export_crib(filled, out)
+    for to in (out / "crib.xlsx", out):
+        with pytest.raises(InputError, match=r"^“.*/crib.xlsx” is there already; .* add --overwrite"):
+            export_crib(filled, to, xlsx=True)
+    assert sorted(path.name for path in out.iterdir()) == ["crib.xlsx", "notes.txt", "pins.csv", "shims.csv"]
+    assert {path.read_text() for path in out.iterdir() if path.is_file()} == {"older"}
 
-    assert (tmp_path / "shims.csv").read_text().startswith("tag,thickness")
-    assert (tmp_path / "notes.txt").read_text() == "older"
+    export_crib(filled, out, overwrite=True)
+    export_crib(filled, out, xlsx=True, overwrite=True)
+    assert (out / "shims.csv").read_text().startswith("tag,thickness")
+    assert (out / "pins.csv").read_text().startswith("tag,diameter")
+    assert (out / "crib.xlsx").read_bytes().startswith(b"PK")
+    assert (out / "notes.txt").read_text() == "older"
+
+
+@pytest.mark.parametrize("overwrite", [False, True])
+@pytest.mark.parametrize(
+    ("crib", "to", "xlsx"),
+    [
+        ("crib.xlsx", "crib.xlsx", False),
+        ("out/shims.csv", "out", False),
+        ("out/crib.xlsx", "out", True),
+        ("out/crib", "out/link.xlsx", False),
+        ("out/crib", "out/second-name.xlsx", False),
+        ("out/crib", "another-crib.xlsx", False),
+    ],
+)
+def test_an_export_never_writes_over_a_crib_whatever_its_name(
+    filled_file: str, tmp_path: Path, crib: str, to: str, xlsx: bool, overwrite: bool
+) -> None:
+    out, live = tmp_path / "out", tmp_path / crib
+    out.mkdir()
+    Path(filled_file).rename(live)
+    (out / "link.xlsx").symlink_to(live)
+    (out / "second-name.xlsx").hardlink_to(live)
+    upgrade_data(str(tmp_path / "another-crib.xlsx"), date(2031, 5, 2))
+    before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
+
+    with pytest.raises(InputError, match=r"is the crib's own file|is a crib or another database"):
+        export_crib(str(live), tmp_path / to, xlsx=xlsx, overwrite=overwrite)
+
+    assert {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()} == before
 
 
 @pytest.mark.parametrize("folder", ["file.txt", "no/such/parent"])
@@ -72,8 +116,11 @@ def test_an_export_that_fails_half_way_leaves_the_older_file_whole(
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "fsync", full)
-    with pytest.raises(InputError, match=r"cannot be written: no space left on device"):
-        export_crib(filled, tmp_path / "out")
+    with pytest.raises(
+        InputError,
+        match=r"^the files for “.*/out” could not be written: no space left on device; no file was replaced",
+    ):
+        export_crib(filled, tmp_path / "out", overwrite=True)
 
     assert [path.name for path in (tmp_path / "out").iterdir()] == ["broaches.csv"]
     assert (tmp_path / "out" / "broaches.csv").read_text() == "older"

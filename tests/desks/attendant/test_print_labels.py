@@ -135,7 +135,7 @@ def test_a_full_disk_is_told_and_what_was_there_stays(
 
     monkeypatch.setattr(os, "fsync", full)
     with pytest.raises(
-        InputError, match=r"labels\.pdf” could not be written: no space left on device; choose"
+        InputError, match=r"labels\.pdf” could not be written: no space left on device; no file was replaced"
     ):
         print_labels(filled, file, Wanted(), GRID, overwrite=True)
 
