@@ -15,7 +15,8 @@ import pytest
 
 from broachplan.cli import app as frame
 from broachplan.errors import ExitCode
-from broachplan.store.backup import COMPANIONS, read_backup
+from broachplan.store.backup import read_backup
+from broachplan.store.whole_file import COMPANIONS
 from tests import ground
 from tests.faults.acts import ACTS, BUSY, CRIB, OTHER, READS, Words, begin, commands
 
