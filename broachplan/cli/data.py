@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from broachplan.cli.options import Db
-from broachplan.cli.terminal import say
+from broachplan.cli.terminal import say, tell
 from broachplan.errors import ExitCode, quoted
 
 data_app = typer.Typer(
@@ -61,11 +61,19 @@ def upgrade(db: Db = None) -> None:
 def backup(
     file: Annotated[Path, typer.Argument(parser=Path, metavar="FILE", help="The backup to write.")],
     overwrite: Annotated[bool, typer.Option("--overwrite", help="Replace a backup of that name.")] = False,
+    with_findings: Annotated[
+        bool,
+        typer.Option(
+            "--with-findings", help="Beside --overwrite: replace it though the crib fails its check."
+        ),
+    ] = False,
     db: Db = None,
 ) -> None:
     """Write the whole crib into one file that can tell whether any bit of it has changed.
 
     It is read back and checked before it gets its name; others may go on working meanwhile. Keep it on another disk.
+    A crib in which data check has findings is written as it is, with a warning and exit code 4; data restore refuses
+    such a backup, and it replaces another one only if both options are given.
 
     \b
     Example:
@@ -75,12 +83,17 @@ def backup(
 
     from broachplan.desks.attendant.backup_data import backup_data
 
-    done = backup_data(db, file, date.today(), overwrite=overwrite)
+    done = backup_data(db, file, date.today(), overwrite=overwrite, with_findings=with_findings)
     say(
         [
             f"{done.database} is backed up in {_named(done.file)}: revision {done.revision}, {done.size:,} bytes, read back and whole"
         ]
     )
+    if done.findings:
+        tell(
+            f"broachplan: {done.database} fails its check, and so does this backup, which data restore refuses: {len(done.findings):,} finding(s), the first: {done.findings[0]}; broachplan data check lists them"
+        )
+        raise typer.Exit(ExitCode.STORAGE)
 
 
 @data_app.command()
@@ -92,7 +105,7 @@ def restore(
 ) -> None:
     """Put the crib back from a backup; what was there is kept under a dated name, beside it or in a schema of its own.
 
-    A backup with a single changed bit is refused, and nothing is touched.
+    A backup with a single changed bit is refused, and so is one whose crib fails data check; then nothing is touched.
 
     \b
     Example:

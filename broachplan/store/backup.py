@@ -20,6 +20,8 @@ from sqlalchemy import Connection
 
 from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store import schema
+from broachplan.store.causes import driver_line
+from broachplan.store.check import findings_in, in_short
 from broachplan.store.engine import damages, engine_for
 from broachplan.store.image import blank_image, image_of
 from broachplan.store.location import Location, existing_file, located, reason
@@ -40,15 +42,18 @@ class Backup:
 
 @dataclass(frozen=True, slots=True)
 class BackedUp:
-    """What was backed up and where; ``size`` is the file's, in bytes."""
+    """What was backed up and where; ``size`` is the file's, in bytes; ``findings`` tell what is wrong with the crib."""
 
     database: str
     file: Path
     revision: str
     size: int
+    findings: tuple[str, ...] = ()
 
 
-def back_up(db: str | None, file: Path, on: date, *, overwrite: bool = False) -> BackedUp:
+def back_up(
+    db: str | None, file: Path, on: date, *, overwrite: bool = False, with_findings: bool = False
+) -> BackedUp:
     """Write a backup of a crib, read it back, and only then give it its name.
 
     Parameters
@@ -56,19 +61,26 @@ def back_up(db: str | None, file: Path, on: date, *, overwrite: bool = False) ->
     db : the database's path or URL; None takes the user's own.
     file : the backup; one that is there already is replaced only with ``overwrite``.
     on : the day that the backup bears.
+    with_findings : replace it even though the crib fails its check; a restore refuses what is written then.
 
     Raises
     ------
     InputError : the backup may not have this name.
-    StorageError : the crib is not whole, the backup cannot be written, or it was not read back as it was written.
+    StorageError : the crib is not whole or fails its check where another backup would be replaced, the backup cannot be
+        written, or it was not read back as it was written.
     """
     location = located(db)
     if location.path is not None:
         existing_file(location)
     check_places([file], "backup", crib_files(location), overwrite=overwrite)
     backup = taken(location, on)
-    data = packed(backup)
     name = quoted(str(file), most=200)
+    findings = findings_in(backup.content, backup.revision, location)
+    if findings and file.exists() and not with_findings:
+        raise StorageError(
+            f"{location.name} fails its check ({in_short(findings)}), so {name} was not replaced; choose another name, or add --with-findings too"
+        )
+    data = packed(backup)
     try:
         with written_beside(file, data) as made:
             if read_backup(made) != backup:
@@ -80,7 +92,7 @@ def back_up(db: str | None, file: Path, on: date, *, overwrite: bool = False) ->
         ) from error
     except OSError as error:
         raise StorageError(f"{name} could not be written: {reason(error)}") from error
-    return BackedUp(location.name, file, backup.revision, len(data))
+    return BackedUp(location.name, file, backup.revision, len(data), findings)
 
 
 def crib_files(location: Location) -> tuple[Path, ...]:
@@ -134,7 +146,7 @@ def _unpacked(rest: bytes, name: str) -> Backup:
         about = json.loads(line)
         backup = Backup(str(about["revision"]), date.fromisoformat(about["made"]), content)
         whole = 0 < about["bytes"] == len(content)
-    except (ValueError, KeyError, TypeError) as error:
+    except (ValueError, KeyError, TypeError, RecursionError) as error:
         raise StorageError(f"{name} is not a backup that this broachplan can read") from error
     if not whole:
         raise StorageError(
@@ -147,8 +159,8 @@ def _check_content(connection: sqlite3.Connection, revision: str, name: str) -> 
     try:
         damage = damages(connection)
         (found,) = connection.execute("SELECT version_num FROM alembic_version").fetchone() or ("",)
-    except sqlite3.Error as error:
-        raise StorageError(f"{name} holds no crib that can be used: {error}") from error
+    except (sqlite3.Error, UnicodeDecodeError) as error:
+        raise StorageError(f"{name} holds no crib that can be used: {driver_line(error)}") from error
     if damage:
         raise StorageError(f"{name} is damaged: {damage[0]}")
     if found != revision:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from sqlalchemy.exc import DBAPIError
 
-from broachplan.errors import passwords_in
+from broachplan.errors import passwords_in, quoted
 from broachplan.store.location import Location
 
 FORBIDDEN = "42501"  # PostgreSQL's code for what an account may not do
@@ -147,5 +147,8 @@ def is_damage(error: BaseException | None) -> bool:
 
 def driver_line(error: Exception) -> str:
     """The first line of what was raised, in lower case as part of a sentence."""
+    if isinstance(error, UnicodeDecodeError):
+        # SQLite repeats the part of its schema that makes no sense, and its driver cannot read that as text.
+        return quoted(error.object.decode(errors="replace"), most=100)
     cause = error.orig if isinstance(error, DBAPIError) else error
     return str(cause).strip().partition("\n")[0].lower()

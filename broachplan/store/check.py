@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from sqlalchemy.exc import DBAPIError
 
 from broachplan.errors import StorageError
 from broachplan.store import schema
-from broachplan.store.causes import is_damage
+from broachplan.store.causes import driver_line, is_damage
 from broachplan.store.engine import engine_for
+from broachplan.store.image import at_current, blank_image, opened
 from broachplan.store.invariants import INVARIANTS
 from broachplan.store.location import Location, existing_file, located
+from broachplan.store.outline import differences, outline_of
 from broachplan.store.transaction import Work, one_moment, told
 
 # What the file tells before SQLite, which might write beside it, is asked; the rest is in `INVARIANTS`.
@@ -43,6 +45,31 @@ def first_finding(location: Location) -> str:
         return str(error) if is_damage(error.__cause__) else ""
 
 
+def findings_in(content: bytes, revision: str, location: Location) -> tuple[str, ...]:
+    """Everything that is wrong with a crib that is held as the bytes of a SQLite file, whose pages are known to be sound.
+
+    One of an older revision is brought up to date in memory and then checked. ``location`` is what messages call it.
+
+    Raises
+    ------
+    StorageError : SQLite cannot read it.
+    """
+    with told(location, writes=False), opened(content) as memory:
+        if revision != schema.current():
+            if wrong := tuple(differences(outline_of(memory), _outline_of_revision(revision))):
+                return tuple(f"schema: {each}" for each in wrong)
+            try:
+                at_current(memory, revision)
+            except (DBAPIError, ValueError) as error:
+                return (f"revision: it cannot be brought up to date: {driver_line(error)}",)
+        return tuple(_findings(Work(memory, location)))
+
+
+def _outline_of_revision(revision: str) -> dict[str, str]:
+    with opened(blank_image(revision)) as blank:
+        return outline_of(blank)
+
+
 def damage(location: Location) -> str:
     """The first thing that SQLite finds wrong with a crib's file; "" where nothing is, and for a crib on a server."""
     if location.path is None:
@@ -53,6 +80,12 @@ def damage(location: Location) -> str:
             return "" if said == "ok" else said
     except StorageError as error:
         return str(error) if is_damage(error.__cause__) else ""
+
+
+def in_short(findings: Sequence[str]) -> str:
+    """The first of some findings, and how many more there are, as part of a sentence."""
+    more = f", and {len(findings) - 1:,} more" if len(findings) > 1 else ""
+    return f"{findings[0]}{more}"
 
 
 def _checked(location: Location) -> tuple[str, ...]:

@@ -97,6 +97,13 @@ def damages(connection: sqlite3.Connection | Connection) -> list[str]:
     return [line for line in said if line != "ok" and not line.startswith("CHECK constraint failed")]
 
 
+def sound_row(_cursor: sqlite3.Cursor, row: tuple[Any, ...]) -> tuple[Any, ...]:
+    """Refuse a row with bytes or a fraction: a crib holds neither, and one flipped bit makes them of text and numbers."""
+    if not _NEVER_HELD.isdisjoint(map(type, row)):
+        raise sqlite3.DatabaseError("a row holds a value of a kind that no crib holds; the file is damaged")
+    return row
+
+
 def _sqlite_engine(location: Location, *, read_only: bool) -> Engine:
     assert location.path is not None
     if sqlite3.sqlite_version_info < _STRICT_SINCE:
@@ -108,20 +115,13 @@ def _sqlite_engine(location: Location, *, read_only: bool) -> Engine:
         connection = sqlite3.connect(
             file, uri=True, timeout=BUSY_SECONDS, isolation_level=None, check_same_thread=False
         )
-        connection.row_factory = _sound_row
+        connection.row_factory = sound_row
         return connection
 
     engine = create_engine(URL.create("sqlite"), creator=connect, poolclass=NullPool)
     event.listen(engine, "connect", _read_only_modes if read_only else _set_modes)
     event.listen(engine, "begin", _begin)
     return engine
-
-
-def _sound_row(_cursor: sqlite3.Cursor, row: tuple[Any, ...]) -> tuple[Any, ...]:
-    """Refuse a row with bytes or a fraction: a crib holds neither, and one flipped bit makes them of text and numbers."""
-    if not _NEVER_HELD.isdisjoint(map(type, row)):
-        raise sqlite3.DatabaseError("a row holds a value of a kind that no crib holds; the file is damaged")
-    return row
 
 
 def _set_modes(connection: sqlite3.Connection, _record: Any) -> None:

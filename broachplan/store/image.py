@@ -15,6 +15,7 @@ from sqlalchemy import Connection, MetaData, Table, create_engine, event, select
 from sqlalchemy.pool import StaticPool
 
 from broachplan.store import schema
+from broachplan.store.engine import sound_row
 from broachplan.store.records_read import in_lots
 from broachplan.store.revisions import migrate
 
@@ -104,6 +105,7 @@ def _query(table: Table) -> Any:
 
 
 def _loaded(connection: sqlite3.Connection, content: bytes) -> None:
+    connection.row_factory = sound_row
     if content:
         connection.deserialize(content)
 

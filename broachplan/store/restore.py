@@ -16,6 +16,7 @@ from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store import schema
 from broachplan.store.backup import Backup, read_backup
 from broachplan.store.causes import is_damage
+from broachplan.store.check import findings_in, in_short
 from broachplan.store.engine import BUSY_SECONDS, WRITES, engine_for
 from broachplan.store.location import Location, located, make_place, reason, sync_folder
 from broachplan.store.server_restore import restore_on_server
@@ -45,12 +46,13 @@ def restore(db: str | None, file: Path, on: date) -> Restored:
     Raises
     ------
     InputError : there is no such backup, or it is named as the crib itself.
-    StorageError : the backup is damaged or of an unknown revision, or the crib is in use; nothing was changed.
+    StorageError : the backup is damaged, of an unknown revision, or holds a crib that fails its check, or the crib is
+        in use; nothing was changed.
     """
     location = located(db)
     backup = read_backup(file)
     if location.path is None:
-        _check_revision(backup, file)
+        _check_content(backup, file)
         aside = restore_on_server(location, backup.content, backup.revision, on)
         return Restored(location.name, schema.current(), True, backup.made, None, aside)
     make_place(location)
@@ -78,12 +80,17 @@ def _check(backup: Backup, file: Path, location: Location) -> None:
         raise InputError(
             f"{quoted(str(file), most=200)} is named as the crib and as the backup; name another file with --db"
         )
-    _check_revision(backup, file)
+    _check_content(backup, file)
 
 
-def _check_revision(backup: Backup, file: Path) -> None:
+def _check_content(backup: Backup, file: Path) -> None:
+    """Raise `StorageError` unless the crib in a backup is one that the program could have written."""
     if backup.revision not in schema.REVISIONS:
         schema.check_revision(backup.revision, Location(path=file))
+    if findings := findings_in(backup.content, backup.revision, Location(path=file)):
+        raise StorageError(
+            f"{quoted(str(file), most=200)} holds a crib that fails its check ({in_short(findings)}); nothing was changed, use another backup"
+        )
 
 
 def _swapped(location: Location, path: Path, made: Path, on: date) -> Path | None:

@@ -10,7 +10,7 @@ from sqlalchemy import Connection
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from broachplan.errors import InputError, StorageError, quoted
-from broachplan.store.causes import told_of
+from broachplan.store.causes import driver_line, told_of
 from broachplan.store.location import Location
 
 
@@ -48,9 +48,7 @@ def told(location: Location, *, writes: bool = True) -> Iterator[None]:
         # A terminal hands bytes that are no character on as half of a pair, which no database takes.
         raise InputError(f"read {quoted(str(error.object))}; it holds bytes that are no character") from error
     except UnicodeDecodeError as error:
-        # SQLite repeats the part of its schema that makes no sense, and its driver cannot read that as text.
-        said = error.object.decode(errors="replace")
-        raise StorageError(f"{location.name} is damaged: {quoted(said, most=100)}") from error
+        raise StorageError(f"{location.name} is damaged: {driver_line(error)}") from error
     except (DBAPIError, sqlite3.Error) as error:
         cause = error.orig if isinstance(error, DBAPIError) else error
         if isinstance(cause, Exception) and "NUL (0x00)" in str(cause):

@@ -12,7 +12,10 @@ import pytest
 from broachplan.cli.app import run
 from broachplan.errors import ExitCode
 from broachplan.store import schema
+from broachplan.store.backup import Backup, packed
+from broachplan.store.image import blank_image
 from tests.cli.conftest import Run
+from tests.databases import execute
 from tests.store.cribs import fill, small_crib
 
 REVISION = schema.current()
@@ -46,6 +49,29 @@ def test_a_backup_tells_what_it_did(run_here: Run, kept: Path) -> None:
     assert (ran.returncode, ran.stderr) == (0, "")
 
 
+def test_a_backup_of_a_crib_that_fails_its_check_says_so_and_is_not_restored(
+    run_here: Run, kept: Path
+) -> None:
+    execute("crib.db", "INSERT INTO setting VALUES ('units', 'furlong')")
+    before = kept.read_bytes()
+
+    beside = run_here("data", "backup", "second")
+    once = run_here("data", "backup", kept.name, "--overwrite")
+    assert kept.read_bytes() == before
+    twice = run_here("data", "backup", kept.name, "--overwrite", "--with-findings")
+
+    assert beside.returncode == once.returncode == twice.returncode == ExitCode.STORAGE
+    assert "is backed up in “second”" in beside.stdout
+    assert "fails its check, and so does this backup" in beside.stderr
+    assert "1 finding(s), the first: setting: " in beside.stderr
+    assert once.stdout == ""
+    assert "“monday.backup” was not replaced" in once.stderr
+    assert kept.read_bytes() == (kept.parent / "second").read_bytes()
+    refused = run_here("data", "restore", "second")
+    assert (refused.returncode, refused.stdout) == (ExitCode.STORAGE, "")
+    assert "“second” holds a crib that fails its check (setting: " in refused.stderr
+
+
 def test_a_restore_tells_where_the_data_before_is_kept(run_here: Run, kept: Path) -> None:
     run_here("settings", "set", "units", "mm")
     today = date.today().isoformat()
@@ -59,15 +85,14 @@ def test_a_restore_tells_where_the_data_before_is_kept(run_here: Run, kept: Path
     assert "units                 mm" in run_here("settings", "show", "--db", f"crib-{today}.db").stdout
 
 
-def test_a_backup_of_an_older_revision_names_the_upgrade(
-    run_here: Run, kept: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(schema, "REVISIONS", (*schema.REVISIONS, "next"))
+def test_a_backup_of_an_older_revision_names_the_upgrade(run_here: Run, home: Path) -> None:
+    older = schema.REVISIONS[0]
+    (home / "old.backup").write_bytes(packed(Backup(older, date(2031, 5, 2), blank_image(older))))
 
-    ran = run_here("data", "restore", kept.name, "--db", "other.db")
+    ran = run_here("data", "restore", "old.backup", "--db", "other.db")
 
     assert ran.returncode == 0
-    assert f"it is of the older revision {REVISION}; run `broachplan data upgrade`" in ran.stdout
+    assert f"it is of the older revision {older}; run `broachplan data upgrade`" in ran.stdout
 
 
 @pytest.mark.parametrize("place", [0, 19, 20, 84, 100, 5000, -1])

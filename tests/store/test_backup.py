@@ -218,15 +218,6 @@ def test_a_name_that_no_backup_can_have_is_told(filled_file: str, name: str, tol
         back_up(filled_file, folder / name, DAY)
 
 
-def test_a_crib_of_an_older_revision_is_backed_up_too(
-    filled_file: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    revision = schema.current()
-    monkeypatch.setattr(schema, "REVISIONS", (*schema.REVISIONS, "next"))
-
-    assert back_up(filled_file, tmp_path / "crib.backup", DAY).revision == revision
-
-
 @pytest.mark.parametrize(
     ("sql", "told"),
     [

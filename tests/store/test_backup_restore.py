@@ -14,7 +14,6 @@ import pytest
 
 from broachplan.errors import InputError, StorageError
 from broachplan.store import restore as restoring
-from broachplan.store import schema
 from broachplan.store.backup import Backup, back_up, packed, read_backup
 from broachplan.store.check import check
 from broachplan.store.restore import restore
@@ -97,17 +96,6 @@ def test_a_damaged_backup_is_refused_and_nothing_is_touched(filled_file: str, ke
 
     assert Path(filled_file).read_bytes() == before
     assert beside(kept) == names
-
-
-def test_an_older_revision_is_restored_and_told(
-    filled_file: str, kept: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(schema, "REVISIONS", (*schema.REVISIONS, "next"))
-
-    done = restore(filled_file, kept, DAY)
-
-    assert (done.current, done.revision) == (False, schema.REVISIONS[-2])
-    assert contents(filled_file) == held(kept)
 
 
 def test_a_later_revision_is_refused_and_nothing_is_touched(filled_file: str, kept: Path) -> None:

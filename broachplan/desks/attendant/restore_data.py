@@ -16,6 +16,6 @@ def restore_data(db: str | None, file: Path, on: date) -> Restored:
     Raises
     ------
     InputError : there is no such backup.
-    StorageError : the backup is damaged or of an unknown revision, or the crib is in use.
+    StorageError : the backup is damaged, of an unknown revision or fails its check, or the crib is in use.
     """
     return restore(db, file, on)
