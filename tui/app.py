@@ -14,7 +14,7 @@ from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.screen import Screen
 
-from tui.desks import Asked, Desks
+from tui.desks import Desks
 from tui.drafts import Drafts
 from tui.plain import plain
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from textual.command import Provider
 
     from broachplan.lengths import Units
-    from broachplan.planner.question import Question
+    from broachplan.questions.hub import PlanRequest
     from tui.screens.lend import LendScreen
     from tui.screens.take_back import TakeBackScreen
 
@@ -63,11 +63,8 @@ class BroachplanApp(App[None]):
     def __init__(
         self,
         db: str | None = None,
-        question: Question | None = None,
+        request: PlanRequest | None = None,
         desks: Desks | None = None,
-        *,
-        press: str = "",
-        on: str = "",
     ) -> None:
         super().__init__()
         # Textual types these two so that a class of ours may not set them.
@@ -78,7 +75,7 @@ class BroachplanApp(App[None]):
         self.by = ""
         self.drafts = Drafts()
         self.desks = desks or Desks()
-        self._start = Asked(question, press, on) if question else None
+        self._start = request
 
     def get_default_screen(self) -> Screen[None]:
         """What can be drawn at once."""
@@ -206,18 +203,15 @@ class BroachplanApp(App[None]):
 
 def run(
     db: str | None = None,
-    question: Question | None = None,
+    request: PlanRequest | None = None,
     *,
-    press: str = "",
-    on: str = "",
     report: Callable[[Exception], str] | None = None,
 ) -> None:
-    """Open the screens on the crib at ``db``; with a question its hub stands in the form and is planned at once.
+    """Open the screens on the crib at ``db``; with a request its hub is in the form and is planned at once.
 
-    ``press`` and ``on`` stand in the form with it: the press to be used, and the day the work is for.
     ``report`` writes a fault of our own to a file and gives the one line that tells of it.
     """
-    app = BroachplanApp(db, question, Desks(report=report), press=press, on=on)
+    app = BroachplanApp(db, request, Desks(report=report))
     app.run()
     if app.return_code:
         raise SystemExit(app.return_code)

@@ -16,18 +16,8 @@ if TYPE_CHECKING:
     from broachplan.keyways.keyway import Keyway
     from broachplan.lengths import Units
     from broachplan.planner.answer import Answer
-    from broachplan.planner.question import Question
+    from broachplan.questions.hub import HubQuestion, PlanRequest
     from broachplan.tooling.hub import Hub
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """One question for the machinist's desk, as the form stands."""
-
-    question: Question
-    press: str = ""
-    on: str = ""
-    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,16 +33,16 @@ class Listed:
     late: bool = False
 
 
-def _plan(db: str | None, asked: Asked) -> Answer:
+def _plan(db: str | None, asked: PlanRequest) -> Answer:
     from broachplan.desks.machinist.plan_hub import plan_hub
 
-    return plan_hub(db, asked.question, press=asked.press, on=asked.on, why=asked.why)
+    return plan_hub(db, asked)
 
 
-def _check(question: Question) -> tuple[Hub, Keyway]:
-    from broachplan.planner.question import read_question
+def _check(question: HubQuestion) -> tuple[Hub, Keyway]:
+    from broachplan.questions.read_hub import read_hub_question
 
-    return read_question(question)
+    return read_hub_question(question)
 
 
 def _units(db: str | None) -> Units:
@@ -84,8 +74,8 @@ class Desks:
     ``report`` writes a fault of our own to a file and gives the one line that tells of it.
     """
 
-    plan: Callable[[str | None, Asked], Answer] = _plan
-    check: Callable[[Question], tuple[Hub, Keyway]] = _check
+    plan: Callable[[str | None, PlanRequest], Answer] = _plan
+    check: Callable[[HubQuestion], tuple[Hub, Keyway]] = _check
     units: Callable[[str | None], Units] = _units
     pieces: Callable[[str | None], Sequence[Listed]] = _pieces
     report: Callable[[Exception], str] | None = None

@@ -6,9 +6,9 @@ from rich.text import Text
 
 from broachplan.keyways.joint import MEMORY, Clearance, Joint
 from broachplan.keyways.key import size_name
-from broachplan.keyways.keyway import Standard
 from broachplan.lengths import Length, Limits, Units
 from broachplan.standards.keyseat_position import PositionRow, position_rows
+from broachplan.standards.named import Standard
 from tui.sheet import Sheet
 
 

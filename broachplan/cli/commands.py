@@ -17,17 +17,17 @@ _LONGEST_USAGE_LINE = 240
 COMMANDS = {
     "plan": Late("broachplan.cli.plan", "plan", "Pick the bushing and the shim passes for one hub."),
     "key": Late(
-        "broachplan.cli.key", "key", "Tell the key for a shaft, and what to measure on shaft and hub."
+        "broachplan.cli.key", "key", "Show the key for a shaft, and what to measure on shaft and hub."
     ),
     "keyseat": Late(
         "broachplan.cli.keyseat",
         "keyseat",
-        "Tell how to mill the keyseat in a shaft: centre, depth, passes, length, readings.",
+        "Show how to mill the keyseat in a shaft: centre, depth, passes, length, readings.",
     ),
     "strength": Late(
         "broachplan.cli.strength",
         "strength",
-        "Tell how long a key must be for its torque, and what gives way first.",
+        "Show how long a key must be for its torque, and what gives way first.",
     ),
     "crib": Late(
         "broachplan.cli.crib_group",

@@ -42,5 +42,5 @@ def demo(
         if in_terminal() and not no_screens:
             from broachplan.cli.screens import open_screens
 
-            open_screens(shown.db, shown.question, press=shown.press)
+            open_screens(shown.db, shown.request)
     raise typer.Exit(ExitCode.DONE if shown.answer.ready else ExitCode.NO)

@@ -6,9 +6,9 @@ from typing import Any
 
 from broachplan.keyways.joint import MEMORY, Clearance, Cutter, Joint, Position, Seat, Stepped
 from broachplan.keyways.key import Key
-from broachplan.keyways.keyway import Standard
 from broachplan.lengths import Limits
 from broachplan.standards.corners import Corners
+from broachplan.standards.named import Standard
 
 
 def as_dict(joint: Joint) -> dict[str, Any]:

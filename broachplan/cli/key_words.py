@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from broachplan.cli.layout import wrap
 from broachplan.keyways.joint import MEMORY, Clearance, Cutter, Joint, Position, Stepped
 from broachplan.keyways.key import size_name
-from broachplan.keyways.keyway import Standard
 from broachplan.lengths import Length, Limits, Units, show
 from broachplan.standards.corners import Corners
 from broachplan.standards.keyseat_position import PositionRow, position_rows
+from broachplan.standards.named import Standard
 
 _INDENT = "  "
 _NAME = 24

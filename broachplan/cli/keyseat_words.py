@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from broachplan.cli.layout import wrap
 from broachplan.keyways.joint import MEMORY
 from broachplan.keyways.key import size_name
-from broachplan.keyways.keyway import Standard
 from broachplan.keyways.milling_card import After, Card, Ends, Over, Run, State, WoodruffSetup
 from broachplan.lengths import NM_PER_INCH, NM_PER_MM, Length, Limits, Units, show
+from broachplan.standards.named import Standard
 
 _INDENT = "  "
 _NAME = 26

@@ -9,23 +9,19 @@ from typing import TYPE_CHECKING
 from broachplan import places
 
 if TYPE_CHECKING:
-    from broachplan.planner.question import Question
+    from broachplan.questions.hub import PlanRequest
 
 
-def open_screens(
-    db: str | None = None, question: Question | None = None, *, press: str = "", on: str = ""
-) -> None:
+def open_screens(db: str | None = None, request: PlanRequest | None = None) -> None:
     """Open the screens; a fault of our own in them is reported as one in a command is.
 
-    Which crib they are on stands in their titles, so the environment is asked here.
+    Their titles name the crib that they are on, so the environment is asked here.
     """
     from tui.app import run
 
     run(
         db if db is not None else os.environ.get(places.VARIABLE) or None,
-        question,
-        press=press,
-        on=on,
+        request,
         report=_reported,
     )
 

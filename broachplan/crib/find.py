@@ -14,10 +14,10 @@ from enum import StrEnum
 from broachplan.crib.records import Record
 from broachplan.errors import InputError
 from broachplan.keyways.key import KeySize
-from broachplan.keyways.keyway import Fit, Standard
 from broachplan.keyways.parallel import hub_keyway
 from broachplan.lengths import Length, Limits, parse_length
 from broachplan.settings import Settings
+from broachplan.standards.named import Fit, Standard
 from broachplan.tooling.pieces import Broach, Bushing
 
 LONGEST_SEARCH = 200

@@ -9,8 +9,8 @@ from typing import ClassVar
 
 from broachplan.errors import InputError
 from broachplan.keyways.joint import Figure, Part, Stock
-from broachplan.keyways.key import Key, KeySize, one_of, size_name
-from broachplan.keyways.keyway import Fit, Shape, Standard, arc_height, chord_square, nearest_half
+from broachplan.keyways.key import Key, KeySize, size_name
+from broachplan.keyways.keyway import arc_height, chord_square, nearest_half
 from broachplan.lengths import Length
 from broachplan.standards.corners import Corners, inch_corners
 from broachplan.standards.inch_keys import (
@@ -22,6 +22,7 @@ from broachplan.standards.inch_keys import (
     keyseat_width,
     stock_limits,
 )
+from broachplan.standards.named import Fit, Shape, Standard, one_of
 from broachplan.standards.table import Zone
 
 INCH_FITS = (Fit.CLASS_1, Fit.CLASS_2)

@@ -7,9 +7,9 @@ from enum import StrEnum
 from typing import NamedTuple, Protocol
 
 from broachplan.keyways.key import Key
-from broachplan.keyways.keyway import Fit, Standard
 from broachplan.lengths import Length, Limits
 from broachplan.standards.corners import Corners
+from broachplan.standards.named import Fit, Standard
 
 READ, MEMORY, GIVEN = "read", "memory", "given"
 

@@ -8,7 +8,6 @@ from enum import StrEnum
 from typing import NamedTuple, TypeVar
 
 from broachplan.errors import InputError, quoted
-from broachplan.keyways.keyway import Fit, Shape, Standard
 from broachplan.lengths import (
     LONGEST_LIMITS_TEXT,
     NM_PER_INCH,
@@ -19,13 +18,20 @@ from broachplan.lengths import (
     show,
     write_exact,
 )
+from broachplan.standards.named import OFFERED, OFFERED_SHAPES, Fit, Shape, Standard, one_of
 
 _BETWEEN = re.compile(r"\s*[x×]\s*", re.IGNORECASE)
 _UNIT_AT_END = re.compile(r"[^\d\s./,⁄½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒-][^\d]*$")
-_OFFERED = (Standard.INCH, Standard.METRIC, Standard.WOODRUFF, Standard.WOODRUFF_METRIC)
-_SHAPES = (Shape.SQUARE, Shape.RECTANGULAR, Shape.TAPER)
 _NUMBER = re.compile(r"(?:no\.?|number|#)?\s*(?P<number>\d{3,4}(?:\.5)?)", re.ASCII | re.IGNORECASE)
+_LONGEST_NUMBER = 20
 Word = TypeVar("Word", bound=StrEnum)
+
+
+class NamedKey(NamedTuple):
+    """The standard that someone speaks of and the key named by it; without a key, the table's is meant."""
+
+    standard: Standard
+    size: KeySize | None
 
 
 class KeySize(NamedTuple):
@@ -115,9 +121,42 @@ def read_key(text: str, standard: Standard = Standard.INCH) -> KeySize:
     return KeySize(parse_length(width, "key width"), parse_length(parts[1], "key height"))
 
 
+def read_named_key(
+    text: str, standard: str = "", system: System = System.INCH, *, number: str = ""
+) -> NamedKey:
+    """The standard and the key that are named: by a size, or by the number of an inch Woodruff key.
+
+    Parameters
+    ----------
+    text : a width, width x height, or a number alone, which speaks of the inch Woodruff standard; empty: no key named.
+    standard : its name as typed; empty: it follows ``system``, the unit of the shaft or bore.
+    number : another place where a number may be typed; it and ``text`` together are refused.
+
+    Raises
+    ------
+    InputError : an unknown standard, a number where the standard has none, or a key that cannot be read.
+    """
+    if text and number:
+        raise InputError(f"key: read {quoted(text)} and the number {quoted(number)}; give one of them")
+    named = read_standard(standard) if standard else None
+    if number or _is_number(text):
+        if named and not named.numbered:
+            raise InputError(
+                f"key number: read {quoted(number or text)}; only inch Woodruff keys have numbers, not {named} ones"
+            )
+        return NamedKey(Standard.WOODRUFF, read_number(number or text))
+    used = named or standard_of(system)
+    return NamedKey(used, read_key(text, used) if text else None)
+
+
+def _is_number(text: str) -> bool:
+    """Whether a text is a key's number and no size: three or four digits without a unit."""
+    return len(text) <= _LONGEST_NUMBER and _NUMBER.fullmatch(text.strip()) is not None
+
+
 def read_standard(text: str) -> Standard:
     """Read the name of a standard: ``inch``, ``metric``, ``woodruff`` or ``woodruff-metric``."""
-    return _word(text, "standard", _OFFERED)
+    return _word(text, "standard", OFFERED)
 
 
 def standard_of(system: System) -> Standard:
@@ -127,7 +166,7 @@ def standard_of(system: System) -> Standard:
 
 def read_shape(text: str) -> Shape:
     """Read the shape of a key: ``square``, ``rectangular`` or ``taper``."""
-    return _word(text, "shape", _SHAPES)
+    return _word(text, "shape", OFFERED_SHAPES)
 
 
 def read_fit(text: str) -> Fit:
@@ -141,9 +180,3 @@ def _word(text: str, what: str, offered: tuple[Word, ...]) -> Word:
         if word.value == wanted:
             return word
     raise InputError(f"{what}: read {quoted(text)}; write {one_of(offered)}")
-
-
-def one_of(words: tuple[Word, ...]) -> str:
-    """The words as a choice: ``inch or metric``."""
-    *first, last = (word.value for word in words)
-    return f"{', '.join(first)} or {last}" if first else last

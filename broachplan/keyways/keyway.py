@@ -3,40 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 from math import isqrt
 
 from broachplan.errors import InputError
 from broachplan.lengths import Length, Limits, Units, show, write_exact
-
-
-class Standard(StrEnum):
-    """Where a keyway's figures come from."""
-
-    INCH = "inch"
-    METRIC = "metric"
-    WOODRUFF = "woodruff"
-    WOODRUFF_METRIC = "woodruff-metric"
-    OWN = "own"
-
-
-class Shape(StrEnum):
-    """The shape of a key."""
-
-    SQUARE = "square"
-    RECTANGULAR = "rectangular"
-    TAPER = "taper"
-    WOODRUFF = "woodruff"
-
-
-class Fit(StrEnum):
-    """The fit of the key in its keyway: classes of the inch standard, fits of the metric one."""
-
-    CLASS_1 = "1"
-    CLASS_2 = "2"
-    CLOSE = "close"
-    NORMAL = "normal"
-    FREE = "free"
+from broachplan.standards.named import Shape, Standard
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,12 +9,13 @@ from typing import ClassVar
 from broachplan.errors import InputError
 from broachplan.keyways.inch import NEAR_BOUNDARY
 from broachplan.keyways.joint import MEMORY, Figure, Part, Stock
-from broachplan.keyways.key import Key, KeySize, one_of, size_name
-from broachplan.keyways.keyway import Fit, Shape, Standard, arc_height, chord_square, nearest_half
+from broachplan.keyways.key import Key, KeySize, size_name
+from broachplan.keyways.keyway import arc_height, chord_square, nearest_half
 from broachplan.lengths import Length, Limits, write_exact
 from broachplan.standards.corners import Corners
 from broachplan.standards.iso_286 import key_limits, keyway_width
 from broachplan.standards.metric_keys import MetricKey, metric_key_by_width, metric_key_for_shaft, metric_keys
+from broachplan.standards.named import Fit, Shape, Standard, one_of
 
 METRIC_FITS = (Fit.CLOSE, Fit.NORMAL, Fit.FREE)
 

@@ -27,13 +27,14 @@ from broachplan.keyways.joint import (
     from_memory,
 )
 from broachplan.keyways.key import KeySize, size_name
-from broachplan.keyways.keyway import Fit, Keyway, Shape, Standard, arc_height
+from broachplan.keyways.keyway import Keyway, arc_height
 from broachplan.keyways.metric import depth_at_wall, metric_figures
 from broachplan.keyways.stepped import STEP_REMARK, stepped_key
 from broachplan.lengths import Length, Limits, WrittenLimits, write_exact
 from broachplan.standards.inch_keys import inch_key_by_width
 from broachplan.standards.keyseat_position import lead_row, position_rows
 from broachplan.standards.metric_keys import metric_key_by_width
+from broachplan.standards.named import Fit, Shape, Standard
 
 _GIVEN_SOURCE = "given by the user"
 

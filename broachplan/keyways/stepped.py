@@ -11,8 +11,8 @@ from fractions import Fraction
 
 from broachplan.errors import InputError
 from broachplan.keyways.joint import Figures, Seat, Stepped, Stock
-from broachplan.keyways.keyway import Shape
 from broachplan.lengths import Length, Limits
+from broachplan.standards.named import Shape
 
 STEP_REMARK = (
     "the step is set to clear shaft and bore with the keyseat at either end of its limits, and as closely as the key "

@@ -12,8 +12,9 @@ from typing import ClassVar
 from broachplan.errors import InputError
 from broachplan.keyways.joint import MEMORY, Cutter, Figure, Part, Stock
 from broachplan.keyways.key import Key, KeySize, size_name
-from broachplan.keyways.keyway import Fit, Shape, Standard, arc_height, chord_square, nearest_half
+from broachplan.keyways.keyway import arc_height, chord_square, nearest_half
 from broachplan.lengths import Length, Limits, Units, show
+from broachplan.standards.named import Fit, Shape, Standard
 from broachplan.standards.woodruff import InchWoodruff, inch_woodruffs, shaft_range, shaft_ranges
 
 # From memory: the hub's least width is the widest key's, in every row.

@@ -10,12 +10,13 @@ from typing import ClassVar
 
 from broachplan.errors import InputError
 from broachplan.keyways.joint import MEMORY, Cutter, Figure, Part, Stock
-from broachplan.keyways.key import Key, KeySize, one_of, size_name
-from broachplan.keyways.keyway import Fit, Shape, Standard, arc_height
+from broachplan.keyways.key import Key, KeySize, size_name
+from broachplan.keyways.keyway import arc_height
 from broachplan.keyways.metric import METRIC_FITS, depth_at_wall
 from broachplan.lengths import Length, Limits, write_exact
 from broachplan.standards.corners import Corners
 from broachplan.standards.iso_286 import key_limits, keyway_width
+from broachplan.standards.named import Fit, Shape, Standard, one_of
 from broachplan.standards.woodruff import MetricWoodruff, metric_woodruffs
 
 

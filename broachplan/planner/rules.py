@@ -11,11 +11,12 @@ from fractions import Fraction
 
 from broachplan.cut.load import teeth_room
 from broachplan.cut.teeth import Teeth
-from broachplan.keyways.keyway import Keyway, Shape
+from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, show, show_apart
 from broachplan.planner.answer import Rule
 from broachplan.planner.bounds import Bounds
 from broachplan.settings import Settings
+from broachplan.standards.named import Shape
 from broachplan.tooling.hub import BoreForm, Hub
 from broachplan.tooling.materials import Group, Material
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim

@@ -9,8 +9,9 @@ from time import perf_counter
 from broachplan.crib.shelf import Shelf
 from broachplan.lengths import Length
 from broachplan.planner.plan import plan
-from broachplan.planner.question import Question, read_question
 from broachplan.quantities import Force
+from broachplan.questions.hub import HubQuestion
+from broachplan.questions.read_hub import read_hub_question
 from broachplan.settings import Settings
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
 from tests.benchmarks.drawers import MICROMETRE_NM, TENTH_NM
@@ -22,7 +23,7 @@ FURTHER = 8
 FIRST_MOST_S = 1.0
 FURTHER_MOST_MS = 50.0
 
-_HUB = Question(
+_HUB = HubQuestion(
     bore="2 in +0.001 -0.000", key="1/2 in", hub_length="2-1/4 in", hub_od="5 in", material="mild steel"
 )
 _PRESSES = (
@@ -67,7 +68,7 @@ def _planning(
     broaches: Sequence[Broach], bushings: Sequence[Bushing], shims: Sequence[Shim]
 ) -> tuple[float, int]:
     """Seconds that the planner takes, and how many plans it finds."""
-    hub, keyway = read_question(_HUB)
+    hub, keyway = read_hub_question(_HUB)
     shelf = Shelf(tuple(broaches), tuple(bushings), tuple(shims), _PRESSES)
     start = perf_counter()
     answer = plan(hub, keyway, shelf, Settings())

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from broachplan.keyways.keyway import Keyway, Shape, Standard
+from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, System, Units
 from broachplan.planner.answer import Answer, Caution, Make, Nearest, Pass, Plan, Refusal, Rule, Warn
 from broachplan.quantities import Force
 from broachplan.settings import Settings
+from broachplan.standards.named import Shape, Standard
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import BoreForm, Hub
 from broachplan.tooling.materials import CuttingForce, Group, Material

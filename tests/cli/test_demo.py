@@ -12,7 +12,7 @@ import pytest
 from broachplan.cli import app as frame
 from broachplan.desks.machinist.demo import Demo
 from broachplan.errors import ExitCode
-from broachplan.planner.question import Question
+from broachplan.questions.hub import PlanRequest
 from tests.cli.conftest import Run
 from tests.cli.hand_made import READY
 from tests.cli.validity import valid
@@ -124,25 +124,25 @@ def test_a_data_folder_that_cannot_be_written_is_told_in_one_line(
 
 
 @pytest.fixture
-def opened(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, Question, str]]:
+def opened(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, PlanRequest]]:
     """What the screens were opened on, at a terminal, with a demo made by hand."""
-    seen: list[tuple[str, Question, str]] = []
-    question = Question(bore="7/8 in", hub_length="1 in")
+    seen: list[tuple[str, PlanRequest]] = []
+    question = PlanRequest(bore="7/8 in", hub_length="1 in", press="PR-2")
     monkeypatch.setattr(
         "broachplan.desks.machinist.demo.open_demo",
-        lambda: Demo("demo.db", "J-1", "a hub", question, READY, press="PR-2"),
+        lambda: Demo("demo.db", "J-1", "a hub", question, READY),
     )
     monkeypatch.setattr("broachplan.cli.demo.in_terminal", lambda: True)
-    monkeypatch.setattr(
-        "broachplan.cli.screens.open_screens", lambda db, asked, *, press: seen.append((db, asked, press))
-    )
+    monkeypatch.setattr("broachplan.cli.screens.open_screens", lambda db, asked: seen.append((db, asked)))
     return seen
 
 
 @pytest.mark.parametrize(("words", "opens"), [([], True), (["--no-screens"], False), (["--json"], False)])
 def test_in_a_terminal_the_screens_open_on_the_demo_s_hub_unless_not_wanted(
-    words: list[str], opens: bool, opened: list[tuple[str, Question, str]]
+    words: list[str], opens: bool, opened: list[tuple[str, PlanRequest]]
 ) -> None:
     assert frame.run(["demo", *words]) == ExitCode.DONE
 
-    assert opened == ([("demo.db", Question(bore="7/8 in", hub_length="1 in"), "PR-2")] if opens else [])
+    assert opened == (
+        [("demo.db", PlanRequest(bore="7/8 in", hub_length="1 in", press="PR-2"))] if opens else []
+    )

@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 from broachplan.crib.find import Finder, Purpose, Size, Sought, cutting_widths, read_sought, unfinished
 from broachplan.crib.records import Record
 from broachplan.errors import InputError
-from broachplan.keyways.keyway import Standard
 from broachplan.keyways.parallel import hub_keyway
 from broachplan.lengths import Length, Limits
 from broachplan.planner.bounds import bounds_of
 from broachplan.settings import Settings
+from broachplan.standards.named import Standard
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
 
 INCH = Length.inches

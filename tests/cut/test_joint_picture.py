@@ -12,10 +12,10 @@ from shapely import Polygon
 from broachplan.cut.joint_picture import JointSection, draw_joint
 from broachplan.keyways.joint import Joint
 from broachplan.keyways.key import KeySize, read_number
-from broachplan.keyways.keyway import Standard
 from broachplan.keyways.parallel import joint
 from broachplan.lengths import Length
 from broachplan.standards.metric_keys import metric_keys
+from broachplan.standards.named import Standard
 
 
 def inch(text: str) -> Length:

@@ -13,8 +13,9 @@ from shapely.ops import unary_union
 
 from broachplan.cut.picture import Circle, Rectangle, Ring, Section, draw_section
 from broachplan.errors import InputError
-from broachplan.keyways.keyway import Keyway, Standard
+from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits
+from broachplan.standards.named import Standard
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.pieces import Broach, Bushing, Shim
 

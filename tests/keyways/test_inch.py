@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from broachplan.errors import InputError
 from broachplan.keyways.joint import Joint
 from broachplan.keyways.key import KeySize
-from broachplan.keyways.keyway import Fit, Shape, Standard
 from broachplan.keyways.parallel import joint
 from broachplan.lengths import Length
 from broachplan.standards.inch_keys import inch_keys
+from broachplan.standards.named import Fit, Shape, Standard
 from tests.keyways.exact import FIFTY, d_less_y, half_even
 from tests.keyways.published import published_rows
 

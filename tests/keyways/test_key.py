@@ -17,8 +17,8 @@ from broachplan.keyways.key import (
     size_name,
     standard_of,
 )
-from broachplan.keyways.keyway import Fit, Shape, Standard
 from broachplan.lengths import Length, System, write_exact
+from broachplan.standards.named import Fit, Shape, Standard
 
 QUARTER, THREE_16 = Length.inches("0.25"), Length.inches("0.1875")
 sizes = st.integers(1, 2_000_000_000).map(Length)

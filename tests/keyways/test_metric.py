@@ -9,10 +9,11 @@ from hypothesis import strategies as st
 from broachplan.errors import InputError
 from broachplan.keyways.joint import Joint
 from broachplan.keyways.key import KeySize
-from broachplan.keyways.keyway import Fit, Shape, Standard, arc_height
+from broachplan.keyways.keyway import arc_height
 from broachplan.keyways.parallel import joint
 from broachplan.lengths import Length
 from broachplan.standards.metric_keys import metric_keys
+from broachplan.standards.named import Fit, Shape, Standard
 from tests.keyways.published import published_rows
 
 PUBLISHED = published_rows("iso_773_keys.csv")

@@ -13,15 +13,16 @@ from shapely import LineString, Point, box
 
 from broachplan.errors import InputError
 from broachplan.keyways.key import KeySize
-from broachplan.keyways.keyway import Standard
 from broachplan.keyways.milling import MOST_PASSES, RUB, milling_card, spindle_rpm
 from broachplan.keyways.milling_card import Asked, Card, Ends, Measured, Over, State, half
-from broachplan.keyways.milling_words import Written, read_card, read_deviations
 from broachplan.keyways.parallel import joint
 from broachplan.lengths import Length, Limits, System, parse_length
 from broachplan.quantities import parse_speed
+from broachplan.questions.read_keyseat import read_card, read_deviations
+from broachplan.questions.shaft import KeyseatQuestion
 from broachplan.standards.inch_keys import inch_keys
 from broachplan.standards.metric_keys import metric_keys
+from broachplan.standards.named import Standard
 
 IN_ITS_TIME = settings(deadline=None)  # a busy machine is no failure
 SHAFTS = {
@@ -30,8 +31,8 @@ SHAFTS = {
 }
 BOTH = pytest.mark.parametrize("standard", [Standard.INCH, Standard.METRIC])
 TENTH = Length.inches("0.00005")
-ISSUE = Written(shaft="7/8 in", key="1/4 in", step="0.050 in", depth_limits="+0.000 -0.010")
-PLAIN = Written(shaft="7/8 in", key="1/4 in")
+ISSUE = KeyseatQuestion(shaft="7/8 in", key="1/4 in", step="0.050 in", depth_limits="+0.000 -0.010")
+PLAIN = KeyseatQuestion(shaft="7/8 in", key="1/4 in")
 
 
 def inches(text: str) -> Length:

@@ -13,11 +13,12 @@ from shapely import LineString, Point
 from broachplan.errors import InputError
 from broachplan.keyways.milling_card import Card, State, WoodruffSetup
 from broachplan.keyways.milling_woodruff import chord_at
-from broachplan.keyways.milling_words import Written, read_card
 from broachplan.lengths import Length
+from broachplan.questions.read_keyseat import read_card
+from broachplan.questions.shaft import KeyseatQuestion
 
 IN_ITS_TIME = settings(deadline=None)  # a busy machine is no failure
-NO_406 = Written(shaft="7/8 in", number="406")
+NO_406 = KeyseatQuestion(shaft="7/8 in", number="406")
 TENTH = Length.inches("0.00005")
 
 
@@ -25,7 +26,7 @@ def inches(text: str) -> Length:
     return Length.inches(text)
 
 
-def setup(written: Written) -> tuple[Card, WoodruffSetup]:
+def setup(written: KeyseatQuestion) -> tuple[Card, WoodruffSetup]:
     card = read_card(written)
     assert card.woodruff is not None
     return card, card.woodruff
@@ -83,7 +84,7 @@ def test_the_seat_s_length_is_the_cutter_s_chord(diameter: int, data: st.DataObj
 
 def test_a_metric_woodruff_depth_counts_from_the_crown() -> None:
     """ISO 3912: key 5 x 6.5, t1 = 4.5 mm on the centre plane."""
-    card, woodruff = setup(Written(shaft="18 mm", standard="woodruff-metric", key="5 x 6.5 mm"))
+    card, woodruff = setup(KeyseatQuestion(shaft="18 mm", standard="woodruff-metric", key="5 x 6.5 mm"))
 
     assert card.depth.nominal == Length.mm("4.5")
     assert woodruff.at_edge < card.depth.nominal

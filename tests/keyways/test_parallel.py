@@ -8,11 +8,12 @@ from hypothesis import strategies as st
 
 from broachplan.errors import InputError
 from broachplan.keyways.key import read_key
-from broachplan.keyways.keyway import Fit, Keyway, Shape, Standard
+from broachplan.keyways.keyway import Keyway
 from broachplan.keyways.parallel import hub_keyway, joint, middle
 from broachplan.lengths import Length, Limits, parse_length, read_limits
 from broachplan.standards.inch_keys import inch_keys
 from broachplan.standards.metric_keys import metric_keys
+from broachplan.standards.named import Fit, Shape, Standard
 
 BOTH = pytest.mark.parametrize("standard", [Standard.INCH, Standard.METRIC])
 BORES = {

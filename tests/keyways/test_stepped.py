@@ -11,10 +11,10 @@ from shapely.ops import unary_union
 from broachplan.errors import InputError
 from broachplan.keyways.joint import Joint, Stepped
 from broachplan.keyways.key import read_key
-from broachplan.keyways.keyway import Fit, Shape, Standard
 from broachplan.keyways.parallel import joint
 from broachplan.lengths import Length, parse_length
 from broachplan.standards.metric_keys import metric_keys
+from broachplan.standards.named import Fit, Shape, Standard
 
 QUAD_SEGS = 4096
 

@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 
 from broachplan.errors import InputError
 from broachplan.keyways.key import Key
-from broachplan.keyways.keyway import Shape
 from broachplan.keyways.strength import (
     Load,
     LoadBy,
@@ -22,9 +21,11 @@ from broachplan.keyways.strength import (
     shaft_torque,
     torque_of,
 )
-from broachplan.keyways.strength_words import Written, read_strength
 from broachplan.lengths import Length
 from broachplan.quantities import Power, Pressure, Torque, parse_power
+from broachplan.questions.read_strength import read_strength
+from broachplan.questions.shaft import StrengthQuestion
+from broachplan.standards.named import Shape
 
 IN_ITS_TIME = settings(deadline=None)  # a busy machine is no failure
 MM_25 = Key(Length.mm(8), Length.mm(7), Shape.RECTANGULAR)
@@ -46,7 +47,9 @@ def test_c1_a_14_by_9_key_as_strong_as_its_shaft_of_45_mm_is_105_mm_long() -> No
     """Machine-elements tutorial sheet: shaft yield 400 N/mm2, key yield 340, factor of safety 2, maximum-shear
     theory; published 105 mm, rounded up from 1.8 kN m."""
     answer = read_strength(
-        Written(shaft="45 mm", key="14 x 9 mm", shaft_yield="400 MPa", key_yield="340 MPa", safety="2")
+        StrengthQuestion(
+            shaft="45 mm", key="14 x 9 mm", shaft_yield="400 MPa", key_yield="340 MPa", safety_factor="2"
+        )
     )
 
     assert answer.load_by is LoadBy.SHAFT
@@ -195,10 +198,12 @@ def test_what_was_not_checked_is_said() -> None:
 
 
 def test_a_torque_that_the_shaft_does_not_carry_is_said_and_its_own_is_not() -> None:
-    own = read_strength(Written(shaft="25 mm", shaft_yield="300 MPa", safety="2"))
+    own = read_strength(StrengthQuestion(shaft="25 mm", shaft_yield="300 MPa", safety_factor="2"))
     assert own.torque is not None
     more = read_strength(
-        Written(shaft="25 mm", shaft_yield="300 MPa", safety="2", torque=f"{own.torque * 1.01:.1f} N m")
+        StrengthQuestion(
+            shaft="25 mm", shaft_yield="300 MPa", safety_factor="2", torque=f"{own.torque * 1.01:.1f} N m"
+        )
     )
 
     assert not any("does not carry" in remark for remark in own.remarks)
@@ -206,15 +211,17 @@ def test_a_torque_that_the_shaft_does_not_carry_is_said_and_its_own_is_not() -> 
 
 
 def test_a_very_long_key_is_remarked_on() -> None:
-    long = read_strength(Written(shaft="25 mm", torque="2000 N m", key_yield="300 MPa", safety="2"))
+    long = read_strength(
+        StrengthQuestion(shaft="25 mm", torque="2000 N m", key_yield="300 MPa", safety_factor="2")
+    )
 
     assert any("over 1.5 shaft diameters" in remark for remark in long.remarks)
 
 
 def test_the_standard_s_key_is_taken_when_none_is_named_with_its_height() -> None:
     def named(shaft: str, size: str = "", standard: str = "") -> str:
-        written = Written(
-            shaft=shaft, key=size, standard=standard, torque="10 N m", key_yield="300 MPa", safety="2"
+        written = StrengthQuestion(
+            shaft=shaft, key=size, standard=standard, torque="10 N m", key_yield="300 MPa", safety_factor="2"
         )
         return read_strength(written).key.name
 
@@ -228,28 +235,28 @@ def test_the_standard_s_key_is_taken_when_none_is_named_with_its_height() -> Non
 @pytest.mark.parametrize(
     ("written", "told"),
     [
-        (Written(shaft="25 mm", key_yield="300 MPa", safety="2"), "load: give the torque, or the power and "),
-        (Written(shaft="25 mm", key_yield="300 MPa", length="20 mm"), "load: give the torque, or the power "),
-        (Written(shaft="25 mm", torque="9 N m", key_yield="300 MPa"), "give the key's length, or the safety factor that you choose"),
-        (Written(shaft="25 mm", torque="9 N m", safety="2"), "strength: give the key's yield, or its shear"),
-        (Written(shaft="25 mm", torque="9 N m", power="1 kW", rpm="9", safety="2"), "load: give the torque, or .* not both"),
-        (Written(shaft="25 mm", torque="9 N m", rpm="9", safety="2"), "load: give the torque, or .* not both"),
-        (Written(shaft="25 mm", power="1 kW", safety="2"), "load: power and speed go together"),
-        (Written(shaft="25 mm", rpm="1450", safety="2"), "load: power and speed go together"),
-        (Written(shaft="25 mm", torque="9 N m", safety="0.9"), "safety: it must be 1 or more"),
-        (Written(shaft="25 mm", torque="9 N m", safety="0"), "safety: read “0”; write a number above zero"),
-        (Written(shaft="25 mm", torque="9 N m", safety="two"), "safety: read “two”; write a number above zero"),
-        (Written(shaft="25 mm", torque="9 N m", safety="2 rpm"), "safety: read “2 rpm”; write a number above"),
-        (Written(shaft="25 mm", power="1 kW", rpm="1e3"), "rpm: read “1e3”; write a number above zero"),
-        (Written(shaft="25 mm", torque="9", safety="2"), "torque: read “9”; write a number and its unit"),
-        (Written(shaft="25 mm", torque="9 N m", key_yield="300", safety="2"), "key yield: read “300”; write a"),
-        (Written(shaft="25 mm", torque="9 N m", length="0 mm"), "length: read “0 mm”; it must be above zero"),
-        (Written(shaft="8 mm", key="8 x 7 mm", torque="9 N m", safety="2"), "keyway width 8 mm: it must be less than the bore or shaft, 8 mm"),
-        (Written(shaft="8 mm", key="4 x 8 mm", torque="9 N m", safety="2"), "key 4 x 8 mm: too high for a shaft of 8 mm"),
-        (Written(shaft="4 mm", torque="9 N m", safety="2"), "key: the metric table goes from"),
+        (StrengthQuestion(shaft="25 mm", key_yield="300 MPa", safety_factor="2"), "load: give the torque, or the power and "),
+        (StrengthQuestion(shaft="25 mm", key_yield="300 MPa", straight="20 mm"), "load: give the torque, or the power "),
+        (StrengthQuestion(shaft="25 mm", torque="9 N m", key_yield="300 MPa"), "give the key's length, or the safety factor that you choose"),
+        (StrengthQuestion(shaft="25 mm", torque="9 N m", safety_factor="2"), "strength: give the key's yield, or its shear"),
+        (StrengthQuestion(shaft="25 mm", torque="9 N m", power="1 kW", rpm="9", safety_factor="2"), "load: give the torque, or .* not both"),
+        (StrengthQuestion(shaft="25 mm", torque="9 N m", rpm="9", safety_factor="2"), "load: give the torque, or .* not both"),
+        (StrengthQuestion(shaft="25 mm", power="1 kW", safety_factor="2"), "load: power and speed go together"),
+        (StrengthQuestion(shaft="25 mm", rpm="1450", safety_factor="2"), "load: power and speed go together"),
+        (StrengthQuestion(shaft="25 mm", torque="9 N m", safety_factor="0.9"), "safety: it must be 1 or more"),
+        (StrengthQuestion(shaft="25 mm", torque="9 N m", safety_factor="0"), "safety: read “0”; write a number above zero"),
+        (StrengthQuestion(shaft="25 mm", torque="9 N m", safety_factor="two"), "safety: read “two”; write a number above zero"),
+        (StrengthQuestion(shaft="25 mm", torque="9 N m", safety_factor="2 rpm"), "safety: read “2 rpm”; write a number above"),
+        (StrengthQuestion(shaft="25 mm", power="1 kW", rpm="1e3"), "rpm: read “1e3”; write a number above zero"),
+        (StrengthQuestion(shaft="25 mm", torque="9", safety_factor="2"), "torque: read “9”; write a number and its unit"),
+        (StrengthQuestion(shaft="25 mm", torque="9 N m", key_yield="300", safety_factor="2"), "key yield: read “300”; write a"),
+        (StrengthQuestion(shaft="25 mm", torque="9 N m", straight="0 mm"), "length: read “0 mm”; it must be above zero"),
+        (StrengthQuestion(shaft="8 mm", key="8 x 7 mm", torque="9 N m", safety_factor="2"), "keyway width 8 mm: it must be less than the bore or shaft, 8 mm"),
+        (StrengthQuestion(shaft="8 mm", key="4 x 8 mm", torque="9 N m", safety_factor="2"), "key 4 x 8 mm: too high for a shaft of 8 mm"),
+        (StrengthQuestion(shaft="4 mm", torque="9 N m", safety_factor="2"), "key: the metric table goes from"),
     ],
 )  # fmt: skip
-def test_what_cannot_be_asked_is_refused_in_a_sentence(written: Written, told: str) -> None:
+def test_what_cannot_be_asked_is_refused_in_a_sentence(written: StrengthQuestion, told: str) -> None:
     with pytest.raises(InputError, match=told):
         read_strength(written)
 
@@ -257,7 +264,7 @@ def test_what_cannot_be_asked_is_refused_in_a_sentence(written: Written, told: s
 def test_a_speed_may_carry_its_unit() -> None:
     def torque(rpm: str) -> float | None:
         return read_strength(
-            Written(shaft="25 mm", power="2 kW", rpm=rpm, key_yield="300 MPa", safety="2")
+            StrengthQuestion(shaft="25 mm", power="2 kW", rpm=rpm, key_yield="300 MPa", safety_factor="2")
         ).torque
 
     assert torque("1450") == torque("1450 rpm") == torque("1450 1/min")

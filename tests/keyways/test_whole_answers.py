@@ -8,26 +8,28 @@ from math import pi
 import pytest
 
 from broachplan.errors import InputError
-from broachplan.keyways import joint_words, milling_words
 from broachplan.keyways.joint import Joint
-from broachplan.keyways.keyway import Standard
 from broachplan.keyways.milling import RUB
 from broachplan.keyways.milling_card import Card, State
 from broachplan.keyways.parallel import hub_keyway
 from broachplan.keyways.strength import Part, Strength
-from broachplan.keyways.strength_words import Written, read_strength
 from broachplan.lengths import Length, read_limits, write_exact
 from broachplan.quantities import parse_power, parse_speed
+from broachplan.questions.read_joint import read_joint
+from broachplan.questions.read_keyseat import read_card
+from broachplan.questions.read_strength import read_strength
+from broachplan.questions.shaft import JointQuestion, KeyseatQuestion, StrengthQuestion
+from broachplan.standards.named import Standard
 
 INCH, MM = Length.inches, Length.mm
 
 
 def strength(**asked: str) -> Strength:
-    return read_strength(Written(shaft="25 mm", **asked))
+    return read_strength(StrengthQuestion(shaft="25 mm", **asked))
 
 
 def card(**asked: str) -> Card:
-    return milling_words.read_card(milling_words.Written(shaft="7/8 in", key="1/4 in", **asked))
+    return read_card(KeyseatQuestion(shaft="7/8 in", key="1/4 in", **asked))
 
 
 def parts(answer: Strength) -> dict[Part, str]:
@@ -36,7 +38,12 @@ def parts(answer: Strength) -> dict[Part, str]:
 
 def test_a_strength_answer_carries_its_question_and_the_force_and_stress_follow() -> None:
     answer = strength(
-        power="5.5 kW", rpm="1450", length="40 mm", key_yield="340 MPa", shaft_yield="400 MPa", safety="2"
+        power="5.5 kW",
+        rpm="1450",
+        straight="40 mm",
+        key_yield="340 MPa",
+        shaft_yield="400 MPa",
+        safety_factor="2",
     )
 
     assert (answer.shaft, answer.length, answer.safety) == (MM(25), MM(40), 2)
@@ -52,22 +59,22 @@ def test_a_strength_answer_carries_its_question_and_the_force_and_stress_follow(
 
 
 def test_where_a_strength_is_from_is_told_and_what_is_assumed_with_it() -> None:
-    reckoned = strength(torque="100 N m", length="40 mm", key_yield="340 MPa")
-    given = strength(torque="100 N m", length="40 mm", shear_strength="170 MPa", bearing_strength="300 MPa")
+    reckoned = strength(torque="100 N m", straight="40 mm", key_yield="340 MPa")
+    given = strength(torque="100 N m", straight="40 mm", shear_strength="170 MPa", bearing_strength="300 MPa")
 
     assert parts(reckoned) == {Part.KEY_SHEAR: "half the yield", Part.KEY_BEARING: "the yield"}
     assert parts(given) == {Part.KEY_SHEAR: "given", Part.KEY_BEARING: "given"}
     assert any("half the yield" in said for said in reckoned.assumptions)
     assert not any("half the yield" in said for said in given.assumptions)
     assert not any("shaft is solid" in said for said in reckoned.assumptions)
-    with_shaft = strength(torque="100 N m", length="40 mm", shear_strength="170 MPa", shaft_yield="400 MPa")
+    with_shaft = strength(torque="100 N m", straight="40 mm", shear_strength="170 MPa", shaft_yield="400 MPa")
     assert any("shaft is solid" in said for said in with_shaft.assumptions)
     assert any("half the yield" in said for said in with_shaft.assumptions)
 
 
 def test_a_key_is_called_long_over_one_and_a_half_diameters_and_not_before() -> None:
     def said(torque: str) -> bool:
-        answer = strength(torque=torque, bearing_strength="100 MPa", safety="1")
+        answer = strength(torque=torque, bearing_strength="100 MPa", safety_factor="1")
         assert answer.needed is not None
         assert answer.needed > MM(25) * Fraction(2, 3)
         return any("1.5 shaft diameters" in remark for remark in answer.remarks)
@@ -79,16 +86,16 @@ def test_a_key_is_called_long_over_one_and_a_half_diameters_and_not_before() -> 
 
 def test_a_shaft_that_yields_first_is_told_with_the_safety_that_was_chosen_or_with_none() -> None:
     def told(torque: str, **more: str) -> list[str]:
-        answer = strength(torque=torque, length="40 mm", shaft_yield="400 MPa", key_yield="340 MPa", **more)
+        answer = strength(torque=torque, straight="40 mm", shaft_yield="400 MPa", key_yield="340 MPa", **more)
         return [remark for remark in answer.remarks if "the shaft itself" in remark]
 
     # A shaft of 25 mm yields at 613.6 N m.
     assert told("613 N m") == []
     (plain,) = told("614 N m")
     assert "at safety" not in plain
-    (safe,) = told("307 N m", safety="2")
+    (safe,) = told("307 N m", safety_factor="2")
     assert "at safety 2" in safe
-    assert told("306 N m", safety="2") == []
+    assert told("306 N m", safety_factor="2") == []
 
 
 def test_a_load_told_in_halves_is_refused_with_what_is_missing() -> None:
@@ -99,17 +106,17 @@ def test_a_load_told_in_halves_is_refused_with_what_is_missing() -> None:
         ({}, "give the torque, or the power and the speed"),
     ):
         with pytest.raises(InputError, match=told):
-            strength(**asked, length="40 mm", key_yield="340 MPa")
+            strength(**asked, straight="40 mm", key_yield="340 MPa")
     with pytest.raises(InputError, match="parallel keys"):
-        strength(torque="100 N m", length="40 mm", key_yield="340 MPa", standard="woodruff")
-    for name, example in (("rpm", "1450"), ("safety", "2")):
-        with pytest.raises(InputError, match=f"{name}: read .*{example}"):
-            strength(**{"power": "5 kW", "rpm": "1450", name: "fast"}, length="40 mm", key_yield="340 MPa")  # type: ignore[arg-type]
+        strength(torque="100 N m", straight="40 mm", key_yield="340 MPa", standard="woodruff")
+    for name, example in (("rpm", "1450"), ("safety_factor", "2")):
+        with pytest.raises(InputError, match=f"{name.partition('_')[0]}: read .*{example}"):
+            strength(**{"power": "5 kW", "rpm": "1450", name: "fast"}, straight="40 mm", key_yield="340 MPa")  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(("shaft", "key"), [("7/8 in", "1/4 in"), ("22 mm", "8 mm")])
 def test_the_nominal_of_a_clearance_is_that_of_its_parts(shaft: str, key: str) -> None:
-    done = joint_words.read_joint(joint_words.Written(shaft=shaft, key=key))
+    done = read_joint(JointQuestion(shaft=shaft, key=key))
 
     assert done.key.width == read_limits(key).limits.nominal
     assert done.standard is (Standard.INCH if "in" in shaft else Standard.METRIC)
@@ -194,9 +201,7 @@ def test_a_reading_carries_what_it_was_taken_over_and_says_when_the_key_was_not_
 
 
 def test_a_woodruff_card_is_set_by_its_cutter_and_place() -> None:
-    done = milling_words.read_card(
-        milling_words.Written(shaft="1 in", standard="woodruff", number="808", from_end="1 in")
-    )
+    done = read_card(KeyseatQuestion(shaft="1 in", standard="woodruff", number="808", from_end="1 in"))
 
     setup = done.woodruff
     assert setup is not None
@@ -209,9 +214,7 @@ def test_a_woodruff_card_is_set_by_its_cutter_and_place() -> None:
 
 def test_the_hub_of_a_stepped_key_has_the_fit_asked_for_and_the_key_its_whole_height() -> None:
     def stepped(fit: str) -> Joint:
-        return joint_words.read_joint(
-            joint_words.Written(shaft="40 mm", key="12 mm", hub_key="14 mm", fit=fit)
-        )
+        return read_joint(JointQuestion(shaft="40 mm", key="12 mm", hub_key="14 mm", fit=fit))
 
     first, second = stepped("normal"), stepped("close")
     assert first.hub.width != second.hub.width
@@ -223,7 +226,7 @@ def test_the_hub_of_a_stepped_key_has_the_fit_asked_for_and_the_key_its_whole_he
 
 
 def test_a_shaft_with_limits_has_depths_for_its_smallest_and_its_largest() -> None:
-    done = milling_words.read_card(milling_words.Written(shaft="0.875 in +0.000 -0.002", key="1/4 in"))
+    done = read_card(KeyseatQuestion(shaft="0.875 in +0.000 -0.002", key="1/4 in"))
 
     # From the top of the shaft: the deepest floor of the least shaft bounds one side, the highest of the largest the other.
     assert done.depth.nominal == done.shaft.nominal - done.floor.nominal
@@ -252,8 +255,8 @@ def test_a_measured_key_may_be_a_quarter_off_its_size_and_a_cutter_a_tenth() -> 
         card(key_height="0.313 in")
 
     def woodruff(cutter: str) -> Card:
-        asked = milling_words.Written(shaft="1 in", standard="woodruff", number="808", cutter=cutter)
-        return milling_words.read_card(asked)
+        asked = KeyseatQuestion(shaft="1 in", standard="woodruff", number="808", cutter=cutter)
+        return read_card(asked)
 
     # Number 808 is cut by a cutter of 1 in.
     assert woodruff("1.095 in").cutter == INCH("1.095")

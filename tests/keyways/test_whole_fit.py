@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from broachplan.keyways.joint import Clearance, Joint
 from broachplan.keyways.key import KeySize
-from broachplan.keyways.keyway import Fit, Shape, Standard
 from broachplan.keyways.parallel import joint
 from broachplan.lengths import Length, Limits
 from broachplan.standards.inch_keys import inch_keys
+from broachplan.standards.named import Fit, Shape, Standard
 from tests.keyways.published import published_rows
 
 PUBLISHED = published_rows("asme_b17_1_fit_ranges.csv")

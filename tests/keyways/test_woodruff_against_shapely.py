@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from shapely import Point, box
 
 from broachplan.keyways.key import read_key
-from broachplan.keyways.keyway import Standard
 from broachplan.keyways.parallel import joint
 from broachplan.lengths import Length
+from broachplan.standards.named import Standard
 from broachplan.standards.woodruff import InchWoodruff, inch_woodruffs
 
 QUAD_SEGS = 4096

@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 from broachplan.errors import InputError
 from broachplan.keyways.joint import Joint
 from broachplan.keyways.key import KeySize, read_key
-from broachplan.keyways.keyway import Fit, Keyway, Shape, Standard
+from broachplan.keyways.keyway import Keyway
 from broachplan.keyways.parallel import hub_keyway, joint
 from broachplan.lengths import Length, Limits
+from broachplan.standards.named import Fit, Shape, Standard
 from broachplan.standards.woodruff import InchWoodruff, inch_woodruffs, shaft_range
 from tests.keyways.exact import FIFTY, d_less_y, half_even
 from tests.keyways.published import published_rows

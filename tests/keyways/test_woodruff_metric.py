@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 from broachplan.errors import InputError
 from broachplan.keyways.joint import Joint
 from broachplan.keyways.key import KeySize
-from broachplan.keyways.keyway import Fit, Shape, Standard, arc_height
+from broachplan.keyways.keyway import arc_height
 from broachplan.keyways.parallel import hub_keyway, joint
 from broachplan.lengths import Length, Limits
+from broachplan.standards.named import Fit, Shape, Standard
 from broachplan.standards.woodruff import Shafts, metric_woodruffs
 from tests.keyways.published import published_rows
 

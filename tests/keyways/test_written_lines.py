@@ -10,24 +10,24 @@ from typing import Any
 import pytest
 
 from broachplan.errors import InputError
-from broachplan.keyways import joint_words, milling_words, strength_words
-from broachplan.keyways.joint_words import read_joint
 from broachplan.keyways.key import Key, KeySize
-from broachplan.keyways.keyway import Fit, Shape, Standard
 from broachplan.keyways.milling import milling_card
 from broachplan.keyways.milling_card import Asked, Measured, Over
-from broachplan.keyways.milling_words import read_card, read_deviations
 from broachplan.keyways.parallel import joint
 from broachplan.keyways.strength import Load, Strengths, key_strength
-from broachplan.keyways.strength_words import read_strength
 from broachplan.lengths import Length, Limits, System
 from broachplan.quantities import parse_power, parse_pressure, parse_speed, parse_torque
+from broachplan.questions.read_joint import read_joint
+from broachplan.questions.read_keyseat import read_card, read_deviations
+from broachplan.questions.read_strength import read_strength
+from broachplan.questions.shaft import JointQuestion, KeyseatQuestion, StrengthQuestion
+from broachplan.standards.named import Fit, Shape, Standard
 
 INCH, MM = Length.inches, Length.mm
-JOINT = joint_words.Written(shaft="1 in", standard="inch")
-CARD = milling_words.Written(shaft="1 in", standard="inch", measured_over="key")
-STRENGTH = strength_words.Written(
-    shaft="45 mm", key="14 x 9 mm", key_yield="340 MPa", torque="100 N m", safety="2"
+JOINT = JointQuestion(shaft="1 in", standard="inch")
+CARD = KeyseatQuestion(shaft="1 in", standard="inch", measured_over="key")
+STRENGTH = StrengthQuestion(
+    shaft="45 mm", key="14 x 9 mm", key_yield="340 MPa", torque="100 N m", safety_factor="2"
 )
 READERS: dict[str, Callable[[dict[str, Any]], object]] = {
     "joint": lambda line: read_joint(replace(JOINT, **line)),
@@ -49,11 +49,11 @@ READERS: dict[str, Callable[[dict[str, Any]], object]] = {
         ),
         *(
             ("card", each)
-            for each in ("from_end:from", "depth_limits", "key_height", "measured", "measured_over", "number:key")
+            for each in ("from_end:from", "depth_limits", "key_height", "measured", "measured_over", "number:key number")
         ),
         *(
             ("strength", each)
-            for each in ("shaft", "standard", "key", "torque", "power", "rpm", "length", "key_yield", "safety")
+            for each in ("shaft", "standard", "key", "torque", "power", "rpm", "straight:length", "key_yield", "safety_factor:safety")
         ),
         *(
             ("strength", each)
@@ -69,18 +69,18 @@ def test_a_line_that_cannot_be_read_is_refused_by_its_name(line: str, name: str)
 
 
 def test_every_line_enters_the_strength_advisory() -> None:
-    written = strength_words.Written(
+    written = StrengthQuestion(
         shaft="45 mm +0 -0.1",
         key="14 x 9 mm",
         power=" 7.5 kW ",
         rpm=" 1450 RPM ",
-        length="60 mm",
+        straight="60 mm",
         key_yield="340 MPa",
         shear_strength="200 MPa",
         bearing_strength="500 MPa",
         shaft_yield="400 MPa",
         hub_yield="250 MPa",
-        safety=" 2.5 ",
+        safety_factor=" 2.5 ",
     )
     strengths = Strengths(
         key_yield=parse_pressure("340 MPa"),
@@ -103,7 +103,7 @@ def test_every_line_enters_the_strength_advisory() -> None:
 def test_a_key_as_high_as_it_is_wide_is_square_and_one_named_by_its_width_is_the_standards() -> None:
     by_size = read_strength(replace(STRENGTH, key="14 x 14 mm"))
     by_width = read_strength(
-        strength_words.Written(shaft="1 in", key="1/4 in", torque="100 N m", key_yield="340 MPa", safety="2")
+        StrengthQuestion(shaft="1 in", key="1/4 in", torque="100 N m", key_yield="340 MPa", safety_factor="2")
     )
     of_standard = joint(INCH(1), standard=Standard.INCH, key=KeySize(INCH("1/4"), None))
 
@@ -119,7 +119,7 @@ def test_a_key_as_high_as_it_is_wide_is_square_and_one_named_by_its_width_is_the
 
 
 def test_every_line_enters_the_milling_card() -> None:
-    written = milling_words.Written(
+    written = KeyseatQuestion(
         shaft="1 in +0.000 -0.001",
         key="1/4 in",
         shape="square",
@@ -156,4 +156,4 @@ def test_every_line_enters_the_milling_card() -> None:
 @pytest.mark.parametrize("number", ["X2", "2X", "2 2", "0", "-2"])
 def test_a_safety_that_is_no_number_above_zero_is_refused(number: str) -> None:
     with pytest.raises(InputError, match=r"^safety: read .*; write a number above zero"):
-        read_strength(replace(STRENGTH, safety=number))
+        read_strength(replace(STRENGTH, safety_factor=number))

@@ -9,11 +9,11 @@ from hypothesis import given
 from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 
-from broachplan.keyways.keyway import Shape
 from broachplan.lengths import Length, Limits
 from broachplan.planner.answer import Rule
 from broachplan.quantities import Area
 from broachplan.settings import Settings
+from broachplan.standards.named import Shape
 from broachplan.tooling.hub import BoreForm
 from broachplan.tooling.materials import Group
 from tests.planner.setups import BASE, MM, NM, SetUp, limits, metal, only_rule, rules, shim, words_of

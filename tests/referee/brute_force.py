@@ -14,8 +14,9 @@ from itertools import combinations
 from math import asin, inf, pi, sqrt
 
 from broachplan.crib.shelf import Shelf
-from broachplan.keyways.keyway import Keyway, Shape
+from broachplan.keyways.keyway import Keyway
 from broachplan.settings import Settings
+from broachplan.standards.named import Shape
 from broachplan.tooling.hub import BoreForm, Hub
 from broachplan.tooling.materials import Group
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim

@@ -14,10 +14,11 @@ from math import sqrt
 from hypothesis import strategies as st
 
 from broachplan.crib.shelf import Shelf
-from broachplan.keyways.keyway import Keyway, Shape, Standard
+from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits
 from broachplan.quantities import Area, Force
 from broachplan.settings import Settings
+from broachplan.standards.named import Shape, Standard
 from broachplan.tooling.hub import BoreForm, Hub
 from broachplan.tooling.materials import CuttingForce, Group, Material
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim

@@ -12,8 +12,8 @@ from hypothesis import HealthCheck, given
 from hypothesis import settings as hypothesis_settings
 
 from broachplan.crib.shelf import Shelf
-from broachplan.keyways.keyway import Shape
 from broachplan.planner.answer import Answer
+from broachplan.standards.named import Shape
 from broachplan.tooling.hub import BoreForm
 from broachplan.tooling.pieces import Piece
 from tests.referee.brute_force import Question, best_plans, fit_alone, search

@@ -12,10 +12,11 @@ from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 
 from broachplan.crib.shelf import Shelf
-from broachplan.keyways.keyway import Keyway, Standard
+from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits
 from broachplan.quantities import Area, Force
 from broachplan.settings import Settings
+from broachplan.standards.named import Standard
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.materials import CuttingForce, Group, Material
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim

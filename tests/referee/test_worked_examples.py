@@ -9,12 +9,13 @@ from math import sqrt
 import pytest
 
 from broachplan.crib.shelf import Shelf
-from broachplan.keyways.keyway import Keyway, Standard
+from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits
 from broachplan.planner.answer import Answer, Rule
 from broachplan.planner.plan import plan
 from broachplan.quantities import Force
 from broachplan.settings import Settings
+from broachplan.standards.named import Standard
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.materials import CuttingForce, Group, Material
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim

@@ -12,14 +12,11 @@ from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.attendant.shop_settings import change_setting
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.planner.answer import Answer, Rule, Warn
-from broachplan.planner.question import Question
+from broachplan.questions.hub import JOB_COLUMNS, PlanRequest
+from broachplan.questions.line import asked
 from broachplan.tooling.figures import Kind
 from tests.seed_inventory.toolroom import FOLDER, sheet
 
-ASKED = (
-    *("bore", "hub_length", "key", "shape", "standard", "fit", "reading", "keyway_width"),
-    *("hub_od", "hardness", "stack", "bore_form", "material"),
-)
 PASSES = {
     "J-701": 3, "J-702": 3, "J-703": 3, "J-704": 3, "J-705": 4, "J-706": 5, "J-707": 5, "J-708": 4, "J-709": 3,
     "J-710": 3, "J-711": 2, "J-717": 3,
@@ -62,7 +59,7 @@ def job(number: str) -> dict[str, str]:
 def planned_now(db: str, number: str) -> Answer:
     """The plan of one coming hub from a crib as it is."""
     row = job(number)
-    return plan_hub(db, Question(**{name: row[name] for name in ASKED}), press=row["press"])
+    return plan_hub(db, asked(PlanRequest, {name: row[name] for name in (*JOB_COLUMNS, "press")}))
 
 
 @cache

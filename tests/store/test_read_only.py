@@ -23,7 +23,7 @@ from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.desks.attendant.undo_last import undo_last
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import StorageError
-from broachplan.planner.question import Question
+from broachplan.questions.hub import PlanRequest
 from broachplan.store.backup import back_up
 from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
@@ -33,7 +33,7 @@ from tests.without_rights import no_overriding
 
 README = Path(__file__).parents[2] / "README.md"
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
-HUB = Question(bore="1 in", hub_length="1 in")
+HUB = PlanRequest(bore="1 in", hub_length="1 in")
 READS: dict[str, Callable[[str], object]] = {
     "list": list_pieces,
     "show": lambda db: show_piece(db, "B-250"),

@@ -11,17 +11,18 @@ from broachplan.crib.records import Condition, Measured, Record
 from broachplan.desks.attendant.list_known import Known
 from broachplan.desks.attendant.show_piece import Difference, Shown, Told
 from broachplan.errors import InputError
-from broachplan.keyways.keyway import Keyway, Shape, Standard
+from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units
 from broachplan.planner.answer import Answer, Caution, Make, Nearest, Pass, Plan, Refusal, Rule, Warn
-from broachplan.planner.question import Question
 from broachplan.quantities import parse_force
+from broachplan.questions.hub import PlanRequest
 from broachplan.settings import Settings
+from broachplan.standards.named import Shape, Standard
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
 from tui.attendant import Attendant
-from tui.desks import Asked, Desks, Listed
+from tui.desks import Desks, Listed
 
 
 def inch(text: str) -> Length:
@@ -32,7 +33,7 @@ def limits(lower: str, upper: str) -> Limits:
     return Limits(inch(lower), inch(lower), inch(upper))
 
 
-QUESTION = Question(
+QUESTION = PlanRequest(
     bore="1 in +0.001 -0", hub_length="1-1/2 in", key="1/4 in", hub_od="2 in", material="grey cast iron"
 )
 HUB = Hub(bore=limits("1", "1.001"), length=inch("1.5"), outside_diameter=inch("2"))
@@ -218,9 +219,9 @@ class Bench:
     ) -> None:
         self.answer = answer
         self.shelf = pieces
-        self.asked: list[Asked] = []
+        self.asked: list[PlanRequest] = []
 
-    def plan(self, _: str | None, asked: Asked) -> Answer:
+    def plan(self, _: str | None, asked: PlanRequest) -> Answer:
         self.asked.append(asked)
         if isinstance(self.answer, Exception):
             raise self.answer

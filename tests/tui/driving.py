@@ -13,7 +13,7 @@ from textual.keys import _character_to_key, key_to_character
 from textual.pilot import Pilot
 from textual.worker import WorkerCancelled
 
-from broachplan.planner.question import Question
+from broachplan.questions.hub import PlanRequest
 from tests.tui.answers import QUESTION, Bench
 from tui.app import BroachplanApp
 from tui.screens.desk import DeskScreen
@@ -86,17 +86,15 @@ def drive(
     act: Driver,
     *,
     size: tuple[int, int] = SMALL,
-    question: Question | None = QUESTION,
+    question: PlanRequest | None = QUESTION,
     bench: Bench | None = None,
-    press: str = "",
-    on: str = "",
     app_of: type[BroachplanApp] = BroachplanApp,
 ) -> None:
     """Open the screens on a bench of made-up answers and let ``act`` use them. An opening costs more than many keys."""
 
     async def run() -> None:
         at = bench or Bench()
-        app = app_of(None, question, at.desks(), press=press, on=on)
+        app = app_of(None, question, at.desks())
         async with app.run_test(size=size) as pilot:
             driven = Drive(app, pilot, at)
             await driven.settle()

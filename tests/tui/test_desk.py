@@ -12,10 +12,11 @@ from textual.widgets import Static
 
 from broachplan.errors import InputError, StorageError
 from broachplan.planner.answer import Answer
+from broachplan.questions.hub import PlanRequest
 from tests.tui.answers import BLOCKED, QUESTION, READY, Bench
 from tests.tui.driving import LARGE, SMALL, Drive, drive
 from tui.app import BroachplanApp
-from tui.desks import Asked, Desks
+from tui.desks import Desks
 from tui.screens.first import FirstScreen
 from tui.screens.press import PressScreen
 from tui.screens.refusals import RefusalsScreen
@@ -44,8 +45,8 @@ def test_a_form_is_checked_while_it_is_typed_and_filled_and_planned_by_keys_alon
         assert "T 1." in at.words("#keyway")
         assert at.bench.asked == []
         await at.press("enter")
-        assert [asked.question.bore for asked in at.bench.asked] == ["1 in"]
-        assert at.bench.asked[0].question.hub_length == "2 in"
+        assert [asked.bore for asked in at.bench.asked] == ["1 in"]
+        assert at.bench.asked[0].hub_length == "2 in"
         assert at.words("#verdict").startswith("READY")
 
     drive(act, question=None)
@@ -53,7 +54,7 @@ def test_a_form_is_checked_while_it_is_typed_and_filled_and_planned_by_keys_alon
 
 def test_a_question_given_at_the_start_is_planned_once_and_told_anew_for_every_change_of_it() -> None:
     async def act(at: Drive) -> None:
-        assert at.bench.asked == [Asked(QUESTION)]
+        assert at.bench.asked == [QUESTION]
         assert at.desk.answer is READY
 
         await at.fill("hub_length", "2 in")
@@ -70,7 +71,7 @@ def test_a_question_given_at_the_start_is_planned_once_and_told_anew_for_every_c
 
         at.desk.query_one("#standard").focus()
         await at.press("right", "f2")
-        assert at.bench.asked[-1].question.standard == "inch"
+        assert at.bench.asked[-1].standard == "inch"
 
         await at.fill("hub_od", "0.5 in")
         assert "must be more than the bore" in at.words("#said")
@@ -154,7 +155,7 @@ def test_refusals_what_to_make_cautions_and_safety_each_stand_behind_one_key() -
 
 def test_what_stops_a_plan_is_told_in_one_line_until_one_stands() -> None:
     class Mended(Bench):
-        def plan(self, db: str | None, asked: Asked) -> Answer:
+        def plan(self, db: str | None, asked: PlanRequest) -> Answer:
             self.answer = answers.pop(0)
             return super().plan(db, asked)
 
@@ -196,7 +197,7 @@ def test_the_screen_answers_while_the_planner_is_still_at_work() -> None:
     class Slow(Bench):
         go = threading.Event()
 
-        def plan(self, db: str | None, asked: Asked) -> Answer:
+        def plan(self, db: str | None, asked: PlanRequest) -> Answer:
             assert self.go.wait(20)
             return super().plan(db, asked)
 
@@ -297,9 +298,9 @@ def test_press_and_day_given_at_the_start_stand_in_the_form_and_in_the_question(
     async def act(at: Drive) -> None:
         assert at.desk.query_one("#press", Entry).value == "ARBOR-3"
         assert at.desk.query_one("#on", Entry).value == "2026-03-09"
-        assert at.bench.asked == [Asked(QUESTION, "ARBOR-3", "2026-03-09")]
+        assert at.bench.asked == [replace(QUESTION, press="ARBOR-3", on="2026-03-09")]
 
-    drive(act, press="ARBOR-3", on="2026-03-09")
+    drive(act, question=replace(QUESTION, press="ARBOR-3", on="2026-03-09"))
 
 
 def test_a_woodruff_key_is_planned_by_its_number() -> None:
@@ -307,12 +308,15 @@ def test_a_woodruff_key_is_planned_by_its_number() -> None:
         await at.fill("bore", "1 in")
         await at.fill("hub_length", "1 in")
         await at.fill("key", "808")
-        assert "!Key" in at.words("#labels")
+        assert "!Key" not in at.words("#labels")
         at.desk.set_focus(at.desk.query_one("#standard"))
-        await at.press("right", "right", "right")
+        await at.press("right")
+        # The parallel keys of the inch standard have no numbers.
+        assert "!Key" in at.words("#labels")
+        await at.press("right", "right")
         assert "!Key" not in at.words("#labels")
         await at.press("f2")
-        assert at.bench.asked[-1].question.standard == "woodruff"
-        assert at.bench.asked[-1].question.key == "808"
+        assert at.bench.asked[-1].standard == "woodruff"
+        assert at.bench.asked[-1].key == "808"
 
     drive(act, question=None)

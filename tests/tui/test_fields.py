@@ -3,27 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import fields
+from dataclasses import replace
 from enum import StrEnum
 
 import pytest
 
 from broachplan.keyways.key import read_fit, read_shape, read_standard
-from broachplan.keyways.keyway import Fit, Shape, Standard
-from broachplan.planner.question import Question
+from broachplan.questions import kinds
+from broachplan.questions.hub import FORM_LINES, JOB_COLUMNS, HubQuestion, PlanRequest
+from broachplan.questions.line import Line, as_typed, asked, lines_of
+from broachplan.standards.named import Fit, Shape, Standard
 from broachplan.tooling.hub import BoreForm
-from tui.field_checks import CHECKS, reason_against
-from tui.fields import FIELDS, Field
 
-BY_NAME = {field.name: field for field in FIELDS}
-
-
-def test_every_part_of_a_question_has_a_line_and_press_and_day_besides() -> None:
-    assert {field.name for field in FIELDS} == {part.name for part in fields(Question)} | {"press", "on"}
+BY_NAME = {field.name: field for field in FORM_LINES}
+FULL = PlanRequest(bore="1 in", hub_length="2 in", no_top_clearance=True, press="PR-1", on="2031-05-28")
 
 
-def test_every_line_is_checked_or_a_choice() -> None:
-    assert {field.name for field in FIELDS if not field.choices} == set(CHECKS)
+def test_the_form_asks_everything_but_why_pieces_were_refused() -> None:
+    assert set(BY_NAME) == {each.name for each in lines_of(PlanRequest)} - {"why"}
+
+
+def test_what_a_form_holds_is_the_question_that_it_was_filled_with() -> None:
+    assert asked(PlanRequest, as_typed(FULL)) == FULL
+    assert asked(PlanRequest, as_typed(replace(FULL, no_top_clearance=False))).no_top_clearance is False
+
+
+def test_a_list_of_jobs_has_a_column_for_each_text_of_the_hub_s_question_but_the_aim() -> None:
+    texts = {each.name for each in lines_of(HubQuestion) if not each.kind.flag}
+
+    assert set(JOB_COLUMNS) == texts - {"aim"}
 
 
 @pytest.mark.parametrize(
@@ -57,22 +65,22 @@ def test_a_bore_goes_through_unless_another_form_is_chosen() -> None:
         ("material", "mild steel", "cheese", "there are"),
         ("stack", "3", "0", "1 to 100"),
         ("press", "PR-1", "a,b", "tag"),
-        ("on", "2026-03-09", "9 March", "year-month-day"),
+        ("on", "2026-03-09", "9 March", "write a day such as"),
     ],
 )
 def test_a_line_takes_what_is_right_and_says_why_the_rest_is_wrong(
     name: str, right: str, wrong: str, reason: str
 ) -> None:
-    assert reason_against(BY_NAME[name], right) == ""
-    told = reason_against(BY_NAME[name], wrong)
+    assert BY_NAME[name].reason_against(right, {}) == ""
+    told = BY_NAME[name].reason_against(wrong, {})
     assert reason in told
     assert "\n" not in told
 
 
 def test_an_empty_line_is_not_wrong() -> None:
-    assert [reason_against(field, "") for field in FIELDS] == [""] * len(FIELDS)
+    assert [field.reason_against("", {}) for field in FORM_LINES] == [""] * len(FORM_LINES)
 
 
 def test_a_choice_shows_its_first_word_before_anything_is_loaded() -> None:
-    assert Field("a", "A", choices=(("", "usual"), ("b", "other"))).at_first == "‹ usual ›"
-    assert Field("a", "A", "(as 1 in)").at_first == "(as 1 in)"
+    assert Line("a", "A", kinds.FIT, "", choices=(("", "usual"), ("b", "other"))).at_first == "‹ usual ›"
+    assert Line("a", "A", kinds.LENGTH, "", "(as 1 in)").at_first == "(as 1 in)"

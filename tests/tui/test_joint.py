@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from broachplan.cut.joint_picture import JointSection
-from broachplan.planner.question import Question
+from broachplan.questions.hub import PlanRequest
 from tests.tui.driving import LARGE, SMALL, Drive, Driver, assert_golden, drive
 from tui.app import BroachplanApp
-from tui.field_checks import joint_start
 from tui.screens.desk import DeskScreen
 from tui.screens.joint import JointScreen
+from tui.shaft_forms import start_for
 from tui.widgets.choice import Choice
 from tui.widgets.entry import Entry
 from tui.widgets.field_form import FieldForm
@@ -22,7 +22,7 @@ class JointAlone(BroachplanApp):
 
     async def open_desk(self) -> None:
         start = dict.fromkeys(("bore", "key", "standard", "shape", "fit", "no_top_clearance"), "")
-        await self.push_screen(JointScreen(joint_start(start | SEVEN_EIGHTHS), str))
+        await self.push_screen(JointScreen(start_for(start | SEVEN_EIGHTHS), str))
 
 
 def at_joint(act: Driver, size: tuple[int, int] = SMALL) -> None:
@@ -77,7 +77,7 @@ def test_the_joint_opens_on_the_hub_in_the_form_and_what_is_settled_goes_into_it
         await at.press("f5")
         assert at.desk.query_one("#bore", Entry).value == "1 in"
 
-    drive(act, question=Question(hub_length="1 in", **SEVEN_EIGHTHS))
+    drive(act, question=PlanRequest(hub_length="1 in", **SEVEN_EIGHTHS))
 
 
 def test_shaft_key_and_hub_are_told_in_one_view_close_up_and_stepped_where_the_hub_s_key_is_another() -> None:

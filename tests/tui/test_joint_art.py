@@ -6,9 +6,9 @@ import pytest
 
 from broachplan.cut.joint_picture import JointSection, draw_joint
 from broachplan.keyways.key import KeySize
-from broachplan.keyways.keyway import Standard
 from broachplan.keyways.parallel import joint
 from broachplan.lengths import Length, Units
+from broachplan.standards.named import Standard
 from tui.canvas import Canvas
 from tui.joint_art import HUB, KEY, SHAFT, paint_joint
 

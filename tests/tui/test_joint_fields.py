@@ -2,38 +2,30 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
-
 import pytest
 
-from broachplan.keyways.joint_words import Written as WrittenJoint
 from broachplan.keyways.milling_card import Over
-from broachplan.keyways.milling_words import Written as WrittenCard
-from broachplan.keyways.strength_words import Written as WrittenStrength
-from tui.joint_checks import reason_against
-from tui.joint_fields import JOINT_FIELDS, MILL_FIELDS, STRENGTH_FIELDS
+from broachplan.questions.line import lines_of
+from broachplan.questions.shaft import JointQuestion, KeyseatQuestion, StrengthQuestion
+from tui.shaft_forms import JOINT_LINES, MILL_LINES, STRENGTH_LINES
 
-BY_NAME = {field.name: field for field in (*JOINT_FIELDS, *MILL_FIELDS, *STRENGTH_FIELDS)}
-EMPTY = {field.name: "" for field in JOINT_FIELDS}
-
-
-def names(written: type) -> set[str]:
-    return {part.name for part in fields(written)}
+BY_NAME = {field.name: field for field in (*JOINT_LINES, *MILL_LINES, *STRENGTH_LINES)}
+EMPTY = {field.name: "" for field in JOINT_LINES}
 
 
-def test_every_question_of_joint_card_and_strength_has_a_line() -> None:
-    joint = {field.name for field in JOINT_FIELDS}
-
-    assert joint == names(WrittenJoint)
-    assert {field.name for field in MILL_FIELDS} == names(WrittenCard) - joint - {"number"}
-    assert {field.name for field in STRENGTH_FIELDS} == (names(WrittenStrength) - joint - {"safety"}) | {
-        "safety_factor",
-        "straight",
+def test_what_the_forms_ask_together_is_what_the_three_questions_hold() -> None:
+    held = {
+        each.name
+        for question in (JointQuestion, KeyseatQuestion, StrengthQuestion)
+        for each in lines_of(question)
     }
+
+    # A key's number is written where the key is.
+    assert set(BY_NAME) == held - {"number"}
 
 
 def test_no_two_lines_share_a_name() -> None:
-    assert len(BY_NAME) == len(JOINT_FIELDS) + len(MILL_FIELDS) + len(STRENGTH_FIELDS)
+    assert len(BY_NAME) == len(JOINT_LINES) + len(MILL_LINES) + len(STRENGTH_LINES)
 
 
 def test_labels_leave_a_space_before_the_line() -> None:
@@ -59,7 +51,7 @@ def test_a_reading_is_taken_over_what_the_card_knows() -> None:
         ("speed", "90 ft/min", "fast", "speed"),
         ("key_height", "0.25 in", "22,500 mm", "could be"),
         ("measured", "0.98 in", ".98", "measured: read"),
-        ("straight", "50 mm", "50", "bears along: read"),
+        ("straight", "50 mm", "50", "length: read"),
         ("torque", "80 N m", "80", "torque"),
         ("power", "10 hp", "10 horses", "power"),
         ("key_yield", "340 MPa", "340", "key yield"),
@@ -72,7 +64,7 @@ def test_a_reading_is_taken_over_what_the_card_knows() -> None:
 def test_a_line_takes_what_is_right_and_says_why_the_rest_is_wrong(
     name: str, right: str, wrong: str, reason: str
 ) -> None:
-    assert reason_against(BY_NAME[name], right, EMPTY) == ""
-    told = reason_against(BY_NAME[name], wrong, EMPTY)
+    assert BY_NAME[name].reason_against(right, EMPTY) == ""
+    told = BY_NAME[name].reason_against(wrong, EMPTY)
     assert reason in told
     assert "\n" not in told

@@ -18,7 +18,7 @@ from textual.worker import get_current_worker
 from broachplan.lengths import Units
 from tui import safety
 from tui.columns import PASS_COLUMNS, PLAN_COLUMNS
-from tui.desks import Asked, Desks
+from tui.desks import Desks
 from tui.plain import plain
 from tui.widgets.entry import Entry
 from tui.widgets.hub_form import HubForm
@@ -30,6 +30,7 @@ from tui.widgets.section_view import SectionView
 if TYPE_CHECKING:
     from broachplan.keyways.keyway import Keyway
     from broachplan.planner.answer import Answer, Plan
+    from broachplan.questions.hub import PlanRequest
 
 _NEEDS_ANSWER = ("refusals", "make", "cautions")
 
@@ -59,7 +60,7 @@ class DeskScreen(Screen[None]):
     class Planned(Message):
         """The planner has answered."""
 
-        def __init__(self, asked: Asked, answer: Answer) -> None:
+        def __init__(self, asked: PlanRequest, answer: Answer) -> None:
             super().__init__()
             self.asked = asked
             self.answer = answer
@@ -71,15 +72,15 @@ class DeskScreen(Screen[None]):
             super().__init__()
             self.line = line
 
-    def __init__(self, db: str | None, start: Asked | None, desks: Desks) -> None:
+    def __init__(self, db: str | None, start: PlanRequest | None, desks: Desks) -> None:
         super().__init__(name="desk")
         self.db = db
         self.desks = desks
         self.shop_units = Units.INCH
-        self.asked: Asked | None = None
+        self.asked: PlanRequest | None = None
         self.answer: Answer | None = None
         self.planning = False
-        self._answered: Asked | None = None
+        self._answered: PlanRequest | None = None
         self._keyway: Keyway | None = None
         self._changed_since = False
         self._open = False
@@ -123,7 +124,7 @@ class DeskScreen(Screen[None]):
             self.post_message(self.Failed(self.desks.line_for(error)))
 
     @work(thread=True, exclusive=True, exit_on_error=False, group="plan")
-    def ask(self, asked: Asked) -> None:
+    def ask(self, asked: PlanRequest) -> None:
         """One question to the machinist's desk."""
         worker = get_current_worker()
         told: Message
@@ -211,10 +212,10 @@ class DeskScreen(Screen[None]):
 
     def action_joint(self) -> None:
         """The shaft that goes with the hub in the form; what is settled there is taken into the form."""
-        from tui.field_checks import joint_start
         from tui.screens.joint import JointScreen
+        from tui.shaft_forms import start_for
 
-        start = joint_start(self.query_one(HubForm).values())
+        start = start_for(self.query_one(HubForm).values())
         self.app.push_screen(JointScreen(start, self.desks.line_for), self._take_joint)
 
     def action_to_form(self) -> None:
@@ -279,7 +280,7 @@ class DeskScreen(Screen[None]):
     def _to_the_press(self) -> None:
         self.action_press()
 
-    def _begin(self, asked: Asked) -> None:
+    def _begin(self, asked: PlanRequest) -> None:
         self.planning = True
         self._draw_verdict()
         self.refresh_bindings()
@@ -296,15 +297,15 @@ class DeskScreen(Screen[None]):
         self._changed_since = True
         self._mark_stale(self.asked)
 
-    def _mark_stale(self, asked: Asked | None) -> None:
+    def _mark_stale(self, asked: PlanRequest | None) -> None:
         stale = self._changed_since or asked != self._answered
         self.set_class(self.answer is not None and stale, "-stale")
         self._draw_verdict()
 
-    def _check(self, asked: Asked) -> str:
+    def _check(self, asked: PlanRequest) -> str:
         """The reason against the whole of what is typed; the keyway it asks for is kept."""
         try:
-            _, self._keyway = self.desks.check(asked.question)
+            _, self._keyway = self.desks.check(asked)
         except Exception as error:
             return self.desks.line_for(error)
         return ""

@@ -8,8 +8,9 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 from textual.widgets import Static
 
-from tui.fields import FIELDS, LABEL_WIDTH
+from broachplan.questions.hub import FORM_LINES
 from tui.safety import SHORT
+from tui.widgets.field_form import LABEL_WIDTH
 
 
 class FirstScreen(Screen[None]):
@@ -22,7 +23,7 @@ class FirstScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         """Title, lines, caution."""
         yield Static("BROACHPLAN   machinist's desk   opening ...", id="title", markup=False)
-        lines = (f"  {field.label}".ljust(LABEL_WIDTH) + field.at_first for field in FIELDS)
+        lines = (f"  {field.label}".ljust(LABEL_WIDTH) + field.at_first for field in FORM_LINES)
         yield Static(Text("\n".join(lines)), id="first")
         yield Static(SHORT, id="safety", markup=False)
         yield Static("F1 help", id="keys", markup=False)

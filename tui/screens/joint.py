@@ -16,9 +16,8 @@ from textual.widgets import Static
 
 from broachplan.lengths import Units
 from tui import safety
-from tui.fields import Field
-from tui.joint_fields import JOINT_FIELDS, MILL_FIELDS, STRENGTH_FIELDS
 from tui.plain import plain
+from tui.shaft_forms import JOINT_LINES, MILL_LINES, STRENGTH_LINES
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 from tui.widgets.placed import put
@@ -35,12 +34,6 @@ _TITLES = {
     STRENGTH: "strength of the key, advisory",
 }
 _CARED = {JOINT: safety.SHORT, MILL: safety.MILLING, STRENGTH: safety.ADVISORY}
-
-
-def _reason_against(field: Field, text: str, values: Mapping[str, str]) -> str:
-    from tui.joint_checks import reason_against
-
-    return reason_against(field, text, values)
 
 
 class JointScreen(Screen[dict[str, str]]):
@@ -71,9 +64,9 @@ class JointScreen(Screen[dict[str, str]]):
         yield Static(id="title", markup=False)
         with Horizontal(id="joint-body"):
             with Vertical(id="joint-left"):
-                yield FieldForm(JOINT_FIELDS, self._start, _reason_against, id=f"{JOINT}-form")
-                yield FieldForm(MILL_FIELDS, {}, _reason_against, id=f"{MILL}-form")
-                yield FieldForm(STRENGTH_FIELDS, {}, _reason_against, id=f"{STRENGTH}-form")
+                yield FieldForm(JOINT_LINES, self._start, id=f"{JOINT}-form")
+                yield FieldForm(MILL_LINES, {}, id=f"{MILL}-form")
+                yield FieldForm(STRENGTH_LINES, {}, id=f"{STRENGTH}-form")
                 yield Static(id="said", markup=False)
                 yield SectionView(id="joint-picture")
             with Vertical(id="joint-right"):
@@ -182,7 +175,7 @@ class JointScreen(Screen[dict[str, str]]):
         reason = self._reason(JOINT)
         try:
             if not reason:
-                from tui.joint_checks import joint_of
+                from tui.shaft_forms import joint_of
 
                 self.joint = joint_of(self._form(JOINT).values())
                 reason = self._reason(self.pane)
@@ -205,9 +198,9 @@ class JointScreen(Screen[dict[str, str]]):
         return self.joint is None or any(self._form(self.pane).values().values())
 
     def _text(self, joint: Joint) -> Text:
-        from tui.joint_checks import card_of, strength_of
         from tui.joint_text import joint_text
         from tui.mill_text import mill_text
+        from tui.shaft_forms import card_of, strength_of
         from tui.strength_text import strength_text
 
         values = self._form(JOINT).values()

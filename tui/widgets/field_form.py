@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from rich.text import Text
 from textual import events, on
@@ -14,11 +14,18 @@ from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
-from tui.fields import LABEL_WIDTH, Field
+from broachplan.questions.line import Line
+from tui.fields import Field
 from tui.widgets.choice import Choice
 from tui.widgets.entry import Entry, KnownEntry
 
-Check = Callable[[Field, str, Mapping[str, str]], str]
+LABEL_WIDTH = 16
+Check = Callable[[Any, str, Mapping[str, str]], str]
+
+
+def by_its_reader(line: Line, text: str, values: Mapping[str, str]) -> str:
+    """The reason against a text in a line of a question: what its own reader says."""
+    return line.reason_against(text, values)
 
 
 class FieldForm(VerticalScroll, can_focus=False):
@@ -52,9 +59,9 @@ class FieldForm(VerticalScroll, can_focus=False):
 
     def __init__(
         self,
-        fields: Sequence[Field],
+        fields: Sequence[Field | Line],
         start: Mapping[str, str],
-        check: Check,
+        check: Check = by_its_reader,
         *,
         id: str,
         known: Collection[str] = (),
@@ -174,7 +181,7 @@ class FieldForm(VerticalScroll, can_focus=False):
         event.stop()
         self.post_message(self.Submitted())
 
-    def _reason(self, field: Field, values: Mapping[str, str]) -> str:
+    def _reason(self, field: Field | Line, values: Mapping[str, str]) -> str:
         text = values[field.name]
         if not text:
             return f"{field.label}: still to be typed" if field.needed else ""

@@ -6,34 +6,27 @@ import csv
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from broachplan import places
 from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import StorageError, quoted
 from broachplan.planner.answer import Answer
-from broachplan.planner.question import Question
+from broachplan.questions.hub import JOB_COLUMNS, PlanRequest
+from broachplan.questions.line import asked
 from broachplan.store.location import Location, make_file, sync_folder
 from broachplan.store.whole_file import take_place
-
-# The columns of jobs.csv that a question has under the same name.
-_ASKED = (
-    "bore", "hub_length", "key", "shape", "standard", "fit", "reading", "keyway_width", "hub_od", "hardness", "stack",
-    "bore_form", "material",
-)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Demo:
-    """The demo crib's database, the job whose hub was asked for and its press, and the answer."""
+    """The demo crib's database, the job whose hub was asked for, and the answer."""
 
     db: str
     job: str
     note: str
-    question: Question
+    request: PlanRequest
     answer: Answer
-    press: str = ""
 
 
 def open_demo() -> Demo:
@@ -49,10 +42,8 @@ def open_demo() -> Demo:
     _make_anew(path)
     with (places.seed_inventory() / "jobs.csv").open(encoding="utf-8", newline="") as file:
         job = next(csv.DictReader(file))
-    asked: dict[str, Any] = {name: job[name] for name in _ASKED}
-    question = Question(**asked)
-    answer = plan_hub(str(path), question, press=job["press"])
-    return Demo(str(path), job["number"], job["note"], question, answer, job["press"])
+    request = asked(PlanRequest, {name: job.get(name, "") for name in (*JOB_COLUMNS, "press")})
+    return Demo(str(path), job["number"], job["note"], request, plan_hub(str(path), request))
 
 
 def _make_anew(path: Path) -> None:

@@ -35,7 +35,8 @@ from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import BroachplanError, CribStateError, InputError
 from broachplan.lengths import Length, write_exact
 from broachplan.planner.plan import plan
-from broachplan.planner.question import Question, read_question
+from broachplan.questions.hub import PlanRequest
+from broachplan.questions.read_hub import read_hub_question
 from broachplan.settings import Settings
 from broachplan.store.check import check
 from broachplan.store.shelf_read import read_shelf
@@ -55,7 +56,7 @@ PIECES: dict[str, Piece] = {
     **{f"S-{number}": replace(shim, tag=f"S-{number}") for number, shim in enumerate(UNIT.shims, 1)},
 }
 # A hub that all of the pieces together serve, and fewer of them serve worse or not at all.
-QUESTION = Question(
+QUESTION = PlanRequest(
     bore="25 mm",
     hub_length="17 mm",
     keyway_width="7 mm ±0.02",
@@ -277,7 +278,7 @@ class Day(RuleBasedStateMachine):
     @rule(day=days)
     def plan(self, day: date) -> None:
         """The plan from the crib is the plan from what the model says lies on the shelf."""
-        hub, keyway = read_question(QUESTION)
+        hub, keyway = read_hub_question(QUESTION)
         pieces = [self.piece_of(tag) for tag, its in sorted(self.model.items()) if not its["retired"]]
         shelf = Shelf(
             broaches=tuple(piece for piece in pieces if isinstance(piece, Broach)),
@@ -287,7 +288,9 @@ class Day(RuleBasedStateMachine):
             homes={piece.tag: home for piece in pieces if (home := self.model[piece.tag]["home"])},
         )
 
-        assert plan_hub(self.db, QUESTION, on=day.isoformat()) == plan(hub, keyway, shelf, Settings())
+        assert plan_hub(self.db, replace(QUESTION, on=day.isoformat())) == plan(
+            hub, keyway, shelf, Settings()
+        )
 
     def piece_of(self, tag: str, ground: int | None = None) -> Piece:
         """A piece as often reground as the model says: each regrind takes 0.01 mm off every tooth's height."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -25,7 +26,7 @@ from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import CribStateError, InputError
 from broachplan.lengths import Length
 from broachplan.planner.answer import Warn
-from broachplan.planner.question import Question
+from broachplan.questions.hub import PlanRequest
 from broachplan.store.check import check
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
@@ -156,7 +157,7 @@ def test_a_regrind_that_cannot_be_is_refused_and_changes_nothing(
 def test_a_plan_warns_of_a_broach_that_is_due_and_of_no_other(tmp_path: Path) -> None:
     db = str(tmp_path / "crib.db")
     import_crib(db, [places.seed_inventory()], at=NOW)
-    hub = Question(bore="1 in", hub_length="1 in", key="1/4 in", material="mild steel")
+    hub = PlanRequest(bore="1 in", hub_length="1 in", key="1/4 in", material="mild steel")
     change_setting(db, "regrind_cuts", "12")
     change_setting(db, "inspect_days", "30")
     book_cuts(db, "BR-0250-A", TWELVE, at=NOW)
@@ -164,7 +165,7 @@ def test_a_plan_warns_of_a_broach_that_is_due_and_of_no_other(tmp_path: Path) ->
     inspect_piece(db, "BR-0250-B", "fit", at=NOW)
 
     def due(on: str) -> dict[str, list[str]]:
-        plans = plan_hub(db, hub, on=on).plans
+        plans = plan_hub(db, replace(hub, on=on)).plans
         return {
             one.broach.tag: [each.text for each in one.cautions if each.rule is Warn.DUE] for one in plans
         }

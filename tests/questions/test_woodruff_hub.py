@@ -5,16 +5,18 @@ from __future__ import annotations
 import pytest
 
 from broachplan.errors import InputError
-from broachplan.keyways.keyway import Keyway, Standard
+from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits
-from broachplan.planner.question import Question, read_question
+from broachplan.questions.hub import HubQuestion
+from broachplan.questions.read_hub import read_hub_question
+from broachplan.standards.named import Standard
 
 
 def keyway(bore: str, standard: str, key: str, width: str = "", reading: str = "") -> Keyway:
-    asked = Question(
+    asked = HubQuestion(
         bore=bore, hub_length="1 in", standard=standard, key=key, keyway_width=width, reading=reading
     )
-    return read_question(asked)[1]
+    return read_hub_question(asked)[1]
 
 
 def test_an_inch_woodruff_hub_is_asked_for_by_number() -> None:
@@ -56,7 +58,7 @@ def test_the_tabled_deviations_stand_round_a_width_or_reading_of_one_s_own() -> 
     [
         ("woodruff", "", "key: the Woodruff keys for 1 in are 403, .*; name one by its number"),
         ("woodruff", "909", "key number: read “909”"),
-        ("inch", "808", "key width: read “808” without a unit"),
+        ("inch", "808", "key number: read “808”; only inch Woodruff keys have numbers, not inch ones"),
     ],
 )
 def test_a_woodruff_hub_without_its_key_is_refused(standard: str, key: str, message: str) -> None:

@@ -1,57 +1,32 @@
-"""A hub as someone describes it, in words, turned into a hub and the keyway asked for.
-
-The command line, the screens and the list of coming jobs all ask in this form.
-"""
+"""The question of one hub turned into the hub and the keyway asked for."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from broachplan.errors import InputError, quoted
-from broachplan.keyways.key import read_fit, read_key, read_shape, read_standard
-from broachplan.keyways.keyway import Keyway, Standard
+from broachplan.keyways.key import read_fit, read_named_key, read_shape
+from broachplan.keyways.keyway import Keyway
 from broachplan.keyways.parallel import hub_keyway
-from broachplan.lengths import System, parse_length, read_limits, write_exact
+from broachplan.lengths import parse_length, read_limits, write_exact
+from broachplan.questions.hub import HubQuestion
 from broachplan.tooling.hub import MOST_STACKED, BoreForm, Hub, parse_hardness
 from broachplan.tooling.materials import find_material, why_taken_for
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
-    """What was typed, field by field; an empty string is a field left out."""
+def read_hub_question(question: HubQuestion) -> tuple[Hub, Keyway]:
+    """The hub and the keyway that a question is about.
 
-    bore: str
-    hub_length: str
-    key: str = ""
-    shape: str = ""
-    standard: str = ""
-    fit: str = ""
-    no_top_clearance: bool = False
-    reading: str = ""
-    keyway_width: str = ""
-    aim: str = ""
-    hub_od: str = ""
-    hardness: str = ""
-    stack: str = ""
-    bore_form: str = ""
-    material: str = ""
-
-
-def read_question(question: Question) -> tuple[Hub, Keyway]:
-    """The hub and the keyway that a question speaks of.
-
-    The standard, where none is named, follows the unit of the bore.
+    The standard, where none is named, follows the unit of the bore; a key's number means the inch Woodruff standard.
 
     Raises
     ------
     InputError : a field that cannot be read, or fields that do not go together; one line, naming the field.
     """
     hub = read_hub(question)
-    standard = read_standard(question.standard) if question.standard else _standard_of(hub.system)
+    standard, key = read_named_key(question.key, question.standard, hub.system)
     keyway = hub_keyway(
         hub.bore,
         standard=standard,
-        key=read_key(question.key, standard) if question.key else None,
+        key=key,
         shape=read_shape(question.shape) if question.shape else None,
         fit=read_fit(question.fit) if question.fit else None,
         top_clearance=not question.no_top_clearance,
@@ -63,8 +38,8 @@ def read_question(question: Question) -> tuple[Hub, Keyway]:
     return hub, keyway
 
 
-def read_hub(question: Question) -> Hub:
-    """The hub alone, without what is to be cut in it; raises as `read_question`."""
+def read_hub(question: HubQuestion) -> Hub:
+    """The hub alone, without what is to be cut in it; raises as `read_hub_question`."""
     bore = read_limits(question.bore, "bore")
     return Hub(
         bore=bore.limits,
@@ -104,10 +79,6 @@ def read_bore_form(text: str) -> BoreForm:
         return BoreForm(text.strip().lower())
     except ValueError:
         raise InputError(f"bore form: read {quoted(text)}; write through, blind or tapered") from None
-
-
-def _standard_of(system: System) -> Standard:
-    return Standard.INCH if system is System.INCH else Standard.METRIC
 
 
 def _check_wall(hub: Hub, keyway: Keyway) -> None:

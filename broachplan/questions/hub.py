@@ -1,0 +1,86 @@
+"""The question of one hub: what the machinist types, what a list of coming work holds, what is kept with a run."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from broachplan.questions import choices, kinds
+from broachplan.questions.line import chosen, line, lines_of, without
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HubQuestion:
+    """A hub and the keyway to be cut in it, as typed; an empty text is a line left out."""
+
+    bore: str = line(
+        "Bore",
+        kinds.SIZE_WITH_LIMITS,
+        "Bore, with limits where known.",
+        hint="(as 1 in +0.001 -0)",
+        needed=True,
+    )
+    hub_length: str = line(
+        "Hub length", kinds.LENGTH, "Length of the cut in one hub.", hint="(as 1-1/2 in)", needed=True
+    )
+    key: str = line("Key", kinds.KEY, "Key width, width x height, or Woodruff number.", hint="(the table's)")
+    keyway_width: str = line("Keyway width", kinds.LIMITS, "Width of the keyway.", hint="(the fit's limits)")
+    reading: str = line("Reading T", kinds.LIMITS, "Keyway floor to the opposite wall.", hint="(the table's)")
+    aim: str = line(
+        "Aim", kinds.LENGTH, "Reading to aim for; else the middle of the limits.", hint="(middle)"
+    )
+    standard: str = line(
+        "Standard",
+        kinds.STANDARD,
+        f"{choices.STANDARD_NAMES}; else by the bore's unit.",
+        choices=(("", "as the bore"), *choices.STANDARDS),
+    )
+    shape: str = line("Key shape", kinds.SHAPE, f"Key: {choices.SHAPE_NAMES}.", choices=choices.SHAPES)
+    fit: str = line("Fit", kinds.FIT, choices.FIT_NAMES, choices=choices.FITS)
+    no_top_clearance: bool = line(
+        "Top clearance", kinds.FLAG, "A metric key that fits on its top.", choices=choices.TOP_CLEARANCE
+    )
+    hub_od: str = line(
+        "Hub outside",
+        kinds.LENGTH,
+        "Outside diameter of the hub.",
+        hint="(not known)",
+        what="hub outside diameter",
+    )
+    hardness: str = line("Hardness", kinds.HARDNESS, "Such as 28 HRC or 200 HB.", hint="(as 28 HRC)")
+    material: str = line("Material", kinds.MATERIAL, "What the hub is made of.", hint="(not named)")
+    stack: str = line("Hubs stacked", kinds.STACK, "Like hubs cut at once.", hint="(1)")
+    bore_form: str = line(
+        "Bore form", kinds.BORE_FORM, "through, blind or tapered.", choices=choices.BORE_FORMS
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanRequest(HubQuestion):
+    """A question for the machinist's desk: the hub, and what the plan is to keep to.
+
+    ``press`` is a tag, empty leaves the choice to the planner; ``on`` the day of the work, for which pieces may be held;
+    ``why`` a tag, or ``all``, whose refusals are wanted in full; ``plans`` how many pairs are worked out in full.
+    """
+
+    press: str = line(
+        "Press", kinds.TAG, "The press to use; else the smallest that will do.", hint="(the smallest)"
+    )
+    on: str = line(
+        "Day",
+        kinds.DAY,
+        "Day of the work, such as 2031-05-28: pieces held for other work then stay out.",
+        hint="(as 2031-05-28)",
+        what="day",
+    )
+    why: str = line("Why", kinds.TAG_OR_ALL, "Show why this piece, or each piece, was refused.")
+    plans: str = line("Plans", kinds.HOW_MANY, "How many plans to work out in full; else the best 12.")
+
+
+# What a list of coming hubs may hold, by column.
+JOB_COLUMNS = tuple(each.name for each in lines_of(HubQuestion) if not each.kind.flag and each.name != "aim")
+# What the machinist's form asks; why pieces were refused is asked by a key of its own.
+FORM_LINES = without(lines_of(PlanRequest), "why", "plans")
+# What the form of shaft, key and hub shares with the hub's.
+SHARED_WITH_SHAFT = tuple(
+    each.name for each in chosen(FORM_LINES, "standard", "key", "shape", "fit", "no_top_clearance")
+)

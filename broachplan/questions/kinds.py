@@ -1,0 +1,182 @@
+"""The kinds of value that lines ask for. Each reader loads what it needs when the first text is read."""
+
+from __future__ import annotations
+
+from broachplan.questions.line import ValueKind, Values
+
+
+def _limits(text: str, what: str, _: Values) -> object:
+    from broachplan.lengths import read_limits
+
+    return read_limits(text, what)
+
+
+def _length(text: str, what: str, _: Values) -> object:
+    from broachplan.lengths import parse_length
+
+    return parse_length(text, what)
+
+
+def _deviations(text: str, _what: str, _: Values) -> object:
+    from broachplan.lengths import System
+    from broachplan.questions.read_keyseat import read_deviations
+
+    return read_deviations(text, System.INCH)
+
+
+def _standard(text: str, _what: str, _: Values) -> object:
+    from broachplan.keyways.key import read_standard
+
+    return read_standard(text)
+
+
+def _shape(text: str, _what: str, _: Values) -> object:
+    from broachplan.keyways.key import read_shape
+
+    return read_shape(text)
+
+
+def _fit(text: str, _what: str, _: Values) -> object:
+    from broachplan.keyways.key import read_fit
+
+    return read_fit(text)
+
+
+def _key(text: str, _what: str, values: Values) -> object:
+    from broachplan.keyways.key import read_named_key
+
+    return read_named_key(text, values.get("standard", ""))
+
+
+def _hub_key(text: str, _what: str, values: Values) -> object:
+    from broachplan.keyways.key import read_key, read_named_key
+
+    return read_key(text, read_named_key(values.get("key", ""), values.get("standard", "")).standard)
+
+
+def _number(text: str, _what: str, _: Values) -> object:
+    from broachplan.keyways.key import read_number
+
+    return read_number(text)
+
+
+def _hardness(text: str, _what: str, _: Values) -> object:
+    from broachplan.tooling.hub import parse_hardness
+
+    return parse_hardness(text)
+
+
+def _material(text: str, _what: str, _: Values) -> object:
+    from broachplan.tooling.materials import find_material
+
+    return find_material(text)
+
+
+def _stack(text: str, _what: str, _: Values) -> object:
+    from broachplan.questions.read_hub import read_stack
+
+    return read_stack(text)
+
+
+def _bore_form(text: str, _what: str, _: Values) -> object:
+    from broachplan.questions.read_hub import read_bore_form
+
+    return read_bore_form(text)
+
+
+def _how_many(text: str, _what: str, _: Values) -> object:
+    from broachplan.questions.read_hub import read_plans
+
+    return read_plans(text)
+
+
+def _tag(text: str, _what: str, _: Values) -> object:
+    from broachplan.tooling.pieces import checked_tag
+
+    return checked_tag(text)
+
+
+def _day(text: str, what: str, _: Values) -> object:
+    from broachplan.crib.words import checked_day
+
+    return checked_day(text, what)
+
+
+def _words(text: str, what: str, _: Values) -> object:
+    from broachplan.crib.words import checked_words
+
+    return checked_words(text, what)
+
+
+def _speed(text: str, what: str, _: Values) -> object:
+    from broachplan.quantities import parse_speed
+
+    return parse_speed(text, what)
+
+
+def _torque(text: str, _what: str, _: Values) -> object:
+    from broachplan.quantities import parse_torque
+
+    return parse_torque(text)
+
+
+def _power(text: str, _what: str, _: Values) -> object:
+    from broachplan.quantities import parse_power
+
+    return parse_power(text)
+
+
+def _stress(text: str, what: str, _: Values) -> object:
+    from broachplan.quantities import parse_pressure
+
+    return parse_pressure(text, what)
+
+
+def _revolutions(text: str, _what: str, _: Values) -> object:
+    from broachplan.questions.read_strength import read_revolutions
+
+    return read_revolutions(text)
+
+
+def _safety(text: str, _what: str, _: Values) -> object:
+    from broachplan.questions.read_strength import read_safety
+
+    return read_safety(text)
+
+
+def _over(text: str, _what: str, _: Values) -> object:
+    from broachplan.questions.read_keyseat import read_over
+
+    return read_over(text)
+
+
+def _yes(text: str, _what: str, _: Values) -> object:
+    return bool(text)
+
+
+LIMITS = ValueKind("LIMITS", _limits)
+LENGTH = ValueKind("LENGTH", _length)
+SIZE_WITH_LIMITS = ValueKind("LENGTH", _limits)
+DEVIATIONS = ValueKind("LIMITS", _deviations)
+STANDARD = ValueKind("NAME", _standard)
+SHAPE = ValueKind("NAME", _shape)
+FIT = ValueKind("NAME", _fit)
+KEY = ValueKind("SIZE", _key)
+HUB_KEY = ValueKind("SIZE", _hub_key)
+KEY_NUMBER = ValueKind("NUMBER", _number)
+HARDNESS = ValueKind("NUMBER", _hardness)
+MATERIAL = ValueKind("NAME", _material)
+STACK = ValueKind("N", _stack)
+BORE_FORM = ValueKind("NAME", _bore_form)
+TAG = ValueKind("TAG", _tag)
+TAG_OR_ALL = ValueKind("TAG|all", _words)
+HOW_MANY = ValueKind("N|all", _how_many)
+DAY = ValueKind("DATE", _day)
+SPEED = ValueKind("SPEED", _speed)
+TORQUE = ValueKind("TORQUE", _torque)
+POWER = ValueKind("POWER", _power)
+STRESS = ValueKind("STRESS", _stress)
+REVOLUTIONS = ValueKind("N", _revolutions)
+SAFETY = ValueKind("N", _safety)
+OVER = ValueKind("NAME", _over)
+FLAG = ValueKind("", _yes, flag=True)

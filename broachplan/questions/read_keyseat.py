@@ -1,0 +1,91 @@
+"""The question of a milling card, read once; what cannot be read is refused in one sentence."""
+
+from __future__ import annotations
+
+from broachplan.errors import InputError, quoted
+from broachplan.keyways.key import read_fit, read_named_key, read_shape
+from broachplan.keyways.milling import milling_card
+from broachplan.keyways.milling_card import Asked, Card, Deviations, Measured, Over
+from broachplan.keyways.parallel import joint
+from broachplan.lengths import Length, Limits, System, parse_length, read_limits
+from broachplan.quantities import parse_speed
+from broachplan.questions.shaft import KeyseatQuestion
+from broachplan.standards.named import one_of
+
+_WIDE = {System.INCH: "100 in", System.METRIC: "1000 mm"}
+_LONGEST_DEVIATIONS = 40
+
+
+def read_card(question: KeyseatQuestion) -> Card:
+    """Read the question and answer it.
+
+    Raises
+    ------
+    InputError : a figure that cannot be read or cannot be; see `milling_card` and `joint`.
+    """
+    shaft, system, _ = read_limits(question.shaft, "shaft")
+    standard, key = read_named_key(question.key, question.standard, system, number=question.number)
+    seat = joint(
+        shaft.nominal,
+        standard=standard,
+        key=key,
+        shape=read_shape(question.shape) if question.shape else None,
+        fit=read_fit(question.fit) if question.fit else None,
+    )
+    return milling_card(seat, shaft, _asked(question, system))
+
+
+def read_deviations(text: str, system: System) -> Deviations:
+    """Read the user's own limits of the reading: ``+0.000 -0.010 in``; without a unit, inches or mm by ``system``.
+
+    Raises
+    ------
+    InputError : not two deviations in one unit.
+    """
+    for size in (_WIDE[system], *_WIDE.values(), "100000 thou"):
+        if len(text) <= _LONGEST_DEVIATIONS and (limits := _limits_round(size, text)):
+            return Deviations(limits.lower - limits.nominal, limits.upper - limits.nominal)
+    raise InputError(
+        f"depth limits: read {quoted(text)}; write both deviations of the floor's reading, "
+        "for example +0.000 -0.010 in: minus is deeper"
+    )
+
+
+def _limits_round(size: str, deviations: str) -> Limits | None:
+    try:
+        limits, _, toleranced = read_limits(f"{size} {deviations}")
+    except InputError:
+        return None
+    return limits if toleranced else None
+
+
+def _asked(question: KeyseatQuestion, system: System) -> Asked:
+    def length(text: str, what: str) -> Length | None:
+        return parse_length(text, what) if text else None
+
+    return Asked(
+        finder=length(question.finder, "finder"),
+        cutter=length(question.cutter, "cutter"),
+        length=length(question.length, "length"),
+        from_end=length(question.from_end, "from"),
+        step=length(question.step, "step"),
+        own_limits=read_deviations(question.depth_limits, system) if question.depth_limits else None,
+        speed=parse_speed(question.speed, "speed") if question.speed else None,
+        key_height=length(question.key_height, "key height"),
+        measured=_measured(question.measured, question.measured_over),
+    )
+
+
+def _measured(size: str, over: str) -> Measured | None:
+    if not size and not over:
+        return None
+    return Measured(read_over(over), parse_length(size, "measured"))
+
+
+def read_over(text: str) -> Over:
+    """What a reading was taken over: ``key`` or ``floor``; `InputError` where it is neither."""
+    wanted = text.strip().lower()
+    if wanted not in tuple(Over):
+        said = f"read {quoted(text)}" if text else "nothing was given"
+        raise InputError(f"measured over: {said}; write {one_of(tuple(Over))}")
+    return Over(wanted)

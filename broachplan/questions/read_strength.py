@@ -1,0 +1,83 @@
+"""The question of a key's strength, read once; what cannot be read is refused in one sentence."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from broachplan.errors import InputError, quoted
+from broachplan.keyways.key import Key, read_key, read_standard, standard_of
+from broachplan.keyways.parallel import joint
+from broachplan.keyways.strength import Load, Strength, Strengths, key_strength
+from broachplan.lengths import Length, System, parse_length, read_limits
+from broachplan.quantities import Pressure, parse_power, parse_pressure, parse_torque
+from broachplan.questions.shaft import StrengthQuestion
+from broachplan.standards.named import PARALLEL, Shape
+
+_NUMBER = re.compile(r"\d{1,7}(?:\.\d{1,6})?", re.ASCII)
+_A_MINUTE = re.compile(r" *(?:rpm|rev/min|1/min)$")
+
+
+def read_strength(question: StrengthQuestion) -> Strength:
+    """Read the question and answer it, for the shaft's nominal size.
+
+    Raises
+    ------
+    InputError : a figure that cannot be read or cannot be; see `key_strength` and `joint`.
+    """
+    limits, system, _ = read_limits(question.shaft, "shaft")
+    key, remarks = _key(question, limits.nominal, system)
+    return key_strength(
+        limits.nominal,
+        key,
+        Strengths(
+            key_yield=_pressure(question.key_yield, "key yield"),
+            key_shear=_pressure(question.shear_strength, "shear strength"),
+            key_bearing=_pressure(question.bearing_strength, "bearing strength"),
+            shaft_yield=_pressure(question.shaft_yield, "shaft yield"),
+            hub_yield=_pressure(question.hub_yield, "hub yield"),
+        ),
+        Load(
+            torque=parse_torque(question.torque) if question.torque else None,
+            power=parse_power(question.power) if question.power else None,
+            rpm=read_revolutions(question.rpm) if question.rpm else None,
+        ),
+        length=parse_length(question.straight) if question.straight else None,
+        safety=read_safety(question.safety_factor) if question.safety_factor else None,
+        remarks=remarks,
+    )
+
+
+def read_revolutions(text: str) -> Fraction:
+    """Revolutions a minute; `InputError` where it is no number above zero."""
+    return _number(text, "rpm", "1450", _A_MINUTE)
+
+
+def read_safety(text: str) -> Fraction:
+    """A safety factor; `InputError` where it is no number above zero."""
+    return _number(text, "safety", "2")
+
+
+def _key(question: StrengthQuestion, shaft: Length, system: System) -> tuple[Key, tuple[str, ...]]:
+    """The key named by width and height, else the standard's with what there is to say of it."""
+    standard = read_standard(question.standard) if question.standard else standard_of(system)
+    if standard not in PARALLEL:
+        raise InputError(f"standard: read {standard}; strength is reckoned for parallel keys, inch or metric")
+    size = read_key(question.key) if question.key else None
+    if size and size.height:
+        shape = Shape.SQUARE if size.width == size.height else Shape.RECTANGULAR
+        return Key(size.width, size.height, shape), ()
+    by_standard = joint(shaft, standard=standard, key=size)
+    return by_standard.key, by_standard.remarks
+
+
+def _pressure(text: str, what: str) -> Pressure | None:
+    return parse_pressure(text, what) if text else None
+
+
+def _number(text: str, what: str, right: str, unit: re.Pattern[str] | None = None) -> Fraction:
+    plain = text[:40].strip(" ").lower()
+    number = unit.sub("", plain) if unit else plain
+    if not _NUMBER.fullmatch(number) or not (value := Fraction(number)):
+        raise InputError(f"{what}: read {quoted(text)}; write a number above zero, for example {right}")
+    return value
