@@ -123,7 +123,7 @@ def test_the_keyway_must_leave_a_wall() -> None:
         ("stack", "2.5", "1 to 100"),
         ("stack", "٣", "1 to 100"),
         ("bore_form", "round", "bore form: read “round”; write through, blind or tapered"),
-        ("material", "cheese", "material: read “cheese”; there are: mild steel"),
+        ("material", "cheese", "material: read “cheese”; there are: free-machining steel"),
         ("reading", "28", "reading: read “28” without a unit"),
         ("keyway_width", "7", "keyway width: read “7” without a unit"),
         ("aim", "28", "aim: read “28” without a unit"),

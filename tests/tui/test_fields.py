@@ -19,8 +19,8 @@ BY_NAME = {field.name: field for field in FORM_LINES}
 FULL = PlanRequest(bore="1 in", hub_length="2 in", no_top_clearance=True, press="PR-1", on="2031-05-28")
 
 
-def test_the_form_asks_everything_but_why_pieces_were_refused() -> None:
-    assert set(BY_NAME) == {each.name for each in lines_of(PlanRequest)} - {"why"}
+def test_the_form_asks_everything_but_how_much_of_the_answer_is_wanted() -> None:
+    assert set(BY_NAME) == {each.name for each in lines_of(PlanRequest)} - {"why", "plans"}
 
 
 def test_what_a_form_holds_is_the_question_that_it_was_filled_with() -> None:
