@@ -16,6 +16,9 @@ from enum import IntEnum
 # As a shell reports it: 128 and the number of the signal.
 INTERRUPTED = 130
 NOBODY_READS = 141
+# EX_IOERR of sysexits.h (4.3BSD). None of the six fits: 2, 4 and 5 mean that nothing was changed, and a program that
+# reads one of them would do the change again; here it is saved, and only the words about it are lost.
+OUTPUT_FAILED = 74
 
 
 class ExitCode(IntEnum):
@@ -51,6 +54,10 @@ class CribStateError(BroachplanError):
     """The crib's state forbids the change: lent already, not out, unfit, held."""
 
     code = ExitCode.STATE
+
+
+class OutputError(Exception):
+    """The result could not be printed; what was asked may be done and saved all the same."""
 
 
 # A password may hold any sign, as it was typed: what stands before the last @ is taken for it.

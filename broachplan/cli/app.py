@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Sequence
 
-from broachplan.cli.terminal import in_terminal, make_printable, tell
-from broachplan.errors import INTERRUPTED, NOBODY_READS, BroachplanError, ExitCode
+from broachplan import saved
+from broachplan.cli.terminal import checked_output, drop_output, in_terminal, make_printable, tell
+from broachplan.errors import (
+    INTERRUPTED,
+    NOBODY_READS,
+    OUTPUT_FAILED,
+    BroachplanError,
+    ExitCode,
+    OutputError,
+)
 
 
 def main() -> None:
@@ -18,10 +25,10 @@ def main() -> None:
 def run(arguments: Sequence[str]) -> int:
     """Run one command line to its exit code; whatever goes wrong becomes one line on stderr."""
     make_printable()
+    saved.begin()
     try:
-        code = _act(arguments)
-        if sys.stdout is not None:
-            sys.stdout.flush()
+        with checked_output():
+            return _act(arguments)
     except BroachplanError as error:
         for line in f"broachplan: {error}".splitlines():
             tell(line)
@@ -29,15 +36,18 @@ def run(arguments: Sequence[str]) -> int:
     except KeyboardInterrupt:
         return INTERRUPTED
     except BrokenPipeError:
-        # The interpreter flushes stdout once more on its way out, and would complain.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        drop_output()
         return NOBODY_READS
+    except OutputError as error:
+        kept = saved.noted()
+        tell(f"broachplan: {kept}{', but ' if kept else ''}the output could not be written: {error}")
+        drop_output()
+        return OUTPUT_FAILED
     except Exception as error:
         from broachplan.cli.report import reported
 
         tell(f"broachplan: {reported(error, arguments)}")
         return ExitCode.OUR_FAULT
-    return code
 
 
 def _act(arguments: Sequence[str]) -> int:

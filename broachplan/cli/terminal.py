@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import re
 import sys
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
+from typing import Any, TextIO
+
+from broachplan.errors import OutputError
 
 # A terminal obeys control characters and lays out by the invisible ones; surrogates cannot be written at all.
 _OBEYED = re.compile(
@@ -27,7 +31,11 @@ def say(lines: Iterable[str]) -> None:
 
 def tell(line: str) -> None:
     """Print one line beside the result, on stderr."""
-    print(plain(" ".join(line.split())), file=sys.stderr)
+    if sys.stderr is None:
+        return
+    with suppress(OSError):
+        # There is nowhere left to say that this cannot be written.
+        print(plain(" ".join(line.split())), file=sys.stderr, flush=True)
 
 
 def say_json(answer: Mapping[str, Any]) -> None:
@@ -48,3 +56,60 @@ def make_printable() -> None:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(errors="backslashreplace")
+
+
+class _Output:
+    """A stream whose failures are told from those of all other files; None is one that was closed before we began."""
+
+    def __init__(self, stream: TextIO | None) -> None:
+        self._stream = stream
+
+    def write(self, text: str) -> int:
+        """Write it, or as much as the stream keeps for later."""
+        if self._stream is None:
+            raise OutputError("it is closed")
+        with _failing():
+            return self._stream.write(text)
+
+    def flush(self) -> None:
+        """Write what was kept."""
+        if self._stream is not None:
+            with _failing():
+                self._stream.flush()
+
+    def isatty(self) -> bool:
+        """Whether it goes to a terminal."""
+        return self._stream is not None and self._stream.isatty()
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._stream, name)
+
+
+@contextmanager
+def _failing() -> Iterator[None]:
+    try:
+        yield
+    except BrokenPipeError:
+        # Whoever read it has seen enough: no failure.
+        raise
+    except OSError as error:
+        raise OutputError((error.strerror or type(error).__name__).lower()) from error
+
+
+@contextmanager
+def checked_output() -> Iterator[None]:
+    """Within this block, and at its end, stdout that cannot be written raises `OutputError`, whoever writes to it."""
+    before = sys.stdout
+    output: Any = _Output(before)
+    sys.stdout = output
+    try:
+        yield
+        output.flush()
+    finally:
+        sys.stdout = before
+
+
+def drop_output() -> None:
+    """Let what stdout still keeps go nowhere: the interpreter tries once more on its way out, and would complain."""
+    with suppress(OSError, AttributeError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from sqlalchemy.exc import DBAPIError
 
+from broachplan import saved
 from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store import schema
 from broachplan.store.backup import Backup, read_backup
@@ -71,6 +72,7 @@ def restore(db: str | None, file: Path, on: date) -> Restored:
         ) from error
     except OSError as error:
         raise StorageError(f"{location.name} was not restored and is as it was: {reason(error)}") from error
+    saved.note()
     return Restored(location.name, backup.revision, backup.revision == schema.current(), backup.made, kept)
 
 

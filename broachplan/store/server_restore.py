@@ -11,6 +11,7 @@ from typing import Any
 from sqlalchemy import Connection, inspect, text
 from sqlalchemy.exc import DBAPIError
 
+from broachplan import saved
 from broachplan.errors import StorageError
 from broachplan.store import schema
 from broachplan.store.causes import driver_line, is_forbidden
@@ -60,6 +61,7 @@ def restore_on_server(location: Location, content: bytes, revision: str, on: dat
                     f"{location.name} was not restored and is as it was: {driver_line(error)}"
                 ) from error
             _hand_over(connection, aside)
+    saved.note()
     return aside.schema
 
 

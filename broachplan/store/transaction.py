@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from sqlalchemy import Connection
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
+from broachplan import saved
 from broachplan.errors import InputError, StorageError, quoted
 from broachplan.store.causes import driver_line, told_of
 from broachplan.store.location import Location
@@ -37,6 +38,7 @@ class Work:
             raise StorageError(
                 f"{self.location.name} was lost while it kept the change; look whether it is there before you do it again"
             ) from error
+        saved.note()
 
 
 @contextmanager

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from sqlalchemy import Connection, Engine
 
+from broachplan import saved
 from broachplan.errors import StorageError, quoted
 from broachplan.store import schema
 from broachplan.store.backup import exported, packed, taken
@@ -54,7 +55,10 @@ def upgrade(db: str | None, on: date) -> Upgraded:
     make_file(location)
     engine = engine_for(location)
     with told(location):
-        return _upgrade(engine, location, on)
+        done = _upgrade(engine, location, on)
+    if done.outcome is not Outcome.CURRENT:
+        saved.note()
+    return done
 
 
 def _upgrade(engine: Engine, location: Location, on: date) -> Upgraded:

@@ -11,6 +11,7 @@ from datetime import date
 from pathlib import Path
 from secrets import token_hex
 
+from broachplan import saved
 from broachplan.errors import InputError, quoted
 from broachplan.store.location import reason, sync_folder
 
@@ -237,6 +238,7 @@ def take_places(made: Mapping[Path, Path], *, overwrite: bool) -> None:
                 with suppress(OSError):
                     before[path].replace(path) if path in before else path.unlink()
             raise
+    saved.note("what was to be written is there")
     for folder in {path.parent for path in made}:
         try:
             sync_folder(folder)

@@ -7,6 +7,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
@@ -15,7 +16,7 @@ import typer.main
 
 from broachplan.cli import app as frame
 from broachplan.cli.commands import COMMANDS, app
-from broachplan.errors import CribStateError, ExitCode, InputError, StorageError
+from broachplan.errors import OUTPUT_FAILED, CribStateError, ExitCode, InputError, StorageError
 from broachplan.planner.answer import Answer
 from tests.cli.conftest import Run
 from tests.cli.hand_made import BLOCKED, READY
@@ -228,3 +229,17 @@ def test_a_reader_that_stops_reading_is_no_fault() -> None:
 
     assert ran.stderr == b""
     assert ran.returncode == 141
+
+
+def test_where_neither_output_nor_messages_can_be_written_the_exit_code_is_all_that_is_left(
+    home: Path,
+) -> None:
+    for redirected, code in (
+        (">/dev/full 2>/dev/full", OUTPUT_FAILED),
+        (">&- 2>&-", OUTPUT_FAILED),
+        ("--wrong 2>/dev/full", ExitCode.BAD_INPUT),
+        # A message never goes to stdout for want of another place.
+        ("--wrong 2>&- | grep . && exit 99; exit 2", ExitCode.BAD_INPUT),
+    ):
+        line = f'"{sys.executable}" -m broachplan key --shaft "1-1/8 in" {redirected}'
+        assert subprocess.run(line, shell=True, check=False, cwd=home).returncode == code, redirected

@@ -17,10 +17,12 @@ import sys
 import time
 import traceback
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
+CLOSED = "closed"
 ROOT = Path(__file__).parents[2]
 
 
@@ -33,6 +35,7 @@ class Trouble:
     kill_after : killed then, in seconds.
     most_bytes : unable to write further in a file.
     synchronous : SQLite's mode of that name instead of the program's own.
+    output : what stdout goes to; ``closed`` where there is none.
     watched : the folder whose changes are counted.
     fail_at, error : which of them fails, and the system's number for why.
     for_good : all after it fail too.
@@ -42,6 +45,7 @@ class Trouble:
     kill_after: float | None = None
     most_bytes: int | None = None
     synchronous: int | None = None
+    output: str = ""
     watched: str = ""
     fail_at: int = 0
     error: int = 0
@@ -168,7 +172,12 @@ def _act(arguments: Sequence[str], home: str, trouble: Trouble, writes: Sequence
             os.dup2(write, number)
         # Anew, for the old ones remember what kind of file they wrote to.
         streams = [io.FileIO(number, "w", closefd=False) for number in (1, 2)]
+        if trouble.output:
+            streams[0] = io.FileIO("/dev/null" if trouble.output == CLOSED else trouble.output, "w")
         sys.stdout, sys.stderr = (io.TextIOWrapper(stream, encoding="utf-8") for stream in streams)
+        if trouble.output == CLOSED:
+            # As the interpreter does where it finds no such file open.
+            sys.stdout = None
         shim = _brought_about(trouble)
         code = app.run(arguments)
         if shim is not None:
@@ -176,8 +185,9 @@ def _act(arguments: Sequence[str], home: str, trouble: Trouble, writes: Sequence
     except BaseException:
         traceback.print_exc()
     finally:
-        sys.stdout.flush()
-        sys.stderr.flush()
+        for stream in filter(None, (sys.stdout, sys.stderr)):
+            with suppress(OSError):
+                stream.flush()
         os._exit(code)
 
 
