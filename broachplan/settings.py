@@ -39,11 +39,19 @@ class Settings:
         Fraction(2), "gullet room over chip, ductile or unnamed material", "shop setting, from memory"
     )
     press_share: Fraction = _setting(
-        Fraction(7, 10), "share of a press's rated force to use", "Machinery's Handbook"
+        Fraction(7, 10), "most of a press's rated force that the low force may take", "from memory"
     )
     dull_edge: Fraction = _setting(Fraction(13, 10), "force of a dulled edge over a sharp one", "from memory")
+    column_ends: Fraction = _setting(
+        Fraction(1),
+        "end-condition constant C of the broach as a column: 1/4 fixed and free, 1 both rounded, 1 fixed and rounded "
+        "(conservative), 1.2 where the load is accurately known",
+        "Shigley's Mechanical Engineering Design, table of end-condition constants, from memory",
+    )
     column_safety: Fraction = _setting(
-        Fraction(3, 2), "safety against buckling of the broach", "shop setting, from memory"
+        Fraction(1),
+        "safety against buckling, on the high force, which already allows for a dulled edge",
+        "shop setting, from memory",
     )
     slender_ratio: Fraction = _setting(
         Fraction(3), "buckling ratio under which a broach is called slender", "shop setting, from memory"
@@ -92,6 +100,8 @@ _WHOLE = {
     "regrind_cuts": (1, 1_000_000),
     "inspect_days": (1, 3650),
 }
+# Least and most of those factors that are not from 1 to 20.
+_FACTORS = {"column_ends": (Fraction(1, 4), Fraction(4)), "column_safety": (Fraction(1, 2), Fraction(20))}
 ABOUT: Mapping[str, Mapping[str, str]] = {entry.name: dict(entry.metadata) for entry in fields(Settings)}
 
 
@@ -141,8 +151,11 @@ def _whole(name: str, text: str) -> int:
 
 def _factor(name: str, text: str) -> Fraction:
     share = name == "press_share"
+    low, high = _FACTORS.get(name, (Fraction(1), Fraction(20)))
     right = (
-        "a number above 0, at most 1, for example 0.7" if share else "a number from 1 to 20, for example 1.5"
+        "a number above 0, at most 1, for example 0.7"
+        if share
+        else f"a number from {float(low):g} to {float(high):g}, for example 1.5"
     )
     try:
         if len(text) > 12 or "e" in text.lower() or "_" in text or not text.isascii():
@@ -150,6 +163,6 @@ def _factor(name: str, text: str) -> Fraction:
         value = Fraction(text)
     except (ValueError, ZeroDivisionError):
         raise InputError(f"{name}: read {quoted(text)}; write {right}") from None
-    if not (0 < value <= 1 if share else 1 <= value <= 20):
+    if not (0 < value <= 1 if share else low <= value <= high):
         raise InputError(f"{name}: read {quoted(text)}; write {right}")
     return value

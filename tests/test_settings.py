@@ -19,10 +19,12 @@ LENGTHS = (
     "joint_film", "wall_least", "inspect_length", "regrind_length",
 )  # fmt: skip
 FACTORS = ("chip_factor_brittle", "chip_factor_ductile", "dull_edge", "column_safety", "slender_ratio")
+# Least and most of the factors that go under 1 or not up to 20.
+RANGES = {"column_ends": ("0.25", "4"), "column_safety": ("0.5", "20")}
 
 
 def test_the_defaults_are_those_of_the_rules() -> None:
-    # Machinery's Handbook: a press at 70 percent. The rest: common practice without a source, or memory; told so.
+    # Common practice without a source, or memory; told so.
     assert Settings() == Settings(
         units=Units.INCH,
         bushing_clearance=Length(5 * THOU),
@@ -33,7 +35,8 @@ def test_the_defaults_are_those_of_the_rules() -> None:
         chip_factor_ductile=Fraction(2),
         press_share=Fraction("0.7"),
         dull_edge=Fraction("1.3"),
-        column_safety=Fraction("1.5"),
+        column_ends=Fraction(1),
+        column_safety=Fraction(1),
         slender_ratio=Fraction(3),
         support_height=Length(0),
         loose_play=Length(5 * THOU),
@@ -52,7 +55,17 @@ def test_the_defaults_are_those_of_the_rules() -> None:
 def test_every_setting_says_what_it_is_about_and_where_it_comes_from() -> None:
     assert set(ABOUT) == set(NAMES) == {entry.name for entry in fields(Settings)}
     assert all(about["about"] and about["source"] for about in ABOUT.values())
-    assert ABOUT["press_share"]["source"] == "Machinery's Handbook"
+    assert ABOUT["press_share"]["source"] == "from memory"
+
+
+@pytest.mark.parametrize(("name", "ends"), RANGES.items())
+def test_the_column_s_factors_have_ranges_of_their_own(name: str, ends: tuple[str, str]) -> None:
+    low, high = ends
+    for text in ends:
+        assert getattr(changed(Settings(), name, text), name) == Fraction(text)
+    for text in (f"{low[:-1]}{int(low[-1]) - 1}", f"{high}.01"):
+        with pytest.raises(InputError, match=f"{name}: read “{text}”; write a number from {low} to {high}"):
+            changed(Settings(), name, text)
 
 
 def test_settings_cannot_be_changed_in_place() -> None:
@@ -68,6 +81,7 @@ def any_settings(draw: st.DrawFn) -> Settings:
         **lengths | factors | {
             "units": draw(st.sampled_from(Units)),
             "press_share": Fraction(draw(st.integers(1, 1000)), 1000),
+            "column_ends": Fraction(draw(st.integers(25, 400)), 100),
             "stack_most": draw(st.integers(1, 6)),
             "hardness_hrc": draw(st.integers(1, 70)),
             "support_height": Length(draw(st.integers(0, 10**9))),

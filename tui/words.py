@@ -124,9 +124,9 @@ def verdict_words(answer: Answer) -> str:
     if not answer.plans[0].passes:
         return "READY  nothing left to cut"
     count, more = len(answer.plans), answer.more_pairs
-    if more:
-        return f"READY  the best {count} of {count + more} plans, best first"
-    return f"READY  {count} plan{'s' if count != 1 else ''}, best first"
+    shown = f"the best {count} of {count + more} plans" if more else f"{count} plan{'s' if count != 1 else ''}"
+    unchecked = "" if answer.hub.material else "; press not checked: no material"
+    return f"READY  {shown}, best first{unchecked}"
 
 
 def keyway_lines(keyway: Keyway, units: Units) -> list[str]:

@@ -9,7 +9,7 @@ from broachplan.cli.pass_table import pass_table
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units, show
 from broachplan.planner.answer import Answer, Make, Plan, Refusal
-from broachplan.planner.rule_words import RULES
+from broachplan.planner.rule_words import PRESS_NOT_CHECKED, RULES
 from broachplan.quantities import show_force
 from broachplan.settings import ABOUT, MEMORY
 from broachplan.tooling.figures import FIGURES
@@ -60,9 +60,9 @@ def _headline(answer: Answer) -> list[str]:
         return wrap(f"NO PLAN: nothing in the crib cuts this keyway.{made}")
     plan = answer.plans[0]
     press = f" on press {plan.press.tag}" if plan.press else ""
-    return wrap(
-        f"READY: {_counted(len(plan.passes), 'pass', 'passes')}, broach {plan.broach.tag} in bushing {plan.bushing.tag}{press}.",
-    )
+    ready = f"READY: {_counted(len(plan.passes), 'pass', 'passes')}, broach {plan.broach.tag} in bushing {plan.bushing.tag}{press}."
+    unchecked = "" if answer.hub.material else f" {PRESS_NOT_CHECKED}"
+    return wrap(f"{ready}{unchecked}")
 
 
 def _hub(hub: Hub, units: Units) -> list[str]:
@@ -130,7 +130,7 @@ def _fetch(plan: Plan) -> str:
 
 def _press(plan: Plan, units: Units) -> str:
     if plan.press is None:
-        return "none"
+        return "none chosen"
     rated, peak = plan.press.rated_force, peak_force(plan)
     if rated is None:
         return plan.press.tag

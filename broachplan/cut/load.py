@@ -6,7 +6,7 @@ Forces are newtons in floats: everything a plan compares exactly is a length.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import inf, pi
 
@@ -14,13 +14,11 @@ from broachplan.cut.section import Section
 from broachplan.cut.teeth import Teeth
 from broachplan.lengths import NM_PER_MM
 from broachplan.settings import Settings
-from broachplan.tooling.materials import ForceLaw
+from broachplan.tooling.materials import THINNEST_CHIP_MM, ForceLaw
 from broachplan.tooling.pieces import Broach
 
 # Young's modulus of tool steel in N/mm2: handbook value, from memory.
 _MODULUS = 207_000.0
-# End condition of a column held at one end and guided at the other: 2.05 pi^2 E I / l^2, from memory.
-_END_CONDITION = 2.05
 # Largest mean stress at the root, a third of 2000 N/mm2: from memory.
 _ROOT_STRESS = 2000.0 / 3.0
 _CELLS = 128
@@ -38,10 +36,10 @@ class Column:
         return min(self.critical_n[tooth] / safety, self.root_n)
 
     @classmethod
-    def of(cls, broach: Broach, teeth: Teeth) -> Column | None:
-        """The strut, or None when a figure it needs is not known.
+    def of(cls, broach: Broach, teeth: Teeth, ends: float) -> Column | None:
+        """The strut with end-condition constant ``ends``, or None when a figure it needs is not known.
 
-        Source: Euler's column with end condition 2.05 (machine-elements textbooks; the constant from memory).
+        Source: Euler's column, C pi^2 E I / l^2 (Shigley's Mechanical Engineering Design, column with central loading).
         """
         root, front, overall = broach.root_height, broach.front_length, broach.overall_length
         body, width = broach.body_width, broach.keyway_width
@@ -50,24 +48,33 @@ class Column:
         b, r = min(body.in_mm, width.in_mm), root.in_mm
         inertia = min(b * r**3, r * b**3) / 12
         free_nm = overall.nm - front.nm
-        stiff = _END_CONDITION * pi**2 * _MODULUS * inertia
+        stiff = ends * pi**2 * _MODULUS * inertia
         lengths = ((free_nm - tooth * teeth.pitch_nm) / NM_PER_MM for tooth in range(teeth.total))
         return cls(tuple(stiff / l_mm**2 if l_mm > 0 else inf for l_mm in lengths), b * r * _ROOT_STRESS)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PassLoad:
-    """The load of a pass: its peak, the least column ratio (critical load over force) and whether the column holds."""
+    """The load of a pass: its peak, the least column ratio (critical load over force) and whether the column holds.
+
+    ``low_peak_n`` is the peak by the model's low law, worked out when it is asked for.
+    """
 
     peak_n: float
     column_ratio: float
     column_holds: bool
+    low: Callable[[], float] | None = field(default=None, repr=False, compare=False)
+
+    @cached_property
+    def low_peak_n(self) -> float:
+        """Peak by the low law in newtons; the same as ``peak_n`` where the model has one law alone."""
+        return self.peak_n if self.low is None else self.low()
 
 
 class LoadModel:
     """Loads of one broach in one bore for one law of cutting force (``factor`` times ``law``).
 
-    What was asked once is kept: the searches over many drawers and bushings ask for the same passes again and again.
+    ``low`` is the model of the same teeth by the low law. What was asked once is kept: the searches over many drawers and bushings ask for the same passes again and again.
     """
 
     def __init__(
@@ -80,6 +87,7 @@ class LoadModel:
         factor: float = 1.0,
         column: Column | None = None,
         settings: Settings | None = None,
+        low: LoadModel | None = None,
     ) -> None:
         self._section = section
         self._teeth = teeth
@@ -87,6 +95,7 @@ class LoadModel:
         self._law = law
         self._factor = factor
         self._column = column
+        self._low = low
         self._safety = float((settings or Settings()).column_safety)
         self._rise_mm = float(teeth.rise / NM_PER_MM)
         self._full_n = self._chip_n(section.bore_mm, section.bore_mm + self._rise_mm)
@@ -101,6 +110,22 @@ class LoadModel:
         is at most the width at the surface. Widths grow upward, so a cell is safe when mc times the width one
         rise above its top is at most the width at its bottom.
         """
+        if self._low is not None:
+            return max(self._orderly_from_nm, self._low.orderly_from_nm)
+        return self._orderly_from_nm
+
+    @cached_property
+    def low_share(self) -> float:
+        """No peak by the low law is above this share of the peak by this law."""
+        if self._low is None:
+            return 1.0
+        # Of two powers of the chip, one over the other only grows or only falls.
+        thickest = max(self._rise_mm, self._teeth.advance_nm / NM_PER_MM)
+        ratios = (self._low._kc(chip) / self._kc(chip) for chip in (THINNEST_CHIP_MM, thickest))
+        return max(ratios) * (1 + 1e-9)
+
+    @property
+    def _orderly_from_nm(self) -> int:
         low, high = self._section.first_metal_mm, self._section.bore_mm
         widths = self._section.metal_width_mm
         edges = [low + (high - low) * i / _CELLS for i in range(_CELLS + 1)]
@@ -115,7 +140,10 @@ class LoadModel:
         if found is None:
             surface = self._section.first_metal_mm if surface_nm is None else surface_nm / NM_PER_MM
             base = (offset_nm + self._teeth.first_nm) / NM_PER_MM
-            found = self._of_pass[offset_nm, surface_nm] = self._over_teeth(self._forces(base, surface))
+            found = self._over_teeth(self._forces(base, surface))
+            if (lower := self._low) is not None:
+                found = replace(found, low=lambda: lower.of_pass(offset_nm, surface_nm).peak_n)
+            self._of_pass[offset_nm, surface_nm] = found
         return found
 
     def over_surfaces(self, offset_nm: int, low_nm: int, high_nm: int) -> tuple[PassLoad, PassLoad]:
@@ -136,7 +164,13 @@ class LoadModel:
                 bottom, top = max(low, before), max(high, before)
                 least[tooth] = self._chip_n(top, reach, thick_mm=reach - bottom)
                 most[tooth] = self._chip_n(bottom, reach, thick_mm=reach - top)
-        return self._over_teeth(least), self._over_teeth(most)
+        loads = self._over_teeth(least), self._over_teeth(most)
+        if (lower := self._low) is None:
+            return loads
+        return (
+            replace(loads[0], low=lambda: lower.over_surfaces(offset_nm, low_nm, high_nm)[0].peak_n),
+            replace(loads[1], low=lambda: lower.over_surfaces(offset_nm, low_nm, high_nm)[1].peak_n),
+        )
 
     def above_bore(self, step_nm: int) -> PassLoad:
         """The load of a pass that goes ``step_nm`` past the one before, all above the bore's far side.
@@ -148,7 +182,10 @@ class LoadModel:
             surface = self._section.bore_mm
             last = surface + step_nm / NM_PER_MM
             base = last - (self._teeth.rising - 1) * self._rise_mm
-            found = self._above_bore[step_nm] = self._over_teeth(self._forces(base, surface))
+            found = self._over_teeth(self._forces(base, surface))
+            if (lower := self._low) is not None:
+                found = replace(found, low=lambda: lower.above_bore(step_nm).peak_n)
+            self._above_bore[step_nm] = found
         return found
 
     def _forces(self, base: float, surface: float) -> list[float]:
@@ -169,7 +206,10 @@ class LoadModel:
 
     def _chip_n(self, low_mm: float, high_mm: float, thick_mm: float | None = None) -> float:
         thick = high_mm - low_mm if thick_mm is None else thick_mm
-        return self._factor * self._law.at(thick) * self._section.area_mm2(low_mm, high_mm)
+        return self._kc(thick) * self._section.area_mm2(low_mm, high_mm)
+
+    def _kc(self, thick_mm: float) -> float:
+        return self._factor * self._law.at(thick_mm)
 
     def _over_teeth(self, forces: list[float]) -> PassLoad:
         """Slide over the teeth: with tooth j just in, the m teeth up to j cut together."""

@@ -56,6 +56,7 @@ class Warn(StrEnum):
     RESETS = "resets"
     MIXED_UNITS = "mixed_units"
     NO_PRESS = "no_press"
+    PRESS_HEAVY = "press_heavy"
     NO_MATERIAL = "no_material"
     NOT_APPLIED = "not_applied"
     DUE = "due"

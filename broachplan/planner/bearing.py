@@ -6,18 +6,18 @@ Everything here is told in readings (nm), so that what was found once serves all
 from __future__ import annotations
 
 from functools import cached_property
-from math import inf
 
 from broachplan.cut.load import LoadModel, PassLoad, largest_that, whole_newtons
 from broachplan.cut.section import Section
 from broachplan.cut.teeth import Teeth
+from broachplan.planner.presses import ANY_FORCE, MostForce
 
 
 class Bearing:
     """The rules on press and column for passes of one broach.
 
-    ``model`` gives the loads; ``peak_most_n`` is what the strongest press allows. It and ``heed_column`` can be lifted to
-    find out which rule it is that refuses. A ``ceiling`` is a peak in whole newtons that a pass must not exceed; None: no
+    ``model`` gives the loads; ``most`` is what the strongest press allows: no press allows a pass that this one does not.
+    It and ``heed_column`` can be lifted to find out which rule it is that refuses. A ``ceiling`` is a peak in whole newtons that a pass must not exceed; None: no
     other limit than the rules.
     """
 
@@ -26,12 +26,12 @@ class Bearing:
         model: LoadModel,
         section: Section,
         teeth: Teeth,
-        peak_most_n: float = inf,
+        most: MostForce = ANY_FORCE,
         *,
         heed_column: bool = True,
     ) -> None:
         self.model = model
-        self.peak_most_n = peak_most_n
+        self.most = most
         self.heed_column = heed_column
         self._section = section
         self._teeth = teeth
@@ -51,8 +51,10 @@ class Bearing:
 
     def bears(self, load: PassLoad, ceiling: int | None = None) -> bool:
         """Whether a pass of that load is allowed."""
+        # The low peak is worked out only where the high one leaves it in doubt.
         return (
-            load.peak_n <= self.peak_most_n
+            load.peak_n <= self.most.high_n
+            and (load.peak_n * self.model.low_share <= self.most.low_n or load.low_peak_n <= self.most.low_n)
             and (load.column_holds or not self.heed_column)
             and (ceiling is None or whole_newtons(load.peak_n) <= ceiling)
         )

@@ -10,6 +10,7 @@ from broachplan.cut.load import Column, teeth_room
 from broachplan.lengths import NM_PER_INCH, Length
 from broachplan.planner.answer import Caution, Pass, Warn
 from broachplan.planner.pairs import Found
+from broachplan.planner.presses import is_heavy
 from broachplan.planner.rules import Case
 from broachplan.tooling.hub import Scale
 from broachplan.tooling.materials import Group
@@ -202,10 +203,20 @@ def _mixed_units(draft: Draft) -> Iterator[Caution]:
 
 
 def _no_press(draft: Draft) -> Iterator[Caution]:
-    if draft.found.press is None:
-        yield Caution(
-            Warn.NO_PRESS, "the crib has no press with a rated force: whether one can do this is not checked"
-        )
+    if not draft.found.pair.presses.presses:
+        yield Caution(Warn.NO_PRESS, "the crib has no press: whether one can do this is not checked")
+
+
+def _press_heavy(draft: Draft) -> Iterator[Caution]:
+    press, case = draft.found.press, draft.case
+    high_n = max((one.force_high or 0.0 for one in draft.passes), default=0.0)
+    if press is None or press.rated_force is None or not is_heavy(press, high_n, case):
+        return
+    yield Caution(
+        Warn.PRESS_HEAVY,
+        f"with a dulled edge this may take {high_n / press.rated_force.newtons:.0%} of the rated force of press {press.tag}, "
+        f"over the shop's {float(case.settings.press_share):.0%}: use a sharp broach and oil, and stop when the press labours",
+    )
 
 
 def _no_material(draft: Draft) -> Iterator[Caution]:
@@ -222,7 +233,7 @@ def _not_applied(draft: Draft) -> Iterator[Caution]:
     hardness, most = case.hub.hardness, case.settings.hardness_hrc
     if hardness is not None and hardness.scale is Scale.HB and most not in _HB_OVER_HRC:
         left.append(f"hardness ({hardness.value} HB against a limit of {most} HRC: no conversion is at hand)")
-    if case.hub.material is not None and Column.of(broach, draft.found.pair.teeth) is None:
+    if case.hub.material is not None and Column.of(broach, draft.found.pair.teeth, 1.0) is None:
         left.append(f"column (root height, front or overall length of {broach.tag} not measured)")
     if press is not None:
         if broach.overall_length is None or broach.front_length is None or press.opening is None:
@@ -258,6 +269,7 @@ _CHECKS: tuple[Callable[[Draft], Iterator[Caution]], ...] = (
     _bushing_short,
     _mixed_units,
     _no_press,
+    _press_heavy,
     _no_material,
     _not_applied,
 )

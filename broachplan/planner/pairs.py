@@ -14,7 +14,7 @@ from broachplan.planner import bits
 from broachplan.planner.answer import Rule
 from broachplan.planner.bearing import Bearing
 from broachplan.planner.passes import PassProblem, Target
-from broachplan.planner.presses import Choice
+from broachplan.planner.presses import Choice, Peaks, allowed_by
 from broachplan.planner.rules import Case, Reason, shim_fits
 from broachplan.planner.search import PassOrder, Search, Start
 from broachplan.planner.stacks import Totals, totals_of
@@ -110,16 +110,17 @@ def bearing_of(broach: Broach, teeth: Teeth, presses: Choice, case: Case) -> Bea
     if case.hub.material is None:
         return None
     assert broach.keyway_width is not None
-    section = Section(case.hub.bore.lower, broach.keyway_width)
+    section, in_cut = Section(case.hub.bore.lower, broach.keyway_width), teeth.in_cut(case.hub.cut_length)
     model = LoadModel(
         section,
         teeth,
-        teeth.in_cut(case.hub.cut_length),
+        in_cut,
         case.hub.material.high_with(float(case.settings.dull_edge)),
-        column=Column.of(broach, teeth),
+        column=Column.of(broach, teeth, float(case.settings.column_ends)),
         settings=case.settings,
+        low=LoadModel(section, teeth, in_cut, case.hub.material.low),
     )
-    return Bearing(model, section, teeth, presses.peak_most_n(case))
+    return Bearing(model, section, teeth, presses.most(case))
 
 
 def pair_of(broach: Broach, bushing: Bushing, teeth: Teeth, presses: Choice, case: Case) -> Pair:
@@ -149,15 +150,15 @@ def begin(pair: Pair, drawer: Drawer, case: Case) -> Begun | Reason:
 def finished(begun: Begun, peak_n: int | None, case: Case) -> Found:
     """A pair worked out in full; ``peak_n`` is its least peak, None without a material."""
     order = begun.search.in_full(peak_n)
-    peak = None if peak_n is None else exact_peak(begun.search, order)
-    return Found(begun.pair, begun.search, order, begun.pair.presses.smallest_for(peak, case))
+    peaks = None if peak_n is None else exact_peaks(begun.search, order)
+    return Found(begun.pair, begun.search, order, begun.pair.presses.best_for(peaks, case))
 
 
-def exact_peak(search: Search, order: PassOrder) -> float:
-    """The peak of the high force over a sequence's passes, in newtons."""
+def exact_peaks(search: Search, order: PassOrder) -> Peaks:
+    """The peaks of both forces over a sequence's passes."""
     befores = (None, *order.lifts[:-1])
-    loads = (search.load_of(before, total) for before, total in zip(befores, order.lifts, strict=True))
-    return max(load.peak_n for load in loads)
+    loads = [search.load_of(before, total) for before, total in zip(befores, order.lifts, strict=True)]
+    return Peaks(max(load.low_peak_n for load in loads), max(load.peak_n for load in loads))
 
 
 def _refusal(pair: Pair, problem: PassProblem, drawer: Drawer, case: Case) -> Reason:
@@ -230,6 +231,20 @@ def _highest_nm(search: Search, most_nm: int) -> int:
     return totals.nm(max(bits.highest(totals.every & bits.up_to(totals.to_nm(most_nm))), 0))
 
 
+def _press_refusal(peaks: Peaks, strongest: Press, case: Case) -> Reason:
+    """The strongest press refuses by its share of the low force, or by the whole of the high one."""
+    units, most = case.settings.units, allowed_by(strongest, case)
+    if peaks.low_n > most.low_n:
+        needed, there = show_forces_apart(units, peaks.low_n, most.low_n)
+        share = f"{case.settings.press_share * 100} % of press {strongest.tag} is {there}"
+        text = f"needs {needed} with a sharp broach; {share}"
+    else:
+        needed, there = show_forces_apart(units, peaks.high_n, most.high_n)
+        text = f"may need {needed} with a dulled edge; press {strongest.tag} is rated {there}"
+    over = max(peaks.low_n - most.low_n, peaks.high_n - most.high_n)
+    return Reason(Rule.PRESS_FORCE, text, over)
+
+
 def _load_refusal(pair: Pair, problem: PassProblem, case: Case) -> Reason:
     """The geometry allows it: the press is too small, or the broach would buckle."""
     units = case.settings.units
@@ -238,14 +253,7 @@ def _load_refusal(pair: Pair, problem: PassProblem, case: Case) -> Reason:
     lightest = free.best()
     strongest = pair.presses.strongest
     if lightest is not None and strongest is not None:
-        peak = exact_peak(free, lightest)
-        most = pair.presses.peak_most_n(case)
-        needed, there = show_forces_apart(units, peak, most)
-        return Reason(
-            Rule.PRESS_FORCE,
-            f"needs {needed}; {case.settings.press_share * 100} % of press {strongest.tag} is {there}",
-            peak - most,
-        )
+        return _press_refusal(exact_peaks(free, lightest), strongest, case)
     unheeded = Search(replace(problem, bearing=problem.bearing.without_press_and_column))
     order = unheeded.best()
     assert order is not None
@@ -255,7 +263,7 @@ def _load_refusal(pair: Pair, problem: PassProblem, case: Case) -> Reason:
     )
     return Reason(
         Rule.COLUMN,
-        f"the broach would not hold as a column: a pass needs {show_force(exact_peak(unheeded, order), units)}, "
+        f"the broach would not hold as a column: a pass needs {show_force(exact_peaks(unheeded, order).high_n, units)}, "
         f"buckling ratio {ratio:.2f}, at least {float(case.settings.column_safety):g}, and no more stress than its root bears",
         1 / ratio if ratio else inf,
     )

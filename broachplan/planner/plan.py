@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 
 from broachplan.crib.shelf import Shelf
 from broachplan.cut.budget import band
-from broachplan.cut.load import LoadModel
 from broachplan.cut.teeth import Teeth, bites
 from broachplan.errors import InputError, quoted
 from broachplan.keyways.keyway import Keyway
@@ -191,12 +190,12 @@ def _homes(made: Plan, case: Case) -> tuple[tuple[str, str], ...]:
 
 def _passes(found: Found, case: Case) -> Iterable[Pass]:
     search, teeth = found.search, found.pair.teeth
-    problem, material = search.problem, case.hub.material
+    problem = search.problem
     in_cut = teeth.in_cut(case.hub.cut_length)
-    low_load = None if material is None else LoadModel(problem.section, teeth, in_cut, material.low)
     before: int | None = None
     for number, (place, lift) in enumerate(zip(found.order.places, found.order.lifts, strict=True), 1):
         surface = None if before is None else search.reading(before)
+        load = None if problem.bearing is None else search.load_of(before, lift)
         taken = bites(problem.section, teeth, problem.web_nm + lift, surface)
         yield Pass(
             number=number,
@@ -207,8 +206,8 @@ def _passes(found: Found, case: Case) -> Iterable[Pass]:
             largest_bite=taken.largest,
             teeth_cutting=taken.cutting,
             teeth_in_cut=in_cut,
-            force_low=low_load.of_pass(problem.web_nm + lift, surface).peak_n if low_load else None,
-            force_high=search.load_of(before, lift).peak_n if material else None,
+            force_low=None if load is None else load.low_peak_n,
+            force_high=None if load is None else load.peak_n,
         )
         before = lift
 

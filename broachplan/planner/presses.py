@@ -13,33 +13,73 @@ from broachplan.tooling.pieces import Broach, Press
 
 
 @dataclass(frozen=True, slots=True)
+class MostForce:
+    """The largest peaks that are allowed, in newtons: of the low force and of the high one."""
+
+    low_n: float
+    high_n: float
+
+
+ANY_FORCE = MostForce(inf, inf)
+
+
+@dataclass(frozen=True, slots=True)
 class Choice:
-    """The presses that may be used, smallest rated force first. ``asked`` is false when the crib holds none at all."""
+    """The presses that may be used, smallest rated force first; none where the crib holds none at all.
+
+    ``named``: somebody asked for this one press.
+    """
 
     presses: tuple[Press, ...]
-    asked: bool
+    named: bool
 
     @property
     def strongest(self) -> Press | None:
         """The press that allows most; None when there is none, or when the one named has no rated force."""
         return self.presses[-1] if self.presses and self.presses[-1].rated_force is not None else None
 
-    def peak_most_n(self, case: Case) -> float:
-        """The most force any of them allows in newtons; no limit where none is known."""
+    def most(self, case: Case) -> MostForce:
+        """What the strongest of them allows, which no other exceeds; no limit where no rated force is known."""
         strongest = self.strongest
-        return inf if strongest is None else allowed_n(strongest, case)
+        return ANY_FORCE if strongest is None else allowed_by(strongest, case)
 
-    def smallest_for(self, peak_n: float | None, case: Case) -> Press | None:
-        """The smallest press whose share of rated force covers ``peak_n`` (None: no force is known)."""
-        return next((p for p in self.presses if peak_n is None or peak_n <= allowed_n(p, case)), None)
+    def best_for(self, peaks: Peaks | None, case: Case) -> Press | None:
+        """The press for these peaks: the first that is not heavily loaded, else the first that allows them.
+
+        Where no force is known (None) no press can be chosen, and only one that was named is given.
+        """
+        if peaks is None:
+            return self.presses[0] if self.named and self.presses else None
+        able = [press for press in self.presses if _allows(press, peaks, case)]
+        return min(able, key=lambda press: is_heavy(press, peaks.high_n, case), default=None)
 
 
-def allowed_n(press: Press, case: Case) -> float:
-    """The shop's share of a press's rated force in newtons; no limit where the force is not known."""
+@dataclass(frozen=True, slots=True)
+class Peaks:
+    """The largest low and high force over the passes of a plan, in newtons."""
+
+    low_n: float
+    high_n: float
+
+
+def allowed_by(press: Press, case: Case) -> MostForce:
+    """The shop's share of a press's rated force for the low force, all of it for the high; no limit where not known."""
     if press.rated_force is None:
-        return inf
-    # A sum of floats that comes out at the limit may stand a rounding error above it.
-    return float(press.rated_force.newtons * case.settings.press_share) * (1 + 1e-12)
+        return ANY_FORCE
+    # A sum of floats that comes out at the limit may be a rounding error above it.
+    room = 1 + 1e-12
+    rated = press.rated_force.newtons
+    return MostForce(float(rated * case.settings.press_share) * room, float(rated) * room)
+
+
+def is_heavy(press: Press, high_n: float, case: Case) -> bool:
+    """Whether a high force is over the shop's share of the rated force; False where that is not known."""
+    return high_n > allowed_by(press, case).low_n
+
+
+def _allows(press: Press, peaks: Peaks, case: Case) -> bool:
+    most = allowed_by(press, case)
+    return peaks.low_n <= most.low_n and peaks.high_n <= most.high_n
 
 
 def presses_asked(presses: tuple[Press, ...], named: str | None, case: Case) -> Choice | list[Reason]:
@@ -60,7 +100,7 @@ def presses_asked(presses: tuple[Press, ...], named: str | None, case: Case) -> 
     usable.sort(key=lambda press: (press.rated_force.mn if press.rated_force else 0, press.tag))
     if asked and not usable:
         return [reason for _, reason in reasons if reason is not None]
-    return Choice(tuple(usable), bool(usable))
+    return Choice(tuple(usable), bool(named))
 
 
 def _unusable(press: Press, case: Case, *, named: bool) -> Reason | None:
@@ -109,4 +149,4 @@ def presses_for(broach: Broach, choice: Choice, case: Case) -> Choice | Reason:
             f"needs a throat of {needed}; press {best.tag} has {there}",
             (throat - best.throat).nm,
         )
-    return Choice(tuple(deep), choice.asked)
+    return Choice(tuple(deep), choice.named)

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from broachplan.planner.answer import Rule
 
+# Said in a plan's first lines where no force is known.
+PRESS_NOT_CHECKED = "The press was not checked: no material was named."
+
 RULES: dict[Rule, str] = {
     Rule.THROUGH: "the bore must go through",
     Rule.TAPER: "parallel shims cut parallel to the bore only",
@@ -20,6 +23,6 @@ RULES: dict[Rule, str] = {
     Rule.READING: "the last reading must lie within its limits",
     Rule.OPENING: "hub and broach must go under the ram",
     Rule.THROAT: "the hub must go into the throat of the press",
-    Rule.PRESS_FORCE: "the load must stay within its share of the press's rated force",
+    Rule.PRESS_FORCE: "the press must bear the low force with its share of the rated force, and the high force",
     Rule.COLUMN: "the broach must not buckle or be crushed under the ram",
 }

@@ -13,6 +13,7 @@ from broachplan.lengths import Units
 from broachplan.planner.answer import Answer, Make, Rule
 from broachplan.settings import Settings
 from broachplan.tooling.figures import Kind
+from broachplan.tooling.materials import find_material
 from broachplan.tooling.pieces import Shim
 from tests.cli.hand_made import BLOCKED, INCH, READY, SHIMS, a_plan, one_pass
 
@@ -169,3 +170,11 @@ def test_a_hub_that_is_done_after_a_reading_has_nothing_left_to_do() -> None:
 
 def test_the_work_s_cautions_defer_to_local_rules_and_the_responsible_person() -> None:
     assert "Local rules and your shop's responsible person decide" in _text(READY)
+
+
+def test_without_a_material_the_first_lines_say_that_the_press_was_not_checked() -> None:
+    unnamed = replace(READY, hub=replace(READY.hub, material=None))
+    named = replace(READY, hub=replace(READY.hub, material=find_material("mild steel")))
+
+    assert "The press was not checked: no material was named." in " ".join(in_words(unnamed)[:2])
+    assert "press was not checked" not in " ".join(in_words(named))

@@ -22,7 +22,7 @@ def test_a_changed_setting_says_what_the_default_is_and_where_that_comes_from() 
     row = next(row for row in rows if row["name"] == "press_share")
 
     assert row["value"] == "3/5"
-    assert row["source"] == "set by the shop; 7/10 when not set: Machinery's Handbook"
+    assert row["source"] == "set by the shop; 7/10 when not set: from memory"
 
 
 def test_settings_in_words_fit_80_columns() -> None:

@@ -16,6 +16,7 @@ from broachplan.cut.section import Section
 from broachplan.cut.teeth import Teeth
 from broachplan.lengths import Length
 from broachplan.planner.bearing import Bearing
+from broachplan.planner.presses import MostForce
 from broachplan.tooling.materials import CuttingForce
 
 MM = Length.mm
@@ -30,7 +31,7 @@ LAWS = st.builds(
 
 
 def bearing(law: CuttingForce, most_n: float = inf) -> Bearing:
-    return Bearing(LoadModel(SECTION, TEETH, 3, law), SECTION, TEETH, most_n)
+    return Bearing(LoadModel(SECTION, TEETH, 3, law), SECTION, TEETH, MostForce(inf, most_n))
 
 
 @hypothesis_settings(deadline=None)
@@ -52,6 +53,35 @@ def test_the_load_on_every_surface_lies_between_the_least_and_the_most_of_all_of
     rounding = 1 + 1e-9
     assert least.peak_n <= model.of_pass(offset, surface).peak_n * rounding
     assert model.of_pass(offset, surface).peak_n <= most.peak_n * rounding
+
+
+@hypothesis_settings(deadline=None)
+@given(LAWS, LAWS, st.integers(METAL, METAL + 700_000), st.integers(1, ADVANCE))
+def test_the_low_peak_is_that_of_the_low_law_and_within_its_share_of_the_high_one(
+    low: CuttingForce, high: CuttingForce, surface: int, step: int
+) -> None:
+    alone = LoadModel(SECTION, TEETH, 3, low)
+    both = LoadModel(SECTION, TEETH, 3, high, factor=1.3, low=alone)
+    load = both.of_pass(surface + step - 13_200_000, surface)
+
+    assert load.low_peak_n == alone.of_pass(surface + step - 13_200_000, surface).peak_n
+    assert load.low_peak_n <= both.low_share * load.peak_n
+    assert both.above_bore(step).low_peak_n == alone.above_bore(step).peak_n
+
+
+@hypothesis_settings(deadline=None)
+@given(LAWS, LAWS, st.integers(METAL, METAL + 700_000), st.integers(1, ADVANCE), st.floats(0.5, 2.0))
+def test_a_pass_is_borne_when_both_of_its_peaks_are(
+    low: CuttingForce, high: CuttingForce, surface: int, step: int, share: float
+) -> None:
+    both = LoadModel(SECTION, TEETH, 3, high, low=LoadModel(SECTION, TEETH, 3, low))
+    load = both.of_pass(surface + step - 13_200_000, surface)
+
+    by_low = Bearing(both, SECTION, TEETH, MostForce(share * load.low_peak_n, inf))
+    by_high = Bearing(both, SECTION, TEETH, MostForce(inf, share * load.peak_n))
+
+    assert by_low.bears(load) is (load.low_peak_n <= share * load.low_peak_n)
+    assert by_high.bears(load) is (load.peak_n <= share * load.peak_n)
 
 
 @hypothesis_settings(deadline=None)

@@ -118,9 +118,9 @@ def test_what_is_off_is_told_in_the_shop_s_units_with_what_would_do() -> None:
     )
     # Three full teeth: 2100 N; 70 % of 1000 N.
     weak = BASE.but(press={"rated_force": Force(1_000_000)})
-    assert told(Rule.PRESS_FORCE, weak) == "needs 2.10 kN; 70 % of press P is 0.70 kN"
+    assert told(Rule.PRESS_FORCE, weak) == "needs 2.10 kN with a sharp broach; 70 % of press P is 0.70 kN"
     thin = BASE.but(broach={"root_height": MM(2)}, press=None)
-    assert "a pass needs 2.10 kN, buckling ratio 0.38" in told(Rule.COLUMN, thin)
+    assert "a pass needs 2.10 kN, buckling ratio 0.19" in told(Rule.COLUMN, thin)
 
 
 def test_the_nearest_stack_from_below_is_told_where_others_go_past_the_limits() -> None:

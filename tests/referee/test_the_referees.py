@@ -133,8 +133,8 @@ def test_the_first_push_may_stand_a_rise_into_the_corners_and_no_more() -> None:
 
 
 def test_a_press_that_cannot_push_three_whole_chips_forces_shorter_steps() -> None:
-    # Two chips of 8 x 0.05 mm2 at 1000 N/mm2 are 800 N, x 1.3 = 1040 N; three are 1560 N. Three in the corners
-    # just under 25.0 are about 0.22 + 0.26 + 0.32 mm2: 1050 N.
+    # Two chips of 8 x 0.05 mm2 at 1000 N/mm2 are 800 N, x 1.3 = 1040 N; three are 1200 N, x 1.3 = 1560 N. Three in the
+    # corners just under 25.0 are about 0.22 + 0.26 + 0.32 mm2: 810 N, x 1.3 = 1057 N.
     law = CuttingForce(1000.0, 0.0, "invented", "test")
     material = Material("m", Group.DUCTILE, law, law)
     question = worked_g1(*(shim(f"S{i}", "0.1") for i in range(4)), material=material)
@@ -145,10 +145,12 @@ def test_a_press_that_cannot_push_three_whole_chips_forces_shorter_steps() -> No
         shelf = replace(question.shelf, presses=presses, bushings=(replace(BUSHING, web=mm("11.0")),))
         return best_plans(replace(question, keyway=keyway, shelf=shelf))
 
-    assert plans_under(Force(2_300_000))[0].totals == (200_000,)  # 70 %: 1610 N
-    assert plans_under(Force(2_300_000))[0].key[2] == 1560
-    assert plans_under(Force(1_600_000))[0].totals == (0, 100_000, 200_000)  # 70 %: 1120 N
-    assert plans_under(Force(1_400_000)) == []  # 70 %: 980 N
+    assert plans_under(Force(1_720_000))[0].totals == (200_000,)  # 70 %: 1204 N
+    assert plans_under(Force(1_720_000))[0].key[2] == 1560
+    # Pass 1 to 25.1 puts two whole chips and the last of the corners together: 800 + 320 N.
+    assert plans_under(Force(1_700_000))[0].totals == (100_000, 200_000)  # 70 %: 1190 N
+    assert plans_under(Force(1_170_000))[0].totals == (0, 100_000, 200_000)  # 70 %: 819 N
+    assert plans_under(Force(1_150_000)) == []  # 70 %: 805 N
 
 
 def test_a_broach_too_slender_for_its_load_is_refused_as_a_column() -> None:
@@ -173,10 +175,18 @@ def test_chip_room_holds_at_its_limit_and_fails_past_it() -> None:
 
 
 def test_the_smallest_press_that_will_do_is_taken_then_the_smaller_tag() -> None:
-    presses = tuple(Press(tag=tag, rated_force=Force(mn)) for tag, mn in (("C", 9), ("B", 5), ("A", 5)))
+    # Three chips of 8 x 0.05 mm2 at 1000 N/mm2: 1200 N, and 1560 N with a dulled edge, 70 % of 2229 N.
+    law = CuttingForce(1000.0, 0.0, "invented", "test")
+    material = Material("m", Group.DUCTILE, law, law)
 
-    (best,) = best_plans(worked_g1(*G1_SHIMS, presses=presses))
-    assert best.press == "A"
+    def taken(**newtons: int) -> str | None:
+        presses = tuple(Press(tag=tag, rated_force=Force(1000 * force)) for tag, force in newtons.items())
+        return best_plans(worked_g1(*G1_SHIMS, presses=presses, material=material))[0].press
+
+    assert taken(C=9000, B=5000, A=5000) == "A"
+    assert taken(C=2230, B=2228, A=2228) == "C"
+    assert taken(C=1720, B=1718, A=1714) == "B"
+    assert best_plans(worked_g1(*G1_SHIMS, presses=(Press(tag="A", rated_force=Force(1)),)))[0].press is None
 
 
 def test_the_corner_area_is_a_square_corner_less_its_circle() -> None:

@@ -143,7 +143,9 @@ def test_a_thin_wall_is_told_once_the_shop_has_set_its_limit(tmp_path: Path) -> 
     assert Warn.WALL in [caution.rule for caution in after.plans[0].cautions]
 
 
-def test_the_first_hub_is_ready_on_a_small_press_without_a_caution(crib: str) -> None:
+def test_the_first_hub_is_ready_on_a_small_press_with_a_slender_broach_and_no_other_caution(
+    crib: str,
+) -> None:
     first = sheet("jobs")[0]
     answer = planned(crib, first["number"])
     best = answer.plans[0]
@@ -153,7 +155,7 @@ def test_the_first_hub_is_ready_on_a_small_press_without_a_caution(crib: str) ->
     assert best.press is not None
     assert best.press.rated_force is not None
     assert best.press.rated_force.newtons < 15_000
-    assert best.cautions == ()
+    assert [caution.rule for caution in best.cautions] == [Warn.SLENDER]
 
 
 def test_two_jobs_want_one_broach_on_one_day(crib: str) -> None:

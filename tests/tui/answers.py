@@ -20,6 +20,7 @@ from broachplan.settings import Settings
 from broachplan.standards.named import Shape, Standard
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import Hub
+from broachplan.tooling.materials import find_material
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
 from tui.attendant import Attendant
 from tui.desks import Desks, Listed
@@ -36,7 +37,12 @@ def limits(lower: str, upper: str) -> Limits:
 QUESTION = PlanRequest(
     bore="1 in +0.001 -0", hub_length="1-1/2 in", key="1/4 in", hub_od="2 in", material="grey cast iron"
 )
-HUB = Hub(bore=limits("1", "1.001"), length=inch("1.5"), outside_diameter=inch("2"))
+HUB = Hub(
+    bore=limits("1", "1.001"),
+    length=inch("1.5"),
+    outside_diameter=inch("2"),
+    material=find_material("grey cast iron"),
+)
 KEYWAY = Keyway(
     standard=Standard.INCH,
     shape=Shape.SQUARE,
