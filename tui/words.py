@@ -124,7 +124,9 @@ def verdict_words(answer: Answer) -> str:
     if not answer.plans[0].passes:
         return "READY  nothing left to cut"
     count, more = len(answer.plans), answer.more_pairs
-    shown = f"the best {count} of {count + more} plans" if more else f"{count} plan{'s' if count != 1 else ''}"
+    shown = (
+        f"the best {count} of {count + more} plans" if more else f"{count} plan{'s' if count != 1 else ''}"
+    )
     unchecked = "" if answer.hub.material else "; press not checked: no material"
     return f"READY  {shown}, best first{unchecked}"
 

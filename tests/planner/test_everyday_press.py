@@ -8,8 +8,9 @@ from broachplan.crib.shelf import Shelf
 from broachplan.lengths import Length
 from broachplan.planner.answer import Answer, Rule, Warn
 from broachplan.planner.plan import plan
-from broachplan.planner.question import Question, read_question
 from broachplan.quantities import parse_force
+from broachplan.questions.hub import HubQuestion
+from broachplan.questions.read_hub import read_hub_question
 from broachplan.settings import Settings
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
 
@@ -27,8 +28,8 @@ SHIMS = tuple(Shim(tag=f"S{i}", thickness=inch("0.032"), width=inch("0.1875")) f
 
 
 def answer(rated: str, material: str = "mild steel") -> Answer:
-    hub, keyway = read_question(
-        Question(bore="3/4 in +0.001 -0", key="3/16 in", hub_length="1 in", material=material)
+    hub, keyway = read_hub_question(
+        HubQuestion(bore="3/4 in +0.001 -0", key="3/16 in", hub_length="1 in", material=material)
     )
     press = Press(tag="P", rated_force=parse_force(rated, "rated force"))
     return plan(hub, keyway, Shelf((BROACH,), (BUSHING,), SHIMS, (press,), {}), Settings())
