@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from broachplan.desks.attendant.list_actions import Done
     from broachplan.desks.attendant.list_known import Known
     from broachplan.desks.attendant.list_out import OutList
-    from broachplan.desks.attendant.return_piece import Returned
+    from broachplan.desks.attendant.retire_piece import Retired
+    from broachplan.desks.attendant.return_piece import TakenBack
     from broachplan.desks.attendant.show_piece import Shown
     from broachplan.desks.attendant.undo_last import Undone
     from broachplan.settings import Settings
@@ -76,20 +77,31 @@ def _show(db: Db, tag: str) -> Shown:
 
 
 def _lend(db: Db, asked: Handing) -> Lent:
-    from broachplan.desks.attendant.lend_piece import lend_piece, lend_set
+    from broachplan.desks.attendant.lend_piece import lend
+    from broachplan.questions.acts import LendRequest
 
-    lend = lend_set if asked.is_set else lend_piece
-    return lend(db, asked.what, asked.to, job=asked.job, due=asked.due, note=asked.note, by=asked.by)
+    tag, name = ("", asked.what) if asked.is_set else (asked.what, "")
+    return lend(
+        db,
+        LendRequest(
+            tag=tag, set_name=name, to=asked.to, job=asked.job, due=asked.due, note=asked.note, by=asked.by
+        ),
+    )
 
 
-def _take_back(db: Db, asked: Handing) -> tuple[Returned, ...]:
-    from broachplan.desks.attendant.return_piece import return_piece, return_set
-    from tui.hand_fields import read_cut
+def _take_back(db: Db, asked: Handing) -> TakenBack:
+    from broachplan.crib.wear import read_cuts
+    from broachplan.desks.attendant.return_piece import take_back
+    from broachplan.questions.acts import ReturnRequest
 
-    booking = read_cut(asked.has_cut) if asked.has_cut else None
-    if asked.is_set:
-        return return_set(db, asked.what, asked.condition, booking=booking, note=asked.note, by=asked.by)
-    return (return_piece(db, asked.what, asked.condition, booking=booking, note=asked.note, by=asked.by),)
+    tag, name = ("", asked.what) if asked.is_set else (asked.what, "")
+    cuts = read_cuts(asked.has_cut) if asked.has_cut else {}
+    return take_back(
+        db,
+        ReturnRequest(
+            tag=tag, set_name=name, condition=asked.condition, note=asked.note, by=asked.by, **cuts
+        ),
+    )
 
 
 def _out(db: Db) -> OutList:
@@ -128,10 +140,11 @@ def _edit(db: Db, asked: Telling) -> Edited:
     return edit_piece(db, asked.tag, asked.told, seen=asked.seen, by=asked.by)
 
 
-def _retire(db: Db, tag: str, note: str, by: str) -> str:
-    from broachplan.desks.attendant.retire_piece import retire_piece
+def _retire(db: Db, tag: str, note: str, by: str) -> Retired:
+    from broachplan.desks.attendant.retire_piece import retire
+    from broachplan.questions.acts import RetireRequest
 
-    return retire_piece(db, tag, note=note, by=by)
+    return retire(db, RetireRequest(tag=tag, note=note, by=by))
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,11 +156,11 @@ class Attendant:
     known: Callable[[Db], Known] = _known
     show: Callable[[Db, str], Shown] = _show
     lend: Callable[[Db, Handing], Lent] = _lend
-    take_back: Callable[[Db, Handing], tuple[Returned, ...]] = _take_back
+    take_back: Callable[[Db, Handing], TakenBack] = _take_back
     out: Callable[[Db], OutList] = _out
     sets: Callable[[Db], tuple[ToolSet, ...]] = _sets
     actions: Callable[[Db], tuple[Done, ...]] = _actions
     undo: Callable[[Db, int, str], tuple[Undone, ...]] = _undo
     add: Callable[[Db, Telling], Added] = _add
     edit: Callable[[Db, Telling], Edited] = _edit
-    retire: Callable[[Db, str, str, str], str] = _retire
+    retire: Callable[[Db, str, str, str], Retired] = _retire

@@ -34,7 +34,7 @@ def lines_of(record: Record, units: Units) -> tuple[Field, ...]:
         hint = f"(was {was})" if was != "not measured" else "(not measured before)"
         found.append(Field(name, figures[name].label, hint, needed=name in HEIGHTS))
     words = {field.name: field for field in fields_of(Kind.BROACH)}
-    return (*found, *_OF_CHECK, *(words[name] for name in _WORDS), NOTE._replace(label="note"), BY)
+    return (*found, *_OF_CHECK, *(words[name] for name in _WORDS), Field("note", "note", NOTE.hint), BY)
 
 
 def reason_against(field: Field, text: str, values: Mapping[str, str], record: Record) -> str:

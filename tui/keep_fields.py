@@ -1,46 +1,34 @@
-"""The lines typed in when something is held, inspected, booked, found, or goes into another box; how they are checked."""
+"""The lines typed in when something is held, inspected, booked, found, or goes into another box."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from dataclasses import replace
 
-from tui.fields import Field
-from tui.hand_fields import BY, CONDITION, HAS_CUT, NOTE, TAG
-from tui.hand_fields import reason_against as reason_of_hand
+from broachplan.questions.acts import (
+    CUTS_LINE,
+    BookRequest,
+    FoundRequest,
+    HoldRequest,
+    InspectRequest,
+    JoinRequest,
+    ReleaseRequest,
+    SplitRequest,
+)
+from broachplan.questions.line import chosen, lines_of, without
+from tui.hand_fields import LEND, reason_against
 
-ONE_TAG = Field("tag", "Tag", "(scan or type)", needed=True)
-FOR = Field("for_what", "For", "(a job's number, or what the work is)", needed=True)
-FIRST = Field("first", "From", "(as 2031-05-28; +0 is today, +7 in a week)", needed=True)
-LAST = Field("last", "Until", "(that day alone)")
-CUT = Field("has_cut", "Has cut", HAS_CUT.hint, needed=True)
-INTO = Field("into", "Into set", "(a set's name; a new one makes a set)", needed=True)
-OUT_OF = Field("out_of", "Out of set", "(its name)")
-INTO_OTHER = Field("into", "Into set", "(none; or another one's name)")
-HOLD = (TAG, FOR, FIRST, LAST, BY)
-RELEASE = (TAG, FIRST, LAST, BY)
-INSPECT = (ONE_TAG, CONDITION, NOTE, BY)
-BOOK = (ONE_TAG, CUT, NOTE, BY)
-FOUND = (ONE_TAG, NOTE, BY)
-JOIN = (TAG, INTO, BY)
-SPLIT = (TAG, OUT_OF, INTO_OTHER, BY)
-_DAYS = ("first", "last")
+__all__ = ["BOOK", "FOUND", "HOLD", "INSPECT", "JOIN", "RELEASE", "SPLIT", "reason_against"]
 
-
-def reason_against(field: Field, text: str, values: Mapping[str, str]) -> str:
-    """Why ``text`` will not do in this line; empty where it will."""
-    if field.name in _DAYS:
-        return _reason_of_day(text, field.label.lower())
-    return reason_of_hand(field, text, values)
-
-
-def _reason_of_day(text: str, what: str) -> str:
-    from broachplan.crib.words import checked_day
-    from broachplan.errors import InputError
-    from tui.standing_words import is_days_on
-
-    try:
-        if not is_days_on(text):
-            checked_day(text, what)
-    except InputError as error:
-        return str(error)
-    return ""
+# One line takes a tag or the name of a set.
+(_TAG_OR_SET,) = chosen(LEND, "tag")
+HOLD = without(lines_of(HoldRequest), "set_name")
+RELEASE = without(lines_of(ReleaseRequest), "set_name")
+INSPECT = lines_of(InspectRequest)
+BOOK = chosen((*lines_of(BookRequest), replace(CUTS_LINE, needed=True)), "tag", CUTS_LINE.name, "note", "by")
+FOUND = lines_of(FoundRequest)
+JOIN = (_TAG_OR_SET, *without(lines_of(JoinRequest), "tags", "set_name"))
+# A whole set needs no box that it comes from.
+SPLIT = (
+    _TAG_OR_SET,
+    *(replace(each, needed=False) for each in without(lines_of(SplitRequest), "tags")),
+)

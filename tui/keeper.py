@@ -13,12 +13,12 @@ if TYPE_CHECKING:
     from broachplan.crib.drafts import Draft
     from broachplan.crib.homes import Placed
     from broachplan.crib.stock import Stock
-    from broachplan.crib.wear import Booking
     from broachplan.desks.attendant.book_cuts import Booked
     from broachplan.desks.attendant.change_set import Moved
     from broachplan.desks.attendant.count_drawer import Counted
     from broachplan.desks.attendant.found_piece import FoundPiece
     from broachplan.desks.attendant.hold_piece import Held, Hold
+    from broachplan.desks.attendant.inspect_piece import Inspected
     from broachplan.desks.attendant.list_counts import CountList, ShownCount
     from broachplan.desks.attendant.list_due import WearList
     from broachplan.desks.attendant.print_labels import Printed
@@ -152,9 +152,10 @@ def _missing(db: Db) -> tuple[Placed, ...]:
 
 
 def _found(db: Db, asked: Finding) -> FoundPiece:
-    from broachplan.desks.attendant.found_piece import found_piece
+    from broachplan.desks.attendant.found_piece import note_found
+    from broachplan.questions.acts import FoundRequest
 
-    return found_piece(db, asked.tag, note=asked.note, by=asked.by)
+    return note_found(db, FoundRequest(tag=asked.tag, note=asked.note, by=asked.by))
 
 
 def _holds(db: Db) -> tuple[Hold, ...]:
@@ -164,17 +165,26 @@ def _holds(db: Db) -> tuple[Hold, ...]:
 
 
 def _hold(db: Db, asked: Holding) -> Held:
-    from broachplan.desks.attendant.hold_piece import hold_piece, hold_set
+    from broachplan.desks.attendant.hold_piece import hold
+    from broachplan.questions.acts import HoldRequest
 
-    hold = hold_set if asked.is_set else hold_piece
-    return hold(db, asked.what, asked.for_what, asked.first, until=asked.last, by=asked.by)
+    tag, name = ("", asked.what) if asked.is_set else (asked.what, "")
+    return hold(
+        db,
+        HoldRequest(
+            tag=tag, set_name=name, for_what=asked.for_what, first=asked.first, last=asked.last, by=asked.by
+        ),
+    )
 
 
 def _release(db: Db, asked: Holding) -> Held:
-    from broachplan.desks.attendant.hold_piece import release_piece, release_set
+    from broachplan.desks.attendant.hold_piece import release
+    from broachplan.questions.acts import ReleaseRequest
 
-    release = release_set if asked.is_set else release_piece
-    return release(db, asked.what, asked.first, until=asked.last, by=asked.by)
+    tag, name = ("", asked.what) if asked.is_set else (asked.what, "")
+    return release(
+        db, ReleaseRequest(tag=tag, set_name=name, first=asked.first, last=asked.last, by=asked.by)
+    )
 
 
 def _due(db: Db) -> WearList:
@@ -183,16 +193,18 @@ def _due(db: Db) -> WearList:
     return list_due(db)
 
 
-def _inspect(db: Db, asked: Finding) -> tuple[str, str, str]:
-    from broachplan.desks.attendant.inspect_piece import inspect_piece
+def _inspect(db: Db, asked: Finding) -> Inspected:
+    from broachplan.desks.attendant.inspect_piece import inspect
+    from broachplan.questions.acts import InspectRequest
 
-    return inspect_piece(db, asked.tag, asked.condition, note=asked.note, by=asked.by)
+    return inspect(db, InspectRequest(tag=asked.tag, condition=asked.condition, note=asked.note, by=asked.by))
 
 
-def _book(db: Db, asked: Finding, booking: Booking) -> Booked:
-    from broachplan.desks.attendant.book_cuts import book_cuts
+def _book(db: Db, asked: Finding, cuts: Mapping[str, str]) -> Booked:
+    from broachplan.desks.attendant.book_cuts import book
+    from broachplan.questions.acts import BookRequest
 
-    return book_cuts(db, asked.tag, booking, note=asked.note, by=asked.by)
+    return book(db, BookRequest(tag=asked.tag, note=asked.note, by=asked.by, **cuts))
 
 
 def _regrind(db: Db, asked: Grinding) -> Reground:
@@ -210,17 +222,19 @@ def _regrind(db: Db, asked: Grinding) -> Reground:
 
 
 def _join(db: Db, asked: Boxing) -> Moved:
-    from broachplan.desks.attendant.change_set import join_set
+    from broachplan.desks.attendant.change_set import join
+    from broachplan.questions.acts import JoinRequest
 
-    tags, of_set = ((), asked.what) if asked.is_set else ((asked.what,), "")
-    return join_set(db, asked.into, tags, of_set=of_set, by=asked.by)
+    tags, name = ((), asked.what) if asked.is_set else ((asked.what,), "")
+    return join(db, JoinRequest(into=asked.into, tags=tags, set_name=name, by=asked.by))
 
 
 def _split(db: Db, asked: Boxing) -> Moved:
-    from broachplan.desks.attendant.change_set import split_set
+    from broachplan.desks.attendant.change_set import split
+    from broachplan.questions.acts import SplitRequest
 
     name, tags = (asked.what, ()) if asked.is_set else (asked.out_of, (asked.what,))
-    return split_set(db, name, tags, into=asked.into, by=asked.by)
+    return split(db, SplitRequest(out_of=name, tags=tags, into=asked.into, by=asked.by))
 
 
 def _stock(db: Db, on: date) -> Stock:
@@ -269,8 +283,8 @@ class Keeper:
     hold: Callable[[Db, Holding], Held] = _hold
     release: Callable[[Db, Holding], Held] = _release
     due: Callable[[Db], WearList] = _due
-    inspect: Callable[[Db, Finding], tuple[str, str, str]] = _inspect
-    book: Callable[[Db, Finding, Booking], Booked] = _book
+    inspect: Callable[[Db, Finding], Inspected] = _inspect
+    book: Callable[[Db, Finding, Mapping[str, str]], Booked] = _book
     regrind: Callable[[Db, Grinding], Reground] = _regrind
     join: Callable[[Db, Boxing], Moved] = _join
     split: Callable[[Db, Boxing], Moved] = _split

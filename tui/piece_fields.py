@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from broachplan.crib.records import Condition, Record
-from broachplan.crib.words import checked_day, checked_words
+from broachplan.crib.words import checked_words, read_day
 from broachplan.errors import InputError, quoted
 from broachplan.lengths import Length, parse_length, write_exact
 from broachplan.quantities import Area, Force, parse_area, parse_force, write_area, write_force
@@ -72,7 +72,7 @@ def reason_against(field: Field, text: str, values: Mapping[str, str]) -> str:
         elif field.name == "tag":
             checked_tag(text)
         elif field.name == "measured_on":
-            checked_day(text, field.label)
+            read_day(text, field.label)
         elif not field.choices:
             checked_words(text, field.label)
     except InputError as error:

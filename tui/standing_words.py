@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
-from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from datetime import date
+from typing import TYPE_CHECKING, Protocol
 
 from broachplan.crib.loans import Loan, Standing
 from broachplan.crib.records import Condition
@@ -13,12 +12,9 @@ from tui.plain import plain
 
 if TYPE_CHECKING:
     from broachplan.crib.sets import ToolSet
-    from broachplan.desks.attendant.lend_piece import Lent
     from broachplan.desks.attendant.list_known import Known
-    from broachplan.desks.attendant.return_piece import Returned
 
 OVERDUE = "OVERDUE"
-_DAYS_ON = re.compile(r"\+(\d{1,3})", re.ASCII)
 
 
 def state_words(standing: Standing, on: date) -> str:
@@ -38,13 +34,7 @@ def state_words(standing: Standing, on: date) -> str:
 def loan_words(loan: Loan, on: date) -> str:
     """Who has a piece and since when; overdue comes first, that a narrow column does not cut it off."""
     late = f"{OVERDUE}, " if loan.overdue(on) else ""
-    return f"{late}lent to {loan.to} since {loan.since}{terms(loan)}"
-
-
-def terms(loan: Loan) -> str:
-    """When a loan is due and for which job it is, as far as that was told."""
-    due = f", due {loan.due}" if loan.due else ""
-    return f"{due}{f', job {loan.job}' if loan.job else ''}"
+    return f"{late}lent to {loan.to} since {loan.since}{loan.terms}"
 
 
 def recognised(typed: str, known: Known) -> tuple[str, bool]:
@@ -68,17 +58,6 @@ def tags_of(typed: str, known: Known | None) -> tuple[str, ...]:
         return (typed.strip(),)
     parts = (part.strip() for part in typed.split(","))
     return tuple(dict.fromkeys(part for part in parts if part)) or (typed.strip(),)
-
-
-def is_days_on(typed: str) -> bool:
-    """Whether what is typed counts days from today."""
-    return _DAYS_ON.fullmatch(typed.strip()) is not None
-
-
-def due_day(typed: str, on: date) -> str:
-    """The day that was typed; ``+7`` is a week from now."""
-    days = _DAYS_ON.fullmatch(typed.strip())
-    return (on + timedelta(days=int(days[1]))).isoformat() if days else typed
 
 
 def about(typed: str, known: Known | None) -> str:
@@ -106,21 +85,16 @@ def offered(words: Sequence[str]) -> str:
     return f"right: {'  |  '.join(map(plain, words))}" if words else ""
 
 
-def lent_words(lent: Lent, of_set: str = "") -> str:
-    """What was lent, to whom, until when."""
-    what = f"set {of_set} ({', '.join(lent.tags)})" if of_set else lent.tags[0]
-    return plain(f"{what} lent to {lent.loan.to}{terms(lent.loan)}")
+class Result(Protocol):
+    """What came of an act, in its own words."""
+
+    @property
+    def lines(self) -> Sequence[str]: ...
 
 
-def returned_words(returned: Sequence[Returned]) -> str:
-    """What came back from whom, what its inspection found, and where it belongs."""
-    first = returned[0]
-    what = ", ".join(each.tag for each in returned)
-    home = f"; home: {first.home}" if first.home and len(returned) == 1 else ""
-    apart = "" if first.condition is Condition.FIT else "; keep it apart, no plan uses it until it is fit"
-    people = ", ".join(dict.fromkeys(each.loan.to for each in returned))
-    due = "".join(f"; {each.tag} {reason}" for each in returned for reason in each.due)
-    return plain(f"{what} back from {people}, {first.condition}{apart}{home}{due}")
+def said(result: Result) -> str:
+    """What came of an act, in one line of a form."""
+    return plain("; ".join(result.lines))
 
 
 def lacks(box: ToolSet, on: date) -> str:

@@ -18,9 +18,11 @@ def asks(question: type) -> Callable[[Callable[..., None]], Callable[..., None]]
         lines = lines_of(question)
 
         def answering(**typed: Any) -> None:
-            command(question(**{each.name: typed.pop(each.name) for each in lines}), **typed)
+            command(question(**{each.name: _typed(each, typed.pop(each.name)) for each in lines}), **typed)
 
-        return with_parameters(command, answering, map(_parameter, lines), skip=1)
+        # What must be given comes before what may be.
+        in_order = sorted(lines, key=lambda line: (not line.needed, not line.positional))
+        return with_parameters(command, answering, map(_parameter, in_order), skip=1)
 
     return decorate
 
@@ -64,9 +66,18 @@ def options(lines: Mapping[str, Any]) -> list[inspect.Parameter]:
 
 
 def _parameter(line: Line) -> inspect.Parameter:
+    metavar = line.kind.metavar
     if line.kind.flag:
         return option(line.name, typer.Option(line.option, help=line.help), kind=bool, default=False)
+    if line.many:
+        given = typer.Argument(metavar=f"{metavar}...", help=line.help)
+        return option(line.name, given, kind=list[str] | None, default=None)
     default = inspect.Parameter.empty if line.needed else ""
-    return option(
-        line.name, typer.Option(line.option, metavar=line.kind.metavar, help=line.help), default=default
-    )
+    if line.positional:
+        shown = metavar if line.needed else f"[{metavar}]"
+        return option(line.name, typer.Argument(metavar=shown, help=line.help), default=default)
+    return option(line.name, typer.Option(line.option, metavar=metavar, help=line.help), default=default)
+
+
+def _typed(line: Line, value: Any) -> Any:
+    return tuple(value or ()) if line.many else value

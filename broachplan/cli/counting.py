@@ -9,9 +9,11 @@ from typing import Annotated
 
 import typer
 
+from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, By, Db
 from broachplan.cli.terminal import say, say_json, tell
 from broachplan.errors import ExitCode, InputError
+from broachplan.questions.acts import FoundRequest
 
 _STANDARD_INPUT = "standard input"
 Drawer = Annotated[
@@ -158,23 +160,17 @@ def missing(as_json: AsJson = False, db: Db = None) -> None:
         say(missing_in_words(listed))
 
 
-def found(
-    tag: Annotated[str, typer.Argument(metavar="TAG", help="The tag of the piece.")],
-    note: Annotated[str, typer.Option("--note", metavar="TEXT", help="Where it was, for the history.")] = "",
-    by: By = "",
-    db: Db = None,
-) -> None:
+@asks(FoundRequest)
+def found(request: FoundRequest, db: Db = None) -> None:
     """Note that a missing piece turned up outside a count: it may be lent again, and plans use it.
 
     \b
     Example:
       broachplan crib found SH-0250-01 --note "behind the press"
     """
-    from broachplan.desks.attendant.found_piece import found_piece
+    from broachplan.desks.attendant.found_piece import note_found
 
-    piece = found_piece(db, tag, note=note, by=by)
-    home = f"; its home is {piece.home}" if piece.home else ""
-    say([f"{piece.tag}, missing since {piece.missing_since}, is found, {piece.condition}{home}"])
+    say(note_found(db, request).lines)
 
 
 def _told_in(name: str) -> tuple[str, ...]:

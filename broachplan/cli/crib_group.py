@@ -31,7 +31,7 @@ COMMANDS = {
     "join": Late(_BOXES, "join", "Put pieces into a set, or make two sets one."),
     "split": Late(_BOXES, "split", "Take pieces out of a set."),
     "hold": Late(_HOLDING, "hold", "Hold a piece or a set for named work on a day."),
-    "release": Late(_HOLDING, "release", "Hold a piece or a set no more."),
+    "release": Late(_HOLDING, "release", "Release a piece or a set from a hold."),
     "holds": Late(_HOLDING, "holds", "List what is held, from when to when and for what."),
     "count": Late(_COUNTING, "count", "Count a drawer blind, and tell how it differs from the books."),
     "settle": Late(_COUNTING, "settle", "Settle a count: a cause for each difference, the books corrected."),

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import inspect
 from collections.abc import Callable
 from typing import Annotated, Any
 
 import typer
 
+from broachplan.cli.asking import asks, options, with_parameters
 from broachplan.cli.kinds import kind_named
 from broachplan.cli.options import By, Db
 from broachplan.cli.terminal import say
 from broachplan.errors import InputError
+from broachplan.questions.acts import RetireRequest
 from broachplan.tooling.figures import FIGURES, Figure, Kind, Quantity
 
 _METAVAR = {Quantity.LENGTH: "LENGTH", Quantity.AREA: "AREA", Quantity.FORCE: "FORCE", Quantity.COUNT: "N"}
@@ -28,35 +29,15 @@ _WORDS = {
 Tag = Annotated[str, typer.Argument(metavar="TAG", help="The tag of the piece.")]
 
 
-def told_by_options(command: Callable[..., None]) -> Callable[..., None]:
+def with_figure_options(command: Callable[..., None]) -> Callable[..., None]:
     """Give a command an option for every figure of every kind and every word beside; it gets those that are typed."""
-    own = [
-        each
-        for each in inspect.signature(command, eval_str=True).parameters.values()
-        if each.kind is not inspect.Parameter.VAR_KEYWORD
-    ]
-    names = [each.name for each in own]
-    option = inspect.Parameter.KEYWORD_ONLY
-    asked = [
-        inspect.Parameter(name, option, default=None, annotation=Annotated[str | None, given])
-        for name, given in _options().items()
-    ]
+    asked = _options()
 
-    def told(**typed: Any) -> None:
-        command(
-            **{name: typed.pop(name) for name in names},
-            **{name: text for name, text in typed.items() if text is not None},
-        )
+    def called(**typed: Any) -> None:
+        texts = {name: text for name in asked if (text := typed.pop(name)) is not None}
+        command(**typed, **texts)
 
-    together = [
-        *(each.replace(kind=option) for each in own[:-2]),
-        *asked,
-        *(each.replace(kind=option) for each in own[-2:]),
-    ]
-    told.__signature__ = inspect.Signature(together)  # type: ignore[attr-defined]
-    told.__annotations__ = {each.name: each.annotation for each in together}
-    told.__doc__, told.__name__ = command.__doc__, command.__name__
-    return told
+    return with_parameters(command, called, options(asked), before=2)
 
 
 def _options() -> dict[str, Any]:
@@ -77,7 +58,7 @@ def _option(name: str, metavar: str, about: str) -> Any:
     return typer.Option(f"--{name.replace('_', '-')}", metavar=metavar, help=about)
 
 
-@told_by_options
+@with_figure_options
 def add(
     kind: Annotated[str, typer.Argument(metavar="KIND", help="broach, bushing, shim, press, pin or ring.")],
     tag: Tag,
@@ -98,7 +79,7 @@ def add(
     say([f"{added.tag}, a {added.kind}, is in the crib{lacks}"])
 
 
-@told_by_options
+@with_figure_options
 def edit(tag: Tag, by: By = "", db: Db = None, **told: str) -> None:
     """Change what is known of a piece: what is told changes, the rest stays; "" for a figure not known any more.
 
@@ -115,21 +96,17 @@ def edit(tag: Tag, by: By = "", db: Db = None, **told: str) -> None:
     say([f"{edited.tag}: {what}"])
 
 
-def retire(
-    tag: Tag,
-    note: Annotated[str, typer.Option("--note", metavar="TEXT", help="Why, for the history.")] = "",
-    by: By = "",
-    db: Db = None,
-) -> None:
+@asks(RetireRequest)
+def retire(request: RetireRequest, db: Db = None) -> None:
     """Take a piece out of use for good; its history stays, and its tag is not given to another.
 
     \b
     Example:
       broachplan crib retire BR-0250-A --note "broke in the hub"
     """
-    from broachplan.desks.attendant.retire_piece import retire_piece
+    from broachplan.desks.attendant.retire_piece import retire
 
-    say([f"{retire_piece(db, tag, note=note, by=by)} is retired"])
+    say(retire(db, request).lines)
 
 
 def undo(by: By = "", db: Db = None) -> None:

@@ -1,4 +1,4 @@
-"""Who has what, in words: one line for an act, at 80 columns for a list."""
+"""Who has what, in words, at 80 columns."""
 
 from __future__ import annotations
 
@@ -6,29 +6,10 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from broachplan.cli.layout import wrap
-from broachplan.crib.records import Condition
 
 if TYPE_CHECKING:
-    from broachplan.crib.loans import Loan
     from broachplan.crib.sets import ToolSet
-    from broachplan.desks.attendant.lend_piece import Lent
     from broachplan.desks.attendant.list_out import Out, OutList
-    from broachplan.desks.attendant.return_piece import Returned
-
-
-def lent_in_words(lent: Lent, of_set: str = "") -> str:
-    """What was lent, to whom, until when."""
-    what = f"set {of_set.strip()} ({', '.join(lent.tags)})" if of_set else lent.tags[0]
-    return f"{what} lent to {lent.loan.to}{_terms(lent.loan)}"
-
-
-def returned_in_words(returned: Returned) -> str:
-    """What came back, in what condition, and where it belongs."""
-    place = f"; its home is {returned.home}" if returned.home else ""
-    if returned.condition is not Condition.FIT:
-        place = f"; keep it apart, no plan uses it until it is fit{place}"
-    due = f"; {'; '.join(returned.due)}" if returned.due else ""
-    return f"{returned.tag} is back from {returned.loan.to}, {returned.condition}{place}{due}"
 
 
 def out_in_words(listed: OutList) -> Iterator[str]:
@@ -50,11 +31,7 @@ def sets_in_words(listed: Sequence[ToolSet]) -> Iterator[str]:
 
 def _out(piece: Out) -> str:
     late = "OVERDUE  " if piece.overdue else ""
-    return f"{late}{piece.tag}, a {piece.kind}: {piece.loan.to} since {piece.loan.since}{_terms(piece.loan)}"
-
-
-def _terms(loan: Loan) -> str:
-    return f"{f', due {loan.due}' if loan.due else ''}{f', job {loan.job}' if loan.job else ''}"
+    return f"{late}{piece.tag}, a {piece.kind}: {piece.loan.to} since {piece.loan.since}{piece.loan.terms}"
 
 
 def _box(box: ToolSet) -> str:

@@ -15,4 +15,5 @@ Db = Annotated[
     ),
 ]
 By = Annotated[str, typer.Option("--by", metavar="NAME", help="Who does it, for the history: any name.")]
+Note = Annotated[str, typer.Option("--note", metavar="TEXT", help="A note for the history.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object for another program.")]

@@ -43,10 +43,10 @@ def stock(
     Example:
       broachplan crib stock --on 2031-05-28 --kind broach
     """
-    from broachplan.crib.words import checked_day
+    from broachplan.crib.words import read_day
     from broachplan.desks.attendant.stock_on import stock_on
 
-    told = stock_on(db, checked_day(on, "on"), kind=kind_named(kind) if kind else None, text=text)
+    told = stock_on(db, read_day(on, "on"), kind=kind_named(kind) if kind else None, text=text)
     if as_json:
         say_json(stock_as_dict(told))
     else:

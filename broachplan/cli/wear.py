@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from broachplan.cli.lending import HubLength, Hubs, Note, Passes, booking_of
-from broachplan.cli.options import AsJson, By, Db
+from broachplan.cli.asking import asks
+from broachplan.cli.options import AsJson, By, Db, Note
 from broachplan.cli.terminal import say, say_json
-from broachplan.errors import InputError
+from broachplan.questions.acts import BookRequest, InspectRequest
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_due import WearList
@@ -22,49 +22,30 @@ def _measured(name: str, metavar: str, about: str) -> Any:
     return typer.Option(f"--{name}", metavar=metavar, help=about)
 
 
-def inspect(
-    tag: Tag,
-    condition: Annotated[
-        str, typer.Option("--condition", metavar="WORD", help="What was found: fit, worn or unfit.")
-    ],
-    note: Note = "",
-    by: By = "",
-    db: Db = None,
-) -> None:
+@asks(InspectRequest)
+def inspect(request: InspectRequest, db: Db = None) -> None:
     """Note what an inspection of a piece in the crib found. One that is out is inspected when it is returned.
 
     \b
     Example:
       broachplan crib inspect BR-0250-A --condition fit --by Kim
     """
-    from broachplan.desks.attendant.inspect_piece import inspect_piece
+    from broachplan.desks.attendant.inspect_piece import inspect
 
-    its, before, found = inspect_piece(db, tag, condition, note=note, by=by)
-    say([f"{its} is {found}, as before" if found is before else f"{its} was {before} and is {found}"])
+    say(inspect(db, request).lines)
 
 
-def book(
-    tag: Tag,
-    hubs: Hubs = None,
-    passes: Passes = None,
-    hub_length: HubLength = "",
-    note: Note = "",
-    by: By = "",
-    db: Db = None,
-) -> None:
+@asks(BookRequest)
+def book(request: BookRequest, db: Db = None) -> None:
     """Book what a broach has cut, apart from its return: a cut is one pass through one hub.
 
     \b
     Example:
       broachplan crib book BR-0250-A --hubs 4 --passes 3 --hub-length "1 in"
     """
-    from broachplan.desks.attendant.book_cuts import book_cuts
+    from broachplan.desks.attendant.book_cuts import book
 
-    booking = booking_of(hubs, passes, hub_length)
-    if booking is None:
-        raise InputError("cuts: nothing was told; write --hubs, --passes and --hub-length")
-    booked = book_cuts(db, tag, booking, note=note, by=by)
-    say([f"{booked.tag}: {booked.wear.words(booked.units)}", *booked.due])
+    say(book(db, request).lines)
 
 
 def regrind(
@@ -145,10 +126,10 @@ def due(
     Example:
       broachplan crib due
     """
-    from broachplan.crib.words import checked_day
+    from broachplan.crib.words import read_day
     from broachplan.desks.attendant.list_due import list_due
 
-    listed = list_due(db, checked_day(on, "on"))
+    listed = list_due(db, read_day(on, "on"))
     if as_json:
         from broachplan.cli.wear_words import wear_as_dict
 

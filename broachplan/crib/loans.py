@@ -21,6 +21,12 @@ class Loan:
     due: date | None = None
     job: str = ""
 
+    @property
+    def terms(self) -> str:
+        """When it is due and for which job it is, as far as either is known, to go behind a sentence."""
+        due = f", due {self.due}" if self.due else ""
+        return f"{due}{f', job {self.job}' if self.job else ''}"
+
     def overdue(self, on: date) -> bool:
         """Whether it should have been back before that day."""
         return self.due is not None and self.due < on

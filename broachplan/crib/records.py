@@ -17,6 +17,10 @@ class Condition(StrEnum):
     UNFIT = "unfit"
 
 
+# What is said of a piece that an inspection did not find fit.
+KEEP_APART = "keep it apart, no plan uses it until it is fit"
+
+
 @dataclass(frozen=True, slots=True)
 class Measured:
     """With what, when and by whom a piece's figures were measured; empty where not known."""

@@ -15,10 +15,13 @@ from typing import Any
 
 from broachplan.crib.entries import OF_WEAR, Change, Value, changes_between
 from broachplan.errors import InputError, quoted
-from broachplan.lengths import Length, Units, show
+from broachplan.lengths import Length, Units, parse_length, show
 from broachplan.settings import Settings
 
 MOST_AT_ONCE = 10_000
+_CUTS = re.compile(
+    r"(?P<hubs>\d{1,6}) *[x×] *(?P<passes>\d{1,6}) *[x×] *(?P<hub_length>.+)", re.ASCII | re.IGNORECASE
+)
 _ANGLE = re.compile(r"(\d{1,2}(?:\.\d{1,4})?) ?(?:°|deg|degrees?)", re.ASCII | re.IGNORECASE)
 
 
@@ -185,19 +188,50 @@ def read_angle(text: str, what: str) -> Fraction:
     return angle
 
 
-def checked_booking(hubs: int, passes: int, hub_length: Length) -> Booking:
-    """A booking.
+def read_count(text: str, what: str) -> int:
+    """How many hubs or passes: a whole number from 1 to 10,000.
 
     Raises
     ------
-    InputError : hubs or passes outside 1 to 10,000, or a hub length that is not above zero.
+    InputError : it is none.
     """
-    for name, count in (("hubs", hubs), ("passes", passes)):
-        if not 1 <= count <= MOST_AT_ONCE:
-            raise InputError(f"{name}: read {count}; write a whole number from 1 to {MOST_AT_ONCE:,}")
-    if hub_length <= Length(0):
-        raise InputError("hub length: must be above zero")
-    return Booking(hubs, passes, hub_length)
+    plain = text.strip()
+    count = int(plain) if plain.isascii() and plain.isdigit() and len(plain) < 8 else 0
+    if not 1 <= count <= MOST_AT_ONCE:
+        raise InputError(f"{what}: read {quoted(text)}; write a whole number from 1 to {MOST_AT_ONCE:,}")
+    return count
+
+
+def read_booking(hubs: str, passes: str, hub_length: str) -> Booking | None:
+    """What a broach cut, as typed; None where nothing is.
+
+    Raises
+    ------
+    InputError : only some of the three are given, or one cannot be read.
+    """
+    given = [bool(text.strip()) for text in (hubs, passes, hub_length)]
+    if not any(given):
+        return None
+    if not all(given):
+        raise InputError("cuts: give hubs, passes and hub length, all of them or none")
+    return Booking(
+        read_count(hubs, "hubs"), read_count(passes, "passes"), parse_length(hub_length, "hub length")
+    )
+
+
+def read_cuts(text: str) -> dict[str, str]:
+    """What a broach cut, written in one line as hubs x passes x hub length, apart by name; see `read_booking`.
+
+    Raises
+    ------
+    InputError : it is not written so, or one of the three cannot be read.
+    """
+    found = _CUTS.fullmatch(text.strip())
+    if found is None:
+        right = "write hubs x passes x hub length, for example 4 x 3 x 1 in"
+        raise InputError(f"has cut: read {quoted(text)}; {right}")
+    read_booking(**found.groupdict())
+    return found.groupdict()
 
 
 def _sum(cuts: int, length: Length, units: Units) -> str:

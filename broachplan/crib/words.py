@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
-from datetime import date
+from datetime import date, timedelta
 
+from broachplan.crib.records import Condition
 from broachplan.errors import InputError, quoted
 
 LONGEST_NAME = 100
 LONGEST_WORDS = 200
 _DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
+_DAYS_AHEAD = re.compile(r"\+ ?(?P<days>\d{1,3})(?: ?days?)?", re.ASCII | re.IGNORECASE)
 # What no words may hold: control characters, surrogates, private and unassigned ones, and characters that show as
 # nothing or turn the direction of writing. Spaces of other widths are let through: lengths are typed with them.
 _HIDDEN = re.compile(
@@ -50,17 +52,36 @@ def checked_name(text: str, what: str) -> str:
     return name
 
 
-def checked_day(text: str, what: str) -> date | None:
+def read_day(text: str, what: str, *, today: date | None = None) -> date | None:
     """A day written as 2031-05-28; None where nothing is written.
+
+    With ``today`` it may be counted from there: ``+7``, ``+7 days``, ``+0`` for the day itself.
 
     Raises
     ------
-    InputError : it is no day in that form.
+    InputError : it is no day in that form, or not one of the calendar.
     """
     text = text.strip()
+    ahead = _DAYS_AHEAD.fullmatch(text) if today else None
     try:
+        if today and ahead:
+            return today + timedelta(days=int(ahead["days"]))
         if text and not _DAY.fullmatch(text):
             raise ValueError
         return date.fromisoformat(text) if text else None
+    except (ValueError, OverflowError):
+        also = ", or +7 for a week from now" if today else ""
+        raise InputError(f"{what}: read {quoted(text)}; write a day such as 2031-05-28{also}") from None
+
+
+def read_condition(text: str) -> Condition:
+    """What an inspection found, by its word.
+
+    Raises
+    ------
+    InputError : it is none.
+    """
+    try:
+        return Condition(text.strip().lower())
     except ValueError:
-        raise InputError(f"{what}: read {quoted(text)}; write a day such as 2031-05-28") from None
+        raise InputError(f"condition: read {quoted(text)}; write fit, worn or unfit") from None

@@ -16,3 +16,4 @@ FITS = (
 )
 TOP_CLEARANCE = (("", "yes"), ("no", "none (DIN 6885-1)"))
 BORE_FORMS = (("", "through"), ("blind", "blind"), ("tapered", "tapered"))
+CONDITIONS = (("", "not inspected yet"), ("fit", "fit"), ("worn", "worn"), ("unfit", "unfit"))

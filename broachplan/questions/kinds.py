@@ -97,9 +97,47 @@ def _tag(text: str, _what: str, _: Values) -> object:
 
 
 def _day(text: str, what: str, _: Values) -> object:
-    from broachplan.crib.words import checked_day
+    from broachplan.crib.words import read_day
 
-    return checked_day(text, what)
+    return read_day(text, what)
+
+
+def _day_ahead(text: str, what: str, _: Values) -> object:
+    from datetime import date
+
+    from broachplan.crib.words import read_day
+
+    return read_day(text, what, today=date.min)
+
+
+def _condition(text: str, _what: str, _: Values) -> object:
+    from broachplan.crib.words import read_condition
+
+    return read_condition(text)
+
+
+def _whole(text: str, what: str, _: Values) -> object:
+    from broachplan.crib.wear import read_count
+
+    return read_count(text, what)
+
+
+def _cuts(text: str, _what: str, _: Values) -> object:
+    from broachplan.crib.wear import read_cuts
+
+    return read_cuts(text)
+
+
+def _angle(text: str, what: str, _: Values) -> object:
+    from broachplan.crib.wear import read_angle
+
+    return read_angle(text, what)
+
+
+def _name(text: str, what: str, _: Values) -> object:
+    from broachplan.crib.words import LONGEST_NAME, checked_words
+
+    return checked_words(text, what, LONGEST_NAME)
 
 
 def _words(text: str, what: str, _: Values) -> object:
@@ -179,4 +217,15 @@ STRESS = ValueKind("STRESS", _stress)
 REVOLUTIONS = ValueKind("N", _revolutions)
 SAFETY = ValueKind("N", _safety)
 OVER = ValueKind("NAME", _over)
+DAY_AHEAD = ValueKind("DATE", _day_ahead)
+CONDITION = ValueKind("WORD", _condition)
+WHOLE = ValueKind("N", _whole)
+CUTS = ValueKind("N x N x LENGTH", _cuts)
+ANGLE = ValueKind("ANGLE", _angle)
+# A tag that may be in any state of being typed: whether there is such a piece, the crib knows.
+TYPED_TAG = ValueKind("TAG", _name)
+NAME = ValueKind("NAME", _name)
+WORK = ValueKind("WORK", _name)
+JOB_NUMBER = ValueKind("NUMBER", _name)
+NOTE = ValueKind("TEXT", _words)
 FLAG = ValueKind("", _yes, flag=True)

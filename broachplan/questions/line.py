@@ -32,7 +32,8 @@ class Line:
     """One thing that is asked.
 
     ``label`` stands in a form, ``what`` in messages; ``hint`` is the placeholder of an empty line; with ``choices``
-    (value and word) a form offers these. ``option`` is the command's, made of the name unless it differs.
+    (value and word) a form offers these. ``option`` is the command's, made of the name unless it differs; what is
+    ``positional`` has none, and ``many`` takes a list of texts.
     """
 
     name: str
@@ -44,6 +45,8 @@ class Line:
     choices: tuple[tuple[str, str], ...] = ()
     option: str = ""
     what: str = ""
+    positional: bool = False
+    many: bool = False
 
     @property
     def at_first(self) -> str:
@@ -73,10 +76,12 @@ def line(
     choices: tuple[tuple[str, str], ...] = (),
     option: str = "",
     what: str = "",
+    positional: bool = False,
+    many: bool = False,
 ) -> Any:
     """A field of a question's dataclass. A line that is not needed is empty (a flag: False) unless typed."""
-    about = Line("", label, kind, help, hint, needed, choices, option, what)
-    default: Any = MISSING if needed else False if kind.flag else ""
+    about = Line("", label, kind, help, hint, needed, choices, option, what, positional, many)
+    default: Any = MISSING if needed else False if kind.flag else () if many else ""
     return field(default=default, metadata={_LINE: about})
 
 

@@ -12,7 +12,7 @@ from datetime import date
 from typing import Any, Protocol
 
 from broachplan.crib.records import Condition, Measured, Record
-from broachplan.crib.words import checked_day, hidden
+from broachplan.crib.words import hidden, read_day
 from broachplan.errors import InputError, quoted
 from broachplan.lengths import parse_length
 from broachplan.quantities import parse_area, parse_force
@@ -221,7 +221,7 @@ class _Parser:
 
     def _day(self, number: int, cell: str) -> date | None:
         try:
-            return checked_day(cell, _COLUMN)
+            return read_day(cell, _COLUMN)
         except InputError as error:
             self._tell(number, "measured_on", str(error).removeprefix(f"{_COLUMN}: "))
             return None

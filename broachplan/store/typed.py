@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from broachplan.crib.entries import Value
-from broachplan.crib.records import Condition
-from broachplan.crib.words import checked_day, checked_words
+from broachplan.crib.words import checked_words, read_condition, read_day
 from broachplan.errors import InputError, quoted
 from broachplan.store.csv_form import read_figure
 from broachplan.store.translate import figure_of, number_of
@@ -24,19 +23,6 @@ WORDS: Mapping[str, str] = {
     "measured_by": "measured_by",
     "made_here": "made_here",
 }
-
-
-def condition_of(text: str) -> Condition:
-    """A condition by its word.
-
-    Raises
-    ------
-    InputError : it is none.
-    """
-    try:
-        return Condition(text.strip().lower())
-    except ValueError:
-        raise InputError(f"condition: read {quoted(text)}; write fit, worn or unfit") from None
 
 
 def typed_values(kind: Kind, told: Mapping[str, str]) -> dict[str, Value]:
@@ -81,9 +67,9 @@ def _figure(figure: Figure, text: str) -> int | None:
 
 def _words(name: str, text: str) -> Value:
     if name == "condition":
-        return condition_of(text).value
+        return read_condition(text).value
     if name == "measured_on":
-        day = checked_day(text, _spoken(name))
+        day = read_day(text, _spoken(name))
         return day.isoformat() if day else None
     if name == "made_here":
         return _flag(_spoken(name), text)

@@ -92,19 +92,19 @@ def test_a_set_is_joined_held_told_and_split_in_a_line_each(run_here: Run) -> No
     def told(*arguments: str) -> str:
         return run_here("crib", *arguments).stdout
 
-    assert told("join", "box Elm", "B-250", "G-1000") == "set box Elm: B-250, G-1000 put in\n"
+    assert told("join", "box Elm", "B-250", "G-1000") == "B-250, G-1000 put into set box Elm\n"
     held = told("hold", "--set", "box Elm", "--for", "J-7", "--day", "2999-05-08", "--until", "2999-05-09")
     assert held == "B-250, G-1000 held from 2999-05-08 to 2999-05-09 for J-7\n"
     listed = told("holds")
     assert "2999-05-08 to 2999-05-09  B-250, a broach: J-7" in listed
     assert listed.endswith("2 holds\n")
     released = told("release", "G-1000", "--day", "2999-05-08")
-    assert released == "G-1000 no more held on 2999-05-08 for J-7\n"
+    assert released == "G-1000 released on 2999-05-08, held for J-7 until now\n"
     assert [each["first"] for each in valid(told("holds", "--json"), "holds")["holds"]] == [
         "2999-05-08",
         "2999-05-09",
     ]
-    assert told("split", "box Elm", "G-1000") == "set box Elm: G-1000 taken out\n"
+    assert told("split", "box Elm", "G-1000") == "G-1000 taken out of set box Elm\n"
     other = run_here("crib", "hold", "B-250", "--for", "J-8", "--day", "2999-05-08")
     assert (other.returncode, other.stderr) == (
         ExitCode.STATE,
@@ -126,7 +126,10 @@ def test_cuts_an_inspection_a_regrind_and_what_is_due_are_told_in_words(run_here
     assert valid(run_here("crib", "due", "--json").stdout, "due")["broaches"][0]["wear"]["cuts"] == 20
     assert told("inspect", "G-1000", "--condition", "fit") == "G-1000 was worn and is fit"
     half = run_here("crib", "book", "B-250", "--hubs", "4")
-    assert (half.returncode, "write all of --hubs, --passes and --hub-length" in half.stderr) == (2, True)
+    assert (half.returncode, "give hubs, passes and hub length, all of them or none" in half.stderr) == (
+        2,
+        True,
+    )
     assert "40 cuts, 40.0000 in in all" in told("book", "B-250", *cut)
     regrind = (
         "--first-tooth-height",

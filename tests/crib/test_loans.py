@@ -18,7 +18,7 @@ from broachplan.crib.loans import (
 )
 from broachplan.crib.records import Condition
 from broachplan.crib.sets import sets_of
-from broachplan.crib.words import checked_day, checked_name, checked_words
+from broachplan.crib.words import checked_name, checked_words, read_day
 from broachplan.errors import InputError
 from broachplan.tooling.figures import Kind
 
@@ -156,6 +156,6 @@ def test_words_may_be_empty_and_have_200_characters() -> None:
 
 @pytest.mark.parametrize("text", ["2031-5-2", "2031-02-30", "tomorrow", "20310502", "2031-05-02x"])
 def test_a_day_that_cannot_be_is_refused(text: str) -> None:
-    assert checked_day("", "due") is None
+    assert read_day("", "due") is None
     with pytest.raises(InputError, match=r"^due: read .*; write a day such as 2031-05-28$"):
-        checked_day(text, "due")
+        read_day(text, "due")

@@ -14,10 +14,11 @@ from broachplan.crib.wear import (
     Booking,
     Wear,
     changes_of,
-    checked_booking,
     has_limits,
     lowered_by,
     read_angle,
+    read_booking,
+    read_cuts,
     why_due,
 )
 from broachplan.errors import InputError
@@ -177,13 +178,28 @@ def test_what_is_no_angle_is_refused(text: str) -> None:
 
 
 def test_a_booking_of_nothing_or_of_too_much_is_refused() -> None:
-    for hubs, passes, told in (
-        (0, 1, "hubs: read 0"),
-        (1, 0, "passes: read 0"),
-        (10_001, 1, "hubs: read 10001"),
+    for hubs, passes, reason in (
+        ("0", "1", "hubs: read “0”"),
+        ("1", "0", "passes: read “0”"),
+        ("10001", "1", "hubs: read “10001”"),
+        ("1", "2.5", "passes: read “2.5”"),
+        ("9" * 5000, "1", "hubs: read “9999"),
     ):
-        with pytest.raises(InputError, match=f"{told}; write a whole number from 1 to 10,000"):
-            checked_booking(hubs, passes, INCH)
-    with pytest.raises(InputError, match=r"^hub length: must be above zero"):
-        checked_booking(1, 1, Length(0))
-    assert checked_booking(10_000, 1, Length(1)) == Booking(10_000, 1, Length(1))
+        with pytest.raises(InputError, match=f"{reason}.*; write a whole number from 1 to 10,000"):
+            read_booking(hubs, passes, "1 in")
+    with pytest.raises(InputError, match=r"^hub length: read “0 in”; it must be above zero"):
+        read_booking("1", "1", "0 in")
+    assert read_booking("10000", "1", "0.000001 mm") == Booking(10_000, 1, Length(1))
+
+
+def test_cuts_are_booked_with_hubs_passes_and_length_or_not_at_all() -> None:
+    assert read_booking("", " ", "") is None
+    for typed in (("4", "", ""), ("4", "3", ""), ("", "", "1 in")):
+        with pytest.raises(InputError, match=r"cuts: give hubs, passes and hub length, all of them or none"):
+            read_booking(*typed)
+
+
+def test_what_was_cut_is_hubs_by_passes_by_length_in_one_line() -> None:
+    assert read_booking(**read_cuts("4 x 3 x 1-1/2 in")) == Booking(4, 3, Length.inches("1.5"))
+    with pytest.raises(InputError, match="4 x 3 x 1 in"):
+        read_cuts("twelve")

@@ -15,7 +15,6 @@ from sqlalchemy import update
 
 from broachplan.crib.entries import Act, Stamp
 from broachplan.crib.records import Condition, Measured, Record
-from broachplan.desks.attendant.lend_piece import lend_piece
 from broachplan.desks.attendant.list_out import list_out
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.errors import InputError
@@ -30,6 +29,7 @@ from broachplan.store.work import reading, writing
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Press, Ring, Shim
 from tests.databases import contents, database, examples
+from tests.desks.doing import lend_piece
 from tests.ground import emptied
 from tests.store.cribs import cribs, fill, inch, small_crib
 from tests.store.spreadsheet import made_of

@@ -13,7 +13,6 @@ import pytest
 from broachplan.desks.attendant.add_piece import add_piece
 from broachplan.desks.attendant.check_data import check_data
 from broachplan.desks.attendant.edit_piece import edit_piece
-from broachplan.desks.attendant.lend_piece import lend_piece
 from broachplan.desks.attendant.list_out import list_out
 from broachplan.desks.attendant.list_pieces import list_pieces
 from broachplan.desks.attendant.list_sets import list_sets
@@ -29,6 +28,7 @@ from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
 from tests import databases
 from tests.databases import contents, database, name_in, url_of
+from tests.desks.doing import lend_piece
 from tests.without_rights import no_overriding
 
 README = Path(__file__).parents[2] / "README.md"

@@ -6,16 +6,13 @@ from datetime import date, timedelta
 
 import pytest
 
-from broachplan.crib.wear import Booking
-from broachplan.desks.attendant.lend_piece import lend_piece
 from broachplan.desks.attendant.list_out import list_out
 from broachplan.desks.attendant.show_piece import show_piece
-from broachplan.errors import InputError
-from broachplan.lengths import Length
+from tests.desks.doing import lend_piece
 from tests.tui.answers import READY
 from tests.tui.attending import Attending, attend
 from tests.tui.driving import Drive, drive
-from tui.hand_fields import LEND, TAKE_BACK, read_cut, reason_against
+from tui.hand_fields import LEND, TAKE_BACK, reason_against
 from tui.screens.desk import DeskScreen
 from tui.widgets.entry import Entry
 
@@ -58,8 +55,8 @@ def test_a_return_asks_for_the_condition_books_the_cut_and_keeps_what_was_refuse
         assert "write hubs x passes x hub length" in at.words("#said")
         await at.type("=  x 1 in", "down", "=chipped", "enter", "=S-1", "f2", "enter", "=P-1", "f2", "enter")
         told = at.words("#told")
-        assert "B-250 back from Kim, worn; keep it apart" in told
-        assert "S-1 back from Kim, fit" in told
+        assert "B-250 is back from Kim, worn; keep it apart" in told
+        assert "S-1 is back from Kim, fit" in told
         assert "NOT   P-1 is not out" in told
         # What was refused stands there still, and what is scanned next takes its place.
         assert at.typed("tag") == "P-1"
@@ -127,12 +124,6 @@ def test_a_line_of_a_loan_says_why_a_text_will_not_do(name: str, right: str, wro
 
     assert reason_against(field, right, {}) == ""
     assert reason in reason_against(field, wrong, {})
-
-
-def test_what_was_cut_is_hubs_by_passes_by_length() -> None:
-    assert read_cut("4 x 3 x 1-1/2 in") == Booking(4, 3, Length.inches("1.5"))
-    with pytest.raises(InputError, match="4 x 3 x 1 in"):
-        read_cut("twelve")
 
 
 def test_what_a_plan_takes_stands_ready_to_be_lent_and_each_of_a_list_is_lent_by_itself(

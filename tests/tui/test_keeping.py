@@ -6,19 +6,22 @@ from datetime import date, timedelta
 
 import pytest
 
+from broachplan.crib.records import Condition
 from broachplan.crib.wear import Booking, Wear
-from broachplan.desks.attendant.book_cuts import Booked, book_cuts
+from broachplan.desks.attendant.book_cuts import Booked
+from broachplan.desks.attendant.change_set import Moved
+from broachplan.desks.attendant.inspect_piece import Inspected
 from broachplan.desks.attendant.list_due import list_due
 from broachplan.desks.attendant.list_sets import list_sets
 from broachplan.desks.attendant.shop_settings import change_setting
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.lengths import Length, Units
 from broachplan.tooling.pieces import Broach
+from tests.desks.doing import book_cuts
 from tests.tui.attending import Attending, attend
 from tui.grind_fields import geometry, lines_of, reason_against
 from tui.keep_fields import BOOK, HOLD
 from tui.keep_fields import reason_against as reason_of
-from tui.keep_words import booked_words, inspected_words, moved_words
 
 
 def test_a_piece_is_held_from_its_screen_and_let_go_from_the_list(filled_file: str) -> None:
@@ -31,9 +34,9 @@ def test_a_piece_is_held_from_its_screen_and_let_go_from_the_list(filled_file: s
             "f3", "=4711", "down", "=+3", "down", "=+5", "enter", "=S-1", "enter", "=inch set", "enter"
         )
         told = at.words("#told")
-        assert f"B-250 held for 4711, {first} to {last}" in told
-        assert "S-1 held for 4711" in told
-        assert "inch set is held for 4711 already" in told
+        assert f"B-250 held from {first} to {last} for 4711" in told
+        assert f"S-1 held from {first} to {last} for 4711" in told
+        assert f"inch set is held from {first} to {last} for 4711 already" in told
         await at.type("escape")
         assert f"held      {first} to {last}" in at.words("#record").replace("\n   ", " ")
         await at.type("ctrl+o")
@@ -119,7 +122,7 @@ def test_boxes_are_filled_and_emptied_and_a_past_day_shows_what_was_then(filled_
     [
         (HOLD, "first", "+3", ""),
         (HOLD, "last", "2031-05-28", ""),
-        (HOLD, "first", "soon", "from: read “soon”; write a day"),
+        (HOLD, "first", "soon", "day: read “soon”; write a day"),
         (HOLD, "for_what", "x" * 101, "at most 100"),
         (BOOK, "has_cut", "3 hubs", "write hubs x passes x hub length"),
     ],
@@ -148,20 +151,18 @@ def test_a_regrind_asks_for_both_heights_and_checks_what_the_check_is_told(fille
     assert geometry({"ground_off": "0.005 in", "relief": "no"}) is None
 
 
-def test_what_was_done_is_told_in_a_line(filled_file: str) -> None:
+def test_every_result_says_what_was_done(filled_file: str) -> None:
     booked = book_cuts(filled_file, "B-250", Booking(1, 1, Length.inches(1)))
 
-    assert booked_words(booked) == "B-250: 1 cut, 1.0000 in in all; no inspection on record"
-    assert "due for it" in booked_words(Booked("B-250", Wear(), ("due for it",), Units.INCH))
-    assert inspected_words("B-250", "fit", "fit") == "B-250 is fit, as before"
-    assert "keep it apart" in inspected_words("B-250", "fit", "worn")
+    assert booked.lines == ("B-250: 1 cut, 1.0000 in in all; no inspection on record",)
+    assert Booked("B-250", Wear(), ("due for it",), Units.INCH).lines[-1] == "due for it"
+    assert Inspected("B-250", Condition.FIT, Condition.FIT).lines == ("B-250 is fit, as before",)
+    assert "keep it apart" in Inspected("B-250", Condition.FIT, Condition.WORN).lines[0]
 
 
-def test_what_went_into_which_box_is_told() -> None:
-    from broachplan.desks.attendant.change_set import Moved
+def test_what_went_into_which_box_is_said() -> None:
+    both = Moved(("S-1", "S-2"), "box Elm", "box Oak")
 
-    assert (
-        moved_words(Moved(("S-1", "S-2"), "box Elm", "box Oak")) == "S-1, S-2 out of box Elm put into box Oak"
-    )
-    assert moved_words(Moved(("S-1",), "box Elm", "")) == "S-1 out of box Elm into no set"
-    assert moved_words(Moved((), "", "box Oak")) == "all of it is in box Oak already"
+    assert both.lines == ("S-1, S-2 taken out of set box Elm and put into set box Oak",)
+    assert Moved(("S-1",), "box Elm", "").lines == ("S-1 taken out of set box Elm",)
+    assert Moved((), "", "box Oak").lines == ("all of it is in set box Oak already",)

@@ -14,15 +14,13 @@ from broachplan.crib.loans import Loan, Standing
 from broachplan.crib.records import Condition
 from broachplan.crib.sets import ToolSet
 from broachplan.desks.attendant.edit_piece import edit_piece
-from broachplan.desks.attendant.lend_piece import lend_piece, lend_set
 from broachplan.desks.attendant.list_out import list_out
-from broachplan.desks.attendant.retire_piece import retire_piece
-from broachplan.desks.attendant.return_piece import return_piece
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.tooling.figures import Kind
 from tests.cli.hostile import foreign
+from tests.desks.doing import lend_piece, lend_set, retire_piece, return_piece
 from tests.tui.attending import Attending, attend
-from tui.standing_words import due_day, lacks, state_words
+from tui.standing_words import lacks, state_words
 
 NOW = datetime(2026, 3, 2, 9, 30, tzinfo=UTC)
 TODAY = date(2026, 3, 9)
@@ -154,12 +152,3 @@ def test_a_set_lacks_what_is_out_not_fit_or_missing() -> None:
     gone = replace(there, missing_since=TODAY)
     assert lacks(ToolSet("box", (FREE, gone)), TODAY) == "LACKS 1: S-1 missing since 2026-03-09"
     assert lacks(ToolSet("box", (there,)), TODAY) == "no broach belongs to it"
-
-
-def test_days_from_today_are_a_due_day_and_anything_else_is_left_as_typed() -> None:
-    assert [due_day(typed, TODAY) for typed in ("+7", "2026-03-20", "+", "")] == [
-        "2026-03-16",
-        "2026-03-20",
-        "+",
-        "",
-    ]

@@ -8,10 +8,10 @@ from hypothesis import given
 from broachplan.crib.entries import Act
 from broachplan.crib.records import Record
 from broachplan.desks.attendant.edit_piece import edit_piece
-from broachplan.desks.attendant.lend_piece import lend_piece
 from broachplan.desks.attendant.list_pieces import list_pieces
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.tooling.figures import FIGURES, Kind
+from tests.desks.doing import lend_piece
 from tests.store.cribs import records
 from tests.tui.attending import Attending, attend
 from tui.piece_fields import as_typed, fields_of, read, reason_against, whole_reason

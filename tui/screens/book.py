@@ -3,16 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
 
-from tui.hand_fields import read_cut
 from tui.keep_fields import BOOK
-from tui.keep_words import booked_words
 from tui.keeper import Finding
 from tui.screens.keeping import KeepingScreen
-
-if TYPE_CHECKING:
-    from broachplan.desks.attendant.list_known import Known
+from tui.standing_words import said
 
 
 class BookScreen(KeepingScreen):
@@ -23,7 +18,9 @@ class BookScreen(KeepingScreen):
     EACH = ("tag", "has_cut", "note")
     TITLE = "BOOK CUTS   tag of the broach, what it has cut, enter; then the next tag"
 
-    def perform(self, values: Mapping[str, str], what: str, is_set: bool, known: Known) -> str:  # noqa: ARG002
+    def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:  # noqa: ARG002
         """Book it."""
+        from broachplan.crib.wear import read_cuts
+
         asked = Finding(what, note=values["note"], by=values["by"])
-        return booked_words(self.desks.keeper.book(self.db, asked, read_cut(values["has_cut"])))
+        return said(self.desks.keeper.book(self.db, asked, read_cuts(values["has_cut"])))

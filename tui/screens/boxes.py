@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
 
 from tui.keep_fields import JOIN, SPLIT
-from tui.keep_words import moved_words
 from tui.keeper import Boxing
 from tui.screens.keeping import KeepingScreen
-
-if TYPE_CHECKING:
-    from broachplan.desks.attendant.list_known import Known
+from tui.standing_words import said
 
 
 class JoinScreen(KeepingScreen):
@@ -21,10 +17,10 @@ class JoinScreen(KeepingScreen):
     FIELDS = JOIN
     TITLE = "INTO A SET   tag or a whole set, the set it goes into, enter; then the next"
 
-    def perform(self, values: Mapping[str, str], what: str, is_set: bool, known: Known) -> str:  # noqa: ARG002
+    def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:
         """Put it in."""
         asked = Boxing(what, is_set, into=values["into"], by=values["by"])
-        return moved_words(self.desks.keeper.join(self.db, asked))
+        return said(self.desks.keeper.join(self.db, asked))
 
 
 class SplitScreen(KeepingScreen):
@@ -34,7 +30,7 @@ class SplitScreen(KeepingScreen):
     FIELDS = SPLIT
     TITLE = "OUT OF A SET   tag or the whole set, enter; then the next"
 
-    def perform(self, values: Mapping[str, str], what: str, is_set: bool, known: Known) -> str:  # noqa: ARG002
+    def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:
         """Take it out."""
         asked = Boxing(what, is_set, values["out_of"], values["into"], values["by"])
-        return moved_words(self.desks.keeper.split(self.db, asked))
+        return said(self.desks.keeper.split(self.db, asked))

@@ -11,7 +11,7 @@ from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from tui.fields import Field
+from broachplan.questions.line import Line as Field
 from tui.hand_fields import BY, NOTE, reason_against
 from tui.plain import plain
 from tui.widgets.entry import typed_out

@@ -16,8 +16,8 @@ from textual.message import Message
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
+from broachplan.questions.line import Line as Field
 from tui.desks import Desks
-from tui.fields import Field
 from tui.hand_fields import reason_against
 from tui.plain import plain
 from tui.screens.asking import AskingScreen, Failed
@@ -131,7 +131,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
             return f"to: read “{text}”, which is a tag; write the name of whoever gets it"
         return reason_against(field, text, values)
 
-    def perform(self, values: Mapping[str, str], what: str, is_set: bool, known: Known) -> str:
+    def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:
         """Do what was entered, in a worker; the line that says what was done."""
         raise NotImplementedError
 
@@ -218,7 +218,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         try:
             known = self.known or self.attendant.known(self.db)
             what, is_set = recognised(values["tag"], known)
-            line = self.perform(values, what, is_set, known)
+            line = self.perform(values, what, is_set)
         except Exception as error:
             return self.DoneWith(self.desks.line_for(error), refused=True, known=self.known)
         try:

@@ -3,16 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
 
 from tui.keep_fields import HOLD, RELEASE
-from tui.keep_words import held_words, released_words
 from tui.keeper import Holding
 from tui.screens.keeping import KeepingScreen
-from tui.standing_words import due_day
-
-if TYPE_CHECKING:
-    from broachplan.desks.attendant.list_known import Known
+from tui.standing_words import said
 
 
 class HoldScreen(KeepingScreen):
@@ -22,10 +17,10 @@ class HoldScreen(KeepingScreen):
     FIELDS = HOLD
     TITLE = "HOLD   tag, for what, from when, enter; then the next tag"
 
-    def perform(self, values: Mapping[str, str], what: str, is_set: bool, known: Known) -> str:
+    def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:
         """Hold it."""
-        asked = _asked(values, what, is_set, known)
-        return held_words(self.desks.keeper.hold(self.db, asked), what)
+        asked = _asked(values, what, is_set)
+        return said(self.desks.keeper.hold(self.db, asked))
 
 
 class ReleaseScreen(KeepingScreen):
@@ -35,12 +30,11 @@ class ReleaseScreen(KeepingScreen):
     FIELDS = RELEASE
     TITLE = "RELEASE   tag, from when, until when, enter; then the next tag"
 
-    def perform(self, values: Mapping[str, str], what: str, is_set: bool, known: Known) -> str:
+    def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:
         """Let it go."""
-        asked = _asked(values, what, is_set, known)
-        return released_words(self.desks.keeper.release(self.db, asked))
+        asked = _asked(values, what, is_set)
+        return said(self.desks.keeper.release(self.db, asked))
 
 
-def _asked(values: Mapping[str, str], what: str, is_set: bool, known: Known) -> Holding:
-    first, last = (due_day(values[name], known.on) for name in ("first", "last"))
-    return Holding(what, is_set, first, last, values.get("for_what", ""), values["by"])
+def _asked(values: Mapping[str, str], what: str, is_set: bool) -> Holding:
+    return Holding(what, is_set, values["first"], values["last"], values.get("for_what", ""), values["by"])

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
+from broachplan.questions.line import Line as Field
 from tui.desks import Desks
-from tui.fields import Field
 from tui.keep_fields import INSPECT
-from tui.keep_words import inspected_words
 from tui.keeper import Finding
 from tui.screens.hand import HandScreen
 from tui.screens.take_back import TakeBackScreen
-
-if TYPE_CHECKING:
-    from broachplan.desks.attendant.list_known import Known
+from tui.standing_words import said
 
 
 class InspectScreen(TakeBackScreen):
@@ -27,7 +24,7 @@ class InspectScreen(TakeBackScreen):
     def __init__(self, db: str | None, desks: Desks, tag: str, by: str) -> None:
         HandScreen.__init__(self, db, desks, {"tag": tag, "by": by}, name="inspect")
 
-    def perform(self, values: Mapping[str, str], what: str, is_set: bool, known: Known) -> str:  # noqa: ARG002
+    def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:  # noqa: ARG002
         """Note it."""
         asked = Finding(what, values["condition"], values["note"], values["by"])
-        return inspected_words(*self.desks.keeper.inspect(self.db, asked))
+        return said(self.desks.keeper.inspect(self.db, asked))

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import ClassVar
 
+from broachplan.questions.line import Line as Field
 from tui.desks import Desks
-from tui.fields import Field
 from tui.keep_fields import reason_against
 from tui.screens.hand import HandScreen
 

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from textual.screen import Screen
 
+from broachplan.questions.line import Line as Field
 from tui.attendant import Handing
 from tui.desks import Desks
-from tui.fields import Field
 from tui.hand_fields import LEND
 from tui.screens.hand import HandScreen
-from tui.standing_words import due_day, lent_words, tags_of
-
-if TYPE_CHECKING:
-    from broachplan.desks.attendant.list_known import Known
+from tui.standing_words import said, tags_of
 
 
 class LendScreen(HandScreen):
@@ -40,14 +37,14 @@ class LendScreen(HandScreen):
         texts = tags_of(text, self.known) if field.name == "tag" else (text,)
         return next(filter(None, (super(LendScreen, self).reason(field, each, values) for each in texts)), "")
 
-    def perform(self, values: Mapping[str, str], what: str, is_set: bool, known: Known) -> str:
+    def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:
         """Lend it."""
         asked = Handing(
             what,
             is_set,
             to=values["to"],
-            due=due_day(values["due"], known.on),
+            due=values["due"],
             job=values["job"],
             by=values["by"],
         )
-        return lent_words(self.attendant.lend(self.db, asked), what if is_set else "")
+        return said(self.attendant.lend(self.db, asked))

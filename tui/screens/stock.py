@@ -75,7 +75,7 @@ class StockScreen(ListScreen["Placed"]):
 
     async def action_open(self) -> None:
         """Another day where one is typed; else the chosen piece."""
-        from broachplan.crib.words import checked_day
+        from broachplan.crib.words import read_day
         from broachplan.errors import InputError
 
         await typed_out(self.top)
@@ -84,7 +84,7 @@ class StockScreen(ListScreen["Placed"]):
             await super().action_open()
             return
         try:
-            self._to(checked_day(typed, "day"))
+            self._to(read_day(typed, "day"))
         except InputError as error:
             self.say(str(error), wrong=True)
 

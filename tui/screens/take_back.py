@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from broachplan.questions.line import Line as Field
 from tui.attendant import Handing
 from tui.desks import Desks
-from tui.fields import Field
 from tui.hand_fields import TAKE_BACK
 from tui.screens.hand import HandScreen
-from tui.standing_words import returned_words
+from tui.standing_words import said
 from tui.widgets.choice import Choice
-
-if TYPE_CHECKING:
-    from broachplan.desks.attendant.list_known import Known
 
 
 class TakeBackScreen(HandScreen):
@@ -34,7 +31,7 @@ class TakeBackScreen(HandScreen):
     def __init__(self, db: str | None, desks: Desks, tag: str, by: str) -> None:
         super().__init__(db, desks, {"tag": tag, "by": by}, name="return")
 
-    def perform(self, values: Mapping[str, str], what: str, is_set: bool, known: Known) -> str:  # noqa: ARG002
+    def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:
         """Take it back."""
         asked = Handing(
             what,
@@ -44,7 +41,7 @@ class TakeBackScreen(HandScreen):
             note=values["note"],
             by=values["by"],
         )
-        return returned_words(self.attendant.take_back(self.db, asked))
+        return said(self.attendant.take_back(self.db, asked))
 
     def action_found(self, condition: str) -> None:
         """Note what the inspection found; enter then takes it back."""

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from broachplan.crib.entries import Act
-from broachplan.crib.wear import Booking, Wear, why_due
+from broachplan.crib.wear import Wear, read_booking, why_due
 from broachplan.crib.words import checked_words
 from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError, InputError
 from broachplan.lengths import Units
+from broachplan.questions.acts import BookRequest
 from broachplan.store.entries import Line, record
 from broachplan.store.settings_store import load_settings
 from broachplan.store.standings import standing_of
@@ -28,21 +29,27 @@ class Booked:
     due: tuple[str, ...]
     units: Units
 
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What it has cut with what was booked, and what it is due for."""
+        return (f"{self.tag}: {self.wear.words(self.units)}", *self.due)
 
-def book_cuts(
-    db: str | None, tag: str, booking: Booking, *, note: str = "", by: str = "", at: datetime | None = None
-) -> Booked:
-    """Book cuts of the broach with a tag, wherever it is.
+
+def book(db: str | None, request: BookRequest, *, at: datetime | None = None) -> Booked:
+    """Book what a broach has cut, wherever it is.
 
     Raises
     ------
-    InputError : an unknown tag, a piece that is no broach, a note or name that cannot be.
+    InputError : an unknown tag, a piece that is no broach, cuts, a note or a name that cannot be.
     CribStateError : it is retired.
     StorageError : the database cannot be used.
     """
-    stamp, note = stamped(by, at), checked_words(note, "note")
+    stamp, note = stamped(request.by, at), checked_words(request.note, "note")
+    booking = read_booking(request.hubs, request.passes, request.hub_length)
+    if booking is None:
+        raise InputError("cuts: nothing was given; write hubs, passes and hub length")
     with writing(db) as work:
-        stood = standing_of(work, tag)
+        stood = standing_of(work, request.tag)
         if stood.standing.kind is not Kind.BROACH:
             raise InputError(f"cuts: {stood.standing.tag} is a {stood.standing.kind}; only a broach cuts")
         if stood.standing.retired:

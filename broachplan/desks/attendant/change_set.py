@@ -10,13 +10,14 @@ from broachplan.crib.entries import Act, Change
 from broachplan.crib.words import checked_name
 from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError, InputError, quoted
+from broachplan.questions.acts import JoinRequest, SplitRequest
 from broachplan.store.entries import Line, record
 from broachplan.store.pieces import mark
 from broachplan.store.standings import Stood, in_set, standings, unknown
 from broachplan.store.transaction import Work
 from broachplan.store.work import writing
 
-__all__ = ["Moved", "join_set", "split_set"]
+__all__ = ["Moved", "join", "split"]
 _OF_SET = "set_name"
 
 
@@ -28,23 +29,24 @@ class Moved:
     out_of: str
     into: str
 
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What is in which box now."""
+        tags = ", ".join(self.tags)
+        if not tags:
+            return (f"all of it is in {f'set {self.into}' if self.into else 'no set'} already",)
+        out_of = f" taken out of set {self.out_of}" if self.out_of else ""
+        into = f" put into set {self.into}" if self.into else ""
+        return (f"{tags}{' and'.join(filter(None, (out_of, into)))}",)
 
-def join_set(
-    db: str | None,
-    name: str,
-    tags: Sequence[str] = (),
-    *,
-    of_set: str = "",
-    by: str = "",
-    at: datetime | None = None,
-) -> Moved:
-    """Put pieces into the set of a name, which may be a new one: those with the tags, and all of another set.
+
+def join(db: str | None, request: JoinRequest, *, at: datetime | None = None) -> Moved:
+    """Put pieces, and all of another set where one is named, into a set, which may be a new one.
 
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    of_set : another set, which is joined to this one whole and is no more.
-    by, at : who does it, and when; see `stamped`.
+    at : when; see `stamped`.
 
     Raises
     ------
@@ -52,30 +54,23 @@ def join_set(
     CribStateError : one of the pieces is retired.
     StorageError : the database cannot be used.
     """
-    stamp, name = stamped(by, at), checked_name(name, "set")
-    if not tags and not of_set.strip():
+    stamp, name = stamped(request.by, at), checked_name(request.into, "set")
+    other = request.set_name.strip()
+    if not request.tags and not other:
         raise InputError("join: nothing was named to put into the set; name pieces by their tags, or a set")
     with writing(db) as work:
-        pieces = _tagged(work, tags)
-        if of_set.strip():
-            pieces += [stood for stood in in_set(work, of_set) if stood not in pieces]
+        pieces = _tagged(work, request.tags)
+        if other:
+            pieces += [stood for stood in in_set(work, other) if stood not in pieces]
         changed = [stood for stood in pieces if stood.set_name != name]
         lines = _put(work, changed, name)
         record(work, stamp, lines)
         work.commit()
-    return Moved(tuple(stood.standing.tag for stood in changed), of_set.strip(), name)
+    return Moved(tuple(stood.standing.tag for stood in changed), other, name)
 
 
-def split_set(
-    db: str | None,
-    name: str,
-    tags: Sequence[str] = (),
-    *,
-    into: str = "",
-    by: str = "",
-    at: datetime | None = None,
-) -> Moved:
-    """Take pieces out of a set: those with the tags, or without any all of them; ``into`` puts them into another set.
+def split(db: str | None, request: SplitRequest, *, at: datetime | None = None) -> Moved:
+    """Take pieces, or without tags all of them, out of a set, and put them into another where one is named.
 
     Raises
     ------
@@ -83,11 +78,12 @@ def split_set(
     CribStateError : one of the pieces is not in the set.
     StorageError : the database cannot be used.
     """
-    stamp, into = stamped(by, at), checked_name(into, "into") if into.strip() else ""
+    stamp = stamped(request.by, at)
+    into = checked_name(request.into, "into") if request.into.strip() else ""
     with writing(db) as work:
-        inside = in_set(work, name)
+        inside = in_set(work, request.out_of)
         name = inside[0].set_name
-        pieces = _tagged(work, tags) if tags else inside
+        pieces = _tagged(work, request.tags) if request.tags else inside
         for stood in pieces:
             if stood.set_name != name:
                 where = f"is in {quoted(stood.set_name)}" if stood.set_name else "is in no set"

@@ -9,6 +9,7 @@ from broachplan.crib.entries import Act
 from broachplan.crib.words import checked_words
 from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError
+from broachplan.questions.acts import FoundRequest
 from broachplan.store.corrections import turned_up
 from broachplan.store.entries import Line, record
 from broachplan.store.standings import standing_of
@@ -17,18 +18,22 @@ from broachplan.store.work import writing
 
 @dataclass(frozen=True, slots=True)
 class FoundPiece:
-    """A piece that is missing no more: since when it was, in what words its condition stands, and its home."""
+    """A piece that is missing no more: since when it was, its condition, and its home."""
 
     tag: str
     missing_since: date
     condition: str
     home: str
 
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """A piece that is missing no more."""
+        home = f"; its home is {self.home}" if self.home else ""
+        return (f"{self.tag}, missing since {self.missing_since}, is found, {self.condition}{home}",)
 
-def found_piece(
-    db: str | None, tag: str, *, note: str = "", by: str = "", at: datetime | None = None
-) -> FoundPiece:
-    """Note that the piece with a tag was found.
+
+def note_found(db: str | None, request: FoundRequest, *, at: datetime | None = None) -> FoundPiece:
+    """Note that a missing piece was found outside a count.
 
     Raises
     ------
@@ -36,9 +41,9 @@ def found_piece(
     CribStateError : it is not missing, or retired.
     StorageError : the database cannot be used.
     """
-    stamp, note = stamped(by, at), checked_words(note, "note")
+    stamp, note = stamped(request.by, at), checked_words(request.note, "note")
     with writing(db) as work:
-        stood = standing_of(work, tag)
+        stood = standing_of(work, request.tag)
         standing = stood.standing
         if standing.retired:
             raise CribStateError(f"{standing.tag} is retired and is not changed any more")

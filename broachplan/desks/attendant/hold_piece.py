@@ -2,92 +2,100 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from broachplan.crib.entries import Stamp
 from broachplan.crib.holds import Hold, days_between, why_not_hold
-from broachplan.crib.words import checked_day, checked_name
+from broachplan.crib.words import checked_name, read_day
 from broachplan.desks.attendant.clock import day, stamped
+from broachplan.desks.attendant.named import named_pieces
 from broachplan.errors import CribStateError, InputError
+from broachplan.questions.acts import HoldRequest, ReleaseRequest
 from broachplan.store.entries import record
-from broachplan.store.holds import held_days, hold, holds_from, release
-from broachplan.store.standings import Stood, in_set, standing_of
+from broachplan.store.holds import held_days, holds_from
+from broachplan.store.holds import hold as keep
+from broachplan.store.holds import release as let_go
+from broachplan.store.standings import Stood
 from broachplan.store.transaction import Work
 from broachplan.store.work import reading, writing
 
-__all__ = ["Held", "Hold", "hold_piece", "hold_set", "list_holds", "release_piece", "release_set"]
+__all__ = ["Held", "Hold", "hold", "list_holds", "release"]
 
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """The tags held or let go, for what, on which days; what was so already is not among them."""
+    """The tags held or released, for what, on which days; what was so already is not among them.
+
+    ``what`` is the tag or the set that was asked for; ``released`` tells a release from a hold.
+    """
 
     tags: tuple[str, ...]
     for_what: str
     days: tuple[date, ...]
+    what: str
+    released: bool = False
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What is held or free now, for what, on which days."""
+        days = _spoken(self.days)
+        if not self.tags:
+            return (f"{self.what} is held {days} for {self.for_what} already",)
+        tags = ", ".join(self.tags)
+        if self.released:
+            return (f"{tags} released {days}, held for {self.for_what} until now",)
+        return (f"{tags} held {days} for {self.for_what}",)
 
 
-def hold_piece(
-    db: str | None,
-    tag: str,
-    for_what: str,
-    on: str,
-    *,
-    until: str = "",
-    by: str = "",
-    at: datetime | None = None,
-) -> Held:
-    """Hold the piece with a tag for some work, so that plans for other days only and loans for other work pass it by.
+def hold(db: str | None, request: HoldRequest, *, at: datetime | None = None) -> Held:
+    """Keep a piece, or all pieces of a set or none, for some work: plans for other work and other loans pass it by.
 
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    for_what : the work, for example a job's number.
-    on, until : the first day and, where there are more, the last, as 2031-05-28; `MOST_DAYS` at once.
-    by, at : who holds it, and when; see `stamped`.
+    at : when; see `stamped`. Days may be counted from then.
 
     Raises
     ------
-    InputError : an unknown tag, a name or a day that cannot be.
-    CribStateError : it is retired, or held on one of the days for other work; one line says which.
+    InputError : an unknown tag or set, a name or a day that cannot be, over `MOST_DAYS` at once.
+    CribStateError : a piece is retired, or held on one of the days for other work; one line says which.
     StorageError : the database cannot be used.
     """
-    return _hold(db, "", tag, for_what, on, until, stamped(by, at))
+    stamp, for_what = stamped(request.by, at), checked_name(request.for_what, "for")
+    days = _days(request.first, request.last, stamp.day)
+    with writing(db) as work:
+        pieces = named_pieces(work, request.tag, request.set_name)
+        free = [_free_days(work, stood, days, for_what) for stood in pieces]
+        lines = [keep(work, stood, rest, for_what) for stood, rest in zip(pieces, free, strict=True) if rest]
+        record(work, stamp, lines)
+        work.commit()
+    tags = tuple(stood.standing.tag for stood, rest in zip(pieces, free, strict=True) if rest)
+    return Held(tags, for_what, days, request.set_name.strip() or pieces[0].standing.tag)
 
 
-def hold_set(
-    db: str | None,
-    name: str,
-    for_what: str,
-    on: str,
-    *,
-    until: str = "",
-    by: str = "",
-    at: datetime | None = None,
-) -> Held:
-    """Hold every piece of a set or, where one of them cannot be held, none; see `hold_piece`."""
-    return _hold(db, name, "", for_what, on, until, stamped(by, at))
-
-
-def release_piece(
-    db: str | None, tag: str, on: str, *, until: str = "", by: str = "", at: datetime | None = None
-) -> Held:
-    """Hold the piece with a tag no more on a day, or on days, whatever it is held for; see `hold_piece`.
+def release(db: str | None, request: ReleaseRequest, *, at: datetime | None = None) -> Held:
+    """Free a piece, or the pieces of a set, on a day or on days, whatever it is held for; see `hold`.
 
     Raises
     ------
     CribStateError : it is not held on any of the days.
     """
-    return _release(db, "", tag, on, until, stamped(by, at))
-
-
-def release_set(
-    db: str | None, name: str, on: str, *, until: str = "", by: str = "", at: datetime | None = None
-) -> Held:
-    """Hold the pieces of a set no more; see `release_piece`."""
-    return _release(db, name, "", on, until, stamped(by, at))
+    stamp = stamped(request.by, at)
+    days = _days(request.first, request.last, stamp.day)
+    with writing(db) as work:
+        pieces = named_pieces(work, request.tag, request.set_name)
+        what = request.set_name.strip() or pieces[0].standing.tag
+        held = [(stood, held_days(work, stood.id, days)) for stood in pieces]
+        held = [(stood, its) for stood, its in held if its]
+        if not held:
+            raise CribStateError(f"{what} is not held {_spoken(days)}")
+        record(work, stamp, [let_go(work, stood, its) for stood, its in held])
+        work.commit()
+    work_held = sorted({for_what for _, its in held for for_what in its.values()})
+    freed = tuple(sorted({each for _, its in held for each in its}))
+    return Held(
+        tuple(stood.standing.tag for stood, _ in held), ", ".join(work_held), freed, what, released=True
+    )
 
 
 def list_holds(db: str | None, first: date | None = None) -> tuple[Hold, ...]:
@@ -101,38 +109,6 @@ def list_holds(db: str | None, first: date | None = None) -> tuple[Hold, ...]:
         return holds_from(work, day(first))
 
 
-def _hold(db: str | None, name: str, tag: str, for_what: str, on: str, until: str, stamp: Stamp) -> Held:
-    for_what = checked_name(for_what, "for")
-    days = _days(on, until)
-    with writing(db) as work:
-        pieces = _asked(work, name, tag)
-        free = [_free_days(work, stood, days, for_what) for stood in pieces]
-        lines = [hold(work, stood, rest, for_what) for stood, rest in zip(pieces, free, strict=True) if rest]
-        record(work, stamp, lines)
-        work.commit()
-    tags = tuple(stood.standing.tag for stood, rest in zip(pieces, free, strict=True) if rest)
-    return Held(tags, for_what, days)
-
-
-def _release(db: str | None, name: str, tag: str, on: str, until: str, stamp: Stamp) -> Held:
-    days = _days(on, until)
-    with writing(db) as work:
-        pieces = _asked(work, name, tag)
-        held = [(stood, held_days(work, stood.id, days)) for stood in pieces]
-        held = [(stood, its) for stood, its in held if its]
-        if not held:
-            raise CribStateError(f"{name.strip() or pieces[0].standing.tag} is not held {_spoken(days)}")
-        record(work, stamp, [release(work, stood, its) for stood, its in held])
-        work.commit()
-    what = sorted({for_what for _, its in held for for_what in its.values()})
-    let_go = sorted({each for _, its in held for each in its})
-    return Held(tuple(stood.standing.tag for stood, _ in held), ", ".join(what), tuple(let_go))
-
-
-def _asked(work: Work, name: str, tag: str) -> Sequence[Stood]:
-    return in_set(work, name) if name else [standing_of(work, tag)]
-
-
 def _free_days(work: Work, stood: Stood, days: tuple[date, ...], for_what: str) -> tuple[date, ...]:
     tag = stood.standing.tag
     if stood.standing.retired:
@@ -143,11 +119,11 @@ def _free_days(work: Work, stood: Stood, days: tuple[date, ...], for_what: str) 
     return tuple(each for each in days if each not in held)
 
 
-def _days(on: str, until: str) -> tuple[date, ...]:
-    first = checked_day(on, "day")
-    if first is None:
+def _days(first: str, last: str, today: date) -> tuple[date, ...]:
+    start = read_day(first, "day", today=today)
+    if start is None:
         raise InputError("day: nothing was written; write a day such as 2031-05-28")
-    return days_between(first, checked_day(until, "until"))
+    return days_between(start, read_day(last, "until", today=today))
 
 
 def _spoken(days: tuple[date, ...]) -> str:

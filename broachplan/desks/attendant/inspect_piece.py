@@ -2,32 +2,47 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
 
 from broachplan.crib.entries import Act, changes_between
 from broachplan.crib.loans import why_not_inspect
-from broachplan.crib.records import Condition
-from broachplan.crib.words import checked_words
+from broachplan.crib.records import KEEP_APART, Condition
+from broachplan.crib.words import checked_words, read_condition
 from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError
+from broachplan.questions.acts import InspectRequest
 from broachplan.store.entries import Line, record
 from broachplan.store.pieces import mark
 from broachplan.store.standings import standing_of
-from broachplan.store.typed import condition_of
 from broachplan.store.wear import change_wear, wear_of
 from broachplan.store.work import writing
 
 
-def inspect_piece(
-    db: str | None, tag: str, condition: str, *, note: str = "", by: str = "", at: datetime | None = None
-) -> tuple[str, Condition, Condition]:
-    """Note in what condition the piece with a tag was found; its tag, the condition before and the one now.
+@dataclass(frozen=True, slots=True)
+class Inspected:
+    """A piece, its condition before the inspection and what was found."""
+
+    tag: str
+    before: Condition
+    found: Condition
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What was found, beside what the piece was before."""
+        apart = "" if self.found is Condition.FIT else f"; {KEEP_APART}"
+        if self.found is self.before:
+            return (f"{self.tag} is {self.found}, as before{apart}",)
+        return (f"{self.tag} was {self.before} and is {self.found}{apart}",)
+
+
+def inspect(db: str | None, request: InspectRequest, *, at: datetime | None = None) -> Inspected:
+    """Note in what condition a piece was found.
 
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    condition : what the inspection found: fit, worn or unfit.
-    by, at : who inspected it, and when; see `stamped`.
+    at : when; see `stamped`.
 
     Raises
     ------
@@ -35,9 +50,10 @@ def inspect_piece(
     CribStateError : it is out, missing or retired: nobody has it in hand.
     StorageError : the database cannot be used.
     """
-    stamp, found, note = stamped(by, at), condition_of(condition), checked_words(note, "note")
+    stamp, found = stamped(request.by, at), read_condition(request.condition)
+    note = checked_words(request.note, "note")
     with writing(db) as work:
-        stood = standing_of(work, tag)
+        stood = standing_of(work, request.tag)
         if why := why_not_inspect(stood.standing):
             raise CribStateError(why)
         before = stood.standing.condition
@@ -47,4 +63,4 @@ def inspect_piece(
         mark(work, [stood.id], condition=found.value)
         record(work, stamp, [Line(stood.id, Act.INSPECTED, changes, note)])
         work.commit()
-    return stood.standing.tag, before, found
+    return Inspected(stood.standing.tag, before, found)

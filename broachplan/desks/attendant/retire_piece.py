@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
 
 from broachplan.crib.entries import RETIRED, Act, Change
@@ -9,16 +10,27 @@ from broachplan.crib.loans import why_not_retire
 from broachplan.crib.words import checked_words
 from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError
+from broachplan.questions.acts import RetireRequest
 from broachplan.store.entries import Line, record
 from broachplan.store.pieces import mark
 from broachplan.store.standings import standing_of
 from broachplan.store.work import writing
 
 
-def retire_piece(
-    db: str | None, tag: str, *, note: str = "", by: str = "", at: datetime | None = None
-) -> str:
-    """Retire the piece with a tag, which is given back; no list and no plan has it from now on.
+@dataclass(frozen=True, slots=True)
+class Retired:
+    """A piece that is out of use for good."""
+
+    tag: str
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """That it is retired."""
+        return (f"{self.tag} is retired",)
+
+
+def retire(db: str | None, request: RetireRequest, *, at: datetime | None = None) -> Retired:
+    """Retire a piece: no list and no plan has it from now on.
 
     Raises
     ------
@@ -26,12 +38,12 @@ def retire_piece(
     CribStateError : it is out, or retired already.
     StorageError : the database cannot be used.
     """
-    stamp, note = stamped(by, at), checked_words(note, "note")
+    stamp, note = stamped(request.by, at), checked_words(request.note, "note")
     with writing(db) as work:
-        stood = standing_of(work, tag)
+        stood = standing_of(work, request.tag)
         if why := why_not_retire(stood.standing):
             raise CribStateError(why)
         mark(work, [stood.id], retired=1)
         record(work, stamp, [Line(stood.id, Act.RETIRED, (Change(RETIRED, 0, 1),), note)])
         work.commit()
-    return stood.standing.tag
+    return Retired(stood.standing.tag)

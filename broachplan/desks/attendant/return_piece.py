@@ -7,21 +7,22 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from broachplan.crib.loans import Loan, why_not_return
-from broachplan.crib.records import Condition
-from broachplan.crib.wear import Booking, why_due
-from broachplan.crib.words import checked_words
+from broachplan.crib.records import KEEP_APART, Condition
+from broachplan.crib.wear import read_booking, why_due
+from broachplan.crib.words import checked_words, read_condition
 from broachplan.desks.attendant.clock import stamped
+from broachplan.desks.attendant.named import named_pieces
 from broachplan.errors import CribStateError, InputError, quoted
+from broachplan.questions.acts import ReturnRequest
 from broachplan.store.entries import record
-from broachplan.store.loans import take_back
+from broachplan.store.loans import take_back as put_back
 from broachplan.store.settings_store import load_settings
-from broachplan.store.standings import Stood, in_set, standing_of
-from broachplan.store.typed import condition_of
+from broachplan.store.standings import Stood
 from broachplan.store.wear import wear_of
 from broachplan.store.work import writing
 from broachplan.tooling.figures import Kind
 
-__all__ = ["Returned", "return_piece", "return_set"]
+__all__ = ["Returned", "TakenBack", "take_back"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,84 +35,71 @@ class Returned:
     home: str
     due: tuple[str, ...] = ()
 
+    @property
+    def words(self) -> str:
+        """What came back, in what condition, and where it belongs."""
+        apart = "" if self.condition is Condition.FIT else f"; {KEEP_APART}"
+        home = f"; its home is {self.home}" if self.home else ""
+        due = "".join(f"; {reason}" for reason in self.due)
+        return f"{self.tag} is back from {self.loan.to}, {self.condition}{apart}{home}{due}"
 
-def return_piece(
-    db: str | None,
-    tag: str,
-    condition: str,
-    *,
-    booking: Booking | None = None,
-    note: str = "",
-    by: str = "",
-    at: datetime | None = None,
-) -> Returned:
-    """Take back the piece with a tag; unless it is found fit, no plan uses it from now on.
+
+@dataclass(frozen=True, slots=True)
+class TakenBack:
+    """All that came back by one act."""
+
+    pieces: tuple[Returned, ...]
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """A line for each piece."""
+        return tuple(each.words for each in self.pieces)
+
+
+def take_back(db: str | None, request: ReturnRequest, *, at: datetime | None = None) -> TakenBack:
+    """Take back a piece, or every piece of a set that is out; unless found fit, no plan uses it from now on.
+
+    What was cut is booked on the piece, or on the set's broach.
 
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    condition : what the inspection found: fit, worn or unfit.
-    booking : what it has cut, where it is a broach; None where nobody said.
-    by, at : who takes it back, and when; see `stamped`.
+    at : when; see `stamped`.
 
     Raises
     ------
-    InputError : an unknown tag, another condition, a note or name that cannot be, cuts of what is no broach.
-    CribStateError : it is not out.
+    InputError : an unknown tag or set, another condition, a note or name that cannot be, cuts of what is no broach or
+        of a set of which not one broach came back but none or more.
+    CribStateError : it is not out, or nothing of the set is.
     StorageError : the database cannot be used.
     """
-    return _return(db, "", tag, condition, booking, note, by, at)[0]
-
-
-def return_set(
-    db: str | None,
-    name: str,
-    condition: str,
-    *,
-    booking: Booking | None = None,
-    note: str = "",
-    by: str = "",
-    at: datetime | None = None,
-) -> tuple[Returned, ...]:
-    """Take back every piece of a set that is out, all found in one condition; see `return_piece`.
-
-    What was cut is booked on the set's broach.
-
-    Raises
-    ------
-    InputError : cuts are to be booked, and not one broach of the set came back but none or more.
-    """
-    return _return(db, name, "", condition, booking, note, by, at)
-
-
-def _return(
-    db: str | None,
-    name: str,
-    tag: str,
-    condition: str,
-    booking: Booking | None,
-    note: str,
-    by: str,
-    at: datetime | None,
-) -> tuple[Returned, ...]:
-    stamp, found, note = stamped(by, at), condition_of(condition), checked_words(note, "note")
+    stamp, found = stamped(request.by, at), read_condition(request.condition)
+    note = checked_words(request.note, "note")
+    booking = read_booking(request.hubs, request.passes, request.hub_length)
     with writing(db) as work:
-        if name:
-            pieces = [stood for stood in in_set(work, name) if stood.standing.loan]
-            if not pieces:
-                raise CribStateError(f"nothing of the set {quoted(name.strip(), most=200)} is out")
-        else:
-            pieces = [standing_of(work, tag)]
-            if why := why_not_return(pieces[0].standing):
-                raise CribStateError(why)
+        pieces = _out(named_pieces(work, request.tag, request.set_name), request.set_name)
         cut = _broach(pieces) if booking else None
         lines = [
-            take_back(work, stood, found, stamp, note, booking if stood is cut else None) for stood in pieces
+            put_back(work, stood, found, stamp, note, booking if stood is cut else None) for stood in pieces
         ]
         record(work, stamp, lines)
         settings, worn = load_settings(work), wear_of(work, [stood.id for stood in pieces])
         work.commit()
-    return tuple(_returned(stood, found, why_due(worn[stood.id], settings, stamp.day)) for stood in pieces)
+    return TakenBack(
+        tuple(_returned(stood, found, why_due(worn[stood.id], settings, stamp.day)) for stood in pieces)
+    )
+
+
+def _out(pieces: Sequence[Stood], set_name: str) -> Sequence[Stood]:
+    """Those that are out."""
+    if set_name:
+        out = [stood for stood in pieces if stood.standing.loan]
+        if not out:
+            raise CribStateError(f"nothing of the set {quoted(set_name.strip(), most=200)} is out")
+        return out
+    if why := why_not_return(pieces[0].standing):
+        raise CribStateError(why)
+    return pieces
 
 
 def _broach(pieces: Sequence[Stood]) -> Stood:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from broachplan.crib.words import checked_day
+from broachplan.crib.words import read_day
 from broachplan.planner.answer import Answer
 from broachplan.planner.bounds import bounds_of
 from broachplan.planner.plan import MOST_PLANS, plan
@@ -29,7 +29,7 @@ def plan_hub(db: str | None, request: PlanRequest) -> Answer:
     StorageError : the crib cannot be read.
     """
     hub, keyway = read_hub_question(request)
-    day = checked_day(request.on, "day")
+    day = read_day(request.on, "day")
     most = read_plans(request.plans) if request.plans else MOST_PLANS
     with reading(db) as work:
         settings = load_settings(work)

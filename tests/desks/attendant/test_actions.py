@@ -9,13 +9,12 @@ import pytest
 
 from broachplan.crib.entries import Act
 from broachplan.desks.attendant.import_crib import import_crib
-from broachplan.desks.attendant.lend_piece import lend_piece, lend_set
 from broachplan.desks.attendant.list_actions import list_actions, next_to_undo
 from broachplan.desks.attendant.list_known import list_known
-from broachplan.desks.attendant.return_piece import return_piece
 from broachplan.desks.attendant.undo_last import undo_last
 from broachplan.errors import CribStateError
 from broachplan.store.actions import FIRST
+from tests.desks.doing import lend_piece, lend_set, return_piece
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 

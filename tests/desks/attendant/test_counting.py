@@ -18,13 +18,9 @@ from broachplan.desks.attendant.count_drawer import (
     tags_in_file,
 )
 from broachplan.desks.attendant.edit_piece import edit_piece
-from broachplan.desks.attendant.found_piece import found_piece
-from broachplan.desks.attendant.lend_piece import lend_piece
 from broachplan.desks.attendant.list_counts import Mismatch, list_counts, show_count
 from broachplan.desks.attendant.list_missing import list_missing
 from broachplan.desks.attendant.list_out import list_out
-from broachplan.desks.attendant.retire_piece import retire_piece
-from broachplan.desks.attendant.return_piece import return_piece
 from broachplan.desks.attendant.settle_count import settle_count
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.desks.attendant.undo_last import undo_last
@@ -32,6 +28,7 @@ from broachplan.errors import CribStateError, InputError
 from broachplan.store.check import check
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Shim
+from tests.desks.doing import found_piece, lend_piece, retire_piece, return_piece
 from tests.store.cribs import fill
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)

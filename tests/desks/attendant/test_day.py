@@ -17,17 +17,12 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 from broachplan.crib.shelf import Shelf
 from broachplan.crib.wear import Booking
 from broachplan.desks.attendant.add_piece import add_piece
-from broachplan.desks.attendant.change_set import join_set, split_set
 from broachplan.desks.attendant.count_drawer import count_drawer
 from broachplan.desks.attendant.edit_piece import edit_piece
-from broachplan.desks.attendant.hold_piece import hold_piece, list_holds, release_piece
-from broachplan.desks.attendant.inspect_piece import inspect_piece
-from broachplan.desks.attendant.lend_piece import lend_piece
+from broachplan.desks.attendant.hold_piece import list_holds
 from broachplan.desks.attendant.list_out import list_out
 from broachplan.desks.attendant.list_sets import list_sets
 from broachplan.desks.attendant.regrind_piece import regrind_piece
-from broachplan.desks.attendant.retire_piece import retire_piece
-from broachplan.desks.attendant.return_piece import return_piece
 from broachplan.desks.attendant.settle_count import settle_count
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.desks.attendant.undo_last import undo_last
@@ -43,6 +38,16 @@ from broachplan.store.shelf_read import read_shelf
 from broachplan.store.work import reading
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
 from tests import databases
+from tests.desks.doing import (
+    hold_piece,
+    inspect_piece,
+    join_set,
+    lend_piece,
+    release_piece,
+    retire_piece,
+    return_piece,
+    split_set,
+)
 from tests.ground import emptied
 from tests.planner.setups import SetUp
 

@@ -12,10 +12,7 @@ from broachplan.crib.records import Condition, Measured
 from broachplan.desks.attendant.add_piece import Added, add_piece
 from broachplan.desks.attendant.edit_piece import ChangedMeanwhile, edit_piece
 from broachplan.desks.attendant.import_crib import import_crib
-from broachplan.desks.attendant.lend_piece import lend_piece
 from broachplan.desks.attendant.list_pieces import list_pieces
-from broachplan.desks.attendant.retire_piece import retire_piece
-from broachplan.desks.attendant.return_piece import return_piece
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.errors import CribStateError, InputError
 from broachplan.lengths import Length
@@ -24,6 +21,7 @@ from broachplan.store.entries import Difference
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Bushing
 from tests.databases import contents
+from tests.desks.doing import lend_piece, retire_piece, return_piece
 from tests.store.cribs import inch
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
@@ -167,7 +165,7 @@ def test_a_return_counts_as_a_change_for_whoever_edits(filled: str) -> None:
 
 
 def test_a_retired_piece_is_in_no_list_and_its_history_stays(filled: str) -> None:
-    assert retire_piece(filled, " S-1 ", note="bent", by="Kim", at=NOW) == "S-1"
+    assert retire_piece(filled, " S-1 ", note="bent", by="Kim", at=NOW).tag == "S-1"
 
     assert "S-1" not in [kept.record.piece.tag for kept in list_pieces(filled)]
     shown = show_piece(filled, "S-1")

@@ -7,16 +7,7 @@ from datetime import UTC, date, datetime
 import pytest
 
 from broachplan.crib.holds import Hold
-from broachplan.desks.attendant.change_set import join_set
-from broachplan.desks.attendant.hold_piece import (
-    hold_piece,
-    hold_set,
-    list_holds,
-    release_piece,
-    release_set,
-)
-from broachplan.desks.attendant.lend_piece import lend_piece
-from broachplan.desks.attendant.retire_piece import retire_piece
+from broachplan.desks.attendant.hold_piece import list_holds
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.desks.attendant.undo_last import undo_last
 from broachplan.errors import CribStateError, InputError
@@ -24,6 +15,15 @@ from broachplan.store.check import check
 from broachplan.store.shelf_read import read_shelf
 from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
+from tests.desks.doing import (
+    hold_piece,
+    hold_set,
+    join_set,
+    lend_piece,
+    release_piece,
+    release_set,
+    retire_piece,
+)
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 TODAY = date(2031, 5, 2)

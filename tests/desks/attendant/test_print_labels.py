@@ -11,11 +11,11 @@ import pytest
 
 from broachplan.desks.attendant import print_labels as desk
 from broachplan.desks.attendant.print_labels import Printed, Wanted, grid_named, print_labels, print_outline
-from broachplan.desks.attendant.retire_piece import retire_piece
 from broachplan.errors import InputError
 from broachplan.store.tables import PIECE
 from broachplan.store.work import writing
 from broachplan.tooling.figures import Kind
+from tests.desks.doing import retire_piece
 from tests.paper.pages import pictures, scanned
 
 GRID = grid_named("letter-2x5")

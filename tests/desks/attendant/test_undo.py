@@ -11,17 +11,15 @@ from broachplan.crib.entries import Act
 from broachplan.desks.attendant.add_piece import add_piece
 from broachplan.desks.attendant.edit_piece import edit_piece
 from broachplan.desks.attendant.import_crib import import_crib
-from broachplan.desks.attendant.lend_piece import lend_piece, lend_set
 from broachplan.desks.attendant.list_out import list_out
 from broachplan.desks.attendant.list_pieces import list_pieces
-from broachplan.desks.attendant.retire_piece import retire_piece
-from broachplan.desks.attendant.return_piece import return_piece
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.desks.attendant.undo_last import undo_last
 from broachplan.errors import CribStateError
 from broachplan.store.check import check
 from broachplan.tooling.figures import Kind
 from tests.databases import execute
+from tests.desks.doing import lend_piece, lend_set, retire_piece, return_piece
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 

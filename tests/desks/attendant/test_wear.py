@@ -11,14 +11,10 @@ import pytest
 from broachplan import places
 from broachplan.crib.records import Condition
 from broachplan.crib.wear import Booking, Wear
-from broachplan.desks.attendant.book_cuts import book_cuts
-from broachplan.desks.attendant.change_set import join_set
 from broachplan.desks.attendant.import_crib import import_crib
-from broachplan.desks.attendant.inspect_piece import inspect_piece
-from broachplan.desks.attendant.lend_piece import lend_piece, lend_set
+from broachplan.desks.attendant.inspect_piece import Inspected
 from broachplan.desks.attendant.list_due import list_due
 from broachplan.desks.attendant.regrind_piece import regrind_piece
-from broachplan.desks.attendant.return_piece import return_piece, return_set
 from broachplan.desks.attendant.shop_settings import change_setting
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.desks.attendant.undo_last import undo_last
@@ -28,6 +24,15 @@ from broachplan.lengths import Length
 from broachplan.planner.answer import Warn
 from broachplan.questions.hub import PlanRequest
 from broachplan.store.check import check
+from tests.desks.doing import (
+    book_cuts,
+    inspect_piece,
+    join_set,
+    lend_piece,
+    lend_set,
+    return_piece,
+    return_set,
+)
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 TODAY = date(2031, 5, 2)
@@ -80,10 +85,8 @@ def test_cuts_of_what_is_no_broach_are_refused_and_it_stays_out(filled: str) -> 
 
 
 def test_an_inspection_notes_the_condition_and_its_day(filled: str) -> None:
-    assert inspect_piece(filled, "G-1000", "fit", note="slot deburred", at=NOW) == (
-        "G-1000",
-        Condition.WORN,
-        Condition.FIT,
+    assert inspect_piece(filled, "G-1000", "fit", note="slot deburred", at=NOW) == Inspected(
+        "G-1000", Condition.WORN, Condition.FIT
     )
 
     shown = show_piece(filled, "G-1000", TODAY)

@@ -1,0 +1,241 @@
+"""What the attendant asks the crib to do: one request for each act, as typed. Options, forms and checks derive from it.
+
+The same request comes from a command and from a screen; the desk's function reads it and returns what came of it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from broachplan.questions import kinds
+from broachplan.questions.choices import CONDITIONS
+from broachplan.questions.line import Line, line
+
+# On a screen one line takes what three options take.
+CUTS_LINE = Line(
+    "has_cut",
+    "Has cut",
+    kinds.CUTS,
+    "What it has cut.",
+    "(hubs x passes x length: 4 x 3 x 1 in)",
+    what="has cut",
+)
+
+
+def _tag(label: str = "Tag or set", *, needed: bool = False) -> Any:
+    about = "The tag of the piece, as typed or scanned."
+    return line(label, kinds.TYPED_TAG, about, hint="(scan or type)", needed=needed, positional=True)
+
+
+def _tags(needs: str) -> Any:
+    return line("Tags", kinds.TYPED_TAG, needs, positional=True, many=True)
+
+
+def _set() -> Any:
+    return line("Set", kinds.NAME, "A whole set instead of one piece.", option="--set")
+
+
+def _condition(about: str) -> Any:
+    return line("Condition", kinds.CONDITION, about, needed=True, choices=CONDITIONS)
+
+
+def _hubs() -> Any:
+    return line("Hubs", kinds.WHOLE, "How many hubs a broach cut.")
+
+
+def _passes() -> Any:
+    return line("Passes", kinds.WHOLE, "In how many passes each.")
+
+
+def _hub_length() -> Any:
+    return line("Hub length", kinds.LENGTH, "How long the hubs were.")
+
+
+def _note(about: str = "A note for the history.") -> Any:
+    return line("Note", kinds.NOTE, about, hint="(for the history)")
+
+
+def _by() -> Any:
+    about = "Who does it, for the history: any name."
+    return line("By", kinds.NAME, about, hint="(who is at the desk; kept until you leave)")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LendRequest:
+    """Hand a piece, or every piece of a set, to a person.
+
+    ``job`` is what it is for: a piece held that day is lent for the work that it is held for and for no other. ``due``
+    is a day, or ``+7`` for a week from the day of the loan.
+    """
+
+    tag: str = _tag()
+    set_name: str = _set()
+    to: str = line("To", kinds.NAME, "Who gets it: any name.", hint="(any name)", needed=True)
+    due: str = line(
+        "Due",
+        kinds.DAY_AHEAD,
+        "Back by this day: 2031-05-28, or +7 for a week from now.",
+        hint="(as 2031-05-28, or +7 days)",
+    )
+    job: str = line("Job", kinds.JOB_NUMBER, "What it is for, shown in the history.", hint="(its number)")
+    note: str = _note()
+    by: str = _by()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReturnRequest:
+    """Take back a piece, or all of a set that is out, and say what its inspection found. Cuts are a broach's."""
+
+    tag: str = _tag()
+    set_name: str = _set()
+    condition: str = _condition("What the inspection found: fit, worn or unfit.")
+    hubs: str = _hubs()
+    passes: str = _passes()
+    hub_length: str = _hub_length()
+    note: str = _note()
+    by: str = _by()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldRequest:
+    """Keep a piece or a set for named work on a day, or from a day to another."""
+
+    tag: str = _tag()
+    set_name: str = _set()
+    for_what: str = line(
+        "For",
+        kinds.WORK,
+        "The work, for example a job's number.",
+        hint="(a job's number, or what the work is)",
+        needed=True,
+        option="--for",
+        what="for",
+    )
+    first: str = line(
+        "From",
+        kinds.DAY_AHEAD,
+        "The day, for example 2031-05-28.",
+        hint="(as 2031-05-28; +0 is today, +7 in a week)",
+        needed=True,
+        option="--day",
+        what="day",
+    )
+    last: str = line(
+        "Until",
+        kinds.DAY_AHEAD,
+        "The last day, where there are more.",
+        hint="(that day alone)",
+        option="--until",
+        what="until",
+    )
+    by: str = _by()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReleaseRequest:
+    """Free a piece or a set on a day, or from a day to another, whatever it is held for."""
+
+    tag: str = _tag()
+    set_name: str = _set()
+    first: str = line(
+        "From",
+        kinds.DAY_AHEAD,
+        "The day, for example 2031-05-28.",
+        hint="(as 2031-05-28; +0 is today, +7 in a week)",
+        needed=True,
+        option="--day",
+        what="day",
+    )
+    last: str = line(
+        "Until",
+        kinds.DAY_AHEAD,
+        "The last day, where there are more.",
+        hint="(that day alone)",
+        option="--until",
+        what="until",
+    )
+    by: str = _by()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InspectRequest:
+    """Note what an inspection of a piece in the crib found."""
+
+    tag: str = _tag("Tag", needed=True)
+    condition: str = _condition("What was found: fit, worn or unfit.")
+    note: str = _note()
+    by: str = _by()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BookRequest:
+    """Book what a broach has cut, apart from its return."""
+
+    tag: str = _tag("Tag", needed=True)
+    hubs: str = _hubs()
+    passes: str = _passes()
+    hub_length: str = _hub_length()
+    note: str = _note()
+    by: str = _by()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundRequest:
+    """Note that a missing piece turned up."""
+
+    tag: str = _tag("Tag", needed=True)
+    note: str = _note("Where it was, for the history.")
+    by: str = _by()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RetireRequest:
+    """Take a piece out of use for good."""
+
+    tag: str = _tag("Tag", needed=True)
+    note: str = _note("Why, for the history.")
+    by: str = _by()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JoinRequest:
+    """Put pieces, and all of another set where one is named, into the set ``into``, which may be a new one."""
+
+    into: str = line(
+        "Into set",
+        kinds.NAME,
+        "The name of the set.",
+        hint="(a set's name; a new one makes a set)",
+        needed=True,
+        what="set",
+        positional=True,
+    )
+    tags: tuple[str, ...] = _tags("The tags of the pieces.")
+    set_name: str = line(
+        "Set", kinds.NAME, "Another set, all of it; that one ends with this.", option="--set"
+    )
+    by: str = _by()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SplitRequest:
+    """Take pieces, or without tags all of them, out of the set ``out_of``, and put them into another where one is named."""
+
+    out_of: str = line(
+        "Out of set",
+        kinds.NAME,
+        "The name of the set.",
+        hint="(its name)",
+        needed=True,
+        what="set",
+        positional=True,
+    )
+    tags: tuple[str, ...] = _tags("The tags of the pieces.")
+    into: str = line(
+        "Into set",
+        kinds.NAME,
+        "Another set to put them into; else none.",
+        hint="(none; or another one's name)",
+    )
+    by: str = _by()
