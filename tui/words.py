@@ -106,8 +106,8 @@ def pass_rows(plan: Plan, units: Units) -> list[Row]:
             figure(one.shims, units),
             figure(one.reading, units),
             figure(one.first_bite, units),
-            figure(one.largest_bite, units),
-            str(one.teeth_cutting),
+            "-" if one.largest_bite is None else figure(one.largest_bite, units),
+            "-" if one.teeth_cutting is None else str(one.teeth_cutting),
             "-"
             if one.force_low is None or one.force_high is None
             else f"{force_words(one.force_low, units).rsplit(' ', 1)[0]}-{force_words(one.force_high, units).rsplit(' ', 1)[0]}",
@@ -212,6 +212,8 @@ def notice_words(answer: Answer, plan: Plan | None, units: Units) -> str:
     if plan is None:
         return f"F5: {plain(answer.make[0].text)}" if answer.make else ""
     lines = [f"last reading {band_words(plan, units)}"]
+    if plan.dashes:
+        lines.append(plain(plan.dashes))
     if plan.cautions:
         lines.append(f"{len(plan.cautions)} caution{'s' if len(plan.cautions) > 1 else ''}: F6")
     return "\n".join(lines)

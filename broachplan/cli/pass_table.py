@@ -12,6 +12,7 @@ from broachplan.quantities import show_force
 _HEADS = ("Pass", "Put in", "Total", "Gauge reads", "First tooth", "Teeth", "Press load")
 _GAP = "  "
 _PUT_IN = 1
+NOT_KNOWN = "-"
 _NARROWEST = 12
 
 
@@ -38,7 +39,7 @@ def _row(each: Pass, bore: Length, units: Units) -> tuple[str, ...]:
         # A gauge finds the keyway floor only once it lies past the bore.
         show(each.reading, units) if each.reading > bore else "not yet",
         show(each.first_bite, units) if each.first_bite else "in the air",
-        str(each.teeth_cutting),
+        NOT_KNOWN if each.teeth_cutting is None else str(each.teeth_cutting),
         _load(each, units),
     )
 

@@ -78,7 +78,7 @@ def _pass(each: Pass) -> dict[str, Any]:
         "shims_nm": each.shims.nm,
         "reading_nm": each.reading.nm,
         "first_bite_nm": each.first_bite.nm,
-        "largest_bite_nm": each.largest_bite.nm,
+        "largest_bite_nm": None if each.largest_bite is None else each.largest_bite.nm,
         "teeth_cutting": each.teeth_cutting,
         "teeth_in_cut": each.teeth_in_cut,
         "force_low_n": _newtons(each.force_low),

@@ -112,13 +112,15 @@ def _best(answer: Answer) -> list[str]:
         lines += _labelled("Fetch", [_fetch(plan)])
     if not plan.passes:
         return [*lines, "", "Nothing is left to do."]
-    most = max(each.teeth_in_cut for each in plan.passes)
+    known = [each.teeth_in_cut for each in plan.passes if each.teeth_in_cut is not None]
+    at_once = f"At most {_counted(max(known), 'tooth', 'teeth')} in the cut at once. " if known else ""
+    dashes = f"{plan.dashes} " if plan.dashes else ""
     return [
         *lines,
         "",
         *pass_table(plan.passes, answer.hub.bore.lower, units),
         *wrap(
-            f"At most {_counted(most, 'tooth', 'teeth')} in the cut at once. The last reading should come out "
+            f"{dashes}{at_once}The last reading should come out "
             f"between {show(plan.reading_low, units)} and {show(plan.reading_high, units)}.",
         ),
     ]

@@ -45,11 +45,14 @@ class Column:
         body, width = broach.body_width, broach.keyway_width
         if root is None or front is None or overall is None or body is None or width is None:
             return None
+        pitch_nm, total = teeth.pitch_nm, teeth.total
+        if pitch_nm is None or total is None:
+            return None
         b, r = min(body.in_mm, width.in_mm), root.in_mm
         inertia = min(b * r**3, r * b**3) / 12
         free_nm = overall.nm - front.nm
         stiff = ends * pi**2 * _MODULUS * inertia
-        lengths = ((free_nm - tooth * teeth.pitch_nm) / NM_PER_MM for tooth in range(teeth.total))
+        lengths = ((free_nm - tooth * pitch_nm) / NM_PER_MM for tooth in range(total))
         return cls(tuple(stiff / l_mm**2 if l_mm > 0 else inf for l_mm in lengths), b * r * _ROOT_STRESS)
 
 
@@ -89,8 +92,11 @@ class LoadModel:
         settings: Settings | None = None,
         low: LoadModel | None = None,
     ) -> None:
+        assert teeth.rising is not None
+        assert teeth.total is not None
         self._section = section
         self._teeth = teeth
+        self._rising, self._total = teeth.rising, teeth.total
         self._in_cut = in_cut
         self._law = law
         self._factor = factor
@@ -156,8 +162,8 @@ class LoadModel:
             return self.of_pass(offset_nm, high_nm), self.of_pass(offset_nm, low_nm)
         base = (offset_nm + self._teeth.first_nm) / NM_PER_MM
         low, high = low_nm / NM_PER_MM, high_nm / NM_PER_MM
-        least, most = [0.0] * self._teeth.total, [0.0] * self._teeth.total
-        for tooth in range(self._teeth.rising):
+        least, most = [0.0] * self._total, [0.0] * self._total
+        for tooth in range(self._rising):
             reach = base + tooth * self._rise_mm
             before = reach - self._rise_mm if tooth else low
             if reach > low:
@@ -181,7 +187,7 @@ class LoadModel:
         if found is None:
             surface = self._section.bore_mm
             last = surface + step_nm / NM_PER_MM
-            base = last - (self._teeth.rising - 1) * self._rise_mm
+            base = last - (self._rising - 1) * self._rise_mm
             found = self._over_teeth(self._forces(base, surface))
             if (lower := self._low) is not None:
                 found = replace(found, low=lambda: lower.above_bore(step_nm).peak_n)
@@ -191,9 +197,9 @@ class LoadModel:
     def _forces(self, base: float, surface: float) -> list[float]:
         """Force of each tooth, first to last; finishing teeth find nothing left."""
         rise, bore, full = self._rise_mm, self._section.bore_mm, self._full_n
-        forces = [0.0] * self._teeth.total
-        start = max(0, min(self._teeth.rising, int((surface - base) / rise) - 1))
-        for tooth in range(start, self._teeth.rising):
+        forces = [0.0] * self._total
+        start = max(0, min(self._rising, int((surface - base) / rise) - 1))
+        for tooth in range(start, self._rising):
             reach = base + tooth * rise
             if reach <= surface:
                 continue
@@ -247,8 +253,13 @@ def whole_newtons(force: float) -> int:
     return round(force)
 
 
-def teeth_room(broach: Broach, teeth: Teeth) -> tuple[int, int]:
-    """Gullet area as a ratio in nm2: measured, or P^2/9 where it is not known (handbook layout, from memory)."""
+def teeth_room(broach: Broach, teeth: Teeth) -> tuple[int, int] | None:
+    """Gullet area as a ratio in nm2: measured, or P^2/9 where it is not known (handbook layout, from memory).
+
+    None where pitch or number of teeth are not known, so that no chip is known either.
+    """
+    if teeth.pitch_nm is None or teeth.rising is None:
+        return None
     if broach.gullet_area is not None:
         return broach.gullet_area.nm2, 1
     return teeth.pitch_nm**2, 9

@@ -158,12 +158,16 @@ def _piled(stack: Sequence[Shim], floor: float) -> tuple[Rectangle, ...]:
 
 
 def _broach(broach: Broach, seat: float) -> tuple[Rectangle, Rectangle]:
-    """Body up to the roots of the teeth (to the first tooth where they are not known), teeth up to the last one."""
+    """Body up to the roots of the teeth (to the first tooth where they are not known), teeth up to the last one.
+
+    A body whose width is not known is drawn as wide as the teeth.
+    """
     shoulder = "root_height" if broach.root_height is not None else "first_tooth_height"
+    body = "body_width" if broach.body_width is not None else "keyway_width"
     root = seat + _known(broach, shoulder)
     top = seat + _known(broach, "last_tooth_height")
     return (
-        Rectangle(_known(broach, "body_width"), seat, root),
+        Rectangle(_known(broach, body), seat, root),
         Rectangle(_known(broach, "keyway_width"), root, top),
     )
 

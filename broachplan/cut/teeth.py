@@ -16,42 +16,59 @@ from broachplan.tooling.pieces import Broach
 
 @dataclass(frozen=True, slots=True)
 class Teeth:
-    """The figures of a fully measured broach as the cut needs them, in nm."""
+    """The figures of a broach as the cut needs them, in nm.
+
+    Where the teeth were not counted, ``rising`` and ``total`` are None and ``rise`` counts as 0: the first tooth then
+    may reach no further into a bore or past a surface than for any number of teeth. ``pitch_nm`` is None where the
+    pitch is not known.
+    """
 
     first_nm: int
     last_nm: int
-    rising: int
-    total: int
-    pitch_nm: int
+    rising: int | None
+    total: int | None
+    pitch_nm: int | None
     rise: Fraction
 
     @classmethod
     def of(cls, broach: Broach) -> Teeth:
-        """The teeth of a broach; `InputError` when a needed figure is not measured."""
-        first, last, pitch = broach.first_tooth_height, broach.last_tooth_height, broach.tooth_pitch
-        rising, total, rise = broach.rising_teeth, broach.teeth, broach.rise
-        if first is None or last is None or pitch is None or rising is None or total is None or rise is None:
+        """The teeth of a broach; `InputError` when a height is not measured."""
+        first, last = broach.first_tooth_height, broach.last_tooth_height
+        if first is None or last is None:
             raise InputError(f"{broach.tag}: not measured: {', '.join(broach.missing)}")
-        return cls(first.nm, last.nm, rising, total, pitch.nm, rise)
+        pitch = broach.tooth_pitch
+        return cls(
+            first.nm,
+            last.nm,
+            broach.rising_teeth,
+            broach.teeth,
+            None if pitch is None else pitch.nm,
+            broach.rise or Fraction(0),
+        )
 
     @property
     def advance_nm(self) -> int:
         """The most one pass may go past the one before: last less first tooth and one rise, floored to 1 nm."""
         return self.last_nm - self.first_nm + int(self.rise)
 
-    def in_cut(self, cut_length: Length) -> int:
-        """Most teeth in the cut at once: floor(L/P) + 1, or L/P where that is whole."""
+    def in_cut(self, cut_length: Length) -> int | None:
+        """Most teeth in the cut at once: floor(L/P) + 1, or L/P where that is whole; None where P is not known."""
+        if self.pitch_nm is None:
+            return None
         whole, rest = divmod(cut_length.nm, self.pitch_nm)
         return whole + 1 if rest else whole
 
 
 @dataclass(frozen=True, slots=True)
 class Bites:
-    """What the teeth take in one pass: lengths rounded half-even to 1 nm."""
+    """What the teeth take in one pass: lengths rounded half-even to 1 nm.
+
+    Of teeth that were not counted only the first tooth's bite is known.
+    """
 
     first: Length
-    largest: Length
-    cutting: int
+    largest: Length | None
+    cutting: int | None
 
 
 def bites(section: Section, teeth: Teeth, offset_nm: int, surface_nm: int | None) -> Bites:
@@ -63,6 +80,9 @@ def bites(section: Section, teeth: Teeth, offset_nm: int, surface_nm: int | None
     surface_nm : reading before the pass; None before the first, when the corners stand at z1.
     """
     base = offset_nm + teeth.first_nm
+    if teeth.rising is None:
+        found = section.first_metal if surface_nm is None else surface_nm
+        return Bites(Length(max(0, round(base - found))), None, None)
     if surface_nm is None:
         in_air = section.teeth_short_of_metal(base, teeth.rise)
         surface = section.first_metal

@@ -58,7 +58,7 @@ class Warn(StrEnum):
     NO_PRESS = "no_press"
     PRESS_HEAVY = "press_heavy"
     NO_MATERIAL = "no_material"
-    NOT_APPLIED = "not_applied"
+    NOT_CHECKED = "not_checked"
     DUE = "due"
 
 
@@ -74,8 +74,9 @@ class Caution:
 class Pass:
     """One push of the broach.
 
-    ``reading`` is what the gauge should read after it; ``first_bite`` what the first tooth takes (0 in the air),
-    ``largest_bite`` the largest single bite; forces are newtons at the peak, None without a material.
+    ``reading`` is what the gauge should read after it; ``first_bite`` what the first tooth takes (0 where it is clear),
+    ``largest_bite`` the largest single bite; forces are newtons at the peak, None without a material. What follows
+    from teeth that were not counted, or from a pitch that is not known, is None.
     """
 
     number: int
@@ -83,9 +84,9 @@ class Pass:
     shims: Length
     reading: Length
     first_bite: Length
-    largest_bite: Length
-    teeth_cutting: int
-    teeth_in_cut: int
+    largest_bite: Length | None
+    teeth_cutting: int | None
+    teeth_in_cut: int | None
     force_low: float | None
     force_high: float | None
 
@@ -114,6 +115,14 @@ class Plan:
         """The tags of what is taken to the press: broach, bushing, and each shim once."""
         shims = (shim.tag for one in self.passes for shim in one.stack)
         return tuple(dict.fromkeys((self.broach.tag, self.bushing.tag, *shims)))
+
+    @property
+    def dashes(self) -> str:
+        """Why some figures of the passes are not known; empty where none is missing because of the broach."""
+        counted = "" if self.broach.rising_teeth is not None else "its teeth were not counted"
+        spaced = "" if self.broach.tooth_pitch is not None else "its tooth pitch was not measured"
+        why = " and ".join(part for part in (counted, spaced) if part)
+        return f"A dash: not known for {self.broach.tag}, because {why}." if why else ""
 
     @property
     def fetch(self) -> Mapping[str, tuple[str, ...]]:

@@ -1,4 +1,4 @@
-"""What a plan warns of. A caution never refuses; a rule whose figure nobody gave is named as not applied."""
+"""What a plan warns of. A caution never refuses; a rule whose figure nobody gave is named as not checked."""
 
 from __future__ import annotations
 
@@ -6,9 +6,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from broachplan.cut.load import Column, teeth_room
+from broachplan.cut.load import teeth_room
 from broachplan.lengths import NM_PER_INCH, Length
 from broachplan.planner.answer import Caution, Pass, Warn
+from broachplan.planner.not_checked import not_checked
 from broachplan.planner.pairs import Found
 from broachplan.planner.presses import is_heavy
 from broachplan.planner.rules import Case
@@ -40,7 +41,10 @@ def _chip_room_tight(draft: Draft) -> Iterator[Caution]:
     pair, case = draft.found.pair, draft.case
     material = case.hub.material
     factor = _TIGHT[material.group if material else Group.DUCTILE]
-    area, parts = teeth_room(pair.broach, pair.teeth)
+    room = teeth_room(pair.broach, pair.teeth)
+    if room is None:
+        return
+    area, parts = room
     if case.hub.cut_length.nm * pair.teeth.rise * factor > Fraction(area, parts):
         yield Caution(
             Warn.CHIP_ROOM_TIGHT,
@@ -227,23 +231,12 @@ def _no_material(draft: Draft) -> Iterator[Caution]:
         )
 
 
-def _not_applied(draft: Draft) -> Iterator[Caution]:
-    broach, press, case = draft.found.pair.broach, draft.found.press, draft.case
-    left: list[str] = []
-    hardness, most = case.hub.hardness, case.settings.hardness_hrc
-    if hardness is not None and hardness.scale is Scale.HB and most not in _HB_OVER_HRC:
-        left.append(f"hardness ({hardness.value} HB against a limit of {most} HRC: no conversion is at hand)")
-    if case.hub.material is not None and Column.of(broach, draft.found.pair.teeth, 1.0) is None:
-        left.append(f"column (root height, front or overall length of {broach.tag} not measured)")
-    if press is not None:
-        if broach.overall_length is None or broach.front_length is None or press.opening is None:
-            left.append("opening (a length is not measured)")
-        if case.hub.outside_diameter is None or press.throat is None:
-            left.append("throat (hub outside diameter or throat not given)")
-        if press.rated_force is None:
-            left.append(f"press_force (rated force of {press.tag} not known)")
-    if left:
-        yield Caution(Warn.NOT_APPLIED, f"not checked: {'; '.join(left)}")
+def _not_checked(draft: Draft) -> Iterator[Caution]:
+    found, case = draft.found, draft.case
+    shims = (shim for one in draft.passes for shim in one.stack)
+    hb_limit = _HB_OVER_HRC.get(case.settings.hardness_hrc)
+    for text in not_checked(found.pair, found.press, shims, case, hb_limit):
+        yield Caution(Warn.NOT_CHECKED, text)
 
 
 def _system(size: Length) -> str | None:
@@ -271,5 +264,5 @@ _CHECKS: tuple[Callable[[Draft], Iterator[Caution]], ...] = (
     _no_press,
     _press_heavy,
     _no_material,
-    _not_applied,
+    _not_checked,
 )

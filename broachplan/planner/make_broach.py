@@ -143,6 +143,8 @@ def _holds(design: _Design, case: Case, *, width: int, first: int, last: int) ->
     if not 0 < first < last:
         return False
     teeth = design.pair.teeth
+    assert teeth.rising is not None
+    assert teeth.pitch_nm is not None
     rise = Fraction(last - first, teeth.rising - 1)
     chip = case.hub.cut_length.nm * rise * chip_factor(case.hub.material, case.settings)
     if chip > Fraction(teeth.pitch_nm**2, 9):
@@ -155,6 +157,7 @@ def _holds(design: _Design, case: Case, *, width: int, first: int, last: int) ->
 def _make(design: _Design, width: Length, bushing: Bushing, case: Case, shims: str) -> Make:
     assert bushing.slot_width is not None
     teeth = design.pair.teeth
+    assert teeth.pitch_nm is not None
     first, last = teeth.first_nm, teeth.last_nm
     holds = partial(_holds, design, case, width=width.nm, first=first, last=last)
     low, high = case.bounds.width

@@ -106,11 +106,15 @@ def most_total_nm(broach: Broach, bushing: Bushing, case: Case) -> int:
 
 
 def bearing_of(broach: Broach, teeth: Teeth, presses: Choice, case: Case) -> Bearing | None:
-    """What the presses and the broach bear in this hub, with any bushing; None without a material."""
-    if case.hub.material is None:
+    """What the presses and the broach bear in this hub, with any bushing; None where no force is known.
+
+    That is without a material, and where the teeth were not counted or their pitch is not known.
+    """
+    in_cut = teeth.in_cut(case.hub.cut_length)
+    if case.hub.material is None or in_cut is None or teeth.rising is None:
         return None
     assert broach.keyway_width is not None
-    section, in_cut = Section(case.hub.bore.lower, broach.keyway_width), teeth.in_cut(case.hub.cut_length)
+    section = Section(case.hub.bore.lower, broach.keyway_width)
     model = LoadModel(
         section,
         teeth,
@@ -148,7 +152,7 @@ def begin(pair: Pair, drawer: Drawer, case: Case) -> Begun | Reason:
 
 
 def finished(begun: Begun, peak_n: int | None, case: Case) -> Found:
-    """A pair worked out in full; ``peak_n`` is its least peak, None without a material."""
+    """A pair worked out in full; ``peak_n`` is its least peak, None where no force is known."""
     order = begun.search.in_full(peak_n)
     peaks = None if peak_n is None else exact_peaks(begun.search, order)
     return Found(begun.pair, begun.search, order, begun.pair.presses.best_for(peaks, case))

@@ -81,12 +81,14 @@ def plan(
     broaches, bushings, refused = _singles(shelf, case)
     if isinstance(choice, list):
         refused += [_Refused(reason) for reason in choice]
+        notes = (*notes, *_not_given(case))
         return Answer(hub, keyway, settings, refusals=_told(refused, shelf, why), notes=notes)
     drawer = Drawer(sorted(shelf.shims, key=lambda shim: shim.tag), case)
     begun = _begun(list(_pairs(broaches, bushings, choice, case, refused)), drawer, case, refused)
     if not begun:
         make = make_list(broaches, bushings, drawer, choice, case)
         notes = (*_empty(shelf), *notes)
+        notes = (*notes, *_not_given(case))
         return Answer(hub, keyway, settings, (), _told(refused, shelf, why), make, notes)
     found = best_found(begun, most_plans, case)
     plans = [_plan_of(one, case) for one in found]
@@ -269,10 +271,14 @@ def _of_hub(case: Case) -> tuple[str, ...]:
         notes.append(hub.material_remark)
     if not hub.bore_toleranced:
         notes.append("the bore was given without limits and is taken as exact")
-    if hub.hardness is None:
-        notes.append("no hardness given: not checked against the shop's limit")
-    if hub.outside_diameter is None:
-        notes.append("no hub outside diameter given: throat and wall over the keyway are not checked")
-    elif case.settings.wall_least is None:
+    if case.settings.wall_least is None:
         notes.append("the shop has set no limit for the wall over the keyway: not checked")
     return tuple(notes)
+
+
+def _not_given(case: Case) -> Iterable[str]:
+    """What else of a hub was not given, where there is no plan whose cautions tell it."""
+    if case.hub.hardness is None:
+        yield "no hardness given: not checked against the shop's limit"
+    if case.hub.outside_diameter is None:
+        yield "no hub outside diameter given: throat and wall over the keyway are not checked"

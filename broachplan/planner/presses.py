@@ -35,7 +35,7 @@ class Choice:
 
     @property
     def strongest(self) -> Press | None:
-        """The press that allows most; None when there is none, or when the one named has no rated force."""
+        """The press that allows most; None when there is none, or none with a rated force."""
         return self.presses[-1] if self.presses and self.presses[-1].rated_force is not None else None
 
     def most(self, case: Case) -> MostForce:
@@ -46,11 +46,13 @@ class Choice:
     def best_for(self, peaks: Peaks | None, case: Case) -> Press | None:
         """The press for these peaks: the first that is not heavily loaded, else the first that allows them.
 
-        Where no force is known (None) no press can be chosen, and only one that was named is given.
+        Where no force is known (None) no press can be chosen, nor one whose rated force is not known: only one that was
+        named is given all the same.
         """
         if peaks is None:
             return self.presses[0] if self.named and self.presses else None
-        able = [press for press in self.presses if _allows(press, peaks, case)]
+        rated = [press for press in self.presses if self.named or press.rated_force is not None]
+        able = [press for press in rated if _allows(press, peaks, case)]
         return min(able, key=lambda press: is_heavy(press, peaks.high_n, case), default=None)
 
 
@@ -85,7 +87,7 @@ def _allows(press: Press, peaks: Peaks, case: Case) -> bool:
 def presses_asked(presses: tuple[Press, ...], named: str | None, case: Case) -> Choice | list[Reason]:
     """The press named, or all that may be used; why each may not, where the crib has presses and none will do.
 
-    A named press whose rated force is not known is used all the same, and the plan says what is not checked.
+    One that is named is used although its rated force is not known, and the plan says what is not checked.
 
     Raises
     ------
@@ -95,20 +97,11 @@ def presses_asked(presses: tuple[Press, ...], named: str | None, case: Case) -> 
     if named and not asked:
         tags = ", ".join(sorted(press.tag for press in presses)) or "none"
         raise InputError(f"press: read {quoted(named)}; the crib has: {tags}")
-    reasons = [(press, _unusable(press, case, named=bool(named))) for press in asked]
-    usable = [press for press, reason in reasons if reason is None]
-    usable.sort(key=lambda press: (press.rated_force.mn if press.rated_force else 0, press.tag))
+    usable = [press for press in asked if press.tag not in case.off]
     if asked and not usable:
-        return [reason for _, reason in reasons if reason is not None]
+        return [Reason(Rule.ON_SHELF, f"press {press.tag}: {case.off[press.tag]}") for press in asked]
+    usable.sort(key=lambda press: (press.rated_force.mn if press.rated_force else 0, press.tag))
     return Choice(tuple(usable), bool(named))
-
-
-def _unusable(press: Press, case: Case, *, named: bool) -> Reason | None:
-    if press.tag in case.off:
-        return Reason(Rule.ON_SHELF, f"press {press.tag}: {case.off[press.tag]}")
-    if press.missing and not named:
-        return Reason(Rule.NOT_MEASURED, f"press {press.tag}: not measured: {', '.join(press.missing)}")
-    return None
 
 
 def opening_needed(broach: Broach, case: Case) -> Length | None:
@@ -127,7 +120,11 @@ def throat_needed(case: Case) -> Length | None:
 
 
 def presses_for(broach: Broach, choice: Choice, case: Case) -> Choice | Reason:
-    """The presses with room for this broach and hub, or the rule that refuses them all."""
+    """The presses with room for this broach and hub, or the rule that refuses them all.
+
+    Of those with room the ones without a rated force are left out where another has one; where none has, the force is
+    not checked and none of them is chosen.
+    """
     opening, throat = opening_needed(broach, case), throat_needed(case)
     tall = [p for p in choice.presses if opening is None or p.opening is None or p.opening >= opening]
     if choice.presses and not tall and opening is not None:
@@ -149,4 +146,5 @@ def presses_for(broach: Broach, choice: Choice, case: Case) -> Choice | Reason:
             f"needs a throat of {needed}; press {best.tag} has {there}",
             (throat - best.throat).nm,
         )
-    return Choice(tuple(deep), choice.named)
+    rated = [press for press in deep if press.rated_force is not None]
+    return Choice(tuple(rated or deep), choice.named)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from bisect import insort
 from collections.abc import Iterable, Iterator
 from itertools import groupby
+from math import inf
 
 from broachplan.planner.pairs import Begun, Found, finished
 from broachplan.planner.rules import Case
@@ -27,14 +28,17 @@ def best_found(begun: Iterable[Begun], most: int | None, case: Case) -> list[Fou
 
 
 def standing(found: Found) -> tuple[object, ...]:
-    """The seven criteria of which plan is best, smallest first; comparable between plans for one hub."""
+    """The seven criteria of which plan is best, smallest first; comparable between plans for one hub.
+
+    A pair whose force is not known, because of its broach, comes after those whose force is.
+    """
     search, order = found.search, found.order
     target, drawer = search.problem.target, search.problem.totals
     last = search.reading(order.lifts[-1])
     return (
         len(order.lifts),
         target.tenths(last),
-        order.peak_n or 0,
+        inf if order.peak_n is None else order.peak_n,
         sum(drawer.count(place) for place in order.places),
         [-lift for lift in order.lifts[:-1]],
         target.off_aim(last),
@@ -56,15 +60,16 @@ def _alike(begun: Iterable[Begun]) -> Iterator[list[Begun]]:
 
 def _least_loaded(alike: list[Begun], room: int | None) -> list[tuple[Begun, int | None]]:
     """Of a group those that can be among its ``room`` best, with their least peaks; all that tie with the last of them."""
-    if not alike or alike[0].search.problem.bearing is None:
-        return [(one, None) for one in alike]
+    loaded = [one for one in alike if one.search.problem.bearing is not None]
+    unknown = [one for one in alike if one.search.problem.bearing is None]
     peaks: list[int] = []
     found: list[tuple[Begun, int]] = []
-    for one in alike:
+    for one in loaded:
         most = peaks[room - 1] if room is not None and len(peaks) >= room else None
         peak = one.search.least_peak(most)
         if peak is not None:
             insort(peaks, peak)
             found.append((one, peak))
     limit = peaks[room - 1] if room is not None and len(peaks) >= room else None
-    return [(one, peak) for one, peak in found if limit is None or peak <= limit]
+    best = [(one, peak) for one, peak in found if limit is None or peak <= limit]
+    return [*best, *((one, None) for one in unknown if limit is None)]

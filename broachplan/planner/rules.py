@@ -139,10 +139,9 @@ def slot_refusal(broach: Broach, bushing: Bushing, case: Case) -> Reason | None:
 
 
 def widest_part(broach: Broach) -> Length:
-    """The wider of body and keyway width: what the slot must pass."""
-    assert broach.body_width is not None
+    """The wider of body and keyway width: what the slot must pass, as far as it is known."""
     assert broach.keyway_width is not None
-    return max(broach.body_width, broach.keyway_width)
+    return max(broach.body_width or broach.keyway_width, broach.keyway_width)
 
 
 def shim_fits(shim: Shim, slot_width: Length, case: Case) -> bool:
@@ -170,6 +169,8 @@ def _on_shelf(piece: Piece, case: Case) -> Reason | None:
 
 
 def _engagement(teeth: Teeth, case: Case) -> Reason | None:
+    if teeth.pitch_nm is None:
+        return None
     needed = 2 * teeth.pitch_nm - case.hub.cut_length.nm
     if needed <= 0:
         return None
@@ -185,7 +186,10 @@ def _engagement(teeth: Teeth, case: Case) -> Reason | None:
 
 
 def _chip_room(broach: Broach, teeth: Teeth, case: Case) -> Reason | None:
-    area, parts = teeth_room(broach, teeth)
+    found = teeth_room(broach, teeth)
+    if found is None:
+        return None
+    area, parts = found
     chip = case.hub.cut_length.nm * teeth.rise * chip_factor(case.hub.material, case.settings)
     room = Fraction(area, parts)
     if chip <= room:

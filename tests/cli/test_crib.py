@@ -201,7 +201,7 @@ def test_a_piece_is_shown_with_every_figure_and_how_it_was_measured(here: Here, 
     lines = [" ".join(line.split()) for line in out.splitlines()]
     assert lines[0] == "B-250, a broach: fit"
     for line in (
-        "back to first tooth 0.4000 in",
+        "height over first tooth 0.4000 in",
         "rising teeth 20",
         "gullet area 9 mm^2",
         "measured with micrometer, on 2031-05-02, by Kim",

@@ -44,8 +44,8 @@ def test_the_figures_of_a_broach_as_the_cut_needs_them() -> None:
     assert Teeth.of(BROACH) == Teeth(12_000_000, 13_200_000, 25, 28, 8_000_000, Fraction(50_000))
 
 
-@pytest.mark.parametrize("figure", ["first_tooth_height", "last_tooth_height", "tooth_pitch", "rising_teeth"])
-def test_teeth_that_are_not_measured_are_refused(figure: str) -> None:
+@pytest.mark.parametrize("figure", ["first_tooth_height", "last_tooth_height"])
+def test_a_height_that_is_not_measured_is_refused(figure: str) -> None:
     known = {
         "first_tooth_height": MM(12),
         "last_tooth_height": MM(13),
@@ -54,6 +54,26 @@ def test_teeth_that_are_not_measured_are_refused(figure: str) -> None:
     }
     with pytest.raises(InputError, match="K: not measured: "):
         Teeth.of(Broach(tag="K", **known | {figure: None}))
+
+
+def test_teeth_that_were_not_counted_rise_by_nothing_that_is_known() -> None:
+    bare = Broach(tag="K", first_tooth_height=MM(12), last_tooth_height=MM("13.2"))
+    teeth = Teeth.of(bare)
+
+    assert (teeth.rising, teeth.total, teeth.pitch_nm, teeth.rise) == (None, None, None, 0)
+    assert teeth.advance_nm == MM("1.2").nm
+    assert teeth.in_cut(MM(17)) is None
+
+
+def test_of_teeth_that_were_not_counted_the_first_bite_is_known_and_no_other() -> None:
+    # Bore 25, keyway 7: first metal at 24.5 mm. The first tooth reaches 12.6 + 12 = 24.6 mm, then 13 + 12 = 25 mm.
+    section = Section(MM(25), MM(7))
+    teeth = Teeth.of(Broach(tag="K", first_tooth_height=MM(12), last_tooth_height=MM("13.2")))
+
+    assert bites(section, teeth, MM("12.6").nm, None) == Bites(MM("0.1"), None, None)
+    assert bites(section, teeth, MM(12).nm, None) == Bites(Length(0), None, None)
+    assert bites(section, teeth, MM(13).nm, MM("24.9").nm) == Bites(MM("0.1"), None, None)
+    assert bites(section, teeth, MM(13).nm, MM("25.9").nm) == Bites(Length(0), None, None)
 
 
 def test_all_that_is_not_measured_is_told_at_once() -> None:

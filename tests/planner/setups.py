@@ -19,7 +19,7 @@ from broachplan.planner.plan import plan
 from broachplan.quantities import Force
 from broachplan.settings import Settings
 from broachplan.standards.named import Standard
-from broachplan.tooling.hub import Hub
+from broachplan.tooling.hub import Hardness, Hub, Scale
 from broachplan.tooling.materials import CuttingForce, Group, Material
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
 
@@ -40,7 +40,7 @@ def limits(lower: Length, upper: Length) -> Limits:
 
 def shim(tag: str, thickness: Length, width: Length | None = None, **more: Any) -> Shim:
     """A shim for the slot of the set-up."""
-    return Shim(tag=tag, thickness=thickness, width=width or MM(7), **more)
+    return Shim(**{"tag": tag, "thickness": thickness, "width": width or MM(7), "length": MM(20)} | more)
 
 
 def _keyway() -> Keyway:
@@ -63,7 +63,11 @@ class SetUp:
 
     hub: Hub = field(
         default_factory=lambda: Hub(
-            bore=Limits.exactly(MM(25)), length=MM(17), outside_diameter=MM(60), material=metal()
+            bore=Limits.exactly(MM(25)),
+            length=MM(17),
+            outside_diameter=MM(60),
+            hardness=Hardness(20, Scale.HRC),
+            material=metal(),
         )
     )
     keyway: Keyway = field(default_factory=_keyway)

@@ -136,9 +136,9 @@ def test_brinell_against_a_limit_nobody_converted_is_told_as_not_checked() -> No
     shop = BASE.but(settings={"hardness_hrc": 40}, hub={"hardness": Hardness(600, Scale.HB)})
 
     assert not warns(shop, Warn.HARD)
-    assert "hardness (600 HB against a limit of 40 HRC" in caution(shop.answer(), Warn.NOT_APPLIED)
+    assert "600 HB against the shop's limit of 40 HRC" in caution(shop.answer(), Warn.NOT_CHECKED)
     assert warns(shop.but(hub={"hardness": Hardness(41, Scale.HRC)}), Warn.HARD)
-    assert not warns(shop.but(hub={"hardness": Hardness(40, Scale.HRC)}), Warn.NOT_APPLIED)
+    assert not warns(shop.but(hub={"hardness": Hardness(40, Scale.HRC)}), Warn.NOT_CHECKED)
 
 
 def test_the_wall_over_the_keyway_is_the_outer_radius_less_the_floor_from_the_centre() -> None:
@@ -215,8 +215,8 @@ def test_without_a_material_there_are_no_forces_and_no_talk_of_the_column() -> N
     bare = BASE.but(hub={"material": None}, broach={"root_height": None}).answer()
 
     assert {one.force_high for one in bare.plans[0].passes} == {None}
-    assert Warn.NOT_APPLIED not in warned(bare)
-    assert Warn.NOT_APPLIED in warned(BASE.but(broach={"root_height": None}).answer())
+    assert Warn.NOT_CHECKED not in warned(bare)
+    assert Warn.NOT_CHECKED in warned(BASE.but(broach={"root_height": None}).answer())
 
 
 def test_a_caution_never_takes_a_plan_away() -> None:

@@ -22,7 +22,7 @@ LONG = BASE.but(broach={"overall_length": MM(400)}, press=None)
 BROACHES: list[tuple[Rule, SetUp, list[dict[str, Any]]]] = [
     # The keyway is 6.98 to 7.02 mm.
     (Rule.WIDTH, PLAIN, [{"keyway_width": MM("7.03")}, {"keyway_width": MM("6.96")}, {"keyway_width": MM("7.05")}]),
-    (Rule.NOT_MEASURED, PLAIN, [{"tooth_pitch": None}, {"tooth_pitch": None, "rising_teeth": None}]),
+    (Rule.NOT_MEASURED, PLAIN, [{"last_tooth_height": None}, {"last_tooth_height": None, "first_tooth_height": None}]),
     # The hub is 17 mm long.
     (Rule.ENGAGEMENT, LONG, [{"tooth_pitch": MM("8.6")}, {"tooth_pitch": MM(9)}, {"tooth_pitch": MM(10)}]),
     # 17 mm x 0.05 mm x 2 = 1.7 mm2 of chip.
@@ -113,8 +113,8 @@ def test_what_is_off_is_told_in_the_shop_s_units_with_what_would_do() -> None:
     # 1 mm2 holds 1.5 times a chip of 13.333 mm x 0.05 mm where the metal is brittle.
     brittle = BASE.but(broach={"gullet_area": Area(10**12)}, hub={"material": metal(Group.BRITTLE)})
     assert "a chip from 17.000 mm does not fit the gullet: at most 13.333 mm" in told(Rule.CHIP_ROOM, brittle)
-    assert "tooth pitch, rising teeth" in told(
-        Rule.NOT_MEASURED, PLAIN.but(broach={"tooth_pitch": None, "rising_teeth": None})
+    assert "height over first tooth, height over last tooth" in told(
+        Rule.NOT_MEASURED, PLAIN.but(broach={"first_tooth_height": None, "last_tooth_height": None})
     )
     # Three full teeth: 2100 N; 70 % of 1000 N.
     weak = BASE.but(press={"rated_force": Force(1_000_000)})

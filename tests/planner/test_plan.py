@@ -18,10 +18,10 @@ from broachplan.lengths import Length, Limits
 from broachplan.planner.answer import Answer, Rule, Warn
 from broachplan.planner.plan import plan
 from broachplan.settings import Settings
-from broachplan.tooling.hub import BoreForm, Hardness, Scale
+from broachplan.tooling.hub import BoreForm
 from broachplan.tooling.materials import CuttingForce, Group, Material
 from broachplan.tooling.pieces import Broach, Bushing
-from tests.planner.setups import BASE, MM, SetUp, limits, metal, rules, shim, totals_of_best
+from tests.planner.setups import BASE, MM, SetUp, caution, limits, metal, rules, shim, totals_of_best
 
 PLAIN = BASE.but(hub={"material": None})
 
@@ -194,7 +194,7 @@ def test_every_pair_that_can_has_one_plan() -> None:
 def a_full_crib() -> SetUp:
     wrong = [broach(f"w{i}", keyway_width=MM(8) + MM("0.1") * i, body_width=MM(8)) for i in range(5)]
     small = [bushing(f"s{i}", outside_diameter=MM(20) - MM(1) * i) for i in range(4)]
-    return PLAIN.but(more=(*wrong[::-1], *small[::-1], broach("bare", tooth_pitch=None), bushing("out")), off={"out": "worn"})  # fmt: skip
+    return PLAIN.but(more=(*wrong[::-1], *small[::-1], broach("bare", last_tooth_height=None), bushing("out")), off={"out": "worn"})  # fmt: skip
 
 
 def test_refusals_are_counted_and_the_three_nearest_told_nearest_first() -> None:
@@ -269,13 +269,22 @@ def test_an_empty_crib_says_so() -> None:
 
 
 def test_notes_say_what_nobody_gave() -> None:
-    bare = BASE.but(hub={"bore_toleranced": False, "outside_diameter": None}).answer().notes
-    full = BASE.but(hub={"hardness": Hardness(20, Scale.HRC)}, settings={"wall_least": MM(3)}).answer().notes
+    silent = {"bore_toleranced": False, "outside_diameter": None, "hardness": None}
+    bare = BASE.but(hub=silent, shims=()).answer().notes
 
     assert any("taken as exact" in note for note in bare)
     assert any("no hub outside diameter" in note for note in bare)
     assert any("no hardness" in note for note in bare)
-    assert full == ()
+    assert BASE.but(settings={"wall_least": MM(3)}).answer().notes == ()
+
+
+def test_what_a_hub_lacks_is_told_by_the_plan_or_else_by_the_notes() -> None:
+    answer = BASE.but(hub={"outside_diameter": None, "hardness": None}).answer()
+
+    told = caution(answer, Warn.NOT_CHECKED)
+    assert "the throat of the press. Not given: outside diameter" in told
+    assert "the shop's limit of hardness, 35 HRC. Not given: hardness" in told
+    assert not any("hardness" in note or "diameter" in note for note in answer.notes)
 
 
 # -- the same crib, the same answer ----------------------------------------------------------------------------

@@ -171,15 +171,14 @@ def test_the_strong_press_without_room_does_not_lend_its_force() -> None:
     assert only_rule(among(press("weak", SHORT), strong).answer()) is Rule.PRESS_FORCE
 
 
-def test_figures_that_nobody_gave_are_not_applied_and_told() -> None:
+def test_lengths_of_a_press_that_nobody_measured_are_named_with_how_to_measure_them() -> None:
     bare = BASE.but(press={"opening": None, "throat": None}).answer()
 
-    assert "opening (a length is not measured)" in caution(bare, Warn.NOT_APPLIED)
-    assert "throat (hub outside diameter or throat not given)" in caution(bare, Warn.NOT_APPLIED)
-    unknown = BASE.but(broach={"overall_length": None}, hub={"outside_diameter": None}).answer()
-    assert "opening" in caution(unknown, Warn.NOT_APPLIED)
-    assert "throat" in caution(unknown, Warn.NOT_APPLIED)
-    assert "column" in caution(unknown, Warn.NOT_APPLIED)
+    assert caution(bare, Warn.NOT_CHECKED) == (
+        "press P: not checked: the opening of the press, the throat of the press. "
+        "Not known: opening (rule, from the table to the ram at its highest); "
+        "throat (rule, from the middle of the ram to the frame)"
+    )
 
 
 def test_the_press_named_is_used_though_a_smaller_one_would_do() -> None:
@@ -193,7 +192,8 @@ def test_a_named_press_without_a_rated_force_is_used_and_the_plan_says_so() -> N
     answer = among(press("old", None)).answer(press="old")
 
     assert chosen(answer) == "old"
-    assert "press_force (rated force of old not known)" in caution(answer, Warn.NOT_APPLIED)
+    assert "press old: not checked: the force on the press" in caution(answer, Warn.NOT_CHECKED)
+    assert "rated force (from its plate or its papers)" in caution(answer, Warn.NOT_CHECKED)
 
 
 def test_a_press_that_is_not_in_the_crib_is_refused_with_those_that_are() -> None:
@@ -211,15 +211,31 @@ def test_a_crib_without_a_press_plans_all_the_same_and_warns() -> None:
     assert "no press" in caution(answer, Warn.NO_PRESS)
 
 
-def test_presses_that_are_all_out_or_unrated_refuse_by_their_own_rule() -> None:
+def test_presses_that_are_all_out_refuse_by_their_own_rule() -> None:
     out = among(press("P", ENOUGH), off={"P": "lent to Kim"}).answer()
     assert only_rule(out) is Rule.ON_SHELF
     assert words_of(out, Rule.ON_SHELF) == "press P: lent to Kim"
     assert only_rule(among(press("P", ENOUGH), off={"P": "lent to Kim"}).answer(press="P")) is Rule.ON_SHELF
 
-    unrated = among(press("P", None)).answer()
-    assert only_rule(unrated) is Rule.NOT_MEASURED
-    assert words_of(unrated, Rule.NOT_MEASURED) == "press P: not measured: rated force"
+
+def test_an_unrated_press_with_room_saves_a_hub_that_no_rated_one_has_room_for() -> None:
+    answer = among(press("P", ENOUGH, opening=MM(229) - NM), press("Q", None)).answer()
+
+    assert answer.ready
+    assert chosen(answer) is None
+    assert "press Q: not checked: the force on the press" in caution(answer, Warn.NOT_CHECKED)
+
+
+def test_presses_without_a_rated_force_refuse_no_hub_but_by_their_lengths_and_none_is_chosen() -> None:
+    answer = among(press("P", None), press("Q", None)).answer()
+
+    assert answer.ready
+    assert chosen(answer) is None
+    assert warned(answer) == {Warn.NOT_CHECKED}
+    told = [one.text for one in answer.plans[0].cautions]
+    assert [text.partition(":")[0] for text in told] == ["press P", "press Q"]
+    assert all("the force on the press" in text for text in told)
+    assert only_rule(among(press("P", None, opening=MM(229) - NM)).answer()) is Rule.OPENING
 
 
 def test_one_press_that_can_be_used_is_enough() -> None:

@@ -277,9 +277,8 @@ def test_a_shim_that_is_not_on_the_shelf_goes_into_no_stack() -> None:
 @pytest.mark.parametrize(
     ("kind", "figure", "label"),
     [
-        ("broach", "keyway_width", "keyway width"), ("broach", "body_width", "body width"),
-        ("broach", "first_tooth_height", "back to first tooth"), ("broach", "last_tooth_height", "back to last tooth"),
-        ("broach", "tooth_pitch", "tooth pitch"), ("broach", "rising_teeth", "rising teeth"),
+        ("broach", "keyway_width", "keyway width"),
+        ("broach", "first_tooth_height", "height over first tooth"), ("broach", "last_tooth_height", "height over last tooth"),
         ("bushing", "outside_diameter", "outside diameter"), ("bushing", "slot_width", "slot width"), ("bushing", "web", "web"),
     ],
 )  # fmt: skip
@@ -305,7 +304,7 @@ def test_a_piece_that_fails_in_several_ways_is_told_by_its_first_rule() -> None:
     off = {"K": "lent"}
 
     assert only_rule(PLAIN.but(broach=wrong, off=off).answer()) is Rule.WIDTH
-    unmeasured = wrong | {"keyway_width": MM(7), "body_width": None}
+    unmeasured = wrong | {"keyway_width": MM(7), "first_tooth_height": None}
     assert only_rule(PLAIN.but(broach=unmeasured, off=off).answer()) is Rule.NOT_MEASURED
     short = wrong | {"keyway_width": MM(7)}
     assert only_rule(PLAIN.but(broach=short, off=off).answer()) is Rule.ENGAGEMENT

@@ -25,9 +25,11 @@ NM_PER_MM = 1_000_000
 YOUNG_N_MM2 = 207_000
 CRUSH_N_MM2 = 2000 / 3
 MOST_PASSES = 12
+# No force is known: after all forces that are.
+UNKNOWN = inf
 
 Number = int | Fraction
-Key = tuple[int, int, int, int, tuple[int, ...], int, tuple[object, ...]]
+Key = tuple[int, int, float, int, tuple[int, ...], int, tuple[object, ...]]
 
 
 @dataclass(frozen=True)
@@ -124,24 +126,27 @@ def _broach_will_do(tried: Search, broach: Broach) -> bool:
     if not _known(
         tried,
         broach.keyway_width,
-        broach.body_width,
         broach.first_tooth_height,
         broach.last_tooth_height,
-        broach.tooth_pitch,
-        broach.rising_teeth,
     ):
         return False
+    engages = rooms = True
+    length = hub.length.nm * hub.stack
     brittle = hub.material is not None and hub.material.group is Group.BRITTLE
     factor = settings.chip_factor_brittle if brittle else settings.chip_factor_ductile
-    pitch, length = broach.tooth_pitch.nm, hub.length.nm * hub.stack
-    gullet = broach.gullet_area.nm2 if broach.gullet_area else Fraction(pitch**2, 9)
+    if broach.tooth_pitch:
+        pitch = broach.tooth_pitch.nm
+        engages = length >= 2 * pitch
+        if broach.rising_teeth:
+            gullet = broach.gullet_area.nm2 if broach.gullet_area else Fraction(pitch**2, 9)
+            rooms = length * _rise(broach) <= gullet / factor
     width = keyway.width.lower <= broach.keyway_width <= keyway.width.upper
     return (
         _on_shelf(tried, broach.tag)
         & tried.holds("width", width)
         & (broach.keyway_width < hub.bore.lower)
-        & tried.holds("engagement", length >= 2 * pitch)
-        & tried.holds("chip_room", length * _rise(broach) <= gullet / factor)
+        & tried.holds("engagement", engages)
+        & tried.holds("chip_room", rooms)
     )
 
 
@@ -154,11 +159,15 @@ def _bushing_will_do(tried: Search, bushing: Bushing) -> bool:
 
 
 def _slot_will_do(tried: Search, broach: Broach, bushing: Bushing) -> bool:
-    room = bushing.slot_width.nm - max(broach.body_width.nm, broach.keyway_width.nm)
+    widths = [width.nm for width in (broach.body_width, broach.keyway_width) if width]
+    room = bushing.slot_width.nm - max(widths)
     return tried.holds("slot_fit", 0 <= room <= tried.question.settings.slot_clearance.nm)
 
 
 def _rise(broach: Broach) -> Fraction:
+    """The rise a tooth; nothing to count on where nobody counted the teeth."""
+    if not broach.rising_teeth:
+        return Fraction(0)
     return Fraction(broach.last_tooth_height.nm - broach.first_tooth_height.nm, broach.rising_teeth - 1)
 
 
@@ -189,11 +198,13 @@ class _Pair:
         self.rise = _rise(broach)
         self.first, self.last = broach.first_tooth_height.nm, broach.last_tooth_height.nm
         self.web, self.width, self.bore = bushing.web.nm, broach.keyway_width.nm, hub.bore.lower.nm
-        self.teeth = broach.rising_teeth + (broach.finishing_teeth or 0)
-        whole, rest = divmod(hub.length.nm * hub.stack, broach.tooth_pitch.nm)
-        self.at_once = whole + (1 if rest else 0)
         self.longest_step = self.last - self.first + self.rise // 1  # totals are whole nanometres
-        self.bears = [self._column(tooth) for tooth in range(self.teeth)]
+        self.loaded = None not in (hub.material, broach.rising_teeth, broach.tooth_pitch)
+        if self.loaded:
+            self.teeth = broach.rising_teeth + (broach.finishing_teeth or 0)
+            whole, rest = divmod(hub.length.nm * hub.stack, broach.tooth_pitch.nm)
+            self.at_once = whole + (1 if rest else 0)
+            self.bears = [self._column(tooth) for tooth in range(self.teeth)]
         self.presses = list(self._presses())
         self._forces: dict[tuple[int | None, int], tuple[float, float, bool]] = {}
         self._runs: dict[tuple[int | None, int], bool] = {}
@@ -238,13 +249,17 @@ class _Pair:
         return _on_shelf(self.tried, shim.tag) & self.tried.holds("shim_fit", fits)
 
     def _presses(self) -> Iterator[Press]:
-        """Presses that keep the rules of length, smallest rated force first."""
+        """Presses that keep the rules of length, smallest rated force first; those without one where all are."""
+        with_room = list(self._with_room())
+        yield from [press for press in with_room if press.rated_force] or with_room
+
+    def _with_room(self) -> Iterator[Press]:
         named, hub, tried = self.tried.question.press, self.tried.question.hub, self.tried
         front, overall = self.broach.front_length, self.broach.overall_length
         for press in sorted(self.tried.question.shelf.presses, key=_press_order):
             if named is not None and press.tag != named:
                 continue
-            if not _known(tried, press.rated_force) or not _on_shelf(tried, press.tag):
+            if not _on_shelf(tried, press.tag):
                 continue
             opens = deep = True
             if None not in (press.opening, front, overall):
@@ -292,11 +307,11 @@ class _Pair:
                 return False
         elif total <= before or not holds("bite", total - before <= self.longest_step):
             return False
-        if self.tried.question.hub.material is None:
+        if not self.loaded:
             return True
         low_peak, peak, stands = self._load(before, total)
         # Whether one press bears all passes is whether the strongest does: it bears each pass that any other bears.
-        most = max((press.rated_force.newtons for press in self.presses), default=inf)
+        most = max((press.rated_force.newtons for press in self.presses if press.rated_force), default=inf)
         pressed = low_peak <= float(self.tried.question.settings.press_share) * most and peak <= most
         return holds("press_force", pressed) & holds("column", stands)
 
@@ -338,7 +353,7 @@ class _Pair:
     def _column(self, tooth: int) -> float:
         """Newtons the broach may carry when ``tooth`` enters the hub: buckling, and never above crushing."""
         broach = self.broach
-        if None in (broach.root_height, broach.overall_length, broach.front_length):
+        if None in (broach.root_height, broach.overall_length, broach.front_length, broach.body_width):
             return inf
         b = min(broach.body_width.in_mm, broach.keyway_width.in_mm)
         r = broach.root_height.in_mm
@@ -352,31 +367,33 @@ class _Pair:
     def _press(self, low_peak: float, peak: float) -> str | None:
         """Of the presses that bear both forces: first one not heavily loaded, then the smallest, then the first tag."""
         share = float(self.tried.question.settings.press_share)
+        rateds = [press for press in self.presses if press.rated_force]
         able = []
-        for press in self.presses:
+        for press in rateds:
             rated = press.rated_force.newtons
             if low_peak <= share * rated and peak <= rated:
                 able.append((peak > share * rated, _press_order(press), press.tag))
-        if not able and self.presses:  # the rule was left out on purpose
-            return self.presses[-1].tag
+        if not able and rateds:  # the rule was left out on purpose
+            return rateds[-1].tag
         return min(able)[2] if able else None
 
     def _plan(self, totals: tuple[int, ...], stacks: dict[int, tuple[str, ...]]) -> Best:
         question = self.tried.question
-        peak, press = 0.0, question.press
-        if question.hub.material is not None:
+        peak: float | None = None
+        press = question.press
+        if self.loaded:
             loads = [
                 self._load(before, total) for before, total in zip((None, *totals), totals, strict=False)
             ]
             peak = max(load[1] for load in loads)
-            press = self._press(max(load[0] for load in loads), peak)
+            press = press or self._press(max(load[0] for load in loads), peak)
         tags = tuple(stacks[total] for total in totals)
         off_aim = abs(self.web + totals[-1] + self.last - question.keyway.aim.nm)
         spread = question.keyway.reading.upper.nm - question.keyway.reading.lower.nm
         key: Key = (
             len(totals),
             10 * off_aim // spread if spread else 0,
-            round(peak),
+            UNKNOWN if peak is None else round(peak),
             sum(len(stack) for stack in tags),
             tuple(-total for total in totals[:-1]),
             off_aim,

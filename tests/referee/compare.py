@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from functools import cache
-from math import sqrt
+from math import isinf, sqrt
 
 from broachplan.planner.answer import Answer, Plan
 from broachplan.planner.plan import plan
-from tests.referee.brute_force import Best, Question
+from tests.referee.brute_force import UNKNOWN, Best, Question
 from tests.referee.cribs import crib
 
 
@@ -38,11 +38,11 @@ def as_best(found: Plan, question: Question) -> Best:
     spread = keyway.reading.upper.nm - keyway.reading.lower.nm
     totals = tuple(push.shims.nm for push in found.passes)
     stacks = tuple(tuple(sorted(shim.tag for shim in push.stack)) for push in found.passes)
-    peak = max((push.force_high or 0.0 for push in found.passes), default=0.0)
+    peaks = [push.force_high for push in found.passes]
     key = (
         len(totals),
         10 * off_aim // spread if spread else 0,
-        round(peak),
+        UNKNOWN if None in peaks else round(max(peaks)),
         sum(len(stack) for stack in stacks),
         tuple(-total for total in totals[:-1]),
         off_aim,
@@ -68,6 +68,11 @@ def kinds(question: Question, best: list[Best]) -> Counter[str]:
         seen["four passes or more"] = len(lead.totals) > 3
         seen["first pass ends in the corners"] = first_reading < bore
         seen["large arc"] = bore - sqrt(bore**2 - broach.keyway_width.nm**2) > 0.2 * bore
-        seen["loads known"] = hub.material is not None
+        seen["loads known"] = not isinf(lead.key[2])
+        seen["figures unknown"] = any(
+            None in (piece.body_width, piece.rising_teeth, piece.tooth_pitch)
+            for piece in question.shelf.broaches
+            if piece.tag in {one.broach for one in best}
+        )
         seen["press chosen"] = lead.press is not None
     return seen

@@ -52,9 +52,16 @@ MATERIALS = (
 )
 MOODS = (
     "plain", "plain", "plain", "press", "column", "press", "column", "chip_room", "engagement",
-    "width", "turned", "fits", "lent", "unknown", "form", "reading", "room",
+    "width", "turned", "fits", "lent", "unknown", "bare", "bare", "form", "reading", "room",
 )  # fmt: skip
-UNMEASURED_BROACH = ("root_height", "overall_length", "front_length", "tooth_pitch", "body_width")
+UNMEASURED_BROACH = (
+    "root_height",
+    "overall_length",
+    "front_length",
+    "tooth_pitch",
+    "body_width",
+    "rising_teeth",
+)
 _TAGS = ("A", "Z-9", "a", "B", "S10", "S2", "b", "s-1", "M", "S1")
 
 
@@ -204,7 +211,9 @@ def _broach(choose: Choices, design: _Design, material: Material | None, mood: s
         gullet_area=None if room is None else Area(max(round(chip * room / 100), 1)),
     )
     broach = replace(broach, root_height=Length(_root(choose, broach, design, material, mood)))
-    return _partly_measured(choose, broach, UNMEASURED_BROACH, mood)
+    if mood == "bare":
+        return replace(broach, **{name: None for name in UNMEASURED_BROACH if rare(choose, 3)})
+    return _partly_measured(choose, broach, (*UNMEASURED_BROACH, "last_tooth_height"), mood)
 
 
 def _partly_measured(choose: Choices, piece: Piece, figures: tuple[str, ...], mood: str) -> Piece:

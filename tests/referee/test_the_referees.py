@@ -21,6 +21,7 @@ from broachplan.tooling.hub import Hub
 from broachplan.tooling.materials import CuttingForce, Group, Material
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
 from tests.referee.brute_force import (
+    UNKNOWN,
     Best,
     Question,
     at_or_below_first_metal,
@@ -82,7 +83,7 @@ def test_the_hand_worked_crib_takes_four_passes_with_the_larger_step_first() -> 
 
     assert best.totals == (0, 1_000_000, 2_000_000, 2_900_000)
     assert best.stacks == ((), ("S1",), ("S1", "S2"), ("S1", "S2", "S3"))
-    assert best.key[:4] == (4, 0, 0, 0 + 1 + 2 + 3)
+    assert best.key[:4] == (4, 0, UNKNOWN, 0 + 1 + 2 + 3)
     assert best.key[5] == 0
 
 

@@ -67,7 +67,7 @@ def test_a_pass_that_leaves_the_floor_within_the_arc_says_that_nothing_can_be_ga
 
 
 def test_a_plan_with_a_piece_that_cannot_be_drawn_has_no_picture() -> None:
-    unknown = replace(plan(), broach=replace(plan().broach, body_width=None))
+    unknown = replace(plan(), bushing=replace(plan().bushing, web=None))
 
     assert section_of(READY, unknown, 0) is None
 

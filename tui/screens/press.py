@@ -169,8 +169,14 @@ class PressScreen(Screen[int]):
 
     def _bites(self, one: Pass) -> str:
         units = self.units
-        bites = f"first bite {figure(one.first_bite, units)}, largest {figure(one.largest_bite, units)} {unit_word(units)}"
-        teeth = f"{one.teeth_cutting} teeth cutting, {one.teeth_in_cut} in the cut at once"
+        uncounted, unspaced = "- (teeth not counted)", "- (tooth pitch not measured)"
+        largest = (
+            uncounted if one.largest_bite is None else f"{figure(one.largest_bite, units)} {unit_word(units)}"
+        )
+        bites = f"first bite {figure(one.first_bite, units)}, largest {largest}"
+        cutting = uncounted if one.teeth_cutting is None else str(one.teeth_cutting)
+        at_once = unspaced if one.teeth_in_cut is None else str(one.teeth_in_cut)
+        teeth = f"teeth cutting {cutting}, in the cut at once {at_once}"
         return f"{bites}\n{teeth}\nload {load_words(one.force_low, one.force_high, units)}"
 
     def _all_passes(self) -> str:
