@@ -7,7 +7,7 @@ from broachplan.lengths import Length
 from broachplan.planner.answer import Warn
 from broachplan.planner.plan import plan
 from broachplan.questions.hub import HubQuestion
-from broachplan.questions.read_hub import read_question
+from broachplan.questions.read_hub import read_hub_question
 from broachplan.settings import Settings
 from broachplan.tooling.pieces import Broach, Bushing
 from tests.planner.setups import BASE, MM, NM, SetUp, caution, limits, shim, warned
@@ -42,7 +42,7 @@ def test_play_never_brings_the_reading_under_its_lower_limit() -> None:
 def test_six_thou_of_play_may_cut_six_thou_too_deep() -> None:
     # A bore of 1 in with 1/4 in key reads 1.1141 to 1.1241 in (ASME B17.1); bored five thou large it leaves this
     # bushing 1.005 - 0.9988 = 0.0062 in of play.
-    hub, keyway = read_question(HubQuestion(bore="1 in +0.005 -0.000", key="1/4 in", hub_length="1 in"))
+    hub, keyway = read_hub_question(HubQuestion(bore="1 in +0.005 -0.000", key="1/4 in", hub_length="1 in"))
     tool = Broach(
         tag="K",
         keyway_width=INCH("0.2505"),

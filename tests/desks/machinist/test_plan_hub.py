@@ -38,7 +38,7 @@ def test_the_plan_from_the_database_is_the_plan_from_the_pieces(db: str) -> None
     (found,) = answer.plans
     (expected,) = BASE.but(hub={"material": None}).answer().plans
     assert (found.broach, found.bushing) == (BASE.broach, BASE.bushing)
-    (named,) = plan_hub(db, ASKED, press="P").plans
+    (named,) = plan_hub(db, replace(ASKED, press="P")).plans
     assert named.press == BASE.press
     assert found.passes == expected.passes
 
