@@ -44,10 +44,11 @@ def run(arguments: Sequence[str]) -> int:
         drop_output()
         return OUTPUT_FAILED
     except Exception as error:
-        from broachplan.cli.report import reported
+        from broachplan.cli.report import as_told
 
-        tell(f"broachplan: {reported(error, arguments)}")
-        return ExitCode.OUR_FAULT
+        told = as_told(error, arguments)
+        tell(f"broachplan: {told}")
+        return told.code
 
 
 def _act(arguments: Sequence[str]) -> int:

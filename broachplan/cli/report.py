@@ -11,14 +11,24 @@ from pathlib import Path
 from urllib.parse import unquote
 
 from broachplan import places
-from broachplan.errors import passwords_in, without_passwords
+from broachplan.errors import BroachplanError, passwords_in, without_passwords
 
 _MASK = "***"
 _TOLD = ("broachplan", "typer", "sqlmodel", "sqlalchemy", "alembic", "pint", "textual", "psycopg")
 
 
-def reported(error: BaseException, arguments: Sequence[str]) -> str:
-    """Write a report of the fault; the one line that tells a user of it."""
+def as_told(error: Exception, arguments: Sequence[str]) -> BroachplanError:
+    """What a fault is for the user: the crib's, where that fails its check; else our own, of which a report is written."""
+    from broachplan.desks.attendant.check_data import blamed
+
+    try:
+        told = blamed(error)
+    except Exception:  # the first fault is the one to report
+        told = error
+    return told if isinstance(told, BroachplanError) else BroachplanError(_reported(error, arguments))
+
+
+def _reported(error: BaseException, arguments: Sequence[str]) -> str:
     told = f"a fault of our own stopped this ({type(error).__name__})"
     report = write_report(error, arguments)
     return (

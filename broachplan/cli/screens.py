@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 def open_screens(db: str | None = None, request: PlanRequest | None = None) -> None:
-    """Open the screens; a fault of our own in them is reported as one in a command is.
+    """Open the screens; a fault in them is reported as one in a command is.
 
     Their titles name the crib that they are on, so the environment is asked here.
     """
@@ -27,6 +27,6 @@ def open_screens(db: str | None = None, request: PlanRequest | None = None) -> N
 
 
 def _reported(error: Exception) -> str:
-    from broachplan.cli.report import reported
+    from broachplan.cli.report import as_told
 
-    return reported(error, sys.argv[1:])
+    return str(as_told(error, sys.argv[1:]))

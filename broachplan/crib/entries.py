@@ -141,7 +141,10 @@ def read(text: str) -> tuple[Change, ...]:
     ------
     ValueError : it is nothing that `written` writes.
     """
-    kept = json.loads(text)
+    try:
+        kept = json.loads(text)
+    except RecursionError as error:
+        raise ValueError("it nests too deeply") from error
     if not isinstance(kept, dict):
         raise ValueError("changes are told by name")
     changes = []

@@ -23,7 +23,7 @@ from broachplan.crib.entries import (
     inverse,
     taken_back,
 )
-from broachplan.errors import CribStateError
+from broachplan.errors import CribStateError, StorageError
 from broachplan.store.counts import reopen
 from broachplan.store.entries import Line, entry_of, record
 from broachplan.store.histories import current_values
@@ -56,6 +56,7 @@ def take_back_last(work: Work, stamp: Stamp, seen: int | None = None) -> list[tu
     Raises
     ------
     CribStateError : there is none, it is not the action ``seen``, or a piece is not as the action left it.
+    StorageError : the history has no entry of it, though every action has one.
     """
     last = ACTION.alias()
     undone = exists().where(last.c.undoes == ACTION.c.id)
@@ -68,6 +69,10 @@ def take_back_last(work: Work, stamp: Stamp, seen: int | None = None) -> list[tu
     if seen is not None and action != seen:
         raise CribStateError("something else was done meanwhile; look at what is the last now")
     done = _done(work, action)
+    if not done:
+        raise StorageError(
+            f"the crib holds an action of which nothing is told, {action}; `broachplan data check` tells more"
+        )
     for kind in Kind:
         if of_kind := [each for each in done if each.kind is kind]:
             _restore(work, kind, of_kind)

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from types import ModuleType
 
 from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError
 
-from broachplan.errors import BroachplanError, StorageError
+from broachplan.errors import CribStateError, InputError, StorageError
 from broachplan.store import schema
 from broachplan.store.causes import is_forbidden, may_make_no_tables
 from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.location import Location, located, make_file
 from broachplan.store.transaction import Work, one_moment, told
+
+# What a command makes of a crib when its unit of work is over may still fail on what was read from it.
+_last_used: Location | None = None
 
 
 @contextmanager
@@ -37,7 +41,9 @@ def writing(db: str | None) -> Iterator[Work]:
 
 @contextmanager
 def _opened(db: str | None, *, writes: bool) -> Iterator[Work]:
+    global _last_used
     location = located(db)
+    _last_used = location
     make_file(location)
     engine = engine_for(location)
     try:
@@ -46,28 +52,35 @@ def _opened(db: str | None, *, writes: bool) -> Iterator[Work]:
                 one_moment(connection)
             ready(engine, connection.execution_options(**{WRITES: writes}), location)
             yield Work(connection, location, writes=writes)
-    except StorageError:
+    except (InputError, CribStateError) as error:
+        # A tag that is there may not be found in a damaged file. SQLite's own check takes a hundredth of the time of
+        # the whole one, and refusals are common.
+        if found := _check().damage(location):
+            raise _failed(location, found) from error
         raise
-    except Exception as error:
-        _blame(error, location)
-        raise
 
 
-def _blame(error: Exception, location: Location) -> None:
-    """Raise `StorageError` where the crib itself is the reason for what went wrong in a unit of work.
+def blamed(error: Exception) -> Exception:
+    """What a fault of the program is to be reported as: `StorageError` where the crib used last fails its check.
 
-    On a damaged crib a row may make no sense to the program, and a tag that is there may not be found: neither is
-    the program's fault, nor the user's.
+    A damaged row may make no sense to the program; what it makes of it then is no fault of its own.
     """
-    # Needed only here: most commands never load it.
-    from broachplan.store.check import damage, first_finding
+    if _last_used is not None and (found := _check().first_finding(_last_used)):
+        return _failed(_last_used, found)
+    return error
 
-    # A refusal is common, so that only SQLite itself is asked; it takes a hundredth of the time.
-    found = damage(location) if isinstance(error, BroachplanError) else first_finding(location)
-    if found:
-        raise StorageError(
-            f"{location.name} fails its check ({found}); `broachplan data check` lists all that is wrong, `broachplan data restore` puts a backup back"
-        ) from error
+
+def _failed(location: Location, found: str) -> StorageError:
+    return StorageError(
+        f"{location.name} fails its check ({found}); `broachplan data check` lists all that is wrong, `broachplan data restore` puts a backup back"
+    )
+
+
+def _check() -> ModuleType:
+    """The check, which most commands need not load."""
+    from broachplan.store import check
+
+    return check
 
 
 def ready(engine: Engine, connection: Connection, location: Location) -> None:

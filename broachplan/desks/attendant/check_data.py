@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from broachplan.store import work
 from broachplan.store.check import check
 
 
@@ -13,3 +14,8 @@ def check_data(db: str | None) -> tuple[str, ...]:
     StorageError : there is no database, or it cannot be opened.
     """
     return check(db)
+
+
+def blamed(error: Exception) -> Exception:
+    """What a fault of the program is to be reported as: `StorageError` where the crib used last fails its check."""
+    return work.blamed(error)
