@@ -162,14 +162,18 @@ class LoadModel:
             return self.of_pass(offset_nm, high_nm), self.of_pass(offset_nm, low_nm)
         base = (offset_nm + self._teeth.first_nm) / NM_PER_MM
         low, high = low_nm / NM_PER_MM, high_nm / NM_PER_MM
-        least, most = [0.0] * self._total, [0.0] * self._total
+        # Teeth that start above all these surfaces cut the same from each of them.
+        least = self._forces(base, high)
+        most = list(least)
         for tooth in range(self._rising):
             reach = base + tooth * self._rise_mm
             before = reach - self._rise_mm if tooth else low
+            if before >= high:
+                break
             if reach > low:
-                bottom, top = max(low, before), max(high, before)
-                least[tooth] = self._chip_n(top, reach, thick_mm=reach - bottom)
-                most[tooth] = self._chip_n(bottom, reach, thick_mm=reach - top)
+                bottom = max(low, before)
+                least[tooth] = self._chip_n(high, reach, thick_mm=reach - bottom)
+                most[tooth] = self._chip_n(bottom, reach, thick_mm=reach - high)
         loads = self._over_teeth(least), self._over_teeth(most)
         if (lower := self._low) is None:
             return loads

@@ -78,6 +78,19 @@ class Bearing:
             self._sure[ceiling] = found
         return found
 
+    def least_ceiling(self, passes: int, reading: int) -> int:
+        """The least ceiling with which so many passes might come to a reading, whatever shims there are."""
+        low, high = 0, self.peak_of_any_pass
+        while low < high:
+            # The roundest number between them, so that other readings ask for the same ceilings.
+            shift = (low ^ high).bit_length() - 1
+            middle = min(high >> shift << shift, high - 1)
+            if self.farthest(passes, middle) >= reading:
+                high = middle
+            else:
+                low = middle + 1
+        return high
+
     def farthest(self, passes: int, ceiling: int | None = None) -> int:
         """A reading that ``passes`` passes cannot go past, whatever shims there are; 0 where not even pass 1 is borne."""
         far = self._farthest.setdefault(ceiling, [])

@@ -52,14 +52,16 @@ def below(bits: int, most: int) -> int:
     low, high = lowest(bits), bits.bit_length() - 1
     if high - low <= most:
         return between(low - most, high - 1)
-    spread, covered = bits >> 1, 1
+    # A set that begins high up is taken down to where the answer begins: long sets cost by their highest member.
+    base = max(low - most, 0)
+    spread, covered = bits >> base + 1, 1
     while covered < most:
-        if _is_run(spread >> max(low - covered, 0)):
+        if _is_run(spread >> max(low - covered, 0) - base):
             return between(low - most, high - 1)
         step = covered if 2 * covered <= most else most - covered
         spread |= spread >> step
         covered += step
-    return spread
+    return spread << base
 
 
 def _is_run(bits: int) -> bool:

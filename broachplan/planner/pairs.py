@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import inf
@@ -15,7 +16,7 @@ from broachplan.planner.answer import Rule
 from broachplan.planner.bearing import Bearing
 from broachplan.planner.passes import PassProblem, Target
 from broachplan.planner.presses import Choice, Peaks, allowed_by
-from broachplan.planner.rules import Case, Reason, shim_fits
+from broachplan.planner.rules import Case, Reason, shim_usable
 from broachplan.planner.search import PassOrder, Search, Start
 from broachplan.planner.stacks import Totals, totals_of
 from broachplan.quantities import show_force, show_forces_apart
@@ -61,10 +62,11 @@ class Drawer:
     """The shims of a crib by slot; slots that take the same shims share their totals."""
 
     def __init__(self, shims: Iterable[Shim], case: Case) -> None:
-        self._shims = tuple(shims)
+        there = [(shim.width.nm, shim.tag, shim) for shim in shims if shim.width and shim_usable(shim, case)]
+        self._shims = [shim for _, _, shim in sorted(there, key=lambda one: one[:2])]
+        self._widths = [width for width, *_ in sorted(there, key=lambda one: one[:2])]
         self._case = case
-        self._totals: dict[tuple[str, ...], Totals] = {}
-        self._fitting: dict[Length, tuple[Shim, ...]] = {}
+        self._totals: dict[tuple[int, int], Totals] = {}
         self._most_nm = 0
 
     def expect(self, pairs: Iterable[Pair]) -> None:
@@ -72,23 +74,25 @@ class Drawer:
         needs = (most_total_nm(pair.broach, pair.bushing, self._case) for pair in pairs)
         self._most_nm = max(self._most_nm, *needs, 0)
 
-    def fitting(self, slot_width: Length) -> tuple[Shim, ...]:
-        """The shims on the shelf that fit a slot."""
-        found = self._fitting.get(slot_width)
-        if found is None:
-            found = tuple(shim for shim in self._shims if shim_fits(shim, slot_width, self._case))
-            self._fitting[slot_width] = found
-        return found
+    def fitting(self, slot_width: Length) -> list[Shim]:
+        """The shims on the shelf that fit a slot, the narrowest first."""
+        start, end = self._fit(slot_width)
+        return self._shims[start:end]
 
     def totals(self, slot_width: Length, most_nm: int) -> Totals:
         """The totals a slot's shims can make, at least up to ``most_nm``."""
-        shims = self.fitting(slot_width)
-        key = tuple(shim.tag for shim in shims)
-        found = self._totals.get(key)
+        fit = self._fit(slot_width)
+        found = self._totals.get(fit)
         if found is None or found.most_nm < most_nm:
+            shims = self.fitting(slot_width)
             found = totals_of(shims, self._case.settings.stack_most, max(most_nm, self._most_nm))
-            self._totals[key] = found
+            self._totals[fit] = found
         return found
+
+    def _fit(self, slot_width: Length) -> tuple[int, int]:
+        """Where the shims that fit a slot begin and end among all, which lie in the order of their widths."""
+        low, high = self._case.bounds.shim_width(slot_width)
+        return bisect_left(self._widths, low.nm), bisect_right(self._widths, high.nm)
 
 
 def target_of(case: Case) -> Target:

@@ -144,13 +144,9 @@ def widest_part(broach: Broach) -> Length:
     return max(broach.body_width or broach.keyway_width, broach.keyway_width)
 
 
-def shim_fits(shim: Shim, slot_width: Length, case: Case) -> bool:
-    """Rule ``shim_fit`` and ``on_shelf`` for one shim; a shim that lacks a figure does not fit."""
-    if shim.missing or shim.tag in case.off:
-        return False
-    assert shim.width is not None
-    low, high = case.bounds.shim_width(slot_width)
-    return low <= shim.width <= high
+def shim_usable(shim: Shim, case: Case) -> bool:
+    """Rules ``on_shelf`` and ``not_measured`` for one shim."""
+    return not shim.missing and shim.tag not in case.off
 
 
 def chip_factor(material: Material | None, settings: Settings) -> Fraction:

@@ -216,20 +216,17 @@ class Search:
             lowest = self._totals.nm(bits.lowest(final & self.first_totals()))
             peak = whole_newtons(self.load_of(None, lowest).peak_n)
             return peak if most_n is None or peak <= most_n else None
-        too_low, enough = -1, self._bearing.peak_of_any_pass + 1
-        # The load saturates once a full set of teeth cuts: try there first.
-        probe = enough - 2
-        if most_n is not None and most_n < probe:
-            if not self._ways(passes, final, most_n):
-                return None
-            enough = most_n
-            probe = (too_low + enough) // 2
+        if most_n is not None and not self._ways(passes, final, most_n):
+            return None
+        enough = self._bearing.peak_of_any_pass if most_n is None else most_n
+        # No shims at all could do it with less; where there are many the least peak lies close above.
+        too_low, further = self._bearing.least_ceiling(passes, self._lowest_reading(final)) - 1, 1
         while enough - too_low > 1:
+            probe = min(too_low + further, (too_low + enough) // 2)
             if self._ways(passes, final, probe):
-                enough = probe
+                enough, further = probe, enough
             else:
-                too_low = probe
-            probe = (too_low + enough) // 2
+                too_low, further = probe, 2 * further
         return enough
 
     def in_full(self, peak_n: int | None) -> PassOrder:
@@ -261,7 +258,10 @@ class Search:
         """Whether so many passes cannot lead into ``final`` even with any shims at all."""
         if self._bearing is None:
             return False
-        return self._bearing.farthest(passes, ceiling) < self.reading(self._totals.nm(bits.lowest(final)))
+        return self._bearing.farthest(passes, ceiling) < self._lowest_reading(final)
+
+    def _lowest_reading(self, places: int) -> int:
+        return self.reading(self._totals.nm(bits.lowest(places)))
 
     def _nearest_tenth(self, passes: int, ends: int) -> Start:
         """Criterion 2: of the totals they may end in, those of the least tenth off aim that the passes do reach."""
