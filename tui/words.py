@@ -10,7 +10,7 @@ from rich.text import Text
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units, show
 from broachplan.planner.answer import Answer, Caution, Make, Pass, Plan, Refusal
-from broachplan.planner.rule_words import RULES
+from broachplan.planner.rule_words import RULES, press_not_checked
 from broachplan.tooling.figures import FIGURES
 from tui.plain import plain
 from tui.widgets.ledger import Row
@@ -127,8 +127,14 @@ def verdict_words(answer: Answer) -> str:
     shown = (
         f"the best {count} of {count + more} plans" if more else f"{count} plan{'s' if count != 1 else ''}"
     )
-    unchecked = "" if answer.hub.material else "; press not checked: no material"
-    return f"READY  {shown}, best first{unchecked}"
+    return f"READY  {shown}, best first{_unchecked(answer)}"
+
+
+def _unchecked(answer: Answer) -> str:
+    """That the best plan's press was not checked; F6 shows why where it is not the material."""
+    if not answer.hub.material:
+        return "; press not checked: no material"
+    return "; press not checked: F6" if press_not_checked(answer.plans[0], answer.hub) else ""
 
 
 def keyway_lines(keyway: Keyway, units: Units) -> list[str]:
@@ -212,8 +218,8 @@ def notice_words(answer: Answer, plan: Plan | None, units: Units) -> str:
     if plan is None:
         return f"F5: {plain(answer.make[0].text)}" if answer.make else ""
     lines = [f"last reading {band_words(plan, units)}"]
-    if plan.dashes:
-        lines.append(plain(plan.dashes))
+    if plan.not_known:
+        lines.append(plain(plan.not_known))
     if plan.cautions:
         lines.append(f"{len(plan.cautions)} caution{'s' if len(plan.cautions) > 1 else ''}: F6")
     return "\n".join(lines)

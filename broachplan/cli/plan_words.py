@@ -9,7 +9,7 @@ from broachplan.cli.pass_table import pass_table
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units, show
 from broachplan.planner.answer import Answer, Make, Plan, Refusal
-from broachplan.planner.rule_words import PRESS_NOT_CHECKED, RULES
+from broachplan.planner.rule_words import RULES, press_not_checked
 from broachplan.quantities import show_force
 from broachplan.settings import ABOUT, MEMORY
 from broachplan.tooling.figures import FIGURES
@@ -61,8 +61,7 @@ def _headline(answer: Answer) -> list[str]:
     plan = answer.plans[0]
     press = f" on press {plan.press.tag}" if plan.press else ""
     ready = f"READY: {_counted(len(plan.passes), 'pass', 'passes')}, broach {plan.broach.tag} in bushing {plan.bushing.tag}{press}."
-    unchecked = "" if answer.hub.material else f" {PRESS_NOT_CHECKED}"
-    return wrap(f"{ready}{unchecked}")
+    return wrap(f"{ready} {press_not_checked(plan, answer.hub)}")
 
 
 def _hub(hub: Hub, units: Units) -> list[str]:
@@ -114,13 +113,13 @@ def _best(answer: Answer) -> list[str]:
         return [*lines, "", "Nothing is left to do."]
     known = [each.teeth_in_cut for each in plan.passes if each.teeth_in_cut is not None]
     at_once = f"At most {_counted(max(known), 'tooth', 'teeth')} in the cut at once. " if known else ""
-    dashes = f"{plan.dashes} " if plan.dashes else ""
+    not_known = f"{plan.not_known} " if plan.not_known else ""
     return [
         *lines,
         "",
         *pass_table(plan.passes, answer.hub.bore.lower, units),
         *wrap(
-            f"{dashes}{at_once}The last reading should come out "
+            f"{not_known}{at_once}The last reading should come out "
             f"between {show(plan.reading_low, units)} and {show(plan.reading_high, units)}.",
         ),
     ]

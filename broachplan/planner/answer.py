@@ -117,12 +117,18 @@ class Plan:
         return tuple(dict.fromkeys((self.broach.tag, self.bushing.tag, *shims)))
 
     @property
-    def dashes(self) -> str:
-        """Why some figures of the passes are not known; empty where none is missing because of the broach."""
-        counted = "" if self.broach.rising_teeth is not None else "its teeth were not counted"
-        spaced = "" if self.broach.tooth_pitch is not None else "its tooth pitch was not measured"
-        why = " and ".join(part for part in (counted, spaced) if part)
-        return f"A dash: not known for {self.broach.tag}, because {why}." if why else ""
+    def not_known(self) -> str:
+        """Which figures of the passes are not known because of the broach, and why; empty where all are."""
+        left, why = [], []
+        if self.broach.rising_teeth is None:
+            left += ["the largest cut of a tooth", "the teeth cutting"]
+            why.append("its teeth were not counted")
+        if self.broach.tooth_pitch is None:
+            left.append("the teeth in the cut at once")
+            why.append("its tooth pitch was not measured")
+        if not why:
+            return ""
+        return f"Not known for {self.broach.tag} (-): {', '.join([*left, 'the load'])}; {' and '.join(why)}."
 
     @property
     def fetch(self) -> Mapping[str, tuple[str, ...]]:

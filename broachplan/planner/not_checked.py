@@ -18,6 +18,7 @@ _FORCE = "the force on the press"
 _COLUMN = "the broach as a column"
 _OPENING = "the opening of the press"
 _THROAT = "the throat of the press"
+_WALL = "the wall over the keyway"
 _PIN = "whether a push pin is needed"
 _BROACH: Mapping[str, tuple[str, ...]] = {
     "body_width": (_SLOT, _COLUMN),
@@ -52,8 +53,7 @@ def not_checked(
     yield from _of_shims(shims)
     for one in _presses(press, pair.presses, case):
         yield from _of_piece(one, _PRESS)
-    if left := list(_of_hub(pair.presses, case, hb_limit)):
-        yield f"hub: {'; '.join(left)}"
+    yield from _of_hub(pair.presses, case, hb_limit)
 
 
 def _broach_checks(presses: Choice, case: Case) -> Mapping[str, tuple[str, ...]]:
@@ -88,21 +88,26 @@ def _of_shims(shims: Iterable[Shim]) -> Iterator[str]:
 def _left(piece: Piece, unknown: Sequence[str], checks: Mapping[str, tuple[str, ...]]) -> str:
     left = dict.fromkeys(check for name in unknown for check in checks[name])
     figures = (figure_named(piece.kind, name) for name in unknown)
-    measure = "; ".join(f"{figure.label} ({figure.how})" for figure in figures)
-    return f"not checked: {', '.join(left)}. Not known: {measure}"
+    return _in_words(left, [f"{figure.label} ({figure.how})" for figure in figures])
+
+
+def _in_words(left: Iterable[str], unknown: Sequence[str]) -> str:
+    return f"not checked: {', '.join(left)}. Not known: {'; '.join(unknown)}"
 
 
 def _of_hub(presses: Choice, case: Case, hb_limit: int | None) -> Iterator[str]:
     hub, limits = case.hub, case.settings
+    hardness = f"the shop's limit of hardness ({limits.hardness_hrc} HRC)"
+    left, unknown = [], []
     if hub.outside_diameter is None:
-        left = [_THROAT] if presses.presses else []
-        left += ["the wall over the keyway"] if limits.wall_least is not None else []
-        if left:
-            yield f"not checked: {', '.join(left)}. Not given: outside diameter (caliper or rule)"
+        left += [_THROAT] if presses.presses else []
+        left += [_WALL] if limits.wall_least is not None else []
+        unknown += ["outside diameter (caliper or rule)"] if left else []
     if hub.hardness is None:
-        yield f"not checked: the shop's limit of hardness, {limits.hardness_hrc} HRC. Not given: hardness (file or tester)"
+        left.append(hardness)
+        unknown.append("hardness (file or tester)")
     elif hub.hardness.scale is Scale.HB and hb_limit is None:
-        yield (
-            f"not checked: {hub.hardness.value} HB against the shop's limit of {limits.hardness_hrc} HRC "
-            "(no conversion is at hand: give HRC)"
-        )
+        left.append(hardness)
+        unknown.append(f"what {hub.hardness.value} HB is in HRC (no conversion is at hand)")
+    if left:
+        yield f"hub: {_in_words(left, unknown)}"

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from broachplan.planner.answer import Rule
-
-# Said in a plan's first lines where no force is known.
-PRESS_NOT_CHECKED = "The press was not checked: no material was named."
+from broachplan.planner.answer import Plan, Rule
+from broachplan.tooling.hub import Hub
 
 RULES: dict[Rule, str] = {
     Rule.THROUGH: "the bore must go through",
@@ -26,3 +24,19 @@ RULES: dict[Rule, str] = {
     Rule.PRESS_FORCE: "the press must bear the low force with its share of the rated force, and the high force",
     Rule.COLUMN: "the broach must not buckle or be crushed under the ram",
 }
+
+
+def press_not_checked(plan: Plan, hub: Hub) -> str:
+    """Said in a plan's first lines where the force on the press was not checked; empty where it was."""
+    why = _unchecked(plan, hub)
+    return f"The press was not checked: {why}." if why else ""
+
+
+def _unchecked(plan: Plan, hub: Hub) -> str:
+    if hub.material is None:
+        return "no material was named"
+    if any(one.force_high is None for one in plan.passes):
+        return f"the load of {plan.broach.tag} is not known"
+    if plan.press is None:
+        return "there is none with a rated force"
+    return "" if plan.press.rated_force else f"the rated force of {plan.press.tag} is not known"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, System, Units
 from broachplan.planner.answer import Answer, Caution, Make, Nearest, Pass, Plan, Refusal, Rule, Warn
@@ -43,7 +45,8 @@ KEYWAY = Keyway(
 SHIMS = tuple(
     Shim(tag=f"S-{thou:03d}", thickness=INCH(f"0.{thou:03d}"), width=INCH("0.24")) for thou in (62, 31, 16)
 )
-BROACH = Broach(tag="KB-250", keyway_width=INCH("0.251"))
+BROACH = Broach(tag="KB-250", keyway_width=INCH("0.251"), tooth_pitch=INCH("0.25"), rising_teeth=20)
+UNCOUNTED = replace(BROACH, tooth_pitch=None, rising_teeth=None)
 BUSHING = Bushing(tag="GB-0875", outside_diameter=INCH("0.874"), web=INCH("0.11"))
 PRESS = Press(tag="P-3", rated_force=Force(30_000_000))
 
@@ -149,4 +152,16 @@ BLOCKED = Answer(
         ),
     ),
     notes=("hub diameter not given: throat was not checked",),
+)
+
+
+def uncounted(each: Pass) -> Pass:
+    """The same pass of a broach whose teeth were not counted and whose pitch was not measured."""
+    left = ("largest_bite", "teeth_cutting", "teeth_in_cut", "force_low", "force_high")
+    return replace(each, **dict.fromkeys(left))
+
+
+NOT_KNOWN = replace(
+    READY,
+    plans=(a_plan(*map(uncounted, READY.plans[0].passes), broach=UNCOUNTED, press=None),),
 )

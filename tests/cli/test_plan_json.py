@@ -10,7 +10,7 @@ import pytest
 
 from broachplan.cli.plan_json import as_dict
 from broachplan.planner.answer import Answer, Rule
-from tests.cli.hand_made import BLOCKED, READY
+from tests.cli.hand_made import BLOCKED, NOT_KNOWN, READY
 from tests.cli.validity import schema
 
 HERE = Path(__file__).parent
@@ -50,6 +50,16 @@ def test_the_schema_knows_every_rule() -> None:
     refused = SCHEMA.schema["properties"]["refusals"]["items"]["properties"]["rule"]["enum"]
 
     assert refused == [rule.value for rule in Rule]
+
+
+def test_figures_that_follow_from_teeth_or_pitch_are_null_where_those_are_not_known() -> None:
+    whole = as_dict(NOT_KNOWN)
+
+    SCHEMA.validate(whole)
+    for one in whole["plans"][0]["passes"]:
+        assert one["first_bite_nm"] is not None
+        left = ("largest_bite_nm", "teeth_cutting", "teeth_in_cut", "force_low_n", "force_high_n")
+        assert {one[name] for name in left} == {None}
 
 
 def test_forces_are_newtons_to_three_decimals_and_null_without_a_material() -> None:

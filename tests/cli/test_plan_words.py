@@ -14,8 +14,8 @@ from broachplan.planner.answer import Answer, Make, Rule
 from broachplan.settings import Settings
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.materials import find_material
-from broachplan.tooling.pieces import Shim
-from tests.cli.hand_made import BLOCKED, INCH, READY, SHIMS, a_plan, one_pass
+from broachplan.tooling.pieces import Press, Shim
+from tests.cli.hand_made import BLOCKED, INCH, NOT_KNOWN, READY, SHIMS, a_plan, one_pass
 
 SAMPLES = pytest.mark.parametrize("answer", [READY, BLOCKED], ids=["ready", "blocked"])
 
@@ -92,6 +92,32 @@ def test_without_a_material_the_load_is_not_known() -> None:
 
     assert "not known" in text
     assert "material not named" in text
+
+
+def test_what_follows_from_figures_that_nobody_measured_is_a_dash_with_words() -> None:
+    text = _text(NOT_KNOWN)
+    row = next(line for line in in_words(NOT_KNOWN) if line.startswith("   2"))
+
+    assert " ".join(row.split()) == "2 S-062 0.0620 in 0.9365 in 0.0031 in - not known"
+    assert (
+        "Not known for KB-250 (-): the largest cut of a tooth, the teeth cutting, the teeth in the cut at once, "
+        "the load; its teeth were not counted and its tooth pitch was not measured."
+    ) in text
+    assert "in the cut at once." not in text
+    assert text.startswith(
+        "READY: 3 passes, broach KB-250 in bushing GB-0875. The press was not checked: "
+        "the load of KB-250 is not known."
+    )
+    assert "Not known" not in _text(READY)
+
+
+def test_a_press_whose_rated_force_is_not_known_was_not_checked() -> None:
+    unrated = replace(READY, plans=(replace(READY.plans[0], press=Press(tag="P-9")),))
+    none = replace(READY, plans=(replace(READY.plans[0], press=None),))
+
+    assert "on press P-9. The press was not checked: the rated force of P-9 is not known." in _text(unrated)
+    assert "The press was not checked: there is none with a rated force." in _text(none)
+    assert "not checked: the" not in _text(READY)
 
 
 def test_figures_from_memory_are_marked() -> None:

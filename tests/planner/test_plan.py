@@ -282,8 +282,10 @@ def test_what_a_hub_lacks_is_told_by_the_plan_or_else_by_the_notes() -> None:
     answer = BASE.but(hub={"outside_diameter": None, "hardness": None}).answer()
 
     told = caution(answer, Warn.NOT_CHECKED)
-    assert "the throat of the press. Not given: outside diameter" in told
-    assert "the shop's limit of hardness, 35 HRC. Not given: hardness" in told
+    assert told == (
+        "hub: not checked: the throat of the press, the shop's limit of hardness (35 HRC). "
+        "Not known: outside diameter (caliper or rule); hardness (file or tester)"
+    )
     assert not any("hardness" in note or "diameter" in note for note in answer.notes)
 
 

@@ -66,6 +66,21 @@ def test_a_pass_that_leaves_the_floor_within_the_arc_says_that_nothing_can_be_ga
     drive(act, bench=Bench(answer))
 
 
+def test_at_the_press_what_nobody_counted_or_measured_is_a_dash_with_words() -> None:
+    unknown = {"largest_bite": None, "teeth_cutting": None, "teeth_in_cut": None}
+    passes = tuple(replace(one, **unknown, force_low=None, force_high=None) for one in plan().passes)
+    answer = replace(READY, plans=(replace(plan(), passes=passes),))
+
+    async def act(at: Drive) -> None:
+        await at.press("f3")
+        told = at.words("#bites")
+        assert "largest - (teeth not counted)" in told
+        assert "teeth cutting - (teeth not counted)" in told
+        assert "in the cut at once - (tooth pitch not measured)" in told
+
+    drive(act, bench=Bench(answer))
+
+
 def test_a_plan_with_a_piece_that_cannot_be_drawn_has_no_picture() -> None:
     unknown = replace(plan(), bushing=replace(plan().bushing, web=None))
 

@@ -8,7 +8,7 @@ import pytest
 
 from broachplan.lengths import Units
 from broachplan.planner.answer import Rule
-from tests.tui.answers import BLOCKED, KEYWAY, READY, limits, plan
+from tests.tui.answers import BLOCKED, BROACH, KEYWAY, READY, limits, one_pass, plan
 from tui.words import (
     RULES,
     cautions_text,
@@ -80,6 +80,19 @@ def test_the_verdict_says_ready_blocked_or_done() -> None:
     assert verdict_words(unnamed) == "READY  2 plans, best first; press not checked: no material"
     assert verdict_words(BLOCKED) == "BLOCKED  no plan; F4: why; F5: 1 to make"
     assert verdict_words(done) == "READY  nothing left to cut"
+
+
+def test_what_nobody_counted_or_measured_is_a_dash_with_words() -> None:
+    one = replace(one_pass(1), largest_bite=None, teeth_cutting=None, teeth_in_cut=None)
+    bare = replace(one, force_low=None, force_high=None)
+    broach = replace(BROACH, rising_teeth=None, tooth_pitch=None)
+    unknown = replace(plan(broach), passes=(bare,), press=None)
+    answer = replace(READY, plans=(unknown,))
+
+    assert pass_rows(unknown, Units.INCH)[0][5:] == ("-", "-", "-")
+    told = notice_words(answer, unknown, Units.INCH)
+    assert "Not known for BR-250-A (-): the largest cut of a tooth, the teeth cutting" in told
+    assert verdict_words(answer) == "READY  1 plan, best first; press not checked: F6"
 
 
 def test_below_the_passes_stand_the_band_and_the_cautions_or_what_to_make() -> None:
