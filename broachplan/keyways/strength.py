@@ -220,7 +220,11 @@ def _torque(
 
 def _parts(key: Key, known: Strengths) -> list[tuple[Part, Pressure, str, Length]]:
     half_height = Length(round(Fraction(key.height.nm, 2)))
+    if not half_height:
+        raise InputError(f"key {key.name}: too small; half its height must be 1 nm or more")
     half_yield = Pressure(round(Fraction(known.key_yield.pa, 2))) if known.key_yield else None
+    if half_yield and not half_yield.pa:
+        raise InputError("key yield: too small; half of it must be 1 Pa or more")
     shear = known.key_shear or half_yield
     bearing = known.key_bearing or known.key_yield
     parts = [

@@ -14,7 +14,8 @@ from broachplan.quantities import Pressure, parse_power, parse_pressure, parse_t
 from broachplan.questions.shaft import StrengthQuestion
 from broachplan.standards.named import PARALLEL, Shape
 
-_NUMBER = re.compile(r"\d{1,7}(?:\.\d{1,6})?", re.ASCII)
+_NUMBER = re.compile(r"\d{1,16}(?:\.\d{1,6})?", re.ASCII)
+_MOST_SAFETY, _MOST_RPM = 1000, 1_000_000
 _A_MINUTE = re.compile(r" *(?:rpm|rev/min|1/min)$")
 
 
@@ -49,13 +50,22 @@ def read_strength(question: StrengthQuestion) -> Strength:
 
 
 def read_revolutions(text: str) -> Fraction:
-    """Revolutions a minute; `InputError` where it is no number above zero."""
-    return _number(text, "rpm", "1450", _A_MINUTE)
+    """Revolutions a minute; `InputError` where it is no number above zero, or too large."""
+    right = f"a number above 0, at most {_MOST_RPM:,}, for example 1450"
+    value = _number(_A_MINUTE.sub("", text[:40].strip(" ").lower()))
+    if value is None or not 0 < value <= _MOST_RPM:
+        raise InputError(f"rpm: read {quoted(text)}; write {right}")
+    return value
 
 
 def read_safety(text: str) -> Fraction:
-    """A safety factor; `InputError` where it is no number above zero."""
-    return _number(text, "safety", "2")
+    """A safety factor; `InputError` where it is no number from 1 up, or too large."""
+    value = _number(text[:40].strip(" "))
+    if value is None or not 1 <= value <= _MOST_SAFETY:
+        raise InputError(
+            f"safety: read {quoted(text)}; write a number from 1 to {_MOST_SAFETY:,}, for example 2"
+        )
+    return value
 
 
 def _key(question: StrengthQuestion, shaft: Length, system: System) -> tuple[Key, tuple[str, ...]]:
@@ -75,9 +85,6 @@ def _pressure(text: str, what: str) -> Pressure | None:
     return parse_pressure(text, what) if text else None
 
 
-def _number(text: str, what: str, right: str, unit: re.Pattern[str] | None = None) -> Fraction:
-    plain = text[:40].strip(" ").lower()
-    number = unit.sub("", plain) if unit else plain
-    if not _NUMBER.fullmatch(number) or not (value := Fraction(number)):
-        raise InputError(f"{what}: read {quoted(text)}; write a number above zero, for example {right}")
-    return value
+def _number(text: str) -> Fraction | None:
+    """A plain number with at most six decimals; None where it is none."""
+    return Fraction(text) if _NUMBER.fullmatch(text) else None

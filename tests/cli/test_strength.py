@@ -121,7 +121,7 @@ def test_a_length_that_is_short_exits_3_and_says_so(capsys: pytest.CaptureFixtur
         (("--shaft", "25 mm", "--torque", "9 N m", "--safety", "2"), "broachplan: strength: give the key's yield"),
         (("--shaft", "25 mm", "--safety", "2"), "broachplan: load: give the torque, or the power and the speed"),
         (("--shaft", "25 mm", "--power", "1 kW", "--safety", "2"), "broachplan: load: power and speed go together"),
-        (("--shaft", "25 mm", "--torque", "9 N m", "--safety", "0.5"), "broachplan: safety: it must be 1 or more"),
+        (("--shaft", "25 mm", "--torque", "9 N m", "--safety", "0.5"), "broachplan: safety: read “0.5”; write a number from 1 to 1,000"),
         (("--shaft", "25 mm", "--standard", "woodruff"), "broachplan: standard: read woodruff; strength is reckoned"),
         (("--shaft", "8 mm", "--key", "9 x 9 mm", "--torque", "9 N m", "--safety", "2"), "broachplan: keyway width 9 mm: "),
         ((), "broachplan strength: Missing option '--shaft'"),

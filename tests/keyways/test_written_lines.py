@@ -153,7 +153,9 @@ def test_every_line_enters_the_milling_card() -> None:
     assert read_card(written) == milling_card(seat, Limits(INCH(1), INCH("0.999"), INCH(1)), asked)
 
 
-@pytest.mark.parametrize("number", ["X2", "2X", "2 2", "0", "-2"])
-def test_a_safety_that_is_no_number_above_zero_is_refused(number: str) -> None:
-    with pytest.raises(InputError, match=r"^safety: read .*; write a number above zero"):
+@pytest.mark.parametrize("number", ["X2", "2X", "2 2", "0", "0.999999", "-2", "1000.1", "99999999999"])
+def test_a_safety_out_of_bounds_is_refused_with_its_bounds(number: str) -> None:
+    with pytest.raises(
+        InputError, match=r"^safety: read “.*”; write a number from 1 to 1,000, for example 2$"
+    ):
         read_strength(replace(STRENGTH, safety_factor=number))

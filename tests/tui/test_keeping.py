@@ -108,6 +108,11 @@ def test_boxes_are_filled_and_emptied_and_a_past_day_shows_what_was_then(filled_
         assert {row[0]: row[-1] for row in at.rows}["S-1"] == ""
         await at.type("=2999-01-01", "enter")
         assert "which is to come" in at.words("#said")
+        # Nor is there a day before the first of the calendar.
+        await at.type("ctrl+u", "=0001-01-01", "enter")
+        await at.type("f2")
+        assert "0001-01-01 is as far as the calendar goes" in at.words("#said")
+        assert "at the end of 0001-01-01" in at.words("#title")
         await at.type("ctrl+u", f"={date.today()}", "enter")
         await at.type("=inch")
         assert {row[0] for row in at.rows} == {"B-250", "S-1"}

@@ -90,8 +90,12 @@ class StockScreen(ListScreen["Placed"]):
 
     def action_on_day(self, days: int) -> None:
         """The day before, or after."""
-        if self.told is not None:
+        if self.told is None:
+            return
+        try:
             self._to(self.told.on + timedelta(days=days))
+        except OverflowError:
+            self.say(f"{self.told.on} is as far as the calendar goes.", wrong=True)
 
     @on(Input.Changed, "#filter")
     def _typed_day(self, event: Input.Changed) -> None:
