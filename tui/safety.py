@@ -32,7 +32,7 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     ("Putting away", "Store broaches so that no edge touches another."),
     (
         "The press",
-        "On a hydraulic press the gauge is the only sign of the force, on a hand press the feel. Use at most 70 percent of the rated force (Machinery's Handbook). The loads shown here are estimates: low for a sharp, oiled edge, high for a dulled one.",
+        "On a hydraulic press the gauge is the only sign of the force, on a hand press the feel. A plan's low force takes at most 70 percent of the rated force (from memory; the shop sets it), its high force at most all of it. The loads shown here are estimates: low for a sharp, oiled edge, high for a dulled one.",
     ),
     (
         "Figures a shop sets itself",

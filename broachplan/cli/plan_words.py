@@ -12,6 +12,7 @@ from broachplan.planner.answer import Answer, Make, Plan, Refusal
 from broachplan.planner.rule_words import RULES, press_not_checked
 from broachplan.quantities import show_force
 from broachplan.settings import ABOUT, MEMORY
+from broachplan.standards.constants import CONSTANTS
 from broachplan.tooling.figures import FIGURES
 from broachplan.tooling.hub import BoreForm, Hub
 from broachplan.tooling.materials import RANK_NOTE
@@ -228,6 +229,8 @@ def _from_memory(answer: Answer) -> Iterator[str]:
             yield f"rank of the steels: {RANK_NOTE}"
     names = [name.replace("_", " ") for name, about in ABOUT.items() if MEMORY in about["source"]]
     yield f"limits from memory, a shop sets its own: {', '.join(names)} (broachplan settings show)"
+    fixed = [one.name.replace("_", " ") for one in CONSTANTS if one.status == MEMORY]
+    yield f"constants from memory: {', '.join(fixed)} (broachplan settings show)"
 
 
 def _with_figures(tag: str, *figures: tuple[str, Length | None], units: Units) -> str:

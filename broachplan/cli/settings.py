@@ -51,25 +51,48 @@ def set_(
     say([f"{name}: {written(settings, name)}"])
 
 
+_STATUS = {"memory": "from memory", "read": "read in print", "ours": "this program's choice"}
+
+
 def as_dict(settings: Settings) -> dict[str, Any]:
-    """The settings for another program, values as `settings set` reads them."""
+    """Settings and constants for another program, settings' values as `settings set` reads them."""
+    from broachplan.standards.constants import CONSTANTS
+
     return {
         "schema": "broachplan.settings/1",
         "settings": [
             {"name": name, "value": value, "about": about, "source": source}
             for name, value, about, source in _rows(settings)
         ],
+        "constants": [
+            {
+                "name": one.name,
+                "value": one.written,
+                "about": one.about,
+                "source": one.source,
+                "status": one.status,
+            }
+            for one in CONSTANTS
+        ],
     }
 
 
 def in_words(settings: Settings) -> list[str]:
-    """Two lines or more a setting: the value, then its meaning and its source."""
+    """Two lines or more a setting: the value, then its meaning and its source; then the constants likewise."""
     from broachplan.cli.layout import wrap
+    from broachplan.standards.constants import CONSTANTS
+    from broachplan.tooling.materials import RANK_NOTE
 
     lines = []
     for name, value, about, source in _rows(settings):
         lines.append(f"{name:<22}{value}")
         lines += wrap(f"{about}; {source}", "    ", "    ")
+    lines += ["", "Constants: these decide too, and no setting changes them"]
+    for one in CONSTANTS:
+        lines.append(f"{one.name:<24}{one.written}")
+        lines += wrap(f"{one.about}; {one.source} ({_STATUS[one.status]})", "    ", "    ")
+    lines += ["", "Cutting forces: a plan names the source of each"]
+    lines += wrap(RANK_NOTE, "    ", "    ")
     return lines
 
 

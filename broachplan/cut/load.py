@@ -14,13 +14,10 @@ from broachplan.cut.section import Section
 from broachplan.cut.teeth import Teeth
 from broachplan.lengths import NM_PER_MM
 from broachplan.settings import Settings
-from broachplan.tooling.materials import THINNEST_CHIP_MM, ForceLaw
+from broachplan.standards.constants import GULLET_PARTS, MODULUS, ROOT_STRESS, THINNEST_CHIP
+from broachplan.tooling.materials import ForceLaw
 from broachplan.tooling.pieces import Broach
 
-# Young's modulus of tool steel in N/mm2: handbook value, from memory.
-_MODULUS = 207_000.0
-# Largest mean stress at the root, a third of 2000 N/mm2: from memory.
-_ROOT_STRESS = 2000.0 / 3.0
 _CELLS = 128
 
 
@@ -51,9 +48,9 @@ class Column:
         b, r = min(body.in_mm, width.in_mm), root.in_mm
         inertia = min(b * r**3, r * b**3) / 12
         free_nm = overall.nm - front.nm
-        stiff = ends * pi**2 * _MODULUS * inertia
+        stiff = ends * pi**2 * MODULUS.value * inertia
         lengths = ((free_nm - tooth * pitch_nm) / NM_PER_MM for tooth in range(total))
-        return cls(tuple(stiff / l_mm**2 if l_mm > 0 else inf for l_mm in lengths), b * r * _ROOT_STRESS)
+        return cls(tuple(stiff / l_mm**2 if l_mm > 0 else inf for l_mm in lengths), b * r * ROOT_STRESS.value)
 
 
 @dataclass(frozen=True)
@@ -127,7 +124,7 @@ class LoadModel:
             return 1.0
         # Of two powers of the chip, one over the other only grows or only falls.
         thickest = max(self._rise_mm, self._teeth.advance_nm / NM_PER_MM)
-        ratios = (self._low._kc(chip) / self._kc(chip) for chip in (THINNEST_CHIP_MM, thickest))
+        ratios = (self._low._kc(chip) / self._kc(chip) for chip in (THINNEST_CHIP.value, thickest))
         return max(ratios) * (1 + 1e-9)
 
     @property
@@ -258,7 +255,7 @@ def whole_newtons(force: float) -> int:
 
 
 def teeth_room(broach: Broach, teeth: Teeth) -> tuple[int, int] | None:
-    """Gullet area as a ratio in nm2: measured, or P^2/9 where it is not known (handbook layout, from memory).
+    """Gullet area as a ratio in nm2: measured, or P^2/9 where it is not known.
 
     None where pitch or number of teeth are not known, so that no chip is known either.
     """
@@ -266,4 +263,4 @@ def teeth_room(broach: Broach, teeth: Teeth) -> tuple[int, int] | None:
         return None
     if broach.gullet_area is not None:
         return broach.gullet_area.nm2, 1
-    return teeth.pitch_nm**2, 9
+    return teeth.pitch_nm**2, int(GULLET_PARTS.value)

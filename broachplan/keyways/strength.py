@@ -2,7 +2,8 @@
 
 Formulas as machine-design textbooks have them (Shigley, Mott), from memory: the force F = 2 T / D acts at the shaft's
 surface; a key shears over width x length and is pressed over half its height x length in the shaft and in the hub;
-by the maximum-shear theory the yield in shear is half the yield. Lengths in mm, forces in N, stresses in N/mm2.
+the yield in shear is taken as half the yield (maximum-shear theory), which is stricter than Shigley's 0.577 of it
+(distortion energy). Lengths in mm, forces in N, stresses in N/mm2.
 """
 
 from __future__ import annotations
@@ -18,8 +19,12 @@ from broachplan.keyways.key import Key, size_name
 from broachplan.keyways.keyway import chord_square
 from broachplan.lengths import NM_PER_MM, Length
 from broachplan.quantities import Power, Pressure, Torque
+from broachplan.standards.constants import KEY_SHEAR_SHARE
 
-SOURCE = "machine-design textbooks (Shigley, Mott), maximum-shear theory"
+SOURCE = (
+    "Shigley's Mechanical Engineering Design, keys and pins, and Mott's Machine Elements, keys; "
+    "the shear yield by maximum-shear theory, stricter than Shigley's"
+)
 STATUS = MEMORY
 ADVICE = (
     "Advisory only, never a release for use: the engineer or the person responsible in your shop decides "
@@ -222,7 +227,9 @@ def _parts(key: Key, known: Strengths) -> list[tuple[Part, Pressure, str, Length
     half_height = Length(round(Fraction(key.height.nm, 2)))
     if not half_height:
         raise InputError(f"key {key.name}: too small; half its height must be 1 nm or more")
-    half_yield = Pressure(round(Fraction(known.key_yield.pa, 2))) if known.key_yield else None
+    half_yield = (
+        Pressure(round(Fraction(KEY_SHEAR_SHARE.value) * known.key_yield.pa)) if known.key_yield else None
+    )
     if half_yield and not half_yield.pa:
         raise InputError("key yield: too small; half of it must be 1 Pa or more")
     shear = known.key_shear or half_yield
@@ -292,7 +299,10 @@ def _assumptions(checks: tuple[Check, ...], shaft_yields: float | None) -> tuple
         "a press fit or a set screw carries nothing",
     ]
     if any(check.basis == _HALF_YIELD for check in checks) or shaft_yields:
-        said.append("maximum-shear theory: the yield in shear is half the yield")
+        said.append(
+            "the yield in shear is half the yield (maximum-shear theory); Shigley uses 0.577 of it (distortion energy), "
+            "and half is the stricter choice of this program"
+        )
     if shaft_yields:
         said.append("the shaft is solid, and what its keyseat takes from its strength is not counted")
     return tuple(said)

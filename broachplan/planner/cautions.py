@@ -13,13 +13,12 @@ from broachplan.planner.not_checked import not_checked
 from broachplan.planner.pairs import Found
 from broachplan.planner.presses import is_heavy
 from broachplan.planner.rules import Case
+from broachplan.standards.constants import HB_OF_35_HRC, TIGHT_BRITTLE, TIGHT_DUCTILE
 from broachplan.tooling.hub import Scale
 from broachplan.tooling.materials import Group
 
-# Gullet over chip below which the handbook's layout figures call the room tight (from memory).
-_TIGHT = {Group.BRITTLE: 4, Group.DUCTILE: 5}
-# 35 HRC in Brinell by the conversion tables of ASTM E140, from memory.
-_HB_OVER_HRC = {35: 327}
+_TIGHT = {Group.BRITTLE: int(TIGHT_BRITTLE.value), Group.DUCTILE: int(TIGHT_DUCTILE.value)}
+_HB_OVER_HRC = {35: int(HB_OF_35_HRC.value)}
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,9 +9,9 @@ from functools import cache
 from typing import Protocol
 
 from broachplan.errors import InputError, quoted
+from broachplan.standards.constants import THINNEST_CHIP
 from broachplan.standards.materials import ForceFigures, material_rows, name_rows
 
-THINNEST_CHIP_MM = 0.02
 RANK_NOTE = (
     "these steels were chosen so that a harder one never takes less force; tables for turning put some soft steels "
     "(St 50-2) above medium ones at thin chips"
@@ -51,7 +51,7 @@ class CuttingForce:
 
     def at(self, chip_mm: float) -> float:
         """kc in N/mm2 for a chip ``chip_mm`` thick."""
-        return self.kc11 * max(chip_mm, THINNEST_CHIP_MM) ** -self.mc if self.mc else self.kc11
+        return self.kc11 * max(chip_mm, THINNEST_CHIP.value) ** -self.mc if self.mc else self.kc11
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +98,7 @@ class Material:
         """The high law as it is used: times ``dull_edge``, and never under the low one at any chip."""
         high = CuttingForce(self.high.kc11 * dull_edge, self.high.mc, self.high.source, self.high.status)
         # Two powers of the chip cross once at most: what holds at both ends holds between them.
-        ends = (THINNEST_CHIP_MM, _THICKEST_CHIP_MM)
+        ends = (THINNEST_CHIP.value, _THICKEST_CHIP_MM)
         above = all(self.low.at(chip) <= high.at(chip) for chip in ends)
         return high if above else HigherOf(self.low, high)
 

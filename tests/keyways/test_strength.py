@@ -74,6 +74,46 @@ def test_c2_a_key_of_a_quarter_of_50_mm_and_two_thirds_of_that_is_142_mm_long() 
     assert Length.mm(141) < answer.needed <= Length.mm(142)
 
 
+PUBLISHED = [
+    # key, yield and shear yield in ksi, length in inches needed in shear and in bearing (None: not published)
+    ("1/2 x 1/2 in", "66", "39.6", 4.43, 5.32),
+    ("1/2 x 3/8 in", "66", "39.6", 4.43, 7.09),
+    ("1/2 x 1/2 in", "71", "42.6", 4.12, 4.94),
+]
+
+
+@pytest.mark.parametrize(("name", "yields", "shears", "by_shear", "by_bearing"), PUBLISHED)
+def test_a_half_inch_key_in_a_2_inch_shaft_is_as_long_as_published(
+    name: str, yields: str, shears: str, by_shear: float, by_bearing: float
+) -> None:
+    """Published machine-design solutions: 87.65 kip in on a 2 in shaft; lengths within 0.2 percent."""
+    answer = read_strength(
+        StrengthQuestion(
+            shaft="2 in", key=name, torque="87650 lbf in", safety_factor="1",
+            key_yield=f"{yields} ksi", shear_strength=f"{shears} ksi",
+        )
+    )  # fmt: skip
+
+    needed = {check.part: check.needed for check in answer.checks}
+    for part, published in ((Part.KEY_SHEAR, by_shear), (Part.KEY_BEARING, by_bearing)):
+        length = needed[part]
+        assert length is not None
+        assert length.nm / 25_400_000 == pytest.approx(published, rel=0.002)
+
+
+def test_the_stricter_choice_of_half_the_yield_in_shear_says_that_it_is_one() -> None:
+    """Shigley's distortion-energy figure is 0.577 of the yield: a key is taken to shear at 13 percent less here."""
+    answer = read_strength(
+        StrengthQuestion(
+            shaft="2 in", key="1/2 x 1/2 in", torque="87650 lbf in", safety_factor="1", key_yield="66 ksi"
+        )
+    )
+
+    shear = next(check for check in answer.checks if check.part is Part.KEY_SHEAR)
+    assert shear.strength.mpa == pytest.approx(66 * 6.894757 / 2, rel=1e-6)
+    assert any("Shigley uses 0.577" in said and "stricter choice" in said for said in answer.assumptions)
+
+
 def test_c3_12_5_mm_by_37_5_mm_in_shear_at_25_mm_carries_2_344_kilonewton_metres() -> None:
     """Solutions site for a machine-elements text: 200 N/mm2 in shear; published 2.344 kN m."""
     answer = key_strength(

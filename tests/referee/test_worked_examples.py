@@ -107,7 +107,7 @@ def test_a1_the_average_force_is_1161_pounds_within_half_a_percent() -> None:
 
 
 def test_a1_a_press_may_be_used_up_to_seventy_percent_of_its_rated_force() -> None:
-    # Machinery's Handbook: at most 70 percent. 5 x 6.35 x 0.127 mm2 x 1500 N/mm2 = 6048.4 N = 0.7 x 8640.5 N.
+    # At most 70 percent, from memory. 5 x 6.35 x 0.127 mm2 x 1500 N/mm2 = 6048.4 N = 0.7 x 8640.5 N.
     enough, too_weak = (Press(tag="P", rated_force=Force(mn)) for mn in (8_641_000, 8_640_000))
 
     assert a1(press=enough).plans[0].press == enough
