@@ -138,5 +138,7 @@ def _measure(sheet: Sheet, card: Card) -> None:
     if card.over_key_stock and card.stock:
         sheet.row("any key", sheet.between(card.over_key_stock))
         sheet.row("", f"of {card.stock}")
+        if card.woodruff:
+            sheet.row("tallest", sheet.size(card.over_key_stock.upper))
     sheet.row("key", f"{sheet.size(card.key_height)} high")
     sheet.row("width", sheet.between(card.joint.shaft.width))

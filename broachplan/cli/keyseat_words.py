@@ -161,6 +161,8 @@ def _measure(card: Card, units: Units) -> Iterator[str]:
     yield _row("limits", _between(card.floor, units))
     if card.over_key_stock and card.stock:
         yield _row("over key, any in limits", f"{_between(card.over_key_stock, units)} ({card.stock})")
+        if card.woodruff:
+            yield _row("over the tallest key", show(card.over_key_stock.upper, units))
     yield _row("keyseat width", _between(card.joint.shaft.width, units))
 
 

@@ -171,6 +171,14 @@ class Joint:
     remarks: tuple[str, ...]
 
     @property
+    def key_on_size(self) -> Length:
+        """Height of a key on size: what ``over_key`` has over the shaft's nominal reading.
+
+        That of an inch Woodruff key is the least that is tabled: it stands just over the edge what the table says.
+        """
+        return self.over_key - self.shaft.reading.nominal
+
+    @property
     def stock(self) -> tuple[Limits, Limits]:
         """Limits of the key's width and height, of the stock that the fit is meant for."""
         stock = self.clearances[0].stock

@@ -84,7 +84,7 @@ def read_number(text: str) -> KeySize:
 
     Raises
     ------
-    InputError : not a number of the table; the message names those there are.
+    InputError : not a number of the table; the message names those in it, and that the table leaves numbers out.
     """
     found = _NUMBER.fullmatch(text.strip()) if len(text) <= LONGEST_LIMITS_TEXT else None
     from broachplan.standards.woodruff import inch_woodruff, inch_woodruffs
@@ -92,7 +92,8 @@ def read_number(text: str) -> KeySize:
     row = inch_woodruff(found["number"]) if found else None
     if row is None:
         numbers = ", ".join(key.number for key in inch_woodruffs())
-        raise InputError(f"key number: read {quoted(text)}; the Woodruff keys are {numbers}")
+        why = "the table here leaves that number out" if found else "write a number such as 808"
+        raise InputError(f"key number: read {quoted(text)}; {why}; the table has {numbers}")
     return KeySize(row.width, row.height.nominal)
 
 

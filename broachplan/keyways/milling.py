@@ -121,7 +121,7 @@ def _depth(joint: Joint, shaft: Limits, floor: Limits) -> tuple[Limits, tuple[st
 
 
 def _key_height(joint: Joint, measured: Length | None) -> Length:
-    nominal = joint.key.height
+    nominal = joint.key_on_size
     if measured is not None and abs(measured - nominal) * 4 > nominal:
         raise InputError(
             f"key height: read {write_exact(measured)}; it must be near the key's {size_name(nominal)}, a quarter up or down at most"

@@ -204,12 +204,12 @@ def _off_table(diameter: Length, row: InchWoodruff) -> str | None:
     shafts = shaft_range(row.width)
     if shafts is None:
         widths = ", ".join(size_name(each.width).removesuffix(" in") for each in shaft_ranges())
-        return f"no shafts are known for Woodruff keys {size_name(row.width)} wide, only for {widths} in (from memory)"
+        return f"no shafts are known for Woodruff keys {size_name(row.width)} wide, only for {widths} in ({shaft_ranges()[0].source})"
     if shafts.shaft_from <= diameter <= shafts.shaft_to:
         return None
     return (
         f"Woodruff keys {size_name(row.width)} wide are for shafts from {size_name(shafts.shaft_from)} "
-        f"to {size_name(shafts.shaft_to)}, and this is {size_name(diameter)} (ranges from memory)"
+        f"to {size_name(shafts.shaft_to)}, and this is {size_name(diameter)} ({shafts.source})"
     )
 
 

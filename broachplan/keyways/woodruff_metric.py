@@ -1,6 +1,6 @@
 """Metric Woodruff keys: readings, depths and width limits. Source: ISO 3912, widths ISO 286.
 
-That keyway widths have the zones of parallel keys, and keys h9, is from memory. Depths lie on the centre plane.
+That keyway widths have the zones of parallel keys, and keys are h9 wide and h12 high, is from memory. Depths lie on the centre plane.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from broachplan.keyways.keyway import arc_height
 from broachplan.keyways.metric import METRIC_FITS, depth_at_wall
 from broachplan.lengths import Length, Limits, write_exact
 from broachplan.standards.corners import Corners
-from broachplan.standards.iso_286 import key_limits, keyway_width
+from broachplan.standards.iso_286 import key_limits, keyway_width, woodruff_height
 from broachplan.standards.named import Fit, Shape, Standard, one_of
 from broachplan.standards.woodruff import MetricWoodruff, metric_woodruffs
 
@@ -79,12 +79,13 @@ class WoodruffMetricFigures:
 
     @property
     def stocks(self) -> tuple[Stock, ...]:
-        """The key itself: h9 wide, from memory; its height is tabled without limits and taken as exact."""
+        """The key itself: h9 wide and h12 high, both from memory."""
         width, _ = key_limits(self.row.width, self.row.height)
-        if width is None:
+        height = woodruff_height(self.row.height)
+        if width is None or height is None:
             raise InputError(f"key {self.key.name}: no limits are known for the key itself")
-        around = width.around(self.row.width)
-        return (Stock("key h9 wide, height without limits", around, Limits.exactly(self.row.height), MEMORY),)
+        limits = width.around(self.row.width), height.around(self.row.height)
+        return (Stock("key h9 wide, h12 high", *limits, MEMORY),)
 
     @property
     def corners(self) -> Corners:

@@ -25,6 +25,11 @@ def key_limits(width: Length, height: Length) -> tuple[Zone | None, Zone | None]
     return for_width, for_width if width == height else _zone("key", "height", height)
 
 
+def woodruff_height(height: Length) -> Zone | None:
+    """Deviations of a Woodruff key's height, h12 (that it is h12 is from memory), or None outside the table."""
+    return _zone("key", "woodruff height", height)
+
+
 def _zone(fit: str, part: str, size: Length) -> Zone | None:
     names = {zone.labels[2] for zone in keyway_zones() if zone.labels[:2] == (fit, part)}
     found = (zone_for(keyway_zones(), (fit, part, name), size) for name in names)

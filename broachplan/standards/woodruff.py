@@ -1,4 +1,4 @@
-"""Woodruff keys and their keyseats. Sources: ASME B17.2 (inch), ISO 3912 (metric)."""
+"""Woodruff keys and their keyseats. Sources: ASME B17.2 (inch), ISO 3912 (metric); shafts for inch keys: Shigley."""
 
 from __future__ import annotations
 
@@ -91,7 +91,7 @@ def shaft_ranges() -> tuple[ShaftRange, ...]:
         ShaftRange(
             cell(row["width"]), cell(row["shaft_from"]), cell(row["shaft_to"]), row["source"], row["status"]
         )
-        for row in rows("asme_b17_2_shaft_ranges")
+        for row in rows("shigley_woodruff_shaft_ranges")
     )
 
 

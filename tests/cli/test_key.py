@@ -229,7 +229,7 @@ def test_the_standard_follows_the_unit_unless_it_is_named(capsys: pytest.Capture
         (("--shaft", "1/4 in"), "broachplan: key: the inch table goes from over 5/16 in to 30 in"),
         (("--shaft", "25 mm", "--key", "7 mm"), "broachplan: key: the metric table has no key 7 mm wide; "),
         (("--shaft", "1/4 in", "--key", "1/4 in"), "broachplan: keyway width 0.25 in: it must be less than"),
-        (("--shaft", "1 in", "--number", "909"), "broachplan: key number: read “909”; the Woodruff keys are 202, "),
+        (("--shaft", "1 in", "--number", "909"), "broachplan: key number: read “909”; the table here leaves that number out; the table has 202, "),
         (("--shaft", "1 in", "--number", "808", "--standard", "inch"),
          "broachplan: key number: read “808”; only inch Woodruff keys have numbers, not inch ones"),
         (("--shaft", "1 in", "--number", "808", "--key", "1/4 in"),

@@ -170,7 +170,7 @@ def test_both_datums_of_a_woodruff_feed_are_named(capsys: pytest.CaptureFixture[
         (("--shaft", "1 in", "--finder", "1 m"), "broachplan: finder: read 1000 mm; it is the diameter of an edge"),
         (("--shaft", "1 in", "--cutter", "1 in"), "broachplan: cutter: read 1 in; it must not be wider than the"),
         (("--shaft", "1 in", "--key", "1 in"), "broachplan: keyway width 1 in: it must be less than"),
-        (("--shaft", "1 in", "--number", "999"), "broachplan: key number: read “999”; the Woodruff keys are"),
+        (("--shaft", "1 in", "--number", "999"), "broachplan: key number: read “999”; the table here leaves that number out; the table has"),
         (("--shaft", "1 in", "--measured", "1 in"), "broachplan: measured over: nothing was given; write key or"),
         (("--shaft", "1 in", "--measured", "2 in", "--measured-over", "key"), "broachplan: measured: read 2 in over"),
         (("--shaft", "1 in", "--speed", "90"), "broachplan: speed: read “90”; write a number and its unit"),

@@ -11,11 +11,15 @@ from hypothesis import strategies as st
 from shapely import LineString, Point
 
 from broachplan.errors import InputError
+from broachplan.keyways.key import read_number
 from broachplan.keyways.milling_card import Card, State, WoodruffSetup
 from broachplan.keyways.milling_woodruff import chord_at
+from broachplan.keyways.parallel import joint
 from broachplan.lengths import Length
 from broachplan.questions.read_keyseat import read_card
 from broachplan.questions.shaft import KeyseatQuestion
+from broachplan.standards.named import Standard
+from broachplan.standards.woodruff import inch_woodruffs
 
 IN_ITS_TIME = settings(deadline=None)  # a busy machine is no failure
 NO_406 = KeyseatQuestion(shaft="7/8 in", number="406")
@@ -48,6 +52,29 @@ def test_number_406_reads_0_933_to_0_938_over_a_shaft_of_seven_eighths() -> None
 
     assert abs(low.over_key.nominal - inches("0.933")) <= inches("0.0005")
     assert abs(high.over_key.nominal - inches("0.938")) <= inches("0.0005")
+
+
+@pytest.mark.parametrize("number", [row.number for row in inch_woodruffs()])
+def test_card_and_joint_give_one_figure_over_a_key_on_size(number: str) -> None:
+    """B + C over the seat: just what the table says it stands over the edge."""
+    shaft = inches("2.25")
+    size = read_number(number)
+
+    card = read_card(KeyseatQuestion(shaft="2-1/4 in", number=number))
+
+    assert card.over_key.nominal == joint(shaft, standard=Standard.WOODRUFF, key=size).over_key
+    assert card.over_key_stock is not None
+    tallest = card.floor.upper + size.height if size.height else None
+    assert card.over_key_stock.upper == tallest
+
+
+def test_number_808_in_an_inch_reads_1_1091_on_size_and_1_1141_with_the_tallest_key() -> None:
+    """By hand: D - y + C = 1 - 0.01588 + 0.125 in; the key may be 0.438 high where 0.433 is on size."""
+    card = read_card(KeyseatQuestion(shaft="1 in", number="808"))
+
+    assert card.over_key.nominal.nm / 25_400_000 == pytest.approx(1.1091, abs=0.00005)
+    assert card.over_key_stock is not None
+    assert card.over_key_stock.upper.nm / 25_400_000 == pytest.approx(1.1141, abs=0.00005)
 
 
 def test_the_centre_s_height_is_half_the_cutter_s_width_and_half_the_shaft() -> None:
@@ -121,7 +148,7 @@ def test_a_cutter_off_the_standard_s_size_is_remarked_on() -> None:
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        ({"number": "407.3"}, "key number: read “407.3”; the Woodruff keys are "),
+        ({"number": "407.3"}, "key number: read “407.3”; write a number such as 808; the table has "),
         ({"length": "1 in"}, "length: a Woodruff keyseat is as long as its cutter makes it"),
         ({"finder": "0.2 in"}, "finder: for a Woodruff key it finds the shaft's end"),
         ({"cutter": "1/2 in"}, "cutter: read 0.5 in; for key 406 .* it is near 0.75 in"),

@@ -183,9 +183,9 @@ def test_what_is_from_memory_is_told() -> None:
 
 
 def test_a_shaft_outside_the_range_of_a_width_is_a_remark() -> None:
-    assert not any("ranges from memory" in remark for remark in woodruff("2-1/4", "808").remarks)
+    assert not any("table 7-8" in remark for remark in woodruff("2-1/4", "808").remarks)
     assert woodruff("2.251", "808").remarks[0] == (
-        "Woodruff keys 1/4 in wide are for shafts from 11/16 in to 2-1/4 in, and this is 2.251 in (ranges from memory)"
+        "Woodruff keys 1/4 in wide are for shafts from 11/16 in to 2-1/4 in, and this is 2.251 in (Shigley's Mechanical Engineering Design, table 7-8)"
     )
     assert "no shafts are known for Woodruff keys 7/32 in wide" in woodruff("1", "708").remarks[0]
 
@@ -242,7 +242,7 @@ def test_a_shape_or_fit_is_not_a_woodruff_matter_nor_is_top_clearance() -> None:
 @pytest.mark.parametrize(
     ("diameter", "key", "message"),
     [
-        ("1", "909", "key number: read “909”; the Woodruff keys are 202, 202.5, .*, 1212$"),
+        ("1", "909", "key number: read “909”; the table here leaves that number out; the table has 202, 202.5, .*, 1212$"),
         ("1", "5 mm", "key: the Woodruff table has no key 5 mm wide; it has 1/16, 3/32, 1/8, .*, 3/8 in$"),
         ("1", "1/4 x 5/8 in", r"no Woodruff key 1/4 in wide is 5/8 in high or in diameter; the keys of this width are 806"),
         ("1", "1/4 in", r"key: the Woodruff keys 1/4 in wide for 1 in are 806, 807, 808, 809, 810, 811; name one"),

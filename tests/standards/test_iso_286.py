@@ -6,7 +6,7 @@ import pytest
 from pressfit import fit
 
 from broachplan.lengths import Length
-from broachplan.standards.iso_286 import key_limits, keyway_width, keyway_zones
+from broachplan.standards.iso_286 import key_limits, keyway_width, keyway_zones, woodruff_height
 from broachplan.standards.metric_keys import metric_keys
 from broachplan.standards.table import Zone
 
@@ -30,7 +30,13 @@ def sizes(zone: Zone) -> list[float]:
     return [zone.over.nm / 1e6 + 0.5, (zone.over.nm + zone.to.nm) / 2e6, zone.to.nm / 1e6]
 
 
-@pytest.mark.parametrize("zone", keyway_zones(), ids=lambda zone: f"{zone.labels[2]}-{zone.to.nm // 10**6}")
+# pressfit has no grade over 11.
+GRADES_OF_PRESSFIT = [zone for zone in keyway_zones() if zone.labels[2] != "h12"]
+
+
+@pytest.mark.parametrize(
+    "zone", GRADES_OF_PRESSFIT, ids=lambda zone: f"{zone.labels[2]}-{zone.to.nm // 10**6}"
+)
 def test_every_zone_is_that_of_pressfit_where_it_can_speak(zone: Zone) -> None:
     for size in sizes(zone):
         lower, upper = deviations_in_um(zone.labels[2], size)
@@ -38,6 +44,25 @@ def test_every_zone_is_that_of_pressfit_where_it_can_speak(zone: Zone) -> None:
         assert (zone.upper - zone.lower).nm == round((upper - lower) * 1000)
         if zone.labels[2] != OUTSIDE_PRESSFIT or zone.to == Length.mm(3):
             assert (zone.lower.nm, zone.upper.nm) == (round(lower * 1000), round(upper * 1000))
+
+
+def test_h12_is_ten_times_h7() -> None:
+    """ISO 286-1: from grade 6 on, a tolerance is ten times that of five grades less."""
+    twelve = [zone for zone in keyway_zones() if zone.labels[2] == "h12"]
+
+    assert [zone.to for zone in twelve] == [Length.mm(size) for size in (3, 6, 10, 18)]
+    for zone in twelve:
+        for size in sizes(zone):
+            assert zone.lower.nm == 10 * round(fit(f"{size} H7/h7").shaft_ei_um * 1000)
+            assert zone.upper == Length(0)
+
+
+def test_a_woodruff_key_is_h12_high() -> None:
+    found = woodruff_height(Length.mm("7.5"))
+
+    assert found is not None
+    assert (found.labels[2], found.status) == ("h12", "memory")
+    assert woodruff_height(Length.mm("18.001")) is None
 
 
 def test_n9_over_3_mm_lies_from_zero_down() -> None:

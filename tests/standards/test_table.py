@@ -18,7 +18,7 @@ TABLES = (
     "asme_b17_1_keyseat_depths",
     "asme_b17_1_corners",
     "asme_b17_1_keyseat_position",
-    "asme_b17_2_shaft_ranges",
+    "shigley_woodruff_shaft_ranges",
     "asme_b17_2_woodruff",
     "iso_773_keys",
     "iso_3912_woodruff",

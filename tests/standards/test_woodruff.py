@@ -6,6 +6,7 @@ Their depths are held against print in tests/keyways.
 from __future__ import annotations
 
 from collections import Counter
+from fractions import Fraction
 from itertools import pairwise
 
 import pytest
@@ -76,16 +77,51 @@ def test_depths_may_be_five_thou_over_and_hub_widths_two() -> None:
             assert (limits.lower, limits.spread) == (limits.nominal, Length.inches(over))
 
 
-def test_depths_of_23_keys_were_read_and_all_widths_are_from_memory() -> None:
+def test_depths_of_23_keys_and_all_shaft_ranges_were_read_and_all_widths_are_from_memory() -> None:
     assert Counter(key.status for key in inch_woodruffs()) == {"read": 23, "memory": 18}
     assert {key.height_status for key in inch_woodruffs()} == {"read"}
     assert {key.width_status for key in inch_woodruffs()} == {"memory"}
-    assert {row.status for row in shaft_ranges()} == {"memory"}
+    assert {(row.source, row.status) for row in shaft_ranges()} == {
+        ("Shigley's Mechanical Engineering Design, table 7-8", "read")
+    }
 
 
 def test_a_number_is_found_and_another_is_not() -> None:
     assert all(inch_woodruff(key.number) is key for key in inch_woodruffs())
     assert inch_woodruff("909") is None
+
+
+def test_shafts_for_each_width_are_those_of_shigleys_table() -> None:
+    """Shigley's Mechanical Engineering Design, table 7-8: key width, shaft diameters from and to, inclusive."""
+    shigley = [
+        "1/16",
+        "5/16",
+        "1/2",
+        "3/32",
+        "3/8",
+        "7/8",
+        "1/8",
+        "3/8",
+        "1-1/2",
+        "5/32",
+        "1/2",
+        "1-5/8",
+        "3/16",
+        "9/16",
+        "2",
+        "1/4",
+        "11/16",
+        "2-1/4",
+        "5/16",
+        "3/4",
+        "2-3/8",
+        "3/8",
+        "1",
+        "2-5/8",
+    ]
+    sizes = [Length.inches(sum(map(Fraction, size.split("-")))) for size in shigley]
+
+    assert [size for row in shaft_ranges() for size in (row.width, row.shaft_from, row.shaft_to)] == sizes
 
 
 def test_wider_keys_are_for_larger_shafts_and_7_32_has_no_range() -> None:

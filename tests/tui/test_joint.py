@@ -133,7 +133,7 @@ def test_a_woodruff_number_alone_names_its_standard_and_metric_figures_are_in_mi
 
 
 CANNOT_BE = (
-    ({"key": "999"}, "", "the Woodruff keys are 202"),
+    ({"key": "999"}, "", "the table has 202"),
     ({"key": "808"}, "metric", "only inch Woodruff keys have numbers"),
     ({"shaft": "1"}, "", "without a unit"),
     ({"key": "2 in"}, "", "must be less than"),
