@@ -64,7 +64,8 @@ Hub
                           0.0005 in an inch, to 10 in long
                           0.0050 in, over 10 in long
 
-Source: ASME B17.1-1967 (R2013), as in Machinery's Handbook
+Source: ASME B17.1-1967 (R2013), as in Machinery's Handbook, 31st ed., p. 2551,
+  tables 1 and 2; p. 2557, table 8
 """
 HEAVY = ("sqlmodel", "sqlalchemy", "alembic", "pint", "textual", "rich", "platformdirs", "tui", "json")
 
@@ -168,7 +169,10 @@ def test_what_rests_on_memory_says_so(capsys: pytest.CaptureFixture[str]) -> Non
     run_here(["key", *CASES["taper"]])
     told = " ".join(capsys.readouterr().out.split())
 
-    assert "Source: ASME B17.1-1967 (R2013), as in Machinery's Handbook; some figures from memory" in told
+    assert (
+        "Source: ASME B17.1-1967 (R2013), as in Machinery's Handbook, 31st ed., p. 2551, tables 1 and 2; p. 2557, table 8; some figures from memory"
+        in told
+    )
     assert "Note: from memory, not seen in print: width limits of class 2, depth limits of class 2" in told
 
 
