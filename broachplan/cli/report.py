@@ -12,6 +12,7 @@ from urllib.parse import unquote
 
 from broachplan import places
 from broachplan.errors import BroachplanError, passwords_in, without_passwords
+from broachplan.private import make_private_folder
 
 _MASK = "***"
 _TOLD = ("broachplan", "typer", "sqlmodel", "sqlalchemy", "alembic", "pint", "textual", "psycopg")
@@ -91,7 +92,7 @@ def _folders() -> Iterable[Path]:
 def _write(folder: Path, text: str) -> Path:
     from datetime import datetime
 
-    folder.mkdir(parents=True, exist_ok=True)
+    make_private_folder(folder)
     path = folder / f"broachplan-{datetime.now():%Y%m%d-%H%M%S-%f}-{os.getpid()}.txt"
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     with open(handle, "w", encoding="utf-8", errors="backslashreplace") as file:

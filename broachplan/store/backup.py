@@ -85,7 +85,7 @@ def back_up(
         with written_beside(file, data) as made:
             if read_backup(made) != backup:
                 raise StorageError(f"{name} was not written: what was read back is something else")
-            take_places({file: made}, overwrite=overwrite)
+            take_places({file: made}, overwrite=overwrite and (with_findings or not findings))
     except UnsureError as error:
         raise StorageError(
             f"{name} was written, but the disk did not confirm its name: {reason(error)}; make another backup"

@@ -11,7 +11,8 @@ from pathlib import Path
 from broachplan import places
 from broachplan.crib.drafts import CausesDraft, CountDraft, Draft
 from broachplan.errors import StorageError, quoted
-from broachplan.store.location import Location, make_private_folder, reason
+from broachplan.private import make_private_folder
+from broachplan.store.location import Location, reason
 from broachplan.store.whole_file import take_place, written_beside
 
 _FOLDER = "unfinished"

@@ -50,7 +50,7 @@ def engine_for(location: Location, *, read_only: bool = False) -> Engine:
 @lru_cache(maxsize=8)
 def _engine(location: Location, read_only: bool) -> Engine:
     if location.path is not None:
-        return _sqlite_engine(location, read_only=read_only)
+        return _sqlite_engine(location, read_only=read_only or not location.writes)
     try:
         engine = create_engine(
             _url(location),

@@ -11,6 +11,7 @@ from pathlib import Path
 from broachplan.crib.records import Condition, Record
 from broachplan.errors import InputError, quoted
 from broachplan.lengths import Length, write_exact
+from broachplan.private import make_one_private_folder
 from broachplan.quantities import Area, Force, write_area, write_force
 from broachplan.store.cell_guard import guarded
 from broachplan.store.csv_file import check_name
@@ -24,7 +25,7 @@ from broachplan.store.csv_form import (
     needed_columns,
     optional_columns,
 )
-from broachplan.store.location import reason, sync_folder
+from broachplan.store.location import reason
 from broachplan.store.records_read import read_kind
 from broachplan.store.transaction import Work
 from broachplan.store.translate import Value
@@ -132,8 +133,7 @@ def _make(folder: Path) -> None:
     if folder.is_dir():
         return
     with _writing(folder):
-        folder.mkdir(exist_ok=True)
-        sync_folder(folder.parent)
+        make_one_private_folder(folder)
 
 
 @contextmanager

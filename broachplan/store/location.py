@@ -10,6 +10,7 @@ from urllib.parse import unquote
 
 from broachplan import places
 from broachplan.errors import StorageError, quoted
+from broachplan.private import make_private_file, make_private_folder
 
 # No path begins so. What was meant for a server and is no URL quite may hold a password, and is never told as a path.
 _FOR_A_SERVER = re.compile(
@@ -18,14 +19,23 @@ _FOR_A_SERVER = re.compile(
 )
 _SCHEME = re.compile(r"\s*[a-z][a-z0-9+]*", re.ASCII | re.IGNORECASE)
 _SQLITE_FILE = re.compile(r"sqlite(\+pysqlite)?:///", re.ASCII | re.IGNORECASE)
+# What other programs take for SQLite's, and what would be a strange name for a file here.
+_OTHER_SQLITE = re.compile(r"sqlite(\+\w+)?:|file:|:memory:$", re.ASCII | re.IGNORECASE)
+# What may stand behind the ? of a SQLite URL, as SQLite itself has it: may the file be made, may it be changed?
+_MODES = {"": (True, True), "mode=rwc": (True, True), "mode=rw": (False, True), "mode=ro": (False, False)}
 
 
 @dataclass(frozen=True, slots=True)
 class Location:
-    """A SQLite file, or the URL of a database server: one of the two is set."""
+    """A SQLite file, or the URL of a database server: one of the two is set.
+
+    A file is made where there is none if ``makes``, and may be changed if ``writes``.
+    """
 
     path: Path | None = None
     url: str = field(default="", repr=False)
+    makes: bool = True
+    writes: bool = True
 
     @property
     def name(self) -> str:
@@ -58,12 +68,22 @@ def located(db: str | None) -> Location:
         raise StorageError(
             "database: read a name with bytes that are no character; name a file or a database URL"
         )
-    if _SQLITE_FILE.match(text):
-        text = _SQLITE_FILE.sub("", text)
+    makes = writes = True
+    if begun := _SQLITE_FILE.match(text):
+        text, _, query = text[begun.end() :].partition("?")
+        if query not in _MODES:
+            raise StorageError(
+                f"database: read {quoted(query)} behind the ? of a SQLite URL; write mode=ro, mode=rw or mode=rwc there, or nothing"
+            )
+        makes, writes = _MODES[query]
+    if not text or _OTHER_SQLITE.match(text):
+        raise StorageError(
+            f"database: read {quoted(text)}, which names no file; write the file's path, or sqlite:///PATH"
+        )
     if _FOR_A_SERVER.match(text):
         return Location(url=text)
     try:
-        return Location(path=Path(text).expanduser())
+        return Location(Path(text).expanduser(), makes=makes, writes=writes)
     except RuntimeError as error:
         raise StorageError(f"database: read {quoted(text)}; there is no such user's folder") from error
 
@@ -82,10 +102,11 @@ def make_file(location: Location) -> None:
 
     Raises
     ------
-    StorageError : the folder is missing or may not be written to, or the name is a folder's.
+    StorageError : the folder is missing or may not be written to, the name is a folder's, or the file is missing and
+        is not to be made.
     """
     make_place(location)
-    if location.path is None:
+    if location.path is None or not location.makes:
         return
     try:
         make_private_file(location.path)
@@ -98,11 +119,14 @@ def make_place(location: Location) -> None:
 
     Raises
     ------
-    StorageError : the folder is missing or may not be written to, or the name is a folder's.
+    StorageError : the folder is missing or may not be written to, the name is a folder's, or the file is missing and
+        is not to be made.
     """
     path = location.path
     if path is None:
         return
+    if not location.makes:
+        existing_file(location)
     try:
         if path.parent == places.user_folder():
             make_private_folder(path.parent)
@@ -114,6 +138,14 @@ def make_place(location: Location) -> None:
             )
     except OSError as error:
         raise StorageError(f"{location.name} cannot be opened: {reason(error)}") from error
+
+
+def check_writes(location: Location) -> None:
+    """Raise `StorageError` where the database was named as one that is not to be changed."""
+    if not location.writes:
+        raise StorageError(
+            f"{location.name} is named with mode=ro, so nothing in it is changed; leave that off to change it"
+        )
 
 
 def backup_place(location: Location) -> Path:
@@ -150,45 +182,6 @@ def existing_file(location: Location) -> Path:
     raise StorageError(f"{location.name}: {missing}")
 
 
-def make_private_file(path: Path) -> bool:
-    """Make an empty file with mode 0600 unless there is one; tells whether it was made."""
-    try:
-        handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR | getattr(os, "O_CLOEXEC", 0), 0o600)
-    except FileExistsError:
-        return False
-    try:
-        # A umask can only have taken rights away.
-        if hasattr(os, "fchmod"):
-            os.fchmod(handle, 0o600)
-    finally:
-        os.close(handle)
-    return True
-
-
-def sync_folder(folder: Path) -> None:
-    """Put the names in a folder on the disk, where the system can."""
-    if not hasattr(os, "O_DIRECTORY"):
-        return
-    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
 def reason(error: OSError) -> str:
     """The system's own words, without numbers and paths."""
     return (error.strerror or type(error).__name__).lower()
-
-
-def make_private_folder(folder: Path) -> None:
-    """Make a folder, and what is missing above it, for its owner alone."""
-    if folder.is_dir():
-        return
-    make_private_folder(folder.parent)
-    try:
-        folder.mkdir(mode=0o700)
-    except FileExistsError:
-        return
-    folder.chmod(0o700)
-    sync_folder(folder.parent)

@@ -14,12 +14,13 @@ from sqlalchemy.exc import DBAPIError
 
 from broachplan import saved
 from broachplan.errors import InputError, StorageError, quoted
+from broachplan.private import sync_folder
 from broachplan.store import schema
 from broachplan.store.backup import Backup, read_backup
 from broachplan.store.causes import is_damage
 from broachplan.store.check import findings_in, in_short
 from broachplan.store.engine import BUSY_SECONDS, WRITES, engine_for
-from broachplan.store.location import Location, located, make_place, reason, sync_folder
+from broachplan.store.location import Location, check_writes, located, make_place, reason
 from broachplan.store.server_restore import restore_on_server
 from broachplan.store.transaction import told
 from broachplan.store.whole_file import COMPANIONS, UnsureError, dated_name, take_place, written_beside
@@ -51,6 +52,7 @@ def restore(db: str | None, file: Path, on: date) -> Restored:
         in use; nothing was changed.
     """
     location = located(db)
+    check_writes(location)
     backup = read_backup(file)
     if location.path is None:
         _check_content(backup, file)

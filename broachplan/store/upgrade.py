@@ -17,7 +17,7 @@ from broachplan.store import schema
 from broachplan.store.backup import exported, packed, taken
 from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.image import blank_image
-from broachplan.store.location import Location, backup_place, located, make_file, reason
+from broachplan.store.location import Location, backup_place, check_writes, located, make_file, reason
 from broachplan.store.revisions import migrate
 from broachplan.store.transaction import told
 from broachplan.store.whole_file import dated_name, take_place, written_beside
@@ -52,6 +52,7 @@ def upgrade(db: str | None, on: date) -> Upgraded:
     StorageError : it is no crib, of a revision that is not known, or the upgrade failed and was undone.
     """
     location = located(db)
+    check_writes(location)
     make_file(location)
     engine = engine_for(location)
     with told(location):

@@ -13,7 +13,8 @@ from secrets import token_hex
 
 from broachplan import saved
 from broachplan.errors import InputError, quoted
-from broachplan.store.location import reason, sync_folder
+from broachplan.private import sync_folder
+from broachplan.store.location import reason
 
 try:
     import fcntl

@@ -13,7 +13,7 @@ from broachplan.errors import CribStateError, InputError, StorageError
 from broachplan.store import schema
 from broachplan.store.causes import is_forbidden, may_make_no_tables
 from broachplan.store.engine import WRITES, engine_for
-from broachplan.store.location import Location, located, make_file
+from broachplan.store.location import Location, check_writes, located, make_file
 from broachplan.store.transaction import Work, one_moment, told
 
 # What a command makes of a crib when its unit of work is over may still fail on what was read from it.
@@ -44,6 +44,8 @@ def _opened(db: str | None, *, writes: bool) -> Iterator[Work]:
     global _last_used
     location = located(db)
     _last_used = location
+    if writes:
+        check_writes(location)
     make_file(location)
     engine = engine_for(location)
     try:
@@ -87,6 +89,7 @@ def ready(engine: Engine, connection: Connection, location: Location) -> None:
     """Leave ``connection`` in a transaction on a database of the current revision, set up if it was empty."""
     found = schema.revision_of(connection)
     if found is None and schema.is_empty(connection):
+        check_writes(location)
         connection.rollback()
         try:
             with engine.connect() as apart, apart.execution_options(**{WRITES: True}).begin():

@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 import json
+import sqlite3
+import stat
 import subprocess
 import sys
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
 from broachplan.cli import app as frame
+from broachplan.desks.attendant.import_crib import import_crib
+from broachplan.desks.machinist import demo
 from broachplan.desks.machinist.demo import Demo
 from broachplan.errors import ExitCode
 from broachplan.questions.hub import PlanRequest
 from tests.cli.conftest import Run
 from tests.cli.hand_made import READY
 from tests.cli.validity import valid
+from tests.store.test_backup import umask
 
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
@@ -146,3 +152,36 @@ def test_in_a_terminal_the_screens_open_on_the_demo_s_hub_unless_not_wanted(
     assert opened == (
         [("demo.db", PlanRequest(bore="7/8 in", hub_length="1 in", press="PR-2"))] if opens else []
     )
+
+
+def test_a_write_ahead_log_left_beside_the_demo_is_not_taken_for_the_new_one_s(
+    run_here: Run, home: Path, tmp_path: Path
+) -> None:
+    golden = run_here("demo", "--json").stdout
+    file, log = _data(home) / "demo.db", tmp_path / "log"
+    with closing(sqlite3.connect(file, isolation_level=None)) as other:
+        other.execute("PRAGMA journal_mode = WAL")
+        other.execute("DELETE FROM hold")
+        other.execute("UPDATE piece SET retired = 1")
+        log.write_bytes(file.with_name("demo.db-wal").read_bytes())
+    file.with_name("demo.db-wal").write_bytes(log.read_bytes())
+
+    assert run_here("demo", "--json").stdout == golden
+    assert run_here("data", "check", "--db", str(file)).stdout == ""
+
+
+@pytest.mark.parametrize("mask", [0, 0o777])
+def test_the_folder_in_which_the_demo_is_made_is_its_owner_s_alone(
+    run_here: Run, monkeypatch: pytest.MonkeyPatch, mask: int
+) -> None:
+    modes = []
+
+    def bring_in(db: str, *about: object) -> None:
+        modes.append(stat.S_IMODE(Path(db).parent.stat().st_mode))
+        import_crib(db, *about)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(demo, "import_crib", bring_in)
+    with umask(mask):
+        assert run_here("demo", "--json").returncode == ExitCode.DONE
+
+    assert modes == [0o700]

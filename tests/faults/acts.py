@@ -179,6 +179,28 @@ def commands(inside: Any = None, words: Words = ()) -> Iterator[tuple[Words, Any
         yield from commands(sub, (*words, name))
 
 
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """A command as it is typed, and the commands that ran before it."""
+
+    words: Words
+    before: tuple[Words, ...]
+
+
+def on_a_crib() -> Iterator[Tried]:
+    """Every command that works on a crib, and once more with ``--json`` where it takes that."""
+    for words, command in commands():
+        options = {option for parameter in command.params for option in parameter.opts}
+        if "--db" not in options:
+            continue
+        name = " ".join(words)
+        act = ACTS.get(name)
+        line, before = (act.words, act.before) if act else (READS[name], BUSY)
+        yield Tried(line, before)
+        if "--json" in options:
+            yield Tried((*line, "--json"), before)
+
+
 def migrations_with_one_more(folder: Path) -> Path:
     """A copy of the migrations with the revision ``next`` after the last."""
     shutil.copytree(places.migrations(), folder, ignore=shutil.ignore_patterns("__pycache__"))

@@ -5,9 +5,8 @@ from __future__ import annotations
 import random
 import shutil
 import sqlite3
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import closing, suppress
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
@@ -18,7 +17,7 @@ from broachplan.errors import ExitCode
 from broachplan.store.backup import read_backup
 from broachplan.store.whole_file import COMPANIONS
 from tests import ground
-from tests.faults.acts import ACTS, BUSY, CRIB, KEPT, OTHER, READS, Words, begin, commands
+from tests.faults.acts import CRIB, KEPT, OTHER, Words, begin, on_a_crib
 
 # What SQLite itself says of the file, at its beginning.
 HEADER = 100
@@ -26,28 +25,6 @@ Files = Mapping[str, bytes]
 Go = Callable[[Words], tuple[int, str, str]]
 # What is the same for every test.
 _STARTS: dict[tuple[Words, ...], Files] = {}
-
-
-@dataclass(frozen=True, slots=True)
-class Tried:
-    """A command as it is typed, and the commands that ran before it."""
-
-    words: Words
-    before: tuple[Words, ...]
-
-
-def tried() -> Iterator[Tried]:
-    """Every command that works on a crib, and once more with ``--json`` where it takes that."""
-    for words, command in commands():
-        options = {option for parameter in command.params for option in parameter.opts}
-        if "--db" not in options:
-            continue
-        name = " ".join(words)
-        act = ACTS.get(name)
-        line, before = (act.words, act.before) if act else (READS[name], BUSY)
-        yield Tried(line, before)
-        if "--json" in options:
-            yield Tried((*line, "--json"), before)
 
 
 @pytest.fixture
@@ -134,7 +111,7 @@ def is_sound(data: bytes) -> bool:
 def try_all(here: Path, go: Go, start: Callable[[tuple[Words, ...]], Files], number: int) -> int:
     """Flip a bit for each command, and look at what it answers and leaves; how many found the crib damaged."""
     refused = 0
-    for each in tried():
+    for each in on_a_crib():
         sound = start(each.before)
         chance = random.Random(f"{' '.join(each.words)} {number}")
         place = place_in(sound[CRIB], number, chance)
@@ -194,7 +171,7 @@ def test_a_flipped_bit_anywhere_is_no_fault_of_the_program(
 def test_one_bit_in_the_words_of_the_schema_leaves_a_crib_that_can_be_restored(
     here: Path, go: Go, start: Callable[[tuple[Words, ...]], Files]
 ) -> None:
-    for each in tried():
+    for each in on_a_crib():
         sound = start(each.before)
         # The letter is none any more, and SQLite repeats it where it tells what it cannot read.
         table = sound[CRIB].index(b"CREATE TABLE shim (")

@@ -17,6 +17,7 @@ import pytest
 from broachplan.errors import InputError, StorageError
 from broachplan.store import backup, schema
 from broachplan.store.backup import Backup, back_up, packed, read_backup
+from broachplan.store.restore import restore
 
 DAY = date(2031, 5, 2)
 
@@ -111,6 +112,21 @@ def test_a_backup_that_vouches_for_nonsense_is_refused(kept: Path, rest: bytes, 
 
     with pytest.raises(StorageError, match=told):
         read_backup(kept)
+
+
+def test_a_backup_whose_line_of_facts_nests_brackets_without_end_is_refused(
+    filled_file: str, kept: Path
+) -> None:
+    before = Path(filled_file).read_bytes()
+    form = kept.read_bytes().split(b"\n")[0]
+    for facts in (b"[" * 200_000, b"[" * 200_000 + b"]" * 200_000, b'{"revision": ' * 200_000):
+        rest = facts + b"\n" + before
+        kept.write_bytes(form + b"\n" + sha256(rest).hexdigest().encode() + b"\n" + rest)
+
+        with pytest.raises(StorageError, match=r"is not a backup that this broachplan can read$"):
+            restore(filled_file, kept, DAY)
+
+    assert Path(filled_file).read_bytes() == before
 
 
 def test_a_backup_of_a_revision_other_than_it_tells_is_refused(kept: Path) -> None:

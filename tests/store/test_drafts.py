@@ -13,6 +13,7 @@ from broachplan.errors import StorageError
 from broachplan.store.drafts import keep_draft, kept_drafts
 from broachplan.store.location import Location
 from tests import ground
+from tests.store.test_backup import umask
 
 CRIB = Location(path=Path("crib.db"))
 WORDS = st.text(max_size=30)
@@ -66,11 +67,17 @@ def test_a_file_that_holds_no_draft_is_passed_over(spoilt: bytes, user_folder: P
     assert len(kept_drafts(CRIB)) == 1
 
 
-def test_drafts_are_open_to_their_owner_alone_and_a_folder_in_the_way_is_told(user_folder: Path) -> None:
-    keep_draft(CRIB, CountDraft("A/1", ("S-1",)))
+@pytest.mark.parametrize("mask", [0, 0o022, 0o777])
+def test_drafts_are_open_to_their_owner_alone_and_a_folder_in_the_way_is_told(
+    user_folder: Path, mask: int
+) -> None:
+    with umask(mask):
+        keep_draft(CRIB, CountDraft("A/1", ("S-1",)))
     file = next(user_folder.rglob("*.json"))
+    folders = [folder for folder in file.parents if folder.is_relative_to(user_folder)]
 
-    assert (file.stat().st_mode & 0o777, file.parent.stat().st_mode & 0o777) == (0o600, 0o700)
+    assert file.stat().st_mode & 0o777 == 0o600
+    assert {folder.stat().st_mode & 0o777 for folder in folders} == {0o700}
 
     file.unlink()
     file.mkdir()

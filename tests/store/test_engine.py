@@ -74,7 +74,7 @@ def test_a_new_file_is_its_owners_alone_under_every_umask(db_file: str, value: i
     assert mode(Path(db_file)) == 0o600
 
 
-@pytest.mark.parametrize("value", [0, 0o077])
+@pytest.mark.parametrize("value", [0, 0o022, 0o077, 0o777])
 def test_the_data_folder_is_made_for_its_owner_alone(value: int) -> None:
     with umask(value), reading(None):
         pass
@@ -111,6 +111,48 @@ def test_the_variable_names_the_database_and_an_argument_wins(
 def test_a_sqlite_url_is_a_path(tmp_path: Path) -> None:
     with reading(f"sqlite:///{tmp_path / 'crib.db'}") as work:
         assert work.location.path == tmp_path / "crib.db"
+
+
+@pytest.mark.parametrize("query", ["", "?mode=rwc"])
+def test_a_sqlite_url_makes_its_file_unless_it_says_otherwise(db_file: str, query: str) -> None:
+    with reading(f"sqlite:///{db_file}{query}"):
+        pass
+
+    assert [each.name for each in Path(db_file).parent.iterdir()] == ["crib.db"]
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        (
+            "sqlite:///crib.db?cache=shared",
+            r"read “cache=shared” behind the \? of a SQLite URL; write mode=ro",
+        ),
+        ("sqlite:///crib.db?mode=ro&uri=true", r"read “mode=ro&uri=true” behind"),
+        ("sqlite:///crib.db?mode=memory", r"read “mode=memory” behind"),
+        ("sqlite:///crib.db?", ""),
+        ("sqlite://", "read “sqlite://”, which names no file; write the file's path, or sqlite:///PATH"),
+        ("sqlite:///", "which names no file"),
+        ("sqlite:///:memory:", "read “:memory:”, which names no file"),
+        (":memory:", "read “:memory:”, which names no file"),
+        ("sqlite://crib.db", "read “sqlite://crib.db”, which names no file"),
+        ("file:crib.db?mode=ro", "read “file:crib.db[?]mode=ro”, which names no file"),
+        ("sqlite:///file:crib.db", "read “file:crib.db”, which names no file"),
+    ],
+)
+def test_what_a_sqlite_url_may_say_is_told_and_no_file_of_a_strange_name_is_made(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str, told: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+
+    if told:
+        with pytest.raises(StorageError, match=told), reading(name):
+            pass
+    else:
+        with reading(name):
+            pass
+
+    assert [each.name for each in tmp_path.iterdir()] == ([] if told else ["crib.db"])
 
 
 def test_what_is_not_committed_is_not_there(db: str) -> None:

@@ -12,10 +12,11 @@ from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import StorageError, quoted
 from broachplan.planner.answer import Answer
+from broachplan.private import sync_folder
 from broachplan.questions.hub import JOB_COLUMNS, PlanRequest
 from broachplan.questions.line import asked
-from broachplan.store.location import Location, make_file, sync_folder
-from broachplan.store.whole_file import take_place
+from broachplan.store.location import Location, make_file
+from broachplan.store.whole_file import COMPANIONS, take_place
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,10 +52,13 @@ def _make_anew(path: Path) -> None:
     make_file(Location(path=path))
     try:
         with tempfile.TemporaryDirectory(dir=path.parent, prefix="demo-") as folder:
+            # A umask can have taken rights away.
+            Path(folder).chmod(0o700)
             fresh = Path(folder) / path.name
             import_crib(str(fresh), [places.seed_inventory()])
-            # A journal left by a run that was killed belongs to the old file and would be played into the new one.
-            path.with_name(f"{path.name}-journal").unlink(missing_ok=True)
+            for ending in COMPANIONS:
+                # A journal left by a run that was killed belongs to the old file and would be played into the new one.
+                path.with_name(path.name + ending).unlink(missing_ok=True)
             sync_folder(path.parent)
             take_place(fresh, path)
     except OSError as error:

@@ -15,6 +15,7 @@ from broachplan.desks.attendant.import_crib import ImportRefused, import_crib
 from broachplan.desks.attendant.list_pieces import list_pieces
 from broachplan.desks.attendant.upgrade_data import Outcome, upgrade_data
 from broachplan.errors import InputError, StorageError
+from tests.store.test_backup import umask
 
 
 def test_what_is_exported_imports_into_another_crib(filled: str, tmp_path: Path) -> None:
@@ -24,6 +25,14 @@ def test_what_is_exported_imports_into_another_crib(filled: str, tmp_path: Path)
 
     assert (exported.pieces, len(exported.files), imported.added) == (6, 6, 6)
     assert list_pieces(str(tmp_path / "other.db")) == list_pieces(filled)
+
+
+@pytest.mark.parametrize("mask", [0, 0o777])
+def test_a_folder_made_for_an_export_is_its_owner_s_alone(filled: str, tmp_path: Path, mask: int) -> None:
+    with umask(mask):
+        export_crib(filled, tmp_path / "out")
+
+    assert (tmp_path / "out").stat().st_mode & 0o777 == 0o700
 
 
 def test_the_demo_toolroom_comes_in_twice_and_changes_nothing_the_second_time(db: str) -> None:
