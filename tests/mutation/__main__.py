@@ -11,8 +11,10 @@ import os
 import shutil
 import subprocess
 import sys
+from datetime import date
 from pathlib import Path
 
+from tests.mutation.record import record
 from tests.mutation.results import Results
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -20,7 +22,7 @@ ROOT = Path(__file__).resolve().parents[2]
 _COPIED = ("broachplan", "tui", "migrations", "seed_inventory", "tests", "pyproject.toml", "README.md", "DEVELOPERS.md", ".ci")  # fmt: skip
 # A room's own tests say where it was changed; those that look at its answers from outside notice it too.
 _TESTS = {
-    "keyways": ("tests/keyways", "tests/cli/test_key.py", "tests/cli/test_keyseat.py", "tests/cli/test_strength.py"),
+    "keyways": ("tests/keyways", "tests/questions", "tests/cli/test_key.py", "tests/cli/test_keyseat.py", "tests/cli/test_strength.py"),
     "planner": ("tests/planner", "tests/referee", "tests/desks/machinist", "tests/cli/test_plan_words.py", "tests/cli/test_plan_json.py"),
 }  # fmt: skip
 
@@ -52,7 +54,10 @@ def main() -> int:
         *tests,
     ]
     ran = subprocess.run(command, cwd=folder / "mutants", check=False)
-    print(Results.read(folder).words())
+    results = Results.read(folder)
+    print(results.words())
+    if ran.returncode == 0 and not asked.only:
+        record(asked.room, results, date.today())
     return ran.returncode
 
 
