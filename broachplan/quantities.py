@@ -92,6 +92,9 @@ newton = kilogram * metre / second ** 2 = N
 kilonewton = 1000 * newton = kN
 pound = 0.45359237 * kilogram = lb
 pound_force = pound * 9.80665 * metre / second ** 2 = lbf
+short_ton_force = 2000 * pound_force
+long_ton_force = 2240 * pound_force
+tonne_force = 1000 * kilogram * 9.80665 * metre / second ** 2
 millimetre = metre / 1000 = mm
 inch = 0.0254 * metre = in
 foot = 12 * inch = ft
@@ -105,7 +108,15 @@ megapascal = 1000000 * pascal = MPa
 psi = pound_force / inch ** 2
 ksi = 1000 * psi
 """.strip().splitlines()
-_FORCE_WORDS = {"kn": "kN", "n": "N", "lbf": "lbf"}
+_FORCE_WORDS = {
+    "kn": "kN",
+    "n": "N",
+    "lbf": "lbf",
+    **dict.fromkeys(("short ton", "short tons"), "short_ton_force"),
+    **dict.fromkeys(("long ton", "long tons"), "long_ton_force"),
+    **dict.fromkeys(("tonne", "tonnes", "metric ton", "metric tons"), "tonne_force"),
+}
+_BARE_TON = re.compile(r"[^a-z]*(?:t|tons?)", re.ASCII)
 _AREA_WORDS = {"in^2": "in ** 2", "mm^2": "mm ** 2"}
 _SPEED_WORDS = {
     **dict.fromkeys(("ft/min", "fpm", "sfm"), "ft / min"),
@@ -130,10 +141,11 @@ _TIMES = re.compile(r" *[-·⋅*. ] *")
 
 
 def parse_force(text: str, what: str = "force") -> Force:
-    """Read a force in kN, N or lbf; a bare ``ton`` is refused, for three different tons exist."""
-    if re.search(r"\bton(ne)?s?\b", text[: LONGEST_TEXT + 1].lower()):
+    """Read a force in kN, N, lbf, short tons, long tons or tonnes; a bare ``ton`` is refused, for there are three."""
+    if _BARE_TON.fullmatch(text[: LONGEST_TEXT + 1].strip(" ").lower()):
         raise InputError(
-            f"{what}: read {quoted(text)}; there are three tons: write it in kN, N or lbf, for example 30 kN"
+            f"{what}: read {quoted(text)}; there are three tons: "
+            "write short ton (2,000 lbf), long ton (2,240 lbf) or tonne (2,204.6 lbf)"
         )
     return Force(_read(text, what, _FORCE_WORDS, "N", 1000, "30 kN, 500 N or 6000 lbf"))
 

@@ -19,8 +19,9 @@ import pytest
 
 from broachplan.errors import InputError
 from broachplan.lengths import Length, Limits, read_length, read_limits, write_exact
+from broachplan.store.csv_columns import FILE_NAMES, all_columns, needed_columns
 from broachplan.store.csv_file import decoded
-from broachplan.store.csv_form import FILE_NAMES, needed_columns, optional_columns, read_form
+from broachplan.store.csv_form import read_form
 from broachplan.store.export import as_csv
 from broachplan.tooling.figures import Kind
 
@@ -121,7 +122,8 @@ def some_limits(chance: random.Random) -> tuple[str]:
 def a_file(chance: random.Random) -> tuple[str, bytes]:
     """A file's name, and a few rows of cells, each perhaps changed, and then perhaps the whole of it."""
     kind = chance.choice([*Kind])
-    columns = [*needed_columns(kind), *(each for each in optional_columns(kind) if chance.random() < 0.3)]
+    needed = needed_columns(kind)
+    columns = [each for each in all_columns(kind) if each in needed or chance.random() < 0.6]
     rows = [columns]
     for number in range(chance.randint(0, 3)):
         row = dict.fromkeys(columns, "") | {"tag": f"T-{number}"}

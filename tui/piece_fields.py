@@ -20,7 +20,7 @@ BY = Field("by", "by", "(who is at the desk)")
 _HINTS = {
     Quantity.LENGTH: "as 0.251 in, 22 mm",
     Quantity.AREA: "as 0.004 in^2",
-    Quantity.FORCE: "as 30 kN",
+    Quantity.FORCE: "as 30 kN, 5 short tons",
     Quantity.COUNT: "a whole number",
 }
 _WORDS = (

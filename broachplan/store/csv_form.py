@@ -17,34 +17,16 @@ from broachplan.errors import InputError, quoted
 from broachplan.lengths import parse_length
 from broachplan.quantities import parse_area, parse_force
 from broachplan.store.cell_guard import unguarded
-from broachplan.store.csv_file import LONGEST_CELL, MOST_COLUMNS, Row
-from broachplan.store.translate import Value, figure_columns
+from broachplan.store.csv_columns import MADE_HERE, YES, header_problems, kind_of
+from broachplan.store.csv_file import LONGEST_CELL, Row
+from broachplan.store.translate import Value
 from broachplan.tooling.figures import FIGURES, Kind, Quantity
 from broachplan.tooling.pieces import PIECES, checked_tag
 
-FILE_NAMES: Mapping[Kind, str] = {kind: f"{kind.plural}.csv" for kind in Kind}
-# The workbook that has a sheet for each kind.
-BOOK_NAME = "crib.xlsx"
-MEASURED = ("measured_with", "measured_on", "measured_by")
-MADE_HERE = "made_here"
-YES = "yes"
-# The kinds whose files always tell set and condition, and how a piece was measured.
-INSPECTED = (Kind.BROACH, Kind.BUSHING, Kind.SHIM)
 _MOST_NM2 = 10**18  # 1 m^2; a column of 64 bits holds nine times that
 _COUNT = re.compile(r"\d{1,4}", re.ASCII)
 _COLUMN = "column"
 Progress = Callable[[int], None]
-
-
-def needed_columns(kind: Kind) -> tuple[str, ...]:
-    """The columns a file of this kind must have, in their order."""
-    own = ("set", "home", "condition", "note") if kind in INSPECTED else ("home", "note")
-    return ("tag", *figure_columns(kind), *own)
-
-
-def optional_columns(kind: Kind) -> tuple[str, ...]:
-    """The columns that may be missing: a file without them says nothing about them."""
-    return (*(() if kind in INSPECTED else ("set", "condition")), *MEASURED, MADE_HERE)
 
 
 class Source(Protocol):
@@ -87,13 +69,14 @@ class Entry:
 class Filled:
     """What one file held.
 
-    ``given`` names the columns of a piece's row, figures apart, that the file tells; ``tags`` are those of all its
-    rows, with their numbers, also of rows that are wrong elsewhere.
+    ``given`` names the columns of a piece's row, figures apart, that the file has, and ``figures`` the figures; ``tags``
+    are those of all its rows, with their numbers, also of rows that are wrong elsewhere.
     """
 
     name: str
     kind: Kind
     given: tuple[str, ...]
+    figures: tuple[str, ...] = ()
     entries: list[Entry] = field(default_factory=list)
     tags: list[tuple[int, str]] = field(default_factory=list)
     problems: list[str] = field(default_factory=list)
@@ -113,9 +96,9 @@ def read_form(source: Source, progress: Progress | None = None) -> Filled:
     if header is None:
         raise InputError(f"{source.name}: it is empty; the first row must name the columns")
     columns = [cell.lower() for cell in header.cells]
-    kind = _kind_of(source, columns, header)
-    filled = Filled(source.name, kind, _given(columns))
-    filled.problems += _header_problems(source.name, kind, header, columns)
+    kind = kind_of(source.title, source.name, source.ending, columns, header)
+    filled = Filled(source.name, kind, _given(columns), _figures(kind, columns))
+    filled.problems += header_problems(source.name, kind, header, columns)
     if filled.problems:
         return filled
     parser = _Parser(filled, columns)
@@ -160,7 +143,7 @@ class _Parser:
         before = len(self._filled.problems)
         tag = unguarded(cells["tag"])
         self._tag(number, tag)
-        values = {name: self._figure(number, name, cells[name]) for name in self._figures}
+        values = {name: self._figure(number, name, cells.get(name, "")) for name in self._figures}
         words = {name: self._words(number, name, cells.get(name, "")) for name in _TEXTS}
         condition = self._condition(number, cells.get("condition", ""))
         on = self._day(number, unguarded(cells.get("measured_on", "")))
@@ -279,36 +262,5 @@ def _given(columns: Sequence[str]) -> tuple[str, ...]:
     return tuple(names.get(column, column) for column in columns if column in _TOLD)
 
 
-def _kind_of(source: Source, columns: Sequence[str], header: Row) -> Kind:
-    """By its name, else by its header."""
-    for kind in Kind:
-        if source.title == kind.plural:
-            return kind
-    for kind in Kind:
-        if set(needed_columns(kind)) <= set(columns) <= {*needed_columns(kind), *optional_columns(kind)}:
-            return kind
-    names = ", ".join(f"{kind.plural}{source.ending}" for kind in Kind)
-    raise InputError(
-        f"{source.name}: neither its name nor its header (read {quoted(','.join(header.cells))}) tells what pieces it holds; name it {names}"
-    )
-
-
-def _header_problems(name: str, kind: Kind, header: Row, columns: Sequence[str]) -> list[str]:
-    where = f"{name}, row {header.number}"
-    if header.problem or header.wrong:
-        return [f"{where}: {problem}" for problem in (header.problem, *header.wrong.values()) if problem]
-    if len(columns) == 1 and any(mark in columns[0] for mark in ";\t"):
-        return [f"{where}: the columns must be separated by commas"]
-    needed, optional = needed_columns(kind), optional_columns(kind)
-    if len(columns) > MOST_COLUMNS:
-        return [f"{where}: it has {len(columns):,} cells; {kind.plural} have {len(needed) + len(optional)}"]
-    problems = [f"{where}: column {column} is missing" for column in needed if column not in columns]
-    for place, column in enumerate(columns):
-        if column not in (*needed, *optional):
-            read = quoted(header.cells[place]) if column else "an empty cell"
-            problems.append(
-                f"{where}: read {read}, which is no column of {kind.plural}; there are: {', '.join((*needed, *optional))}"
-            )
-        elif column in columns[:place]:
-            problems.append(f"{where}: column {column} stands there twice")
-    return problems
+def _figures(kind: Kind, columns: Sequence[str]) -> tuple[str, ...]:
+    return tuple(figure.name for figure in FIGURES[kind] if figure.name in columns)

@@ -13,15 +13,17 @@ from sqlalchemy import select
 
 from broachplan.crib.entries import Act, Stamp, changes_between
 from broachplan.errors import InputError, quoted
+from broachplan.store.csv_columns import BOOK_NAME, FILE_NAMES
 from broachplan.store.csv_file import check_name, load, shown_name
-from broachplan.store.csv_form import BOOK_NAME, FILE_NAMES, Filled, Source, read_form
+from broachplan.store.csv_form import Entry, Filled, Source, read_form
 from broachplan.store.entries import Difference, Line, in_words_of, record
 from broachplan.store.location import reason
 from broachplan.store.pieces import add, change
 from broachplan.store.records_read import in_lots, record_query
 from broachplan.store.tables import PIECE
 from broachplan.store.transaction import Work
-from broachplan.store.translate import figure_values, piece_values
+from broachplan.store.translate import figure_columns, figure_values, piece_values
+from broachplan.store.typed import check_piece
 from broachplan.store.xlsx_file import is_book, load_book
 from broachplan.tooling.figures import Kind
 
@@ -100,14 +102,15 @@ def put(work: Work, incoming: Incoming, stamp: Stamp) -> Imported:
     ------
     ImportRefused : anything is wrong in any file, or a tag is another kind's or was retired; nothing is written.
     """
-    problems = [*incoming.problems, *_taken(work, incoming.files)]
+    read = [(file, _stored(work, file)) for file in incoming.files]
+    cannot_be = [problem for file, stored in read for problem in _cannot_be(file, stored)]
+    problems = [*incoming.problems, *_taken(work, incoming.files), *cannot_be]
     if problems:
         raise ImportRefused(problems)
     added, unchanged = 0, 0
     changed: list[Changed] = []
     lines: list[Line] = []
-    for file in incoming.files:
-        stored = _stored(work, file)
+    for file, stored in read:
         new = [entry.record for entry in file.entries if entry.record.piece.tag not in stored]
         ids = add(work, file.kind, [(piece_values(record), figure_values(record.piece)) for record in new])
         different = _different(file, stored)
@@ -200,15 +203,31 @@ def _different(file: Filled, stored: Mapping[str, _Stored]) -> list[tuple[_Store
         before = stored.get(entry.record.piece.tag)
         if before is None:
             continue
-        told = piece_values(entry.record)
-        after = {
-            **before.values,
-            **{name: told[name] for name in file.given},
-            **figure_values(entry.record.piece),
-        }
+        after = _after(file, entry, before)
         if after != before.values:
             different.append((before, _Stored(before.id, after)))
     return different
+
+
+def _after(file: Filled, entry: Entry, before: _Stored) -> dict[str, Any]:
+    told, figures = piece_values(entry.record), figure_values(entry.record.piece)
+    return {
+        **before.values,
+        **{name: told[name] for name in file.given},
+        **{name: figures[name] for name in file.figures},
+    }
+
+
+def _cannot_be(file: Filled, stored: Mapping[str, _Stored]) -> Iterator[str]:
+    """Rows whose figures do not go with those that the crib has and the file has no column for."""
+    for entry in file.entries if set(file.figures) < set(figure_columns(file.kind)) else ():
+        tag = entry.record.piece.tag
+        if (before := stored.get(tag)) is None:
+            continue
+        try:
+            check_piece(file.kind, tag, _after(file, entry, before))
+        except InputError as error:
+            yield f"{file.name}, row {entry.number}: with the crib's other figures of {tag}: {error}"
 
 
 def _told(kind: Kind, before: _Stored, after: _Stored) -> Changed:

@@ -14,17 +14,17 @@ from broachplan.lengths import Length, write_exact
 from broachplan.private import make_one_private_folder
 from broachplan.quantities import Area, Force, write_area, write_force
 from broachplan.store.cell_guard import guarded
-from broachplan.store.csv_file import check_name
-from broachplan.store.csv_form import (
+from broachplan.store.csv_columns import (
     BOOK_NAME,
     FILE_NAMES,
     INSPECTED,
     MADE_HERE,
     MEASURED,
     YES,
-    needed_columns,
-    optional_columns,
+    further_columns,
+    usual_columns,
 )
+from broachplan.store.csv_file import check_name
 from broachplan.store.location import reason
 from broachplan.store.records_read import read_kind
 from broachplan.store.transaction import Work
@@ -49,8 +49,8 @@ def table_of(kind: Kind, records: Iterable[Record]) -> list[list[str]]:
     """
     rows = [_cells(record) for record in records]
     columns = [
-        *needed_columns(kind),
-        *(name for name in optional_columns(kind) if _is_told(kind, name, rows)),
+        *usual_columns(kind),
+        *(name for name in further_columns(kind) if _is_told(kind, name, rows)),
     ]
     return [columns, *([row[column] for column in columns] for row in rows)]
 

@@ -12,7 +12,7 @@ import openpyxl
 import pytest
 
 from broachplan.errors import ExitCode
-from broachplan.store.csv_form import FILE_NAMES, needed_columns, optional_columns
+from broachplan.store.csv_columns import FILE_NAMES, all_columns, usual_columns
 from broachplan.tooling.figures import Kind
 from tests.cli.hostile import STRINGS, Terminal, five_hundred, in_order
 
@@ -47,7 +47,7 @@ def table(kind: Kind, strings: Sequence[str], kinds: int) -> Iterator[list[str]]
 
     A string is in the tables of so many kinds.
     """
-    columns = [*needed_columns(kind), *optional_columns(kind)]
+    columns = list(all_columns(kind))
     yield columns
     for place, string in enumerate(strings):
         if ([*Kind].index(kind) + place) % len(Kind) >= kinds:
@@ -111,7 +111,7 @@ def test_five_hundred_hostile_strings_in_every_field(at: Terminal, tmp_path: Pat
     try_tags(at, tmp_path, strings)
 
 
-WHOLE = ",".join(needed_columns(Kind.SHIM)) + "\nS-9,0.05 in,0.25 in,,,,,\n"
+WHOLE = ",".join(usual_columns(Kind.SHIM)) + "\nS-9,0.05 in,0.25 in,,,,,\n"
 FILES = {
     "empty": b"",
     "a mark alone": b"\xef\xbb\xbf",

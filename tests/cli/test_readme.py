@@ -15,6 +15,8 @@ import typer.main
 from broachplan import places
 from broachplan.cli.commands import app
 from broachplan.errors import ExitCode
+from broachplan.store.csv_columns import needed_columns, usual_columns
+from broachplan.tooling.figures import Kind
 from tests.cli.conftest import Run
 
 ROOT = Path(__file__).parents[2]
@@ -87,3 +89,12 @@ def test_the_licence_is_told_in_both_places() -> None:
 
     assert project["license"] == "MIT"
     assert "## Licence\n\nMIT." in README
+
+
+@pytest.mark.parametrize("kind", list(Kind))
+def test_the_readme_s_table_of_files_has_the_columns_of_the_form(kind: Kind) -> None:
+    (row,) = re.findall(rf"^\| `{kind.plural}.csv` \| (.*) \| (.*) \|$", README, re.MULTILINE)
+    must, may = (tuple(re.findall(r"`(\w+)`", cell)) for cell in row)
+
+    assert must == needed_columns(kind)
+    assert sorted((*must, *may)) == sorted(usual_columns(kind))

@@ -25,7 +25,7 @@ from broachplan.errors import ExitCode
 from broachplan.store import schema
 from broachplan.store.backup import read_backup
 from broachplan.store.check import check
-from broachplan.store.csv_form import needed_columns
+from broachplan.store.csv_columns import usual_columns
 from broachplan.store.whole_file import COMPANIONS
 from broachplan.tooling.figures import Kind
 from tests.faults.stage import Run, Stage, Trouble
@@ -211,7 +211,7 @@ def migrations_with_one_more(folder: Path) -> Path:
 def begin(here: Path) -> None:
     """Put a small crib into a folder, and a file to import."""
     fill(str(here / CRIB), small_crib())
-    columns = needed_columns(Kind.SHIM)
+    columns = usual_columns(Kind.SHIM)
     rows = [
         ",".join({"tag": f"S-2-{each}", "width": "0.25 in"}.get(name, "") for name in columns)
         for each in range(PIECES)

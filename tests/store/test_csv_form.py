@@ -12,8 +12,9 @@ from broachplan.crib.records import Condition, Measured
 from broachplan.errors import InputError
 from broachplan.lengths import Length
 from broachplan.quantities import Area, Force
+from broachplan.store.csv_columns import FILE_NAMES, further_columns, needed_columns, usual_columns
 from broachplan.store.csv_file import Text
-from broachplan.store.csv_form import FILE_NAMES, Filled, needed_columns, optional_columns, read_form
+from broachplan.store.csv_form import Filled, read_form
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Press, Shim
 from tests.store.cribs import inch
@@ -41,10 +42,10 @@ def problems(*lines: str, header: str = SHIMS, name: str = "shims.csv") -> list[
 def test_the_columns_are_those_agreed() -> None:
     measured = ("measured_with", "measured_on", "measured_by")
 
-    assert {FILE_NAMES[kind]: ",".join(needed_columns(kind)) for kind in Kind} == AGREED
+    assert {FILE_NAMES[kind]: ",".join(usual_columns(kind)) for kind in Kind} == AGREED
     for kind in Kind:
         inspected = kind in (Kind.BROACH, Kind.BUSHING, Kind.SHIM)
-        assert optional_columns(kind) == (
+        assert further_columns(kind) == (
             *(() if inspected else ("set", "condition")),
             *measured,
             "made_here",
@@ -106,6 +107,35 @@ def test_a_file_of_another_name_is_known_by_its_header(file_name: str, header: s
     assert FILE_NAMES[form(f"{header}\n", "from the shop.csv").kind] == file_name
 
 
+def test_tag_and_the_figures_that_no_plan_can_do_without_are_all_that_a_file_must_have() -> None:
+    assert {kind.value: needed_columns(kind) for kind in Kind} == {
+        "broach": ("tag", "keyway_width", "first_tooth_height", "last_tooth_height"),
+        "bushing": ("tag", "outside_diameter", "slot_width", "web"),
+        "shim": ("tag", "thickness", "width"),
+        "press": ("tag",),
+        "pin": ("tag",),
+        "ring": ("tag",),
+    }
+    filled = form(
+        "tag,keyway_width,first_tooth_height,last_tooth_height\nB-1,0.2505 in,0.4 in,0.45 in\n",
+        "broaches.csv",
+    )
+
+    assert filled.problems == []
+    assert filled.entries[0].record.piece == Broach(
+        tag="B-1", keyway_width=inch("0.2505"), first_tooth_height=inch("0.4"), last_tooth_height=inch("0.45")
+    )
+    assert filled.figures == ("keyway_width", "first_tooth_height", "last_tooth_height")
+    assert filled.given == ()
+
+
+def test_a_short_header_that_could_be_several_kinds_is_not_guessed() -> None:
+    assert form("tag,web,slot_width,outside_diameter\n", "x.csv").kind is Kind.BUSHING
+    assert form("tag,thickness,width\n", "x.csv").kind is Kind.SHIM
+    with pytest.raises(InputError, match=r"tells what pieces it holds; name it pins\.csv, rings\.csv$"):
+        form("tag,length\n", "x.csv")
+
+
 def test_a_file_that_nothing_tells_the_kind_of_is_refused() -> None:
     with pytest.raises(InputError, match=r"^x\.csv: neither its name nor its header \(read “a,b”\) tells"):
         form("a,b\n", "x.csv")
@@ -121,7 +151,7 @@ def test_an_empty_file_is_refused(content: str) -> None:
     ("header", "told"),
     [
         (SHIMS.replace("width,", ""), ["column width is missing"]),
-        (SHIMS.replace("width,length,", ""), ["column width is missing", "column length is missing"]),
+        (SHIMS.replace("thickness,width,length,", ""), ["column thickness is missing", "column width is missing"]),
         (SHIMS + ",colour", ["read “colour”, which is no column of shims; there are: " + ", ".join(SHIMS.split(",")) + ", measured_with, measured_on, measured_by, made_here"]),
         (SHIMS + ",tag", ["column tag stands there twice"]),
         (SHIMS + ",x" * 1_000_000, ["it has 1,000,008 cells; shims have 12"]),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import time
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -19,15 +20,16 @@ from broachplan.desks.attendant.list_out import list_out
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.errors import InputError
 from broachplan.lengths import Length
+from broachplan.store.csv_columns import FILE_NAMES, usual_columns
 from broachplan.store.csv_file import Text
-from broachplan.store.csv_form import FILE_NAMES, needed_columns, read_form
+from broachplan.store.csv_form import read_form
 from broachplan.store.entries import Difference
 from broachplan.store.exchange import Imported, ImportRefused, put, read_files
 from broachplan.store.export import all_records, as_csv, write_book, write_files
 from broachplan.store.tables import PIECE
 from broachplan.store.work import reading, writing
 from broachplan.tooling.figures import Kind
-from broachplan.tooling.pieces import Press, Ring, Shim
+from broachplan.tooling.pieces import Broach, Press, Ring, Shim
 from tests.databases import contents, database, examples
 from tests.desks.doing import lend_piece
 from tests.ground import emptied
@@ -114,7 +116,7 @@ def test_a_change_is_counted_in_the_version(db: str, shims: Path) -> None:
 def test_columns_that_a_file_does_not_have_are_left_as_they_are(filled: str, tmp_path: Path) -> None:
     before = stored(filled)
     path = tmp_path / "broaches.csv"
-    columns = needed_columns(Kind.BROACH)
+    columns = usual_columns(Kind.BROACH)
     text = as_csv(Kind.BROACH, before[Kind.BROACH]).replace('"good, sharp"', "blunt")
     path.write_text("\n".join(",".join(line.split(",")[: len(columns)]) for line in text.splitlines()))
 
@@ -123,6 +125,42 @@ def test_columns_that_a_file_does_not_have_are_left_as_they_are(filled: str, tmp
     record = stored(filled)[Kind.BROACH][0]
     assert record.measured == before[Kind.BROACH][0].measured
     assert record.note == "blunt"
+
+
+def test_a_figure_without_a_column_is_left_and_an_empty_cell_takes_it_away(
+    filled: str, tmp_path: Path
+) -> None:
+    path = tmp_path / "broaches.csv"
+    before = stored(filled)[Kind.BROACH][0].piece
+    path.write_text(
+        "tag,keyway_width,first_tooth_height,last_tooth_height,gullet_area\n"
+        "B-250,0.2506 in,0.4 in,0.45 in,\n"
+        "B-NEW,0.2506 in,0.4 in,0.45 in,\n"
+    )
+
+    imported = put_in(filled, path)
+
+    after = {record.piece.tag: record for record in stored(filled)[Kind.BROACH]}
+    assert (imported.added, len(imported.changed)) == (1, 1)
+    assert after["B-250"].piece == replace(before, keyway_width=Length.inches("0.2506"), gullet_area=None)
+    new = Broach(
+        tag="B-NEW",
+        keyway_width=Length.inches("0.2506"),
+        first_tooth_height=Length.inches("0.4"),
+        last_tooth_height=Length.inches("0.45"),
+    )
+    assert after["B-NEW"] == Record(piece=new)
+
+
+def test_figures_that_do_not_go_with_the_crib_s_own_are_told_by_row(filled: str, tmp_path: Path) -> None:
+    path = tmp_path / "broaches.csv"
+    before = contents(filled)
+    path.write_text("tag,keyway_width,first_tooth_height,last_tooth_height\nB-250,0.2505 in,0.2 in,0.25 in\n")
+
+    (line,) = refused(filled, path)
+
+    assert line.startswith("broaches.csv, row 2: with the crib's other figures of B-250: root height ")
+    assert contents(filled) == before
 
 
 def test_an_import_that_is_refused_changes_nothing(filled: str, shims: Path) -> None:
@@ -327,7 +365,7 @@ def test_columns_beyond_those_agreed_are_there_only_where_a_piece_needs_them(
     ]
     assert files["rings"][0] == "tag,wall,length,home,note,set,measured_by,made_here"
     assert files["rings"][2] == "R-2,,,,,box 2,Kim,yes"
-    assert files["pins"][0] == ",".join(needed_columns(Kind.PIN))
+    assert files["pins"][0] == ",".join(usual_columns(Kind.PIN))
     assert files["shims"][0].endswith(",note,measured_with,measured_on,measured_by")
 
 

@@ -23,14 +23,15 @@ from broachplan.crib.records import Measured, Record
 from broachplan.errors import InputError
 from broachplan.lengths import Length
 from broachplan.store import xlsx_door, xlsx_file
-from broachplan.store.csv_form import Filled, needed_columns, read_form
+from broachplan.store.csv_columns import usual_columns
+from broachplan.store.csv_form import Filled, read_form
 from broachplan.store.export import table_of, write_book
 from broachplan.store.xlsx_file import as_book, load_book
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Press, Shim
 from tests.store.cribs import CHANGED, cribs, inch, small_crib
 
-SHIMS = [*needed_columns(Kind.SHIM), "measured_on"]
+SHIMS = [*usual_columns(Kind.SHIM), "measured_on"]
 HEADER = "<row>" + "".join(f'<c t="inlineStr"><is><t>{name}</t></is></c>' for name in SHIMS) + "</row>"
 MAIN = 'xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"'
 
@@ -111,7 +112,7 @@ def test_every_cell_is_text_whatever_it_looks_like_and_stays_so_when_it_is_edite
 
 
 def test_a_workbook_edited_in_a_spreadsheet_is_read_as_it_is_meant(tmp_path: Path) -> None:
-    columns = [*needed_columns(Kind.BROACH), "measured_on"]
+    columns = [*usual_columns(Kind.BROACH), "measured_on"]
     row = dict.fromkeys(columns) | {"tag": 1001, "keyway_width": "1/4 in", "rising_teeth": 20, "finishing_teeth": 2.0, "home": 4.5, "measured_on": datetime(2031, 5, 2, 13, 0)}  # fmt: skip
 
     (filled,) = read(
@@ -164,7 +165,7 @@ def test_a_formula_that_tells_what_it_gave_is_a_formula_all_the_same(tmp_path: P
 
 
 def test_cells_beyond_the_header_and_a_wrong_header_are_told(tmp_path: Path) -> None:
-    columns = list(needed_columns(Kind.SHIM))
+    columns = list(usual_columns(Kind.SHIM))
 
     beyond, wrong = read(
         tmp_path / "x.xlsx",

@@ -1,0 +1,86 @@
+"""The columns of the form of each kind of piece, and which kind a header belongs to.
+
+The columns of the figures come from the table of figures, so form, list and database stay in step.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from broachplan.errors import InputError, quoted
+from broachplan.store.csv_file import MOST_COLUMNS, Row
+from broachplan.store.translate import figure_columns
+from broachplan.tooling.figures import Kind, needed_figures
+
+FILE_NAMES: Mapping[Kind, str] = {kind: f"{kind.plural}.csv" for kind in Kind}
+# The workbook that has a sheet for each kind.
+BOOK_NAME = "crib.xlsx"
+MEASURED = ("measured_with", "measured_on", "measured_by")
+MADE_HERE = "made_here"
+YES = "yes"
+# The kinds whose exported files always have set and condition, and how a piece was measured.
+INSPECTED = (Kind.BROACH, Kind.BUSHING, Kind.SHIM)
+
+
+def needed_columns(kind: Kind) -> tuple[str, ...]:
+    """The columns a file of this kind must have: the tag, and the figures that no plan can do without."""
+    return ("tag", *needed_figures(kind))
+
+
+def usual_columns(kind: Kind) -> tuple[str, ...]:
+    """The columns that an export always writes, in their order."""
+    own = ("set", "home", "condition", "note") if kind in INSPECTED else ("home", "note")
+    return ("tag", *figure_columns(kind), *own)
+
+
+def further_columns(kind: Kind) -> tuple[str, ...]:
+    """The columns that an export writes where a piece needs them."""
+    return (*(() if kind in INSPECTED else ("set", "condition")), *MEASURED, MADE_HERE)
+
+
+def all_columns(kind: Kind) -> tuple[str, ...]:
+    """Every column that a file of this kind may have. One that is missing says nothing about what it is for."""
+    return (*usual_columns(kind), *further_columns(kind))
+
+
+def kind_of(title: str, name: str, ending: str, columns: Sequence[str], header: Row) -> Kind:
+    """The kind of piece that a file holds: by its ``title``, else by its header.
+
+    Raises
+    ------
+    InputError : neither tells it, or the header could be several kinds'.
+    """
+    for kind in Kind:
+        if title == kind.plural:
+            return kind
+    could_be = [kind for kind in Kind if set(needed_columns(kind)) <= set(columns) <= set(all_columns(kind))]
+    if len(could_be) == 1:
+        return could_be[0]
+    names = ", ".join(f"{kind.plural}{ending}" for kind in could_be or Kind)
+    raise InputError(
+        f"{name}: neither its name nor its header (read {quoted(','.join(header.cells))}) tells what pieces it holds; name it {names}"
+    )
+
+
+def header_problems(name: str, kind: Kind, header: Row, columns: Sequence[str]) -> list[str]:
+    """What is wrong with the first row of a file of this kind."""
+    where = f"{name}, row {header.number}"
+    if header.problem or header.wrong:
+        return [f"{where}: {problem}" for problem in (header.problem, *header.wrong.values()) if problem]
+    if len(columns) == 1 and any(mark in columns[0] for mark in ";\t"):
+        return [f"{where}: the columns must be separated by commas"]
+    known = all_columns(kind)
+    if len(columns) > MOST_COLUMNS:
+        return [f"{where}: it has {len(columns):,} cells; {kind.plural} have {len(known)}"]
+    problems = [
+        f"{where}: column {column} is missing" for column in needed_columns(kind) if column not in columns
+    ]
+    for place, column in enumerate(columns):
+        if column not in known:
+            read = quoted(header.cells[place]) if column else "an empty cell"
+            problems.append(
+                f"{where}: read {read}, which is no column of {kind.plural}; there are: {', '.join(known)}"
+            )
+        elif column in columns[:place]:
+            problems.append(f"{where}: column {column} stands there twice")
+    return problems
