@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Protocol
 
-from broachplan.crib.loans import Loan, Standing
+from broachplan.crib.loans import Loan, Standing, lent_words, why_off
+from broachplan.crib.loans import state_words as in_words
 from broachplan.crib.records import Condition
 from tui.plain import plain
 
@@ -18,23 +19,16 @@ OVERDUE = "OVERDUE"
 
 
 def state_words(standing: Standing, on: date) -> str:
-    """Everything that keeps a piece from being used, the most pressing first; ``fit`` where nothing does."""
-    if standing.retired:
-        return "retired"
-    parts = [loan_words(standing.loan, on)] if standing.loan else []
-    if standing.missing_since:
-        parts.insert(0, f"missing since {standing.missing_since}")
-    if standing.condition is not Condition.FIT:
-        parts.append(standing.condition.value)
-    if standing.held_for:
-        parts.append(f"held today for {standing.held_for}")
-    return "; ".join(parts) or "fit"
+    """As the crib's lists say it, with what was agreed for a loan; overdue comes first, where no narrow column cuts it off."""
+    lent = loan_words(standing.loan, on) if standing.loan else ""
+    off = why_off(standing.condition, standing.missing_since, lent, standing.held_for, on)
+    return in_words(off, retired=standing.retired)
 
 
 def loan_words(loan: Loan, on: date) -> str:
-    """Who has a piece and since when; overdue comes first, that a narrow column does not cut it off."""
+    """Who has a piece, since when and on what terms."""
     late = f"{OVERDUE}, " if loan.overdue(on) else ""
-    return f"{late}lent to {loan.to} since {loan.since}{loan.terms}"
+    return f"{late}{lent_words(loan.to, loan.since)}{loan.terms}"
 
 
 def recognised(typed: str, known: Known) -> tuple[str, bool]:

@@ -8,7 +8,7 @@ from functools import cache
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from broachplan.cli.layout import WIDTH, wrap
+from broachplan.cli.layout import wrap
 from broachplan.crib.entries import DUE, JOB, LENT_TO, OF_LOAN, TOLD_BY_ITS_ACT
 from broachplan.lengths import Length, Units, show
 from broachplan.quantities import Area, Force, show_force, write_area
@@ -120,8 +120,9 @@ def _row(kept: Kept, figure_in: Callable[[Figure], str]) -> Iterator[str]:
     if len(tag) > _TAG:
         yield f"  {tag}"
         tag = ""
-    line = f"  {tag:<{_TAG}}{figures}  {', '.join(where)}".rstrip()
-    yield line if len(line) <= WIDTH else f"{line[: WIDTH - 1]}…"
+    line = f"  {tag:<{_TAG}}{figures}  "
+    # What keeps a piece off the shelf is never cut off.
+    yield from wrap(", ".join(where), line, " " * (_TAG + 4)) if where else [line.rstrip()]
 
 
 def _measured(measured: Measured) -> str:

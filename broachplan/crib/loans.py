@@ -55,6 +55,40 @@ class Standing:
     missing_since: date | None = None
 
 
+def why_off(
+    condition: str,
+    missing_since: object | None,
+    lent: str,
+    held_for: str | None,
+    on: date | None,
+) -> tuple[str, ...]:
+    """Everything that keeps a piece from being used, the most pressing first; nothing where it may be used.
+
+    ``lent`` says who has it; empty where nobody does. Where a piece is comes before its condition: a worn piece that is
+    lent is not in the crib.
+    """
+    reasons = []
+    if missing_since is not None:
+        reasons.append(f"missing since {missing_since}")
+    if lent:
+        reasons.append(lent)
+    if condition != Condition.FIT:
+        reasons.append(str(condition))
+    if held_for and on is not None:
+        reasons.append(f"held on {on.isoformat()} for {held_for}")
+    return tuple(reasons)
+
+
+def lent_words(to: str | None, since: object) -> str:
+    """Who has a piece and since when; empty where nobody has it."""
+    return f"lent to {to} since {since}" if to is not None else ""
+
+
+def state_words(off: tuple[str, ...], *, retired: bool = False) -> str:
+    """The state of a piece in words, from what keeps it from being used."""
+    return "retired" if retired else "; ".join(off) or Condition.FIT.value
+
+
 def checked_loan(to: str, since: date, due: date | None, job: str) -> Loan:
     """A loan that begins on ``since``.
 
@@ -84,7 +118,7 @@ def why_not_lend(standing: Standing, job: str, on: date) -> str:
 
 def already_out(tag: str, loan: Loan) -> str:
     """Who has a piece and since when, in one line."""
-    return f"{tag} is lent to {loan.to} since {loan.since}{f', due {loan.due}' if loan.due else ''}"
+    return f"{tag} is {lent_words(loan.to, loan.since)}{f', due {loan.due}' if loan.due else ''}"
 
 
 def why_not_return(standing: Standing) -> str:

@@ -9,11 +9,12 @@ from typing import Any, TypeVar, cast
 
 from sqlalchemy import ColumnElement, Select, func, select
 
+from broachplan.crib.loans import lent_words, why_off
 from broachplan.crib.shelf import Beyond, Shelf
 from broachplan.lengths import Length
 from broachplan.planner.bounds import Bounds
 from broachplan.store.records_read import record_tables
-from broachplan.store.states import why_off, with_state
+from broachplan.store.states import with_state
 from broachplan.store.tables import FIGURES_OF, PIECE
 from broachplan.store.transaction import Work
 from broachplan.store.translate import Translator, figure_columns
@@ -87,8 +88,8 @@ class _Reader:
                 found.append(cast(_P, translator.piece(tag, figures)))
                 if home:
                     self.homes[tag] = home
-                if why := why_off(state, missing, lent_to, since, held_for, self._on):
-                    self.off[tag] = why
+                if why := why_off(state, missing, lent_words(lent_to, since), held_for, self._on):
+                    self.off[tag] = "; ".join(why)
         return tuple(sorted(found, key=attrgetter("tag")))
 
     def count(self, kind: Kind) -> int:

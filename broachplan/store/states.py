@@ -10,7 +10,8 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, FromClause, Select, and_, null, select
 
-from broachplan.crib.records import Condition, Record
+from broachplan.crib.loans import lent_words, state_words, why_off
+from broachplan.crib.records import Record
 from broachplan.store.kept import word_kept
 from broachplan.store.records_read import in_lots, record_columns, record_tables
 from broachplan.store.tables import HOLD, LOAN, PIECE
@@ -30,32 +31,12 @@ class Kept:
 
     @property
     def state(self) -> str:
-        """The state in words: ``fit``, ``worn``, ``lent to Kim since 2031-05-02``."""
-        return "retired" if self.retired else self.off or self.record.condition.value
-
-
-def why_off(
-    condition: str,
-    missing_since: str | None,
-    lent_to: str | None,
-    since: str | None,
-    held_for: str | None,
-    on: date | None,
-) -> str:
-    """Why a piece may not be used; empty where it may. The worst comes first."""
-    if condition != Condition.FIT:
-        return condition
-    if missing_since is not None:
-        return f"missing since {missing_since}"
-    if lent_to is not None:
-        return f"lent to {lent_to} since {since}"
-    if held_for is not None and on is not None:
-        return f"held on {on.isoformat()} for {held_for}"
-    return ""
+        """The state in words: ``fit``, ``lent to Kim since 2031-05-02; worn``."""
+        return state_words((self.off,) if self.off else (), retired=self.retired)
 
 
 def with_state(tables: FromClause, on: date | None) -> tuple[FromClause, tuple[ColumnElement[Any], ...]]:
-    """``tables``, the pieces' among them, joined to open loans and the day's holds; the columns `why_off` asks for.
+    """``tables``, the pieces' among them, joined to open loans and the day's holds; the columns that `crib.loans.why_off` asks for.
 
     Both joins give a row at most, by their unique indexes.
     """
@@ -103,7 +84,7 @@ def _kept(work: Work, kind: Kind, on: date | None, queries: Iterable[Select[Any]
         Kept(
             translator.record(record),
             bool(retired),
-            why_off(condition, missing, lent_to, since, held_for, on),
+            "; ".join(why_off(condition, missing, lent_words(lent_to, since), held_for, on)),
         )
         for query in queries
         for retired, condition, missing, lent_to, since, held_for, *record in work.connection.execute(query)

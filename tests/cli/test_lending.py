@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -156,3 +157,43 @@ def test_pieces_are_found_by_their_words_and_by_what_they_serve(run_here: Run) -
     assert found["schema"] == "broachplan.found/1"
     assert "B-250" in {piece["tag"] for piece in found["pieces"]}
     assert run_here("crib", "find", "cuts", "9 in").stdout == "0 pieces found\n"
+
+
+@pytest.mark.usefixtures("crib")
+def test_a_lent_piece_found_worn_still_shows_who_has_it(run_here: Run) -> None:
+    run_here("crib", "lend", "B-250", "--to", "Kim")
+    run_here("crib", "edit", "B-250", "--condition", "worn")
+
+    for words in (("list", "--kind", "broach"), ("show", "B-250"), ("find", "b-250")):
+        shown = " ".join(run_here("crib", *words).stdout.split())
+        assert "lent to Kim since" in shown, words
+        assert "worn" in shown, words
+
+
+@pytest.mark.usefixtures("crib")
+def test_a_due_day_may_be_counted_from_today(run_here: Run) -> None:
+    lent = run_here("crib", "lend", "B-250", "--to", "Kim", "--due", "+7 days").stdout
+
+    due = date.today() + timedelta(days=7)
+    assert lent == f"B-250 lent to Kim, due {due}\n"
+
+
+def test_a_day_is_written_alike_wherever_one_is_asked_for(run_here: Run) -> None:
+    for words in (
+        ("plan", "--bore", "1 in", "--hub-length", "1 in", "--on"),
+        ("crib", "out", "--on"),
+        ("crib", "lend", "B-250", "--to", "Kim", "--due"),
+        ("crib", "hold", "B-250", "--for", "J-7", "--day"),
+        ("crib", "stock", "--on"),
+    ):
+        for day in ("20311201", "2031-W49-1", "1.12.2031"):
+            ran = run_here(*words, day)
+            assert ran.returncode == ExitCode.BAD_INPUT, (words, day)
+            assert "write a day such as 2031-05-28" in ran.stderr, (words, day)
+
+
+def test_a_key_s_number_is_read_where_its_size_is(run_here: Run) -> None:
+    by_size = run_here("key", "--shaft", "1 in", "--key", "808")
+
+    assert by_size.returncode == ExitCode.DONE
+    assert by_size.stdout == run_here("key", "--shaft", "1 in", "--number", "808").stdout

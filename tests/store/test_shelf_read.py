@@ -149,7 +149,7 @@ def test_what_is_off_the_shelf_says_why(filled: str) -> None:
         off = read_shelf(work, on=DAY).off
 
     assert off == {
-        "G-1000": "worn",
+        "G-1000": "lent to Kim since 2031-05-02; worn",
         "S-1": "lent to Kim since 2031-05-02",
         "P-1": "held on 2031-06-01 for job 12",
     }

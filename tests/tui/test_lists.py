@@ -136,7 +136,7 @@ def test_hostile_words_of_a_crib_are_plain_on_every_screen_of_the_attendant(
         (LATE, "OVERDUE, lent to Kim since 2026-03-02, due 2026-03-06, job 4711"),
         (replace(LATE, condition=Condition.WORN), "OVERDUE, lent to Kim since 2026-03-02, due 2026-03-06, job 4711; worn"),
         (replace(FREE, missing_since=TODAY, condition=Condition.UNFIT), "missing since 2026-03-09; unfit"),
-        (replace(FREE, held_for="job 7"), "held today for job 7"),
+        (replace(FREE, held_for="job 7"), "held on 2026-03-09 for job 7"),
         (replace(LATE, retired=True), "retired"),
     ],
 )  # fmt: skip

@@ -311,13 +311,13 @@ class Day(RuleBasedStateMachine):
 
     def why_off(self, tag: str, day: date | None) -> str:
         piece = self.model[tag]
-        if piece["condition"] != "fit":
-            return str(piece["condition"])
-        if piece["missing"]:
-            return f"missing since {TODAY}"
-        if piece["lent_to"]:
-            return f"lent to {piece['lent_to']} since {TODAY}"
-        return f"held on {day} for {piece['held'][day]}" if day in piece["held"] else ""
+        reasons = [
+            f"missing since {TODAY}" if piece["missing"] else "",
+            f"lent to {piece['lent_to']} since {TODAY}" if piece["lent_to"] else "",
+            str(piece["condition"]) if piece["condition"] != "fit" else "",
+            f"held on {day} for {piece['held'][day]}" if day in piece["held"] else "",
+        ]
+        return "; ".join(filter(None, reasons))
 
     @invariant()
     def every_piece_is_as_the_model_has_it(self) -> None:
