@@ -271,6 +271,30 @@ def test_a_backup_is_taken_while_another_holds_the_write_lock(filled_file: str, 
     assert contents(tmp_path / "held.db") == before
 
 
+def test_what_another_has_written_to_the_file_and_not_kept_is_in_no_backup(
+    filled_file: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("broachplan.store.engine.BUSY_SECONDS", 0)
+    monkeypatch.setattr("broachplan.store.engine._MODES", {"busy_timeout": 0})
+    before, file = contents(filled_file), tmp_path / "crib.backup"
+    with closing(sqlite3.connect(filled_file, isolation_level=None)) as other:
+        # With room for one page, the rest is written to the file long before the transaction is over.
+        other.execute("PRAGMA cache_size = 1")
+        other.execute("BEGIN IMMEDIATE")
+        other.execute("UPDATE piece SET home = 'half way'")
+        other.execute("CREATE TABLE filler AS SELECT hex(zeroblob(9000)) AS x FROM piece, piece AS again")
+        assert b"half way" in Path(filled_file).read_bytes()
+
+        with pytest.raises(StorageError, match="another program is writing to it; try again"):
+            back_up(filled_file, file, DAY)
+        assert not file.exists()
+        other.execute("ROLLBACK")
+
+    back_up(filled_file, file, DAY)
+    (tmp_path / "held.db").write_bytes(read_backup(file).content)
+    assert contents(tmp_path / "held.db") == before
+
+
 def test_a_large_file_of_another_kind_is_not_read_in(tmp_path: Path) -> None:
     with (tmp_path / "film").open("wb") as film:
         film.truncate(10**12)

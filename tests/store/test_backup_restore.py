@@ -135,6 +135,43 @@ def test_a_crib_past_reading_is_kept_and_replaced(filled_file: str, kept: Path, 
     assert not Path(f"{filled_file}-journal").exists()
 
 
+def log_of(db: str) -> bytes:
+    """The write-ahead log of someone who changed the crib and was killed."""
+    with closing(sqlite3.connect(db, isolation_level=None)) as other:
+        other.execute("PRAGMA journal_mode = WAL")
+        other.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        other.execute("UPDATE piece SET home = 'lost'")
+        return Path(f"{db}-wal").read_bytes()
+
+
+def test_a_write_ahead_log_of_a_crib_past_reading_is_kept_with_it_and_not_taken_for_the_restored(
+    filled_file: str, kept: Path
+) -> None:
+    """SQLite plays such a log into whatever file has the crib's name, also into one that keeps none itself."""
+    log = log_of(filled_file)
+    Path(filled_file).write_bytes(b"\xff" * 9000)
+    Path(f"{filled_file}-wal").write_bytes(log)
+
+    done = restore(filled_file, kept, DAY)
+
+    assert contents(filled_file) == held(kept)
+    assert check(filled_file) == ()
+    assert done.kept is not None
+    assert (done.kept.read_bytes(), Path(f"{done.kept}-wal").read_bytes()) == (b"\xff" * 9000, log)
+
+
+def test_a_write_ahead_log_of_a_crib_that_is_gone_is_not_taken_for_the_restored(
+    filled_file: str, kept: Path
+) -> None:
+    log = log_of(filled_file)
+    Path(filled_file).unlink()
+    Path(f"{filled_file}-wal").write_bytes(log)
+
+    restore(filled_file, kept, DAY)
+
+    assert contents(filled_file) == held(kept)
+
+
 def test_a_write_cut_short_in_the_old_data_does_not_reach_the_restored(filled_file: str, kept: Path) -> None:
     """The journal of a killed writer lies beside the crib; it is the old data's, and is undone there."""
     newer = contents(filled_file)
