@@ -12,7 +12,9 @@ from sqlalchemy.exc import DBAPIError
 from broachplan.errors import passwords_in, quoted
 from broachplan.store.location import Location
 
-FORBIDDEN = "42501"  # PostgreSQL's code for what an account may not do
+# PostgreSQL's codes for what an account may not do, and for a table that is not there.
+FORBIDDEN = "42501"
+NO_TABLE = "42P01"
 _DAMAGE = (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT)
 _AGAIN = "nothing was changed, try again"
 _BUSY = "another program is writing to it; try again"

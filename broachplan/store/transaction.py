@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from sqlalchemy import Connection
-from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+from sqlalchemy.exc import DBAPIError, ProgrammingError, SQLAlchemyError
 
 from broachplan import saved
 from broachplan.errors import InputError, StorageError, quoted
-from broachplan.store.causes import driver_line, told_of
+from broachplan.store.causes import NO_TABLE, driver_line, told_of
 from broachplan.store.location import Location
+from broachplan.store.schema import VERSION
 
 
 class Work:
@@ -61,6 +62,17 @@ def told(location: Location, *, writes: bool = True) -> Iterator[None]:
 
 
 def one_moment(connection: Connection) -> None:
-    """Let every statement of a reader see the crib of one moment, as on SQLite they do anyway."""
-    if connection.dialect.name == "postgresql":
-        connection.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
+    """Let every statement of a reader see the crib of one moment, as on SQLite they do anyway.
+
+    On a server that moment is chosen by the first query, even if it then waits for a restore: it would look for the
+    tables of before, which are elsewhere by then. Taking a lock chooses none, so that is waited for first.
+    """
+    if connection.dialect.name != "postgresql":
+        return
+    connection.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
+    try:
+        connection.exec_driver_sql(f"LOCK TABLE {VERSION.name} IN ACCESS SHARE MODE")
+    except ProgrammingError as error:
+        if getattr(error.orig, "sqlstate", None) != NO_TABLE:
+            raise
+        connection.rollback()

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import shutil
 import stat
-from collections.abc import Sequence
+import threading
+from collections.abc import Callable, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -14,6 +16,7 @@ import pytest
 
 from broachplan import places
 from broachplan.desks.attendant.add_piece import add_piece
+from broachplan.desks.attendant.list_pieces import list_pieces
 from broachplan.errors import StorageError
 from broachplan.store import engine, image, schema, server_restore
 from broachplan.store.backup import Backup, back_up, packed, read_backup
@@ -175,6 +178,40 @@ def test_a_crib_that_others_use_is_not_restored(
             restore(filled, kept, DAY)
 
     assert restore(filled, kept, DAY).aside == "crib_2031_05_02"
+
+
+def test_whoever_comes_while_a_restore_runs_waits_for_it_and_finds_the_restored_crib(
+    filled: str, kept: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before, check_copied, begun = contents(filled), image.check_copied, threading.Event()
+    add_piece(filled, Kind.SHIM, "S-7", {}, at=NOW)
+    others: list[Callable[[], Any]] = [
+        lambda: check(filled),
+        lambda: back_up(filled, tmp_path / "meanwhile.backup", DAY).findings,
+        lambda: len(list_pieces(filled).pieces),
+        lambda: add_piece(filled, Kind.SHIM, "S-8", {}, at=NOW) and None,
+    ]
+    waiting = f"SELECT count(*) FROM pg_stat_activity WHERE wait_event_type = 'Lock' AND datname = '{name_in(filled)}'"
+
+    def copy_and_wait(*about: Any) -> None:
+        check_copied(*about)
+        begun.set()
+        while databases.ask(waiting) != [(len(others),)]:
+            assert not any(other.done() for other in come), [
+                other.exception() for other in come if other.done()
+            ]
+
+    monkeypatch.setattr(server_restore, "check_copied", copy_and_wait)
+    come: list[Future[Any]] = []
+    with ThreadPoolExecutor(len(others) + 1) as threads:
+        restored = threads.submit(restore, filled, kept, DAY)
+        assert begun.wait(60)
+        come += [threads.submit(other) for other in others]
+
+        assert restored.result().aside == "crib_2031_05_02"
+        assert [other.result() for other in come] == [(), (), len(small_crib()), None]
+    restore(str(tmp_path / "then.db"), tmp_path / "meanwhile.backup", DAY)
+    assert contents(str(tmp_path / "then.db")) == before
 
 
 def test_a_restore_that_is_cut_short_leaves_the_crib_as_it_was(
