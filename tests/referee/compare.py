@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from functools import cache
-from math import isinf, sqrt
+from math import isfinite, isinf, sqrt
 
 from broachplan.planner.answer import Answer, Plan
 from broachplan.planner.plan import plan
@@ -75,4 +75,15 @@ def kinds(question: Question, best: list[Best]) -> Counter[str]:
             if piece.tag in {one.broach for one in best}
         )
         seen["press chosen"] = lead.press is not None
+        seen["heavily loaded"] = any(_is_heavy(one, question) for one in best)
     return seen
+
+
+def _is_heavy(best: Best, question: Question) -> bool:
+    """Whether the high force is over the shop's share of the rated force of the press of a plan."""
+    rated = next((p.rated_force for p in question.shelf.presses if p.tag == best.press), None)
+    return (
+        rated is not None
+        and isfinite(best.key[2])
+        and best.key[2] > question.settings.press_share * rated.newtons
+    )

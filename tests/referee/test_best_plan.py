@@ -33,6 +33,7 @@ LEAST = {
     "large arc": 5,
     "loads known": 15,
     "press chosen": 10,
+    "heavily loaded": 2,
     "tied shims": 5,
     "figures unknown": 5,
 }
