@@ -10,6 +10,7 @@ from rich.text import Text
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units, show
 from broachplan.planner.answer import Answer, Caution, Make, Pass, Plan, Refusal
+from broachplan.planner.rests_on import all_notes
 from broachplan.planner.rule_words import RULES, press_not_checked
 from broachplan.tooling.figures import FIGURES
 from tui.plain import plain
@@ -189,7 +190,7 @@ def cautions_text(answer: Answer, plan: Plan | None) -> Text:
         else answer.keyway.status
     )
     text.append("the figures\n", "bold").append(f"  {plain(answer.keyway.source)} ({status})\n")
-    for note in answer.notes:
+    for note in all_notes(answer):
         text.append("note\n", "bold").append(f"  {plain(note)}\n")
     text.rstrip()
     return text

@@ -6,6 +6,7 @@ from typing import Any
 
 from broachplan.keyways.keyway import Keyway
 from broachplan.planner.answer import Answer, Make, Pass, Plan, Refusal
+from broachplan.planner.rests_on import all_notes
 from broachplan.tooling.hub import Hub
 
 SCHEMA = "broachplan.plan/1"
@@ -22,7 +23,7 @@ def as_dict(answer: Answer) -> dict[str, Any]:
         "more_pairs": answer.more_pairs,
         "refusals": [_refusal(refusal) for refusal in answer.refusals],
         "make": [_make(make) for make in answer.make],
-        "notes": list(answer.notes),
+        "notes": list(all_notes(answer)),
     }
 
 

@@ -9,13 +9,12 @@ from broachplan.cli.pass_table import pass_table
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units, show
 from broachplan.planner.answer import Answer, Make, Plan, Refusal
+from broachplan.planner.rests_on import all_notes
 from broachplan.planner.rule_words import RULES, press_not_checked
 from broachplan.quantities import show_force
-from broachplan.settings import ABOUT, MEMORY
-from broachplan.standards.constants import CONSTANTS
+from broachplan.settings import MEMORY
 from broachplan.tooling.figures import FIGURES
 from broachplan.tooling.hub import BoreForm, Hub
-from broachplan.tooling.materials import RANK_NOTE
 
 _MEASURING = (
     "Measure T from the keyway floor to the opposite wall of the bore, in the middle of the keyway, at both ends "
@@ -49,7 +48,7 @@ def in_words(answer: Answer) -> list[str]:
         lines += _heard("Other plans", list(_others(answer)))
     lines += _made(answer.make, units)
     lines += _refusals(answer.refusals, refused_all=not answer.plans)
-    lines += _heard("Notes", [*answer.notes, *_from_memory(answer)])
+    lines += _heard("Notes", list(all_notes(answer)))
     if answer.plans:
         lines += _heard("At the press", list(_AT_THE_PRESS))
     return lines
@@ -211,26 +210,6 @@ def _sized(make: Make, name: str, units: Units) -> str:
         return show(value, units) if value is not None else ""
     between = _between(*limits, units)
     return between if best is None else f"{show(best, units)} ({between})"
-
-
-def _from_memory(answer: Answer) -> Iterator[str]:
-    """What the answer rests on that no book stands behind."""
-    material = answer.hub.material
-    if material is not None:
-        for side, force in (("low", material.low), ("high", material.high)):
-            memory = ", from memory" if force.status == MEMORY else ""
-            dulled = (
-                ""
-                if force is material.low
-                else f", times {float(answer.settings.dull_edge):g} for a dulled edge"
-            )
-            yield f"{side} force: {force.source}{memory}{dulled}"
-        if "steel" in material.name:
-            yield f"rank of the steels: {RANK_NOTE}"
-    names = [name.replace("_", " ") for name, about in ABOUT.items() if MEMORY in about["source"]]
-    yield f"limits from memory, a shop sets its own: {', '.join(names)} (broachplan settings show)"
-    fixed = [one.name.replace("_", " ") for one in CONSTANTS if one.status == MEMORY]
-    yield f"constants from memory: {', '.join(fixed)} (broachplan settings show)"
 
 
 def _with_figures(tag: str, *figures: tuple[str, Length | None], units: Units) -> str:
