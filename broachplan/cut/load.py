@@ -128,6 +128,11 @@ class LoadModel:
         return max(ratios) * (1 + 1e-9)
 
     @property
+    def column_bears_n(self) -> float:
+        """The most force while the first tooth enters, when the broach stands longest; infinite where not known."""
+        return inf if self._column is None else self._column.allowed(0, self._safety)
+
+    @property
     def _orderly_from_nm(self) -> int:
         low, high = self._section.first_metal_mm, self._section.bore_mm
         widths = self._section.metal_width_mm

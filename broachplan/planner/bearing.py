@@ -91,6 +91,19 @@ class Bearing:
                 low = middle + 1
         return high
 
+    def passes_to(self, reading: int) -> int | None:
+        """How many passes it takes at least to come to a reading, whatever shims there are; None where none do."""
+        passes, bore = 1, self._section.bore_lower.nm
+        while (far := self.farthest(passes)) < reading:
+            if far >= bore:
+                # From here on every pass goes one sure step farther, or what a pass from the corners went at most.
+                step = self.sure_step()
+                return passes + -(-(reading - far) // step) if step else None
+            if not far or (passes > 1 and far == self.farthest(passes - 1)):
+                return None
+            passes += 1
+        return passes
+
     def farthest(self, passes: int, ceiling: int | None = None) -> int:
         """A reading that ``passes`` passes cannot go past, whatever shims there are; 0 where not even pass 1 is borne."""
         far = self._farthest.setdefault(ceiling, [])

@@ -5,7 +5,6 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from math import inf
 
 from broachplan.cut.load import Column, LoadModel
 from broachplan.cut.section import Section
@@ -15,11 +14,10 @@ from broachplan.planner import bits
 from broachplan.planner.answer import Rule
 from broachplan.planner.bearing import Bearing
 from broachplan.planner.passes import PassProblem, Target
-from broachplan.planner.presses import Choice, Peaks, allowed_by
+from broachplan.planner.presses import Choice, Peaks
 from broachplan.planner.rules import Case, Reason, shim_usable
 from broachplan.planner.search import PassOrder, Search, Start
 from broachplan.planner.stacks import Totals, totals_of
-from broachplan.quantities import show_force, show_forces_apart
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
 
 
@@ -36,10 +34,16 @@ class Pair:
 
 @dataclass(frozen=True, slots=True)
 class Begun:
-    """A pair that has a plan, of which no more is known than fewest passes and tenths off aim."""
+    """A pair that has a plan, of which no more is known than how many passes it needs at least."""
 
     pair: Pair
     search: Search
+
+    @property
+    def passes_at_least(self) -> int:
+        """A number of passes that no plan of the pair is under."""
+        assert self.search.passes_at_least is not None
+        return self.search.passes_at_least
 
     @property
     def start(self) -> Start:
@@ -56,6 +60,18 @@ class Found:
     search: Search
     order: PassOrder
     press: Press | None
+
+
+@dataclass(frozen=True, slots=True)
+class Overloaded:
+    """A pair that the geometry allows and the press, or the broach as a column, refuses.
+
+    ``search`` is one without the limit that refuses it.
+    """
+
+    pair: Pair
+    rule: Rule
+    search: Search
 
 
 class Drawer:
@@ -145,14 +161,24 @@ def problem_of(pair: Pair, totals: Totals, case: Case) -> PassProblem:
     return PassProblem(section, pair.teeth, bushing.web.nm, totals, target_of(case), pair.bearing)
 
 
-def begin(pair: Pair, drawer: Drawer, case: Case) -> Begun | Reason:
-    """What a pair's passes come to at least, or the rule that refuses the pair with its numbers."""
+def _overloaded(pair: Pair, problem: PassProblem) -> Overloaded:
+    assert problem.bearing is not None
+    free = Search(replace(problem, bearing=problem.bearing.without_press))
+    if free.passes_at_least is not None and pair.presses.strongest is not None:
+        return Overloaded(pair, Rule.PRESS_FORCE, free)
+    return Overloaded(
+        pair, Rule.COLUMN, Search(replace(problem, bearing=problem.bearing.without_press_and_column))
+    )
+
+
+def begin(pair: Pair, drawer: Drawer, case: Case) -> Begun | Overloaded | Reason:
+    """How many passes a pair needs at least, or the rule that refuses the pair with its numbers."""
     assert pair.bushing.slot_width is not None
     most = most_total_nm(pair.broach, pair.bushing, case)
     totals = drawer.totals(pair.bushing.slot_width, most)
     problem = problem_of(pair, totals, case)
     search = Search(problem)
-    return _refusal(pair, problem, drawer, case) if search.start is None else Begun(pair, search)
+    return _refusal(pair, problem, drawer, case) if search.passes_at_least is None else Begun(pair, search)
 
 
 def finished(begun: Begun, peak_n: int | None, case: Case) -> Found:
@@ -169,10 +195,10 @@ def exact_peaks(search: Search, order: PassOrder) -> Peaks:
     return Peaks(max(load.low_peak_n for load in loads), max(load.peak_n for load in loads))
 
 
-def _refusal(pair: Pair, problem: PassProblem, drawer: Drawer, case: Case) -> Reason:
+def _refusal(pair: Pair, problem: PassProblem, drawer: Drawer, case: Case) -> Overloaded | Reason:
     geometry = Search(problem.without_load())
     if geometry.fewest_passes() is not None:
-        return _load_refusal(pair, problem, case)
+        return _overloaded(pair, problem)
     assert pair.bushing.slot_width is not None
     if not geometry.first_totals():
         return _entry_refusal(geometry, case)
@@ -237,41 +263,3 @@ def _highest_nm(search: Search, most_nm: int) -> int:
     """The largest total up to ``most_nm``; the bare slot where there is none."""
     totals = search.problem.totals
     return totals.nm(max(bits.highest(totals.every & bits.up_to(totals.to_nm(most_nm))), 0))
-
-
-def _press_refusal(peaks: Peaks, strongest: Press, case: Case) -> Reason:
-    """The strongest press refuses by its share of the low force, or by the whole of the high one."""
-    units, most = case.settings.units, allowed_by(strongest, case)
-    if peaks.low_n > most.low_n:
-        needed, there = show_forces_apart(units, peaks.low_n, most.low_n)
-        share = f"{case.settings.press_share * 100} % of press {strongest.tag} is {there}"
-        text = f"needs {needed} with a sharp broach; {share}"
-    else:
-        needed, there = show_forces_apart(units, peaks.high_n, most.high_n)
-        text = f"may need {needed} with a dulled edge; press {strongest.tag} is rated {there}"
-    over = max(peaks.low_n - most.low_n, peaks.high_n - most.high_n)
-    return Reason(Rule.PRESS_FORCE, text, over)
-
-
-def _load_refusal(pair: Pair, problem: PassProblem, case: Case) -> Reason:
-    """The geometry allows it: the press is too small, or the broach would buckle."""
-    units = case.settings.units
-    assert problem.bearing is not None
-    free = Search(replace(problem, bearing=problem.bearing.without_press))
-    lightest = free.best()
-    strongest = pair.presses.strongest
-    if lightest is not None and strongest is not None:
-        return _press_refusal(exact_peaks(free, lightest), strongest, case)
-    unheeded = Search(replace(problem, bearing=problem.bearing.without_press_and_column))
-    order = unheeded.best()
-    assert order is not None
-    ratio = min(
-        unheeded.load_of(before, total).column_ratio
-        for before, total in zip((None, *order.lifts[:-1]), order.lifts, strict=True)
-    )
-    return Reason(
-        Rule.COLUMN,
-        f"the broach would not hold as a column: a pass needs {show_force(exact_peaks(unheeded, order).high_n, units)}, "
-        f"buckling ratio {ratio:.2f}, at least {float(case.settings.column_safety):g}, and no more stress than its root bears",
-        1 / ratio if ratio else inf,
-    )

@@ -15,7 +15,8 @@ from broachplan.planner.answer import Answer, Nearest, Pass, Plan, Refusal, Rule
 from broachplan.planner.bounds import bounds_of
 from broachplan.planner.cautions import Draft, cautions_of
 from broachplan.planner.make import make_list, shim_that_saves_a_pass
-from broachplan.planner.pairs import Begun, Drawer, Found, Pair, bearing_of, begin
+from broachplan.planner.overload import overload_reasons
+from broachplan.planner.pairs import Begun, Drawer, Found, Overloaded, Pair, bearing_of, begin
 from broachplan.planner.presses import Choice, presses_asked, presses_for
 from broachplan.planner.ranking import best_found
 from broachplan.planner.rules import (
@@ -84,7 +85,7 @@ def plan(
         notes = (*notes, *_not_given(case))
         return Answer(hub, keyway, settings, refusals=_told(refused, shelf, why), notes=notes)
     drawer = Drawer(sorted(shelf.shims, key=lambda shim: shim.tag), case)
-    begun = _begun(list(_pairs(broaches, bushings, choice, case, refused)), drawer, case, refused)
+    begun = _begun(list(_pairs(broaches, bushings, choice, case, refused)), drawer, case, refused, why)
     if not begun:
         make = make_list(broaches, bushings, drawer, choice, case)
         notes = (*_empty(shelf), *notes)
@@ -150,16 +151,22 @@ def _pairs(
                 yield Pair(broach, bushing, teeth, room, bearing)
 
 
-def _begun(pairs: list[Pair], drawer: Drawer, case: Case, refused: list[_Refused]) -> list[Begun]:
+def _begun(
+    pairs: list[Pair], drawer: Drawer, case: Case, refused: list[_Refused], why: str | None
+) -> list[Begun]:
     """The pairs that have any plan; the others go to ``refused``."""
     drawer.expect(pairs)
-    begun = []
+    begun, overloaded = [], []
     for pair in pairs:
         outcome = begin(pair, drawer, case)
         if isinstance(outcome, Begun):
             begun.append(outcome)
+        elif isinstance(outcome, Overloaded):
+            overloaded.append(outcome)
         else:
             refused.append(_Refused(outcome, pair.broach.tag, pair.bushing.tag))
+    for one, reason in overload_reasons(overloaded, case, None if why else NEAREST_SHOWN):
+        refused.append(_Refused(reason, one.pair.broach.tag, one.pair.bushing.tag))
     return begun
 
 

@@ -1,6 +1,7 @@
 """The best pairs of many, each worked out only as far as its place among the others needs it.
 
-Fewest passes and tenths off aim cost little and are known of every pair. Peaks are looked for only among pairs that are
+How many passes a pair needs at least is known of every pair. Fewest passes and tenths off aim are settled of those that
+can have as few as the best; peaks are looked for only among pairs that are
 alike in both and can still be among the best; the shims that are handled only for those whose peak is low enough.
 """
 
@@ -18,7 +19,7 @@ from broachplan.planner.rules import Case
 def best_found(begun: Iterable[Begun], most: int | None, case: Case) -> list[Found]:
     """The ``most`` best pairs in full, best first; None: all of them."""
     found: list[Found] = []
-    for alike in _alike(begun):
+    for alike in _alike(_fewest_passes(list(begun), most)):
         room = None if most is None else most - len(found)
         if room is not None and room <= 0:
             break
@@ -46,6 +47,22 @@ def standing(found: Found) -> tuple[object, ...]:
         found.pair.bushing.tag,
         [[shim.tag for shim in drawer.stack(place)] for place in order.places],
     )
+
+
+def _fewest_passes(begun: list[Begun], most: int | None) -> list[Begun]:
+    """Those that can be among the ``most`` best: passes are counted until enough pairs have fewer than all others need."""
+    if most is None:
+        return begun
+
+    def at_least(one: Begun) -> int:
+        return one.passes_at_least
+
+    counted: list[Begun] = []
+    for passes, group in groupby(sorted(begun, key=at_least), at_least):
+        if sum(one.start.passes < passes for one in counted) >= most:
+            break
+        counted += group
+    return counted
 
 
 def _alike(begun: Iterable[Begun]) -> Iterator[list[Begun]]:

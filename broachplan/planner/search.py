@@ -202,6 +202,37 @@ class Search:
         return None
 
     @cached_property
+    def passes_at_least(self) -> int | None:
+        """A number of passes that is surely needed, told without counting them; None when no sequence reaches the limits."""
+        if self._only_geometry:
+            return None if self.start is None else self.start.passes
+        assert self._bearing is not None
+        if not self.final_totals or not self.first_totals():
+            return None
+        passes = self._bearing.passes_to(self._lowest_reading(self.final_totals))
+        return passes if passes is not None and self._lead_on() & self.first_totals() else None
+
+    def _lead_on(self) -> int:
+        """All totals from which the limits can be reached in any number of passes, found in one step for most of them.
+
+        In the orderly part, who cannot go on to the next total there is cannot be jumped over either: the next total is
+        the lightest step, and from below it is heavier. So all totals lead on that lie above the last such dead end.
+        """
+        assert self._bearing is not None
+        final, sure = self.final_totals, self.longest_step
+        end = bits.lowest(final)
+        before = self._totals.every & bits.up_to(end - 1)
+        disorderly = before & bits.up_to(
+            self._totals.to_nm(self._bearing.model.orderly_from_nm - self._bare_reading)
+        )
+        orderly = before & ~disorderly
+        dead = orderly & ~self._before(orderly | final, None, sure)
+        found = final | orderly & ~bits.up_to(bits.highest(dead))
+        while new := self._before(found, None, sure) & disorderly & ~found:
+            found |= new
+        return found
+
+    @cached_property
     def start(self) -> Start | None:
         """Criteria 1 and 2; None when no sequence reaches the limits."""
         ends = self._ends()

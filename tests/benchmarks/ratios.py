@@ -100,17 +100,17 @@ def process(arguments: Sequence[str], env: Mapping[str, str] | None = None, *, c
             stdin=subprocess.DEVNULL,
             stdout=subprocess.DEVNULL,
         )
-        return ended(running, start, code)
+        return ended(running, start, (code,))
 
     return run
 
 
-def ended(running: subprocess.Popen[bytes], start: float, code: int = 0) -> Took:
-    """Wait for a process begun at ``start``; `SystemExit` when it ends with another exit code than ``code``."""
+def ended(running: subprocess.Popen[bytes], start: float, codes: tuple[int, ...] = (0,)) -> Took:
+    """Wait for a process begun at ``start``; `SystemExit` when it ends with an exit code that is not one of ``codes``."""
     _, status, used = os.wait4(running.pid, 0)
     took = Took(perf_counter() - start, used.ru_utime + used.ru_stime)
     running.returncode = os.waitstatus_to_exitcode(status)
-    if running.returncode != code:
+    if running.returncode not in codes:
         raise SystemExit(f"{running.args!r:.200}: exit code {running.returncode}")
     return took
 

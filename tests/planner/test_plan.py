@@ -17,6 +17,7 @@ from broachplan.errors import InputError
 from broachplan.lengths import Length, Limits
 from broachplan.planner.answer import Answer, Rule, Warn
 from broachplan.planner.plan import plan
+from broachplan.quantities import Force
 from broachplan.settings import Settings
 from broachplan.tooling.hub import BoreForm
 from broachplan.tooling.materials import CuttingForce, Group, Material
@@ -424,6 +425,19 @@ def test_the_best_twelve_pairs_are_worked_out_and_the_others_counted() -> None:
     assert (len(whole.plans), whole.more_pairs) == (21, 0)
     assert usual.plans == whole.plans[:12]
     assert crowd.answer(most_plans=3).plans == whole.plans[:3]
+
+
+def test_of_many_pairs_that_the_press_refuses_the_nearest_are_told_and_all_are_counted() -> None:
+    # All of them need as much, so the tags decide which are told.
+    others = tuple(replace(BASE.bushing, tag=f"H{number:02}") for number in range(8))
+    weak = BASE.but(more=others, press={"rated_force": Force(1_000_000)})
+
+    (usual,), (whole,) = weak.answer().refusals, weak.answer(why="all").refusals
+
+    assert usual.rule is whole.rule is Rule.PRESS_FORCE
+    assert usual.count == whole.count == len(whole.nearest) == 9
+    assert usual.nearest == whole.nearest[:3]
+    assert [near.bushing for near in usual.nearest] == ["G", "H00", "H01"]
 
 
 def test_pairs_alike_in_passes_tenths_and_peak_are_told_apart_by_shims_and_tags_even_at_the_edge_of_twelve() -> (

@@ -221,6 +221,8 @@ def compared_with_all_orders(
 
         found = Search(problem).best()
 
+        at_least = Search(problem).passes_at_least
+        assert at_least is None if found is None else at_least is not None and at_least <= len(found.lifts)
         if expected is None:
             assert found is None or len(found.lifts) > MOST_PASSES
             seen["none"] += found is None
