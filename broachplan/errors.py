@@ -13,6 +13,8 @@ from __future__ import annotations
 import re
 from enum import IntEnum
 
+from broachplan.characters import escaped, number_of
+
 # As a shell reports it: 128 and the number of the signal.
 INTERRUPTED = 130
 NOBODY_READS = 141
@@ -67,18 +69,16 @@ _QUERY = re.compile(
     re.ASCII | re.IGNORECASE,
 )
 _PASSWORDS = (_USERINFO, _QUERY)
-_UNSEEN = re.compile(
-    r"[^\x20-\x7e\xa1-\xac\xae-\u02ff\u0370-\u0377\u0384-\u038a\u038e-\u03a1\u03a3-\u03ff\u2010-\u2027\u2030-\u205e\u2150-\u215f]"
-)
+# Looks like a space and is none: whoever typed it has to see it.
+_ODD_SPACE = re.compile(r"[^\S ]")
 
 
 def quoted(text: str, most: int = 40) -> str:
     """What a user typed, safe to print on one line: no control or hidden characters, no password, at most ``most`` long."""
     text = without_passwords(text)
     shown = text if len(text) <= most else text[: most - 1] + "…"
-    shown = _UNSEEN.sub(lambda found: f"\\u{ord(found.group()):04x}", shown)
     tail = "" if len(text) <= most else f" ({len(text)} characters)"
-    return f"“{shown}”{tail}"
+    return f"“{_ODD_SPACE.sub(lambda found: number_of(found.group()), escaped(shown))}”{tail}"
 
 
 def without_passwords(text: str) -> str:

@@ -18,7 +18,8 @@ from broachplan.errors import (
 )
 
 # Control, format (bidi marks, joiners, soft hyphen), surrogate, private, unassigned, line and paragraph separators.
-UNSEEN = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
+# What has no meaning yet is shown as a terminal has it: which characters those are changes with every Unicode.
+UNSEEN = {"Cc", "Cf", "Cs", "Co", "Zl", "Zp"}
 
 
 @pytest.mark.parametrize(

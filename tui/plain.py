@@ -2,13 +2,7 @@
 
 from __future__ import annotations
 
-from unicodedata import category
-
-_UNSEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
-# Fillers and selectors that take no room, though Unicode files them under letters or marks.
-_WIDTHLESS = frozenset("\u034f\u115f\u1160\u17b4\u17b5\u3164\uffa0") | {
-    chr(code) for code in range(0xFE00, 0xFE10)
-}
+from broachplan.characters import masked
 
 
 def plain(text: object) -> str:
@@ -16,15 +10,7 @@ def plain(text: object) -> str:
 
     A terminal obeys such characters, and a screen passes them on as they are. Tabs and line ends become spaces.
     """
-    return "".join(_shown(character) for character in str(text))
-
-
-def _shown(character: str) -> str:
-    if character in "\t\n\r":
-        return " "
-    if character.isascii():
-        return character if " " <= character <= "~" else "?"
-    return "?" if character in _WIDTHLESS or category(character) in _UNSEEN else character
+    return masked(str(text))
 
 
 def fitted(text: str, width: int, *, middle: bool = False) -> str:

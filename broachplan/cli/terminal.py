@@ -3,25 +3,18 @@
 from __future__ import annotations
 
 import os
-import re
 import sys
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from typing import Any, TextIO
 
+from broachplan.characters import escaped
 from broachplan.errors import OutputError
-
-# A terminal obeys control characters and lays out by the invisible ones; surrogates cannot be written at all.
-_OBEYED = re.compile(
-    "[\x00-\x09\x0b-\x1f\x7f-\x9f\xad\u034f\u0600-\u0605\u061c\u06dd\u070f\u0890\u0891\u08e2\u115f\u1160\u17b4\u17b5"
-    "\u180b-\u180f\u200b-\u200f\u2028-\u202e\u2060-\u206f\u3164\ud800-\udfff\ufe00-\ufe0f\ufeff\uffa0\ufff0-\ufffb"
-    "\U000110bd\U000110cd\U00013430-\U0001343f\U0001bca0-\U0001bca3\U0001d173-\U0001d17a\U000e0000-\U000e0fff]"
-)
 
 
 def plain(text: str) -> str:
     """``text`` with every character that a terminal would obey instead of show written as its number."""
-    return _OBEYED.sub(lambda found: f"\\u{ord(found.group()):04x}", text)
+    return "\n".join(map(escaped, text.split("\n")))
 
 
 def say(lines: Iterable[str]) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date, timedelta
 
+from broachplan.characters import first_unseen
 from broachplan.crib.records import Condition
 from broachplan.errors import InputError, quoted
 
@@ -12,21 +13,12 @@ LONGEST_NAME = 100
 LONGEST_WORDS = 200
 _DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 _DAYS_AHEAD = re.compile(r"\+ ?(?P<days>\d{1,3})(?: ?days?)?", re.ASCII | re.IGNORECASE)
-# What no words may hold: control characters, surrogates, private and unassigned ones, and characters that show as
-# nothing or turn the direction of writing. Spaces of other widths are let through: lengths are typed with them.
-_HIDDEN = re.compile(
-    "[\x00-\x1f\x7f-\x9f\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u2028-\u202e\u2060-\u206f"
-    "\u2800\u3164\ufe00-\ufe0f\ufeff\uffa0\ufff0-\ufffb\ufffe\uffff\ue000-\uf8ff\ud800-\udfff\U000e0000-\U0010ffff]"
-)
 
 
 def hidden(text: str) -> str:
     """What is wrong with the characters of a text; empty where nothing is."""
-    # Plain text, as nearly all is, is told by two quick looks.
-    if text.isascii() and text.isprintable():
-        return ""
-    found = _HIDDEN.search(text)
-    return f"read {quoted(text)}; the character U+{ord(found.group()):04X} must not be in it" if found else ""
+    found = first_unseen(text)
+    return f"read {quoted(text)}; the character U+{ord(found):04X} must not be in it" if found else ""
 
 
 def checked_words(text: str, what: str, most: int = LONGEST_WORDS) -> str:
