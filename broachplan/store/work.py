@@ -55,8 +55,8 @@ def _opened(db: str | None, *, writes: bool) -> Iterator[Work]:
             ready(engine, connection.execution_options(**{WRITES: writes}), location)
             yield Work(connection, location, writes=writes)
     except (InputError, CribStateError) as error:
-        # A tag that is there may not be found in a damaged file. SQLite's own check takes a hundredth of the time of
-        # the whole one, and refusals are common.
+        # A tag that is there may not be found in a damaged file. SQLite's own check takes a tenth of the time of the
+        # whole one, and refusals are common.
         if found := _check().damage(location):
             raise _failed(location, found) from error
         raise
