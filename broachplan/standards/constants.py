@@ -35,7 +35,7 @@ ROOT_STRESS = Constant(
     2000.0 / 3.0,
     "667 N/mm2",
     "most mean stress at a broach's root: a third of 2,000 N/mm2",
-    "no source but memory",
+    "no source",
     MEMORY,
 )
 GULLET_PARTS = Constant(
@@ -75,7 +75,7 @@ THINNEST_CHIP = Constant(
     0.02,
     "0.02 mm",
     "chip under which the cutting force a square millimetre is not taken as rising further",
-    "no source but memory",
+    "no source",
     MEMORY,
 )
 KEY_SHEAR_SHARE = Constant(
