@@ -18,7 +18,7 @@ from tui.piece_text import value_words
 HEIGHTS = {"first_tooth_height": "first", "last_tooth_height": "last"}
 CHECKS = ("ground_off", "relief")
 _ALSO = ("root_height", "front_length", "gullet_area")
-_WORDS = ("condition", "measured_with", "measured_on", "measured_by")
+_WORDS = ("condition", "measured_with", "measured_on", "measured_by", "measured_to")
 _OF_CHECK = (
     Field("ground_off", "ground off each face", "(for the check: as 0.005 in)"),
     Field("relief", "relief angle", "(for the check: as 2 deg)"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from broachplan.crib.records import Condition, Record
-from broachplan.crib.words import checked_words, read_day
+from broachplan.crib.words import checked_words, read_day, read_within
 from broachplan.errors import InputError, quoted
 from broachplan.lengths import Length, parse_length, write_exact
 from broachplan.quantities import Area, Force, parse_area, parse_force, write_area, write_force
@@ -31,12 +31,13 @@ _WORDS = (
     Field("measured_with", "measured with"),
     Field("measured_on", "measured on", "(as 2031-05-28)"),
     Field("measured_by", "measured by"),
+    Field("measured_to", "measured to ±", "(as 0.0002 in)"),
     Field("made_here", "made in house", choices=(("no", "no"), ("yes", "yes"))),
 )
 # Lines whose words may be known already.
 KNOWN = ("set", "home", "measured_by", "by")
 # What is kept for the next piece that is added: pieces are measured by the drawer.
-KEPT = ("set", "home", "measured_with", "measured_on", "measured_by", "made_here")
+KEPT = ("set", "home", "measured_with", "measured_on", "measured_by", "measured_to", "made_here")
 _Value = Length | Area | Force | int
 
 
@@ -58,6 +59,7 @@ def as_typed(record: Record) -> dict[str, str]:
         "measured_with": measured.with_what,
         "measured_on": measured.on.isoformat() if measured.on else "",
         "measured_by": measured.by,
+        "measured_to": _written(measured.to),
         "made_here": "yes" if record.made_here else "no",
     }
 
@@ -73,6 +75,8 @@ def reason_against(field: Field, text: str, values: Mapping[str, str]) -> str:
             checked_tag(text)
         elif field.name == "measured_on":
             read_day(text, field.label)
+        elif field.name == "measured_to":
+            read_within(text, field.label)
         elif not field.choices:
             checked_words(text, field.label)
     except InputError as error:

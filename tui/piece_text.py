@@ -55,7 +55,7 @@ def record_text(record: Record, units: Units, width: int) -> Text:
     if piece.missing:
         text.append(hung("no plan uses it until this is measured", width, "* "))
     for label, words in (
-        ("measured", measured_words(record.measured)),
+        ("measured", measured_words(record.measured, units)),
         ("condition", record.condition.value),
         ("home", record.home or "not told"),
         ("set", record.set_name or "none"),
@@ -68,12 +68,12 @@ def record_text(record: Record, units: Units, width: int) -> Text:
     return text
 
 
-def measured_words(measured: Measured) -> str:
-    """With what, when and by whom."""
+def measured_words(measured: Measured, units: Units) -> str:
+    """With what, when and by whom, and how well."""
     by = f"by {measured.by}" if measured.by else ""
-    return (
-        ", ".join(part for part in (measured.with_what, str(measured.on or ""), by) if part) or "not told how"
-    )
+    to = f"to ±{show(measured.to, units)}" if measured.to else ""
+    parts = (measured.with_what, str(measured.on or ""), by, to)
+    return ", ".join(part for part in parts if part) or "not told how"
 
 
 def history_text(history: Iterable[Told], width: int) -> Text:

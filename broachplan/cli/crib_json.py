@@ -23,6 +23,7 @@ _KEYS = {
     "measured_with": "measured.with",
     "measured_on": "measured.on",
     "measured_by": "measured.by",
+    "measured_to": "measured.to",
 }
 
 
@@ -64,6 +65,7 @@ def entry(kept: Kept) -> dict[str, Any]:
             "with": measured.with_what,
             "on": measured.on.isoformat() if measured.on else None,
             "by": measured.by,
+            "to_nm": measured.to.nm if measured.to else None,
         },
     }
 
@@ -72,7 +74,8 @@ def told_as_dict(kind: Kind, told: Told) -> dict[str, Any]:
     """An entry as it was kept: its moment in universal time, what changed under the keys of a piece."""
     entry = told.entry
     suffixes = {figure.name: _SUFFIX[figure.quantity] for figure in FIGURES[kind]}
-    suffixes |= {name: _SUFFIX[Quantity.LENGTH] for name in OF_WEAR if name.endswith("length")}
+    lengths = ("measured_to", *(name for name in OF_WEAR if name.endswith("length")))
+    suffixes |= dict.fromkeys(lengths, _SUFFIX[Quantity.LENGTH])
     return {
         "act": entry.act.value,
         "at": entry.at.strftime("%Y-%m-%dT%H:%M:%SZ"),

@@ -60,7 +60,7 @@ def piece_in_words(shown: Shown) -> list[str]:
         value = getattr(piece, figure.name)
         lines.append(f"  {figure.label:<{_LABEL}}{'not known' if value is None else figure_in(value)}")
     words = (
-        ("measured", _measured(record.measured)),
+        ("measured", _measured(record.measured, figure_in)),
         ("set", record.set_name or _NOT_KNOWN),
         ("home", record.home or _NOT_KNOWN),
         ("condition", record.condition.value),
@@ -125,11 +125,12 @@ def _row(kept: Kept, figure_in: Callable[[Figure], str]) -> Iterator[str]:
     yield from wrap(", ".join(where), line, " " * (_TAG + 4)) if where else [line.rstrip()]
 
 
-def _measured(measured: Measured) -> str:
+def _measured(measured: Measured, figure_in: Callable[[Figure], str]) -> str:
     parts = [
         f"with {measured.with_what}" if measured.with_what else "",
         f"on {measured.on.isoformat()}" if measured.on else "",
         f"by {measured.by}" if measured.by else "",
+        f"to ±{figure_in(measured.to)}" if measured.to else "",
     ]
     return ", ".join(part for part in parts if part) or "how, when and by whom is not known"
 

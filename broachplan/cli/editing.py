@@ -24,6 +24,7 @@ _WORDS = {
     "measured_with": ("WHAT", "With what it was measured."),
     "measured_on": ("DATE", "When, for example 2031-05-28."),
     "measured_by": ("NAME", "By whom."),
+    "measured_to": ("LENGTH", 'How well it was measured, to either side, for example "0.0002 in".'),
     "made_here": ("yes|no", "Whether the shop made it for itself."),
 }
 Tag = Annotated[str, typer.Argument(metavar="TAG", help="The tag of the piece.")]

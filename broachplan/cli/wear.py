@@ -51,16 +51,16 @@ def book(request: BookRequest, db: Db = None) -> None:
 def regrind(
     tag: Tag,
     first_tooth_height: Annotated[
-        str, _measured("first-tooth-height", "LENGTH", "Back to first tooth, measured after it.")
+        str, _measured("first-tooth-height", "LENGTH", "Height over the first tooth, measured after it.")
     ],
     last_tooth_height: Annotated[
-        str, _measured("last-tooth-height", "LENGTH", "Back to last tooth, measured after it.")
+        str, _measured("last-tooth-height", "LENGTH", "Height over the last tooth, measured after it.")
     ],
     root_height: Annotated[
         str | None, _measured("root-height", "LENGTH", "Root height, where measured.")
     ] = None,
     front_length: Annotated[
-        str | None, _measured("front-length", "LENGTH", "Front before the first tooth, where measured.")
+        str | None, _measured("front-length", "LENGTH", "Pilot length, where measured.")
     ] = None,
     gullet_area: Annotated[
         str | None, _measured("gullet-area", "AREA", "Gullet area, where measured.")
@@ -77,6 +77,9 @@ def regrind(
     ] = None,
     measured_on: Annotated[str | None, _measured("measured-on", "DATE", "When; else today.")] = None,
     measured_by: Annotated[str | None, _measured("measured-by", "NAME", "By whom.")] = None,
+    measured_to: Annotated[
+        str | None, _measured("measured-to", "LENGTH", "How well it was measured, to either side.")
+    ] = None,
     note: Note = "",
     by: By = "",
     db: Db = None,
@@ -104,6 +107,7 @@ def regrind(
         "measured_with": measured_with,
         "measured_on": measured_on,
         "measured_by": measured_by,
+        "measured_to": measured_to,
     }
     typed = {name: text for name, text in told.items() if text is not None}
     done = regrind_piece(db, tag, typed, ground_off=ground_off, relief=relief, note=note, by=by)

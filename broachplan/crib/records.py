@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from broachplan.lengths import Length
 from broachplan.tooling.pieces import Piece
 
 
@@ -23,11 +24,12 @@ KEEP_APART = "keep it apart, no plan uses it until it is fit"
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """With what, when and by whom a piece's figures were measured; empty where not known."""
+    """With what, when and by whom a piece's figures were measured, and to within which length; empty where not known."""
 
     with_what: str = ""
     on: date | None = None
     by: str = ""
+    to: Length | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from broachplan.characters import first_unseen
 from broachplan.crib.records import Condition
 from broachplan.errors import InputError, quoted
+from broachplan.lengths import Length, parse_length
 
 LONGEST_NAME = 100
 LONGEST_WORDS = 200
@@ -42,6 +43,19 @@ def checked_name(text: str, what: str) -> str:
     if not name:
         raise InputError(f"{what}: read {quoted(text)}; write a name, for example Kim")
     return name
+
+
+def read_within(text: str, what: str) -> Length | None:
+    """How well something was measured: a length to either side, with or without its plus-minus; None where empty.
+
+    Raises
+    ------
+    InputError : it is no length above zero.
+    """
+    bare = text.strip()
+    for sign in ("±", "+/-", "+-"):
+        bare = bare.removeprefix(sign).lstrip()
+    return parse_length(bare, what) if text.strip() else None
 
 
 def read_day(text: str, what: str, *, today: date | None = None) -> date | None:

@@ -17,6 +17,7 @@ FILE_NAMES: Mapping[Kind, str] = {kind: f"{kind.plural}.csv" for kind in Kind}
 BOOK_NAME = "crib.xlsx"
 MEASURED = ("measured_with", "measured_on", "measured_by")
 MADE_HERE = "made_here"
+MEASURED_TO = "measured_to"
 YES = "yes"
 # The kinds whose exported files always have set and condition, and how a piece was measured.
 INSPECTED = (Kind.BROACH, Kind.BUSHING, Kind.SHIM)
@@ -35,7 +36,7 @@ def usual_columns(kind: Kind) -> tuple[str, ...]:
 
 def further_columns(kind: Kind) -> tuple[str, ...]:
     """The columns that an export writes where a piece needs them."""
-    return (*(() if kind in INSPECTED else ("set", "condition")), *MEASURED, MADE_HERE)
+    return (*(() if kind in INSPECTED else ("set", "condition")), *MEASURED, MADE_HERE, MEASURED_TO)
 
 
 def all_columns(kind: Kind) -> tuple[str, ...]:

@@ -12,12 +12,12 @@ from datetime import date
 from typing import Any, Protocol
 
 from broachplan.crib.records import Condition, Measured, Record
-from broachplan.crib.words import hidden, read_day
+from broachplan.crib.words import hidden, read_day, read_within
 from broachplan.errors import InputError, quoted
-from broachplan.lengths import parse_length
+from broachplan.lengths import Length, parse_length
 from broachplan.quantities import parse_area, parse_force
 from broachplan.store.cell_guard import unguarded
-from broachplan.store.csv_columns import MADE_HERE, YES, header_problems, kind_of
+from broachplan.store.csv_columns import MADE_HERE, MEASURED_TO, YES, header_problems, kind_of
 from broachplan.store.csv_file import LONGEST_CELL, Row
 from broachplan.store.translate import Value
 from broachplan.tooling.figures import FIGURES, Kind, Quantity
@@ -148,6 +148,7 @@ class _Parser:
         condition = self._condition(number, cells.get("condition", ""))
         on = self._day(number, unguarded(cells.get("measured_on", "")))
         made_here = self._made_here(number, cells.get(MADE_HERE, ""))
+        to = self._measured_to(number, unguarded(cells.get(MEASURED_TO, "")))
         if len(self._filled.problems) > before:
             return
         try:
@@ -155,7 +156,7 @@ class _Parser:
         except InputError as error:
             self._tell(number, *self._blamed(str(error)))
             return
-        measured = Measured(words["measured_with"], on, words["measured_by"])
+        measured = Measured(words["measured_with"], on, words["measured_by"], to)
         record = Record(
             piece=piece,
             set_name=words["set"],
@@ -209,6 +210,13 @@ class _Parser:
             self._tell(number, "measured_on", str(error).removeprefix(f"{_COLUMN}: "))
             return None
 
+    def _measured_to(self, number: int, cell: str) -> Length | None:
+        try:
+            return read_within(cell, _COLUMN)
+        except InputError as error:
+            self._tell(number, MEASURED_TO, str(error).removeprefix(f"{_COLUMN}: "))
+            return None
+
     def _made_here(self, number: int, cell: str) -> bool:
         word = cell.lower()
         if word not in (YES, "no", ""):
@@ -226,7 +234,7 @@ class _Parser:
 
 
 _TEXTS = ("set", "home", "note", "measured_with", "measured_by")
-_TOLD = (*_TEXTS, "condition", "measured_on", MADE_HERE)
+_TOLD = (*_TEXTS, "condition", "measured_on", MADE_HERE, MEASURED_TO)
 # No cell may be as long; what stands beyond need not be looked at to refuse it.
 _LOOKED_AT = LONGEST_CELL + 1
 _READERS: Mapping[Quantity, Callable[[str, str], Value]] = {

@@ -155,6 +155,7 @@ _LABELS = {
 _LENGTHS = {
     name: Figure(name, Quantity.LENGTH, False, label)
     for name, label in {
+        "measured_to": "measured to",
         "cut_length": "length cut",
         "ground_length": "length cut at the regrind",
         "inspected_length": "length cut at the inspection",

@@ -20,6 +20,7 @@ from broachplan.store.csv_columns import (
     INSPECTED,
     MADE_HERE,
     MEASURED,
+    MEASURED_TO,
     YES,
     further_columns,
     usual_columns,
@@ -166,6 +167,7 @@ def _cells(record: Record) -> dict[str, str]:
         "condition": record.condition.value,
         "measured_on": measured.on.isoformat() if measured.on else "",
         MADE_HERE: YES if record.made_here else "",
+        MEASURED_TO: write_exact(measured.to) if measured.to else "",
     }
 
 

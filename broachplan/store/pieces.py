@@ -38,7 +38,15 @@ def receive(work: Work, kind: Kind, tag: str, values: Mapping[str, Any]) -> int:
     InputError : another piece has the tag, or had it.
     """
     words = dict.fromkeys(("set_name", "home", "note", "measured_with", "measured_by"), "")
-    piece = {**words, "condition": "fit", "measured_on": None, "made_here": 0, "tag": tag, "kind": kind.value}
+    piece = {
+        **words,
+        "condition": "fit",
+        "measured_on": None,
+        "measured_to": None,
+        "made_here": 0,
+        "tag": tag,
+        "kind": kind.value,
+    }
     piece |= {name: value for name, value in values.items() if name in piece}
     figures = {name: values.get(name) for name in figure_columns(kind)}
     try:

@@ -140,6 +140,7 @@ class PieceRow(Row, table=True):
             server_default=text("0"),
         )
     )
+    measured_to: int | None = _size("measured_to")
 
 
 class BroachRow(Row, table=True):

@@ -26,6 +26,7 @@ RECORD_COLUMNS = (
     "measured_on",
     "measured_by",
     "made_here",
+    "measured_to",
 )
 
 
@@ -70,10 +71,11 @@ class Translator:
 
     def record(self, row: Sequence[Any]) -> Record:
         """The record of one row of `RECORD_COLUMNS` and then the figures."""
-        tag, set_name, home, condition, note, with_what, on, by, made_here, *figures = row
+        tag, set_name, home, condition, note, with_what, on, by, made_here, to, *figures = row
         piece = self.piece(tag, figures)
         try:
-            measured = Measured(with_what, date.fromisoformat(on) if on else None, by)
+            day = date.fromisoformat(on) if on else None
+            measured = Measured(with_what, day, by, None if to is None else Length(to))
             return Record(
                 piece=piece,
                 set_name=set_name,
@@ -106,6 +108,7 @@ def piece_values(record: Record) -> dict[str, Any]:
         "measured_on": measured.on.isoformat() if measured.on else None,
         "measured_by": measured.by,
         "made_here": int(record.made_here),
+        "measured_to": number_of(measured.to),
     }
 
 

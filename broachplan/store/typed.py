@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from broachplan.crib.entries import Value
-from broachplan.crib.words import checked_words, read_condition, read_day
+from broachplan.crib.words import checked_words, read_condition, read_day, read_within
 from broachplan.errors import InputError, quoted
 from broachplan.store.csv_form import read_figure
 from broachplan.store.translate import figure_of, number_of
@@ -22,6 +22,7 @@ WORDS: Mapping[str, str] = {
     "measured_on": "measured_on",
     "measured_by": "measured_by",
     "made_here": "made_here",
+    "measured_to": "measured_to",
 }
 
 
@@ -71,6 +72,8 @@ def _words(name: str, text: str) -> Value:
     if name == "measured_on":
         day = read_day(text, _spoken(name))
         return day.isoformat() if day else None
+    if name == "measured_to":
+        return number_of(read_within(text, _spoken(name)))
     if name == "made_here":
         return _flag(_spoken(name), text)
     return checked_words(text, _spoken(name))

@@ -270,7 +270,7 @@ def test_a_broach_for_a_program_is_whole_nanometres(here: Here, crib: str) -> No
     assert piece["keyway_width_nm"] == 6_362_700
     assert piece["gullet_area_nm2"] == 9_000_000_000_000
     assert piece["rising_teeth"] == 20
-    assert piece["measured"] == {"with": "micrometer", "on": "2031-05-02", "by": "Kim"}
+    assert piece["measured"] == {"with": "micrometer", "on": "2031-05-02", "by": "Kim", "to_nm": None}
 
 
 def test_a_force_for_a_program_is_newtons(here: Here, crib: str) -> None:

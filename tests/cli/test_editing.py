@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 import typer.main
 
@@ -40,9 +42,30 @@ def test_a_piece_is_taken_in_changed_and_retired_in_one_line_each(run_here: Run)
     assert run_here("data", "check").returncode == ExitCode.DONE
 
 
+def test_how_well_a_piece_was_measured_is_kept_shown_changed_and_taken_back(run_here: Run) -> None:
+    run_here("crib", "add", "pin", "N-1", "--measured-with", "micrometer", "--measured-to", "±0.0002 in")
+    changed = run_here("crib", "edit", "N-1", "--measured-to", "0.01 mm")
+    shown = run_here("crib", "show", "N-1").stdout
+
+    assert changed.stdout == "N-1: measured to 0.0002 in -> 0.01 mm\n"
+    assert "with micrometer, to ±0.0004 in" in shown
+    told = json.loads(run_here("crib", "show", "N-1", "--json").stdout)
+    assert told["piece"]["measured"] == {"with": "micrometer", "on": None, "by": "", "to_nm": 10_000}
+    assert told["history"][0]["changes"] == [{"key": "measured.to_nm", "old": 5_080, "new": 10_000}]
+
+    run_here("crib", "undo")
+    assert "with micrometer, to ±0.0002 in" in run_here("crib", "show", "N-1").stdout
+    assert run_here("data", "check").returncode == ExitCode.DONE
+
+
 @pytest.mark.parametrize(
     ("words", "code", "told"),
     [
+        (
+            ("add", "pin", "N-1", "--measured-to", "0.0002"),
+            ExitCode.BAD_INPUT,
+            "measured to: read “0.0002” without a unit",
+        ),
         (("add", "hammer", "H-1"), ExitCode.BAD_INPUT, "kind: read “hammer”; there are: broach"),
         (("add", "shim", "S-1", "--web", "1 in"), ExitCode.BAD_INPUT, "web: a shim has no such figure"),
         (("edit", "S-1"), ExitCode.BAD_INPUT, "nothing was told to change"),

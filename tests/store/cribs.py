@@ -166,7 +166,7 @@ def records(draw: st.DrawFn, kinds: Iterable[Kind] = tuple(Kind)) -> Record:
         home=draw(spoken),
         condition=draw(st.sampled_from(Condition)),
         note=draw(spoken),
-        measured=Measured(draw(spoken), draw(st.none() | days), draw(spoken)),
+        measured=Measured(draw(spoken), draw(st.none() | days), draw(spoken), draw(st.none() | lengths)),
         made_here=draw(st.booleans()),
     )
 

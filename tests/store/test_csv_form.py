@@ -49,6 +49,7 @@ def test_the_columns_are_those_agreed() -> None:
             *(() if inspected else ("set", "condition")),
             *measured,
             "made_here",
+            "measured_to",
         )
 
 
@@ -152,9 +153,9 @@ def test_an_empty_file_is_refused(content: str) -> None:
     [
         (SHIMS.replace("width,", ""), ["column width is missing"]),
         (SHIMS.replace("thickness,width,length,", ""), ["column thickness is missing", "column width is missing"]),
-        (SHIMS + ",colour", ["read “colour”, which is no column of shims; there are: " + ", ".join(SHIMS.split(",")) + ", measured_with, measured_on, measured_by, made_here"]),
+        (SHIMS + ",colour", ["read “colour”, which is no column of shims; there are: " + ", ".join(SHIMS.split(",")) + ", measured_with, measured_on, measured_by, made_here, measured_to"]),
         (SHIMS + ",tag", ["column tag stands there twice"]),
-        (SHIMS + ",x" * 1_000_000, ["it has 1,000,008 cells; shims have 12"]),
+        (SHIMS + ",x" * 1_000_000, ["it has 1,000,008 cells; shims have 13"]),
         (SHIMS.replace(",", ";"), ["the columns must be separated by commas"]),
         ('"tag"x', ["a quoted cell goes on after its closing quote; double every quote inside a quoted cell"]),
     ],
@@ -280,6 +281,28 @@ def test_a_day_that_is_none_is_told(day: str) -> None:
 
     assert line.startswith("shims.csv, row 2, column measured_on: read “")
     assert line.endswith("”; write a day such as 2031-05-28")
+
+
+@pytest.mark.parametrize("cell", ["0.0002 in", "±0.0002 in", "+/- 0.0002 in", "'+-0.0002 in", " 0.0002 in "])
+def test_how_well_a_piece_was_measured_is_a_length_to_either_side(cell: str) -> None:
+    filled = form(f"{SHIMS},measured_to\nS-1,,,,,,,,{cell}\n")
+
+    assert filled.problems == []
+    assert filled.entries[0].record.measured == Measured(to=Length.inches("0.0002"))
+    assert "measured_to" in filled.given
+
+
+@pytest.mark.parametrize(
+    ("cell", "told"),
+    [
+        ("0 mm", "read “0 mm”; it must be above zero"),
+        ("±0.0002", "read “0.0002” without a unit; write a number and its unit, for example 1-1/4 in, 0.875 in, 875 thou or 22 mm"),
+    ],
+)  # fmt: skip
+def test_a_piece_measured_to_nothing_or_without_a_unit_is_refused(cell: str, told: str) -> None:
+    assert problems(f"S-1,,,,,,,,{cell}", header=SHIMS + ",measured_to") == [
+        f"shims.csv, row 2, column measured_to: {told}"
+    ]
 
 
 def test_a_piece_is_made_here_or_not() -> None:

@@ -29,7 +29,7 @@ from broachplan.store.export import all_records, as_csv, write_book, write_files
 from broachplan.store.tables import PIECE
 from broachplan.store.work import reading, writing
 from broachplan.tooling.figures import Kind
-from broachplan.tooling.pieces import Broach, Press, Ring, Shim
+from broachplan.tooling.pieces import Broach, Pin, Press, Ring, Shim
 from tests.databases import contents, database, examples
 from tests.desks.doing import lend_piece
 from tests.ground import emptied
@@ -352,6 +352,7 @@ def test_columns_beyond_those_agreed_are_there_only_where_a_piece_needs_them(
         [
             Record(piece=Press(tag="P-2"), condition=Condition.UNFIT),
             Record(piece=Ring(tag="R-2"), set_name="box 2", measured=Measured(by="Kim"), made_here=True),
+            Record(piece=Pin(tag="N-2"), measured=Measured(to=Length.inches("0.0002"))),
         ],
     )
 
@@ -365,7 +366,8 @@ def test_columns_beyond_those_agreed_are_there_only_where_a_piece_needs_them(
     ]
     assert files["rings"][0] == "tag,wall,length,home,note,set,measured_by,made_here"
     assert files["rings"][2] == "R-2,,,,,box 2,Kim,yes"
-    assert files["pins"][0] == ",".join(usual_columns(Kind.PIN))
+    assert files["pins"][0] == ",".join((*usual_columns(Kind.PIN), "measured_to"))
+    assert files["pins"][2] == "N-2,,,,,0.0002 in"
     assert files["shims"][0].endswith(",note,measured_with,measured_on,measured_by")
 
 

@@ -58,7 +58,7 @@ def test_a_row_that_is_no_piece_is_broken_storage(kind: Kind, figures: list[int 
 @given(st.sampled_from([("condition", 3, "bent"), ("measured_on", 6, "2031-02-30")]))
 def test_a_word_that_is_none_of_those_there_are_is_broken_storage(case: tuple[str, int, str]) -> None:
     _, place, word = case
-    row: list[Any] = ["X-1", "", "", "fit", "", "", None, "", 0, None, None]
+    row: list[Any] = ["X-1", "", "", "fit", "", "", None, "", 0, None, None, None]
     row[place] = word
 
     with pytest.raises(StorageError, match="a pin that cannot be, X-1"):

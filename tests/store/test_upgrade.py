@@ -182,7 +182,7 @@ def test_a_filled_crib_of_the_first_revision_loses_nothing_and_is_in_order(empty
 
     assert done.outcome is Outcome.UPGRADED
     assert {table: rows(empty, table) for table in tables} == before
-    assert rows(empty, "piece") == [(*piece, None, 0) for piece in pieces]
+    assert rows(empty, "piece") == [(*piece, None, 0, None) for piece in pieces]
     assert rows(empty, "loan") == [(*loan, "", None) for loan in loans]
     assert check(empty) == ()
     with reading(empty) as work:
@@ -197,6 +197,44 @@ def test_a_filled_crib_of_the_second_revision_keeps_its_histories(empty: str) ->
 
     assert done.outcome is Outcome.UPGRADED
     assert {table: rows(empty, table) for table in before} == before
+    assert check(empty) == ()
+
+
+THIRD = f"""{SECOND}
+UPDATE piece SET missing_since = '2031-05-04' WHERE tag = 'R-1';
+UPDATE piece SET made_here = 1 WHERE tag = 'S-1';
+INSERT INTO wear (piece_id, cuts, cut_length) VALUES (1, 12, 304800000);
+INSERT INTO action (id, at, by_name) VALUES (3, '2031-05-04T09:00:00Z', 'Kim');
+INSERT INTO entry (action_id, piece_id, act, note, changes) VALUES
+  (3, 1, 'booked', '', '{{"cuts":[null,12],"cut_length":[null,304800000]}}');
+INSERT INTO drawer_count (id, home, at, by_name, after_action) VALUES (1, 'drawer 4', '2031-05-04T10:00:00Z', 'Kim', 3);
+INSERT INTO count_line (count_id, tag, expected, found, difference, cause) VALUES (1, 'S-1', 1, 1, '', '')
+"""
+
+
+def test_a_filled_crib_of_the_third_revision_keeps_wear_and_counts_and_knows_of_no_piece_how_well(
+    empty: str,
+) -> None:
+    make_older(empty, "20261125b", THIRD)
+    tables = (
+        "shim",
+        "ring",
+        "loan",
+        "hold",
+        "setting",
+        "action",
+        "entry",
+        "wear",
+        "drawer_count",
+        "count_line",
+    )
+    before, pieces = {table: rows(empty, table) for table in tables}, rows(empty, "piece")
+
+    done = upgrade(empty, DAY)
+
+    assert done.outcome is Outcome.UPGRADED
+    assert {table: rows(empty, table) for table in tables} == before
+    assert rows(empty, "piece") == [(*piece, None) for piece in pieces]
     assert check(empty) == ()
 
 

@@ -152,7 +152,7 @@ SHELF = tuple(
             piece=piece,
             home=home,
             condition=condition,
-            measured=Measured("micrometer", date(2026, 3, 2), "Ida"),
+            measured=Measured("micrometer", date(2026, 3, 2), "Ida", inch("0.0002")),
         ),
         state,
         out="lent" in state,

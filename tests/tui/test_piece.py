@@ -25,7 +25,7 @@ def test_a_piece_is_changed_under_another_hand_without_losing_either(filled_file
         await at.type("f2")
         assert at.name == "edit"
         edit_piece(filled_file, "B-250", {"home": "drawer 9"}, by="Ann")
-        await at.type("=1 in", *["down"] * 19, "=Joe", "f2")
+        await at.type("=1 in", *["down"] * 20, "=Joe", "f2")
         # 0.25051 in: the broach cannot cut wider than its teeth are, but nothing says so; it is kept as typed.
         assert "CHANGED MEANWHILE by somebody else: home “drawer 4” -> “drawer 9”" in at.words("#said")
         assert (at.typed("keyway_width"), at.typed("home")) == ("0.25051 in", "drawer 9")
@@ -117,6 +117,7 @@ def test_a_form_left_alone_changes_nothing(record: Record) -> None:
         (Kind.BROACH, "gullet_area", "3 mm", "gullet area"),
         (Kind.BROACH, "rising_teeth", "12.5", "whole number"),
         (Kind.PIN, "measured_on", "May", "such as 2031-05-28"),
+        (Kind.PIN, "measured_to", "0.0002", "without a unit"),
         (Kind.PIN, "note", "\x1b", "must not be in it"),
     ],
 )

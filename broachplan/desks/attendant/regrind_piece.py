@@ -26,7 +26,7 @@ from broachplan.tooling.figures import Kind
 HEIGHTS = ("first_tooth_height", "last_tooth_height")
 # What a regrind changes of a broach; all of it is measured.
 FIGURES_CHANGED = (*HEIGHTS, "root_height", "front_length", "gullet_area")
-WORDS_CHANGED = ("condition", "measured_with", "measured_on", "measured_by")
+WORDS_CHANGED = ("condition", "measured_with", "measured_on", "measured_by", "measured_to")
 
 
 @dataclass(frozen=True, slots=True)
