@@ -236,7 +236,7 @@ def broach(**changed: str) -> list[str]:
         ({"rising_teeth": "1"}, "rising_teeth", "read 1; it must be at least 2"),
         ({"rising_teeth": "2.5"}, "rising_teeth", "read “2.5”; write a whole number, for example 12"),
         ({"rising_teeth": "-3"}, "rising_teeth", "read “-3”; write a whole number, for example 12"),
-        ({"rising_teeth": "\u0663"}, "rising_teeth", "read “\\u0663”; write a whole number, for example 12"),
+        ({"rising_teeth": "\u0663"}, "rising_teeth", "read “\u0663”; write a whole number, for example 12"),
         ({"finishing_teeth": "1001"}, "finishing_teeth", "read 1001; no broach has more than 1000"),
         ({"gullet_area": "9 mm"}, "gullet_area", "read “9 mm”; write a number and its unit, for example 0.012 in^2 or 7.5 mm^2"),
         ({"gullet_area": "1000001 mm^2"}, "gullet_area", "read “1000001 mm^2”; it must not be over 1 m^2"),
