@@ -137,7 +137,7 @@ _ZERO = r"(?=0(?![./,\d]| +\d|-\d+/))"  # the one deviation that needs no sign
 _DEVIATION = re.compile(rf" *(?P<sign>\+/-|\+-|±|[+-]|{_ZERO}) *(?P<number>{_NUMBER})", re.ASCII)
 _UNIT_AFTER = re.compile(r" *(?P<unit>[a-z]+\.?|[\"″”])")
 _GROUPED = re.compile(r"[1-9]\d{0,2},\d{3}", re.ASCII)
-_RIGHT = "write a number and its unit, for example 1-1/4 in, 0.875 in, 875 thou or 22 mm"
+_RIGHT = "write a number and its unit, for example 1-1/4 in, 0.625 in, 625 thou or 30 mm"
 
 
 def read_length(text: str, what: str = "length") -> WrittenLength:
@@ -145,7 +145,7 @@ def read_length(text: str, what: str = "length") -> WrittenLength:
 
     Parameters
     ----------
-    text : what was typed, at most 40 characters: ``1-1/4 in``, ``⅞"``, ``875 thou``, ``22,5 mm``.
+    text : what was typed, at most 40 characters: ``1-1/4 in``, ``⅝"``, ``625 thou``, ``30,5 mm``.
     what : the name of the figure, for the message.
 
     Raises
@@ -197,7 +197,7 @@ def read_limits(text: str, what: str = "size") -> WrittenLimits:
 
 
 def show(length: Length, units: Units) -> str:
-    """A length in words: ``0.8750 in``, ``1-1/4 in`` (else decimals), or ``22.225 mm``."""
+    """A length in words: ``0.6250 in``, ``1-1/4 in`` (else decimals), or ``15.875 mm``."""
     if units is Units.MM:
         return f"{_decimal(length.nm, NM_PER_MM, 3)} mm"
     if units is Units.FRACTION and length.nm % (NM_PER_INCH // 64) == 0:

@@ -157,7 +157,7 @@ def parse_area(text: str, what: str = "area") -> Area:
 
 def parse_speed(text: str, what: str = "speed") -> Speed:
     """Read a cutting speed in ft/min (also written sfm), m/min or m/s."""
-    return Speed(_read(text, what, _SPEED_WORDS, "um / min", 1, "90 ft/min or 28 m/min"))
+    return Speed(_read(text, what, _SPEED_WORDS, "um / min", 1, "80 ft/min or 25 m/min"))
 
 
 def parse_torque(text: str, what: str = "torque") -> Torque:

@@ -80,9 +80,9 @@ def test_every_way_to_write_a_newton_metre_is_the_same_torque(written: str) -> N
 @pytest.mark.parametrize(
     ("read", "text", "right"),
     [
-        (parse_speed, "90", "90 ft/min or 28 m/min"),
-        (parse_speed, "90 in/min", "90 ft/min or 28 m/min"),
-        (parse_speed, "-90 ft/min", "90 ft/min or 28 m/min"),
+        (parse_speed, "90", "80 ft/min or 25 m/min"),
+        (parse_speed, "90 in/min", "80 ft/min or 25 m/min"),
+        (parse_speed, "-90 ft/min", "80 ft/min or 25 m/min"),
         (parse_torque, "120", "120 N m"),
         (parse_torque, "120 kg m", "120 N m"),
         (parse_torque, "9**9 N m", "120 N m"),

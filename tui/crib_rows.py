@@ -81,7 +81,7 @@ def _briefly(why: str) -> str:
 def asked_for(typed: str) -> str:
     """What is still to be typed of a size; empty where nothing is."""
     begun = unfinished(typed)[1]
-    return f"{begun} ...: a size and its unit, as 22 mm or 1-1/4 in" if begun else ""
+    return f"{begun} ...: a size and its unit, as 30 mm or 1-1/4 in" if begun else ""
 
 
 def with_tag(all_lines: Iterable[Line], typed: str) -> str | None:

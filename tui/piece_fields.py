@@ -18,7 +18,7 @@ TAG = Field("tag", "tag", "(as it is marked)", needed=True)
 KIND = Field("kind", "kind", choices=tuple((kind.value, kind.value) for kind in Kind))
 BY = Field("by", "by", "(who is at the desk)")
 _HINTS = {
-    Quantity.LENGTH: "as 0.251 in, 22 mm",
+    Quantity.LENGTH: "as 0.251 in, 30 mm",
     Quantity.AREA: "as 0.004 in^2",
     Quantity.FORCE: "as 30 kN, 5 short tons",
     Quantity.COUNT: "a whole number",

@@ -75,7 +75,7 @@ def broachplan(
 
     \b
     Example:
-      broachplan plan --bore "7/8 in" --key "1/4 in" --hub-length "1 in"
+      broachplan plan --bore "1 in" --key "1/4 in" --hub-length "1-1/8 in"
     """
     if context.invoked_subcommand is None:
         say(context.get_help().splitlines())

@@ -28,7 +28,7 @@ def find(
 
     \b
     Example:
-      broachplan crib find fits 22 mm
+      broachplan crib find fits 30 mm
     """
     from broachplan.desks.attendant.find_pieces import find_pieces
 

@@ -12,13 +12,13 @@ from broachplan.questions.shaft import JointQuestion
 def key(question: JointQuestion, as_json: AsJson = False) -> None:
     """Show the key for a shaft, and what to measure on shaft and hub.
 
-    LENGTH is a number with its unit (in, thou, mm, cm, m): "7/8 in", "22 mm". The figures are those of the nominal
+    LENGTH is a number with its unit (in, thou, mm, cm, m): "1-3/8 in", "30 mm". The figures are those of the nominal
     size. A SIZE is a width, or width x height. Exit codes: 0 done, 2 the input is wrong.
 
     \b
     Examples:
-      broachplan key --shaft "7/8 in" --key "1/4 in"
-      broachplan key --shaft "1 in" --number 808
+      broachplan key --shaft "1-3/8 in" --key "3/8 in"
+      broachplan key --shaft "13/16 in" --number 607
       broachplan key --shaft "1 in" --key "1/4 in" --hub-key "5/16 in"
     """
     from broachplan.questions.read_joint import read_joint

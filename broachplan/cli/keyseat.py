@@ -15,14 +15,14 @@ from broachplan.questions.shaft import KeyseatQuestion
 def keyseat(question: KeyseatQuestion, as_json: AsJson = False) -> None:
     """Show how to mill the keyseat in a shaft: centre, depth, passes, length, readings.
 
-    LENGTH is a number with its unit (in, thou, mm, cm, m): "7/8 in", "22 mm". What is not asked for is left out.
+    LENGTH is a number with its unit (in, thou, mm, cm, m): "1-3/8 in", "30 mm". What is not asked for is left out.
     Exit codes: 0 done, 3 the seat is too deep by the reading, 2 the input is wrong.
 
     \b
     Examples:
-      broachplan keyseat --shaft "7/8 in" --key "1/4 in" --finder "0.2 in" \\
-          --step "0.050 in" --cutter "1/4 in" --length "1 in" --speed "90 ft/min"
-      broachplan keyseat --shaft "7/8 in" --number 406 --from "1 in"
+      broachplan keyseat --shaft "1-3/8 in" --key "3/8 in" --finder "0.5 in" \\
+          --step "0.060 in" --cutter "3/8 in" --length "2 in" --speed "80 ft/min"
+      broachplan keyseat --shaft "13/16 in" --number 607 --from "1-1/2 in"
     """
     from broachplan.keyways.milling_card import State
     from broachplan.questions.read_keyseat import read_card

@@ -15,13 +15,13 @@ from broachplan.questions.hub import PlanRequest
 def plan(request: PlanRequest, as_json: AsJson = False, db: Db = None) -> None:
     """Pick the bushing and the shim passes for one hub.
 
-    LENGTH is a number with its unit (in, thou, mm, cm, m): "7/8 in", "22 mm". Limits follow it as deviations in
+    LENGTH is a number with its unit (in, thou, mm, cm, m): "1-1/2 in", "30 mm". Limits follow it as deviations in
     the same unit: "1 in +0.001 -0.000". Exit codes: 0 a plan exists, 3 none does, 2 the input is wrong.
 
     \b
     Example:
-      broachplan plan --bore "7/8 in +0.001 -0" --key "1/4 in" \\
-          --hub-length "1-1/4 in" --material "grey iron 200 HB"
+      broachplan plan --bore "1-1/2 in +0.001 -0" --key "3/8 in" \\
+          --hub-length "1-3/4 in" --material "grey cast iron"
     """
     from broachplan.questions.read_hub import read_hub_question, read_plans
 

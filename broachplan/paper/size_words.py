@@ -37,7 +37,7 @@ _SLOT = _Window(5, 35)  # takes a broach of that size
 
 
 def size_in_words(piece: Piece, units: Units) -> str:
-    """Kind and size: ``broach 1/4 in``, ``bushing 7/8 in, slot 1/4 in``, ``shim 0.0312 in``, ``press 2,000 lbf``.
+    """Kind and size: ``broach 3/8 in``, ``bushing 1-1/2 in, slot 3/8 in``, ``shim 0.0312 in``, ``press 2,000 lbf``.
 
     ``units`` is how the shop shows measured lengths. What nobody has measured is left out.
     """

@@ -56,7 +56,7 @@ class KeyseatQuestion:
     number: str = line("Key number", kinds.KEY_NUMBER, _NUMBER)
     shape: str = line("Key shape", kinds.SHAPE, f"{choices.SHAPE_NAMES}.", choices=choices.SHAPES)
     fit: str = line("Fit", kinds.FIT, choices.FIT_NAMES, choices=choices.FITS)
-    finder: str = line("Edge finder", kinds.LENGTH, "Diameter of the edge finder.", hint="(as 0.2 in)")
+    finder: str = line("Edge finder", kinds.LENGTH, "Diameter of the edge finder.", hint="(as 0.5 in)")
     cutter: str = line("Cutter", kinds.LENGTH, "Diameter of the cutter.", hint="(as 3/8 in)")
     length: str = line("Length", kinds.LENGTH, "Length of the key.")
     from_end: str = line(
@@ -67,18 +67,18 @@ class KeyseatQuestion:
         option="--from",
         what="from",
     )
-    step: str = line("Deepest step", kinds.LENGTH, "The deepest one pass may cut.", hint="(as 0.050 in)")
+    step: str = line("Deepest step", kinds.LENGTH, "The deepest one pass may cut.", hint="(as 0.060 in)")
     depth_limits: str = line(
         "Own limits",
         kinds.DEVIATIONS,
         "Your own, of the reading: +0.000 -0.010 in; minus is deeper.",
-        hint="(as +0 -0.010 in)",
+        hint="(as +0 -0.012 in)",
     )
     speed: str = line(
         "Cutting speed",
         kinds.SPEED,
         "Cutting speed in ft/min or m/min, from your book.",
-        hint="(as 90 ft/min)",
+        hint="(as 80 ft/min)",
     )
     key_height: str = line("Key height", kinds.LENGTH, "Height of the key as measured.", hint="(on size)")
     measured: str = line("Measured", kinds.LENGTH, "What the micrometer reads now.", hint="(nothing yet)")

@@ -23,31 +23,31 @@ IRON = Material(
     CuttingForce(1900, 0.1, "a handbook remembered", "memory"),
 )
 HUB = Hub(
-    bore=Limits(INCH("0.875"), INCH("0.875"), INCH("0.876")),
-    length=INCH("1.25"),
+    bore=Limits(INCH("1.375"), INCH("1.375"), INCH("1.376")),
+    length=INCH("1.75"),
     material=IRON,
     stack=2,
-    outside_diameter=INCH("1.75"),
+    outside_diameter=INCH("2.5"),
 )
 KEYWAY = Keyway(
     standard=Standard.INCH,
     shape=Shape.SQUARE,
-    width=Limits(INCH("0.25"), INCH("0.25"), INCH("0.252")),
-    reading=Limits(INCH("0.964"), INCH("0.964"), INCH("0.974")),
-    aim=INCH("0.969"),
-    arc=Length(461_500),
-    depth_at_wall=INCH("0.125"),
+    width=Limits(INCH("0.375"), INCH("0.375"), INCH("0.377")),
+    reading=Limits(INCH("1.541"), INCH("1.541"), INCH("1.551")),
+    aim=INCH("1.546"),
+    arc=Length(661_500),
+    depth_at_wall=INCH("0.1875"),
     source="ASME B17.1, key size by shaft diameter",
     status="memory",
     remarks=("class 1 was taken: no fit was named",),
-    off_table="the table's key for this bore is 3/16 in",
+    off_table="the table's key for this bore is 5/16 in",
 )
 SHIMS = tuple(
-    Shim(tag=f"S-{thou:03d}", thickness=INCH(f"0.{thou:03d}"), width=INCH("0.24")) for thou in (62, 31, 16)
+    Shim(tag=f"S-{thou:03d}", thickness=INCH(f"0.{thou:03d}"), width=INCH("0.36")) for thou in (62, 93, 16)
 )
-BROACH = Broach(tag="KB-250", keyway_width=INCH("0.251"), tooth_pitch=INCH("0.25"), rising_teeth=20)
+BROACH = Broach(tag="KB-375", keyway_width=INCH("0.376"), tooth_pitch=INCH("0.25"), rising_teeth=20)
 UNCOUNTED = replace(BROACH, tooth_pitch=None, rising_teeth=None)
-BUSHING = Bushing(tag="GB-0875", outside_diameter=INCH("0.874"), web=INCH("0.11"))
+BUSHING = Bushing(tag="GB-1375", outside_diameter=INCH("1.374"), web=INCH("0.63"))
 PRESS = Press(tag="P-3", rated_force=Force(30_000_000))
 
 
@@ -81,9 +81,9 @@ def a_plan(
         bushing=BUSHING,
         press=press,
         passes=passes,
-        reading=INCH("0.9685"),
-        reading_low=INCH("0.9685"),
-        reading_high=INCH("0.9713"),
+        reading=INCH("1.5455"),
+        reading_low=INCH("1.5455"),
+        reading_high=INCH("1.5483"),
         cautions=(Caution(Warn.SLENDER, "the broach carries 2.6 times the load: press slowly"),),
         tip=tip,
     )
@@ -94,12 +94,12 @@ REFUSALS = (
         Rule.WIDTH,
         5,
         (
-            Nearest("KB-187", None, "cuts 0.1875 in, the keyway is 0.2500 to 0.2520 in"),
-            Nearest("KB-312", None, "cuts 0.3125 in, the keyway is 0.2500 to 0.2520 in"),
-            Nearest("KB-125", None, "cuts 0.1250 in, the keyway is 0.2500 to 0.2520 in"),
+            Nearest("KB-312", None, "cuts 0.3125 in, the keyway is 0.3750 to 0.3770 in"),
+            Nearest("KB-500", None, "cuts 0.5000 in, the keyway is 0.3750 to 0.3770 in"),
+            Nearest("KB-250", None, "cuts 0.2500 in, the keyway is 0.3750 to 0.3770 in"),
         ),
     ),
-    Refusal(Rule.READING, 1, (Nearest("KB-250", "GB-0874", "the nearest stack reads 0.9400 in"),)),
+    Refusal(Rule.READING, 1, (Nearest("KB-375", "GB-1374", "the nearest stack reads 1.5200 in"),)),
 )
 READY = Answer(
     hub=HUB,
@@ -107,12 +107,12 @@ READY = Answer(
     settings=Settings(),
     plans=(
         a_plan(
-            one_pass(1, (), "0.8745"),
-            one_pass(2, SHIMS[:1], "0.9365"),
-            one_pass(3, SHIMS, "0.9685"),
+            one_pass(1, (), "1.3745"),
+            one_pass(2, SHIMS[:1], "1.4365"),
+            one_pass(3, SHIMS, "1.5455"),
             tip="a shim of 0.0940 in would save a pass",
         ),
-        a_plan(one_pass(1, (), "0.9685", None), broach=Broach(tag="KB-251"), press=None),
+        a_plan(one_pass(1, (), "1.5455", None), broach=Broach(tag="KB-376"), press=None),
     ),
     refusals=REFUSALS,
 )

@@ -21,7 +21,7 @@ from broachplan.planner.answer import Answer
 from tests.cli.conftest import Run
 from tests.cli.hand_made import BLOCKED, READY
 
-PLAN = ("plan", "--bore", "7/8 in", "--hub-length", "1 in")
+PLAN = ("plan", "--bore", "1-1/2 in", "--hub-length", "1-3/4 in")
 HEAVY = ("sqlmodel", "sqlalchemy", "alembic", "pint", "textual", "rich", "platformdirs", "tui", "json")
 COMMAND_MODULES = {late.module for late in COMMANDS.values()}
 
@@ -181,11 +181,11 @@ def test_starting_up_imports_nothing_that_only_a_command_needs(code: str) -> Non
         "9" * 5000 + " in",
         "9**9**9",
         "9**9**9 in",
-        "\x1b[31m7/8 in",
+        "\x1b[31m1-1/2 in",
         "1e9999 in",
-        "\u202e7/8 in",
+        "\u202e1-1/2 in",
         "",
-        "7/8",
+        "1-1/2",
     ],
 )
 def test_hostile_text_is_refused_in_one_line_within_a_second(bore: str, run_here: Run) -> None:

@@ -133,7 +133,7 @@ def test_a_data_folder_that_cannot_be_written_is_told_in_one_line(
 def opened(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, PlanRequest]]:
     """What the screens were opened on, at a terminal, with a demo made by hand."""
     seen: list[tuple[str, PlanRequest]] = []
-    question = PlanRequest(bore="7/8 in", hub_length="1 in", press="PR-2")
+    question = PlanRequest(bore="1 in", hub_length="1-1/8 in", press="PR-2")
     monkeypatch.setattr(
         "broachplan.desks.machinist.demo.open_demo",
         lambda: Demo("demo.db", "J-1", "a hub", question, READY),
@@ -150,7 +150,7 @@ def test_in_a_terminal_the_screens_open_on_the_demo_s_hub_unless_not_wanted(
     assert frame.run(["demo", *words]) == ExitCode.DONE
 
     assert opened == (
-        [("demo.db", PlanRequest(bore="7/8 in", hub_length="1 in", press="PR-2"))] if opens else []
+        [("demo.db", PlanRequest(bore="1 in", hub_length="1-1/8 in", press="PR-2"))] if opens else []
     )
 
 

@@ -19,13 +19,13 @@ from tests.cli.validity import schema
 HERE = Path(__file__).parent
 SCHEMA = schema("key")
 CASES: dict[str, tuple[str, ...]] = {
-    "off_table": ("--shaft", "7/8 in", "--key", "1/4 in"),
+    "off_table": ("--shaft", "1-3/8 in", "--key", "3/8 in"),
     "taper": ("--shaft", "2 in", "--shape", "taper", "--fit", "1"),
     "metric": ("--shaft", "25 mm", "--fit", "close"),
     "no_top_clearance": ("--shaft", "30 mm", "--no-top-clearance"),
     "stepped": ("--shaft", "1 in", "--key", "1/4 in", "--hub-key", "5/16 in"),
     "leaning": ("--shaft", "3 in", "--length", "6 in"),
-    "woodruff": ("--shaft", "7/8 in", "--number", "406"),
+    "woodruff": ("--shaft", "13/16 in", "--number", "607"),
     "woodruff_metric": ("--shaft", "17 mm", "--standard", "woodruff-metric"),
 }
 SHOWN = """\
@@ -135,7 +135,7 @@ def test_a_quarter_inch_key_in_seven_eighths_comes_out_as_in_the_shop(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     """Common practice, no source: arc 0.0182, floor 0.1432 below its top, 0.982 over shaft and key."""
-    answer = in_json(capsys, *CASES["off_table"])
+    answer = in_json(capsys, "--shaft", "7/8 in", "--key", "1/4 in")
 
     assert answer["arc_nm"] == pytest.approx(0.0182 * 25_400_000, abs=0.00005 * 25_400_000)
     assert answer["shaft"]["depth_from_top_nm"] == pytest.approx(
@@ -177,16 +177,17 @@ def test_what_rests_on_memory_says_so(capsys: pytest.CaptureFixture[str]) -> Non
 
 
 def test_a_woodruff_key_tells_both_feeds_and_its_cutter(capsys: pytest.CaptureFixture[str]) -> None:
-    """Common practice, no source: number 406 cuts 0.2455 deep; fed from the crown that is the arc more."""
+    """ASME B17.2 by Shigley (Table 7-7): number 607 goes 0.2763 deep at the edge. From the crown it is the arc more:
+    (D - sqrt(D^2 - W^2)) / 2 = 0.0110 in for 3/16 in of 13/16 in."""
     run_here(["key", *CASES["woodruff"]])
     told = " ".join(capsys.readouterr().out.split())
 
-    assert "Shaft 7/8 in: Woodruff key 406 (1/8 x 3/4 in) " in told
-    assert "top of arc to floor 0.2500 in" in told
-    assert "depth at side wall 0.2455 in" in told
-    assert "shops that feed 0.2455 in from the crown cut 0.0045 in shallower" in told
+    assert "Shaft 13/16 in: Woodruff key 607 (3/16 x 7/8 in) " in told
+    assert "top of arc to floor 0.2873 in" in told
+    assert "depth at side wall 0.2763 in" in told
+    assert "shops that feed 0.2763 in from the crown cut 0.0110 in shallower" in told
     assert (
-        "Cutter 406 width 0.1240 to 0.1255 in (from memory) diameter 0.7500 to 0.7680 in (from memory)"
+        "Cutter 607 width 0.1863 to 0.1880 in (from memory) diameter 0.8750 to 0.8950 in (from memory)"
         in told
     )
 
@@ -224,7 +225,7 @@ def test_the_standard_follows_the_unit_unless_it_is_named(capsys: pytest.Capture
 @pytest.mark.parametrize(
     ("arguments", "line"),
     [
-        (("--shaft", "7/8"), "broachplan: shaft: read “7/8” without a unit; "),
+        (("--shaft", "1-3/8"), "broachplan: shaft: read “1-3/8” without a unit; "),
         (("--shaft", "1 in", "--key", "0 in"), "broachplan: key width: read “0 in”; it must be above zero"),
         (("--shaft", "1 in", "--standard", "round"), "broachplan: standard: read “round”; write inch, metric, woodruff or "),
         (("--shaft", "1 in", "--standard", "own"), "broachplan: standard: read “own”; write inch, metric, woodruff or "),

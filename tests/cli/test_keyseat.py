@@ -19,51 +19,54 @@ from tests.cli.validity import schema
 HERE = Path(__file__).parent
 SCHEMA = schema("keyseat")
 FULL = (
-    *("--shaft", "7/8 in", "--key", "1/4 in", "--finder", "0.2 in", "--cutter", "1/4 in", "--length", "1 in"),
-    *("--step", "0.050 in", "--speed", "90 ft/min", "--depth-limits", "+0.000 -0.010 in"),
+    *("--shaft", "1-3/8 in", "--key", "3/8 in", "--finder", "0.5 in", "--cutter", "3/8 in"),
+    *("--length", "2 in", "--step", "0.060 in", "--speed", "80 ft/min", "--depth-limits", "+0.000 -0.012 in"),
 )
 CASES: dict[str, tuple[str, ...]] = {
     "inch": FULL,
     "metric": (
         *("--shaft", "25 mm +0.0 -0.02", "--cutter", "6 mm", "--length", "30 mm", "--from", "10 mm"),
-        *("--step", "1.5 mm", "--speed", "28 m/min", "--finder", "10 mm"),
+        *("--step", "1.5 mm", "--speed", "25 m/min", "--finder", "10 mm"),
     ),
-    "measured": (*FULL, "--measured", "0.990 in", "--measured-over", "key", "--key-height", "0.2502 in"),
+    "measured": (*FULL, "--measured", "1.545 in", "--measured-over", "key", "--key-height", "0.3752 in"),
     "woodruff": (
-        *("--shaft", "7/8 in", "--number", "406", "--from", "1 in", "--finder", "0.2 in"),
-        *("--step", "0.1 in", "--speed", "90 ft/min"),
+        *("--shaft", "13/16 in", "--number", "607", "--from", "1-1/2 in", "--finder", "0.5 in"),
+        *("--step", "0.08 in", "--speed", "80 ft/min"),
     ),
     "plain": ("--shaft", "2 in", "--shape", "taper"),
     "large": ("--shaft", "480 mm", "--cutter", "95 mm", "--length", "1.2 m", "--from", "1 m", "--step", "3 mm"),
 }  # fmt: skip
 SHOWN = """\
-Keyseat in a shaft of 7/8 in for key 1/4 x 1/4 in, square, class 1
+Keyseat in a shaft of 1-3/8 in for key 3/8 x 3/8 in, square, class 1
 
-  depth from top of arc     0.1432 in (3.638 mm)
-  your limits               0.1432 to 0.1532 in, aim 0.1482 in
-  over shaft and key        0.9818 in (24.937 mm)
-  your limits               0.9718 to 0.9818 in, key 0.2500 in high
+  depth from top of arc     0.2136 in (5.424 mm)
+  your limits               0.2136 to 0.2256 in, aim 0.2196 in
+  over shaft and key        1.5364 in (39.026 mm)
+  your limits               1.5244 to 1.5364 in, key 0.3750 in high
 
 Centre: touch the shaft's side at its widest with the finder, lift it, then
-  move half the finder      0.1000 in
-  then half the shaft       0.4375 in
-  in all                    0.5375 in
+  move half the finder      0.2500 in
+  then half the shaft       0.6875 in
+  in all                    0.9375 in
 
 Passes: touch off the top of the arc and set zero
   pass           take          depth    floor reads
-     1      0.0500 in      0.0500 in      0.8250 in
-     2      0.0500 in      0.1000 in      0.7750 in
-     3      0.0482 in      0.1482 in      0.7268 in
+     1      0.0600 in      0.0600 in      1.3150 in
+     2      0.0600 in      0.1200 in      1.2550 in
+     3      0.0600 in      0.1800 in      1.1950 in
+     4      0.0396 in      0.2196 in      1.1554 in
 
 Cutter's centre, from the shaft's end (below zero: outside it)
   key with              start          end   seat over all   full width
-  round ends       -0.1250 in    0.8750 in       1.0000 in    0.8750 in
-  square ends      -0.1250 in    1.0000 in       1.1250 in    1.0000 in
+  round ends       -0.1875 in    1.8125 in       2.0000 in    1.8125 in
+  square ends      -0.1875 in    2.0000 in       2.1875 in    2.0000 in
 
-Spindle: 1,375 rev/min
-  90.0 ft/min / (pi x 0.2500 in); the cutting speed is yours
+Spindle: 815 rev/min
+  80.0 ft/min / (pi x 0.3750 in); the cutting speed is yours
 
 """
+# By ASME B17.1 and the geometry of a round shaft: y = (D - sqrt(D^2 - W^2)) / 2 = 0.02606 in, so the floor lies
+# y + W / 2 = 0.21356 in below the top; over the key D - y + W / 2; 12 x 80 / (pi x 3/8) turns a minute.
 HEAVY = ("sqlmodel", "sqlalchemy", "alembic", "pint", "textual", "rich", "platformdirs", "tui", "json")
 
 
@@ -128,12 +131,12 @@ def test_a_seat_that_is_past_exits_3_and_the_others_0(capsys: pytest.CaptureFixt
     def code(measured: str, *more: str) -> int:
         return run_here(["keyseat", *FULL, "--measured", measured, "--measured-over", "floor", *more])
 
-    assert code("0.74 in") == ExitCode.DONE
-    assert "STILL TO TAKE OFF: 0.0132 in" in capsys.readouterr().out
-    assert code("0.725 in") == ExitCode.DONE
-    assert "DONE: 0.7250 in over the floor is within the limits" in capsys.readouterr().out
-    assert code("0.72 in") == code("0.72 in", "--json") == ExitCode.NO
-    assert "PAST: 0.7200 in over the floor is 0.0018 in too deep" in capsys.readouterr().out
+    assert code("1.168 in") == ExitCode.DONE
+    assert "STILL TO TAKE OFF: 0.0126 in" in capsys.readouterr().out
+    assert code("1.152 in") == ExitCode.DONE
+    assert "DONE: 1.1520 in over the floor is within the limits" in capsys.readouterr().out
+    assert code("1.147 in") == code("1.147 in", "--json") == ExitCode.NO
+    assert "PAST: 1.1470 in over the floor is 0.0024 in too deep" in capsys.readouterr().out
 
 
 def test_a_narrow_cutter_is_told_how_far_to_go_to_each_side(capsys: pytest.CaptureFixture[str]) -> None:
@@ -146,7 +149,7 @@ def test_a_narrow_cutter_is_told_how_far_to_go_to_each_side(capsys: pytest.Captu
 def test_a_half_that_does_not_come_out_in_tenths_is_told_in_full(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    told = in_words(capsys, "--shaft", "57/64 in", "--finder", "0.2 in")
+    told = in_words(capsys, "--shaft", "57/64 in", "--finder", "0.5 in")
     metric = in_words(capsys, "--shaft", "25.005 mm", "--finder", "10 mm")
 
     assert "then half the shaft       0.4453125 in" in told
@@ -156,16 +159,16 @@ def test_a_half_that_does_not_come_out_in_tenths_is_told_in_full(
 def test_both_datums_of_a_woodruff_feed_are_named(capsys: pytest.CaptureFixture[str]) -> None:
     told = in_words(capsys, *CASES["woodruff"])
 
-    assert "crown datum               0.2500 in (6.350 mm)" in told
-    assert "edge datum                0.2455 in (6.236 mm)" in told
-    assert "Cutter 406 (from memory)" in told
+    assert "crown datum               0.2873 in (7.297 mm)" in told
+    assert "edge datum                0.2763 in (7.018 mm)" in told
+    assert "Cutter 607 (from memory)" in told
     assert "some figures from memory" in " ".join(told.split())
 
 
 @pytest.mark.parametrize(
     ("arguments", "line"),
     [
-        (("--shaft", "7/8"), "broachplan: shaft: read “7/8” without a unit; "),
+        (("--shaft", "1-3/8"), "broachplan: shaft: read “1-3/8” without a unit; "),
         (("--shaft", "1 in", "--step", "0 in"), "broachplan: step: read “0 in”; it must be above zero"),
         (("--shaft", "1 in", "--finder", "1 m"), "broachplan: finder: read 1000 mm; it is the diameter of an edge"),
         (("--shaft", "1 in", "--cutter", "1 in"), "broachplan: cutter: read 1 in; it must not be wider than the"),

@@ -35,7 +35,7 @@ def test_no_line_is_wider_than_80_columns(answer: Answer, units: Units) -> None:
 @given(st.lists(st.integers(1, 40), min_size=1, max_size=6))
 def test_tags_of_any_length_stay_whole_within_80_columns(sizes: list[int]) -> None:
     stack = tuple(Shim(tag=f"{n}{'x' * size}"[:40], thickness=INCH("0.01")) for n, size in enumerate(sizes))
-    lines = in_words(replace(READY, plans=(a_plan(one_pass(1, stack, "0.9685")),)))
+    lines = in_words(replace(READY, plans=(a_plan(one_pass(1, stack, "1.5455")),)))
 
     assert max(map(len, lines)) <= 80
     words = {word.rstrip(",") for line in lines for word in line.split()}
@@ -43,7 +43,7 @@ def test_tags_of_any_length_stay_whole_within_80_columns(sizes: list[int]) -> No
 
 
 def test_the_first_line_tells_the_broach_the_bushing_and_the_press() -> None:
-    assert in_words(READY)[0] == "READY: 3 passes, broach KB-250 in bushing GB-0875 on press P-3."
+    assert in_words(READY)[0] == "READY: 3 passes, broach KB-375 in bushing GB-1375 on press P-3."
 
 
 def test_a_blocked_hub_says_so_first_and_gives_no_advice_for_the_press() -> None:
@@ -56,7 +56,7 @@ def test_a_blocked_hub_says_so_first_and_gives_no_advice_for_the_press() -> None
 def test_a_row_of_the_table_tells_shims_total_reading_bite_teeth_and_load() -> None:
     row = next(line for line in in_words(READY) if line.startswith("   2"))
 
-    assert " ".join(row.split()) == "2 S-062 0.0620 in 0.9365 in 0.0031 in 12 674 to 1,471 lbf"
+    assert " ".join(row.split()) == "2 S-062 0.0620 in 1.4365 in 0.0031 in 12 674 to 1,471 lbf"
 
 
 def test_a_reading_not_past_the_bore_cannot_be_gauged() -> None:
@@ -64,19 +64,19 @@ def test_a_reading_not_past_the_bore_cannot_be_gauged() -> None:
     row = next(line for line in lines if line.startswith("   1"))
 
     assert "not yet" in row
-    assert "0.8745" not in row
+    assert "1.3745" not in row
     assert any(line.startswith("Not yet: ") for line in lines)
 
 
 def test_a_first_tooth_that_cuts_nothing_is_in_the_air() -> None:
-    above = replace(one_pass(1, SHIMS, "0.9685"), first_bite=INCH(0))
+    above = replace(one_pass(1, SHIMS, "1.5455"), first_bite=INCH(0))
 
     assert "in the air" in _text(replace(READY, plans=(a_plan(above),)))
     assert "in the air" not in _text(READY)
 
 
 def test_where_every_reading_can_be_gauged_nothing_is_said_of_waiting() -> None:
-    answer = replace(READY, plans=(a_plan(one_pass(1, SHIMS, "0.9685")),))
+    answer = replace(READY, plans=(a_plan(one_pass(1, SHIMS, "1.5455")),))
 
     assert "not yet" not in _text(answer).lower()
 
@@ -98,15 +98,15 @@ def test_what_follows_from_figures_that_nobody_measured_is_a_dash_with_words() -
     text = _text(NOT_KNOWN)
     row = next(line for line in in_words(NOT_KNOWN) if line.startswith("   2"))
 
-    assert " ".join(row.split()) == "2 S-062 0.0620 in 0.9365 in 0.0031 in - not known"
+    assert " ".join(row.split()) == "2 S-062 0.0620 in 1.4365 in 0.0031 in - not known"
     assert (
-        "Not known for KB-250 (-): the largest cut of a tooth, the teeth cutting, the teeth in the cut at once, "
+        "Not known for KB-375 (-): the largest cut of a tooth, the teeth cutting, the teeth in the cut at once, "
         "the load; its teeth were not counted and its tooth pitch was not measured."
     ) in text
     assert "in the cut at once." not in text
     assert text.startswith(
-        "READY: 3 passes, broach KB-250 in bushing GB-0875. The press was not checked: "
-        "the load of KB-250 is not known."
+        "READY: 3 passes, broach KB-375 in bushing GB-1375. The press was not checked: "
+        "the load of KB-375 is not known."
     )
     assert "Not known" not in _text(READY)
 
@@ -135,7 +135,7 @@ def test_figures_that_were_read_are_not_marked_as_memory() -> None:
 
 
 def test_a_blocked_hub_whose_key_is_not_the_table_s_is_told_so() -> None:
-    told = "the table's key for this bore is 3/16 in"
+    told = "the table's key for this bore is 5/16 in"
 
     assert told in _text(replace(READY, plans=()))
     assert told not in _text(READY)  # the plan's own caution tells it
@@ -152,7 +152,7 @@ def test_cautions_tips_refusals_and_notes_are_told() -> None:
     assert "slender: the broach carries 2.6 times the load" in text
     assert "a shim of 0.0940 in would save a pass" in text
     assert "width (5): the broach must cut the keyway's width" in text
-    assert "KB-250 in GB-0874: the nearest stack reads 0.9400 in" in text
+    assert "KB-375 in GB-1374: the nearest stack reads 1.5200 in" in text
     assert "- and 2 more" in text
     assert "Why nothing else will do (--why TAG or --why all tells the rest)" in text
     assert "hub diameter not given: throat was not checked" in _text(BLOCKED)
@@ -182,7 +182,7 @@ def test_every_rule_is_told_in_words() -> None:
 def test_pairs_that_were_not_worked_out_are_counted_and_how_to_have_them_is_said() -> None:
     text = _text(replace(READY, plans=READY.plans[:1] + READY.plans[1:] * 11, more_pairs=3))
 
-    assert text.count("KB-251 in GB-0875") == 11
+    assert text.count("KB-376 in GB-1375") == 11
     assert "and 3 more; --plans all works them out too" in text
     assert "more; --plans" not in _text(READY)
 

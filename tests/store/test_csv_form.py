@@ -170,7 +170,7 @@ def test_a_wrong_header_is_told_by_name_and_gives_no_records(header: str, told: 
 @pytest.mark.parametrize(
     ("row", "column", "told"),
     [
-        ("S-1,0.5,,,,,,", "thickness", "read “0.5” without a unit; write a number and its unit, for example 1-1/4 in, 0.875 in, 875 thou or 22 mm"),
+        ("S-1,0.5,,,,,,", "thickness", "read “0.5” without a unit; write a number and its unit, for example 1-1/4 in, 0.625 in, 625 thou or 30 mm"),
         ("S-1,0 mm,,,,,,", "thickness", "read “0 mm”; it must be above zero"),
         ('S-1,,"1,500 mm",,,,,', "width", "read “1,500 mm”, which could be 1.500 or 1500: write it with a point or without the comma"),
         ("S-1,,,,,,bent,", "condition", "read “bent”; write fit, worn or unfit (empty is fit)"),
@@ -181,7 +181,7 @@ def test_a_wrong_header_is_told_by_name_and_gives_no_records(header: str, told: 
         ("S-1,,,,a\u202eb,,,", "set", "read “a\\u202eb”; the character U+202E must not be in it"),
         ("S-1,1\x1b mm,,,,,,", "thickness", "read “1\\u001b mm”; the character U+001B must not be in it"),
         ('S-1,,,,,,,"two\nlines"', "note", "read “two\\u000alines”; the character U+000A must not be in it"),
-        ("S-1,9**9**9,,,,,,", "thickness", "read “9**9**9”; write a number and its unit, for example 1-1/4 in, 0.875 in, 875 thou or 22 mm"),
+        ("S-1,9**9**9,,,,,,", "thickness", "read “9**9**9”; write a number and its unit, for example 1-1/4 in, 0.625 in, 625 thou or 30 mm"),
     ],
 )  # fmt: skip
 def test_a_bad_cell_is_told_with_row_and_column(row: str, column: str, told: str) -> None:

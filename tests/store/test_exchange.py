@@ -168,7 +168,7 @@ def test_an_import_that_is_refused_changes_nothing(filled: str, shims: Path) -> 
     before = contents(filled)
 
     assert refused(filled, shims) == (
-        "shims.csv, row 3, column thickness: read “0.05” without a unit; write a number and its unit, for example 1-1/4 in, 0.875 in, 875 thou or 22 mm",
+        "shims.csv, row 3, column thickness: read “0.05” without a unit; write a number and its unit, for example 1-1/4 in, 0.625 in, 625 thou or 30 mm",
     )
     assert contents(filled) == before
 

@@ -132,7 +132,7 @@ def test_a_workbook_edited_in_a_spreadsheet_is_read_as_it_is_meant(tmp_path: Pat
 @pytest.mark.parametrize(
     ("column", "value", "told"),
     [
-        ("thickness", 0.05, "read “0.05” without a unit; write a number and its unit, for example 1-1/4 in, 0.875 in, 875 thou or 22 mm"),
+        ("thickness", 0.05, "read “0.05” without a unit; write a number and its unit, for example 1-1/4 in, 0.625 in, 625 thou or 30 mm"),
         ("width", "=1+1", "it holds a formula; write what it gives"),
         ("tag", date(2031, 1, 16), "it holds the day 2031-01-16; format the cell as text and write it again"),
         ("home", time(4, 2), "it holds the time 04:02:00; format the cell as text and write it again"),

@@ -14,7 +14,7 @@ from tui.widgets.entry import Entry
 from tui.widgets.field_form import FieldForm
 from tui.widgets.section_view import SectionView
 
-SEVEN_EIGHTHS = {"bore": "7/8 in +0.001 -0", "key": "1/4 in"}
+OFF_TABLE = {"bore": "1-3/8 in +0.001 -0", "key": "3/8 in"}
 
 
 class JointAlone(BroachplanApp):
@@ -22,7 +22,7 @@ class JointAlone(BroachplanApp):
 
     async def open_desk(self) -> None:
         start = dict.fromkeys(("bore", "key", "standard", "shape", "fit", "no_top_clearance"), "")
-        await self.push_screen(JointScreen(start_for(start | SEVEN_EIGHTHS), str))
+        await self.push_screen(JointScreen(start_for(start | OFF_TABLE), str))
 
 
 def at_joint(act: Driver, size: tuple[int, int] = SMALL) -> None:
@@ -60,36 +60,36 @@ def test_the_joint_opens_on_the_hub_in_the_form_and_what_is_settled_goes_into_it
         for key in ("f10", "ctrl+o"):
             await at.press(key)
             assert isinstance(at.app.screen, JointScreen)
-            assert at.app.screen.query_one("#shaft", Entry).value == "7/8 in"
-            assert at.app.screen.query_one("#key", Entry).value == "1/4 in"
+            assert at.app.screen.query_one("#shaft", Entry).value == "1-3/8 in"
+            assert at.app.screen.query_one("#key", Entry).value == "3/8 in"
             await at.press("escape")
             assert isinstance(at.app.screen, DeskScreen)
-            assert at.desk.query_one("#bore", Entry).value == "7/8 in +0.001 -0"
+            assert at.desk.query_one("#bore", Entry).value == "1-3/8 in +0.001 -0"
         await at.press("f10")
-        await fill(at, key="406")
+        await fill(at, key="607")
         await at.press("f5")
         assert isinstance(at.app.screen, DeskScreen)
         assert at.desk.query_one("#standard", Choice).value == "woodruff"
-        assert at.desk.query_one("#key", Entry).value == "406"
-        assert at.desk.query_one("#bore", Entry).value == "7/8 in +0.001 -0"
+        assert at.desk.query_one("#key", Entry).value == "607"
+        assert at.desk.query_one("#bore", Entry).value == "1-3/8 in +0.001 -0"
         await at.press("f10")
         await fill(at, shaft="1 in")
         await at.press("f5")
         assert at.desk.query_one("#bore", Entry).value == "1 in"
 
-    drive(act, question=PlanRequest(hub_length="1 in", **SEVEN_EIGHTHS))
+    drive(act, question=PlanRequest(hub_length="1 in", **OFF_TABLE))
 
 
 def test_shaft_key_and_hub_are_told_in_one_view_close_up_and_stepped_where_the_hub_s_key_is_another() -> None:
-    """Common practice, no source: 7/8 in shaft, 1/4 in key: arc 0.0182, floor 0.1432 below the top, 0.982 over the key."""
+    """ASME B17.1: y = (D - sqrt(D^2 - W^2)) / 2 = 0.02606 in; the floor y + W / 2 below the top; D - y + W / 2 over the key."""
 
     async def act(at: Drive) -> None:
-        assert "1/4 x 1/4 in square, class 1" in at.words("#headline")
-        assert under(at, "SHAFT")["depth"].startswith("0.1432 in")
-        assert under(at, "SHAFT")["at edge"] == "0.1250 in"
-        assert under(at, "OVER SHAFT AND KEY")["reads"].startswith("0.9818")
-        assert under(at, "OVER SHAFT AND KEY")["arc"].startswith("0.0182")
-        assert under(at, "KEY    bar stock")["width"] == "0.2480 to 0.2500 in"
+        assert "3/8 x 3/8 in square, class 1" in at.words("#headline")
+        assert under(at, "SHAFT")["depth"].startswith("0.2136 in")
+        assert under(at, "SHAFT")["at edge"] == "0.1875 in"
+        assert under(at, "OVER SHAFT AND KEY")["reads"].startswith("1.5364")
+        assert under(at, "OVER SHAFT AND KEY")["arc"].startswith("0.0261")
+        assert under(at, "KEY    bar stock")["width"] == "0.3730 to 0.3750 in"
         assert {"at sides", "on top"} <= set(under(at, "KEY    key stock"))
         assert "off centre" in under(at, "POSITION, at most")
         assert any("is not the table's" in line for line in figures(at))
@@ -114,20 +114,20 @@ def test_shaft_key_and_hub_are_told_in_one_view_close_up_and_stepped_where_the_h
 
 
 def test_a_woodruff_number_alone_names_its_standard_and_metric_figures_are_in_millimetres() -> None:
-    """Number 406, common practice, no source: 0.2455 deep. ISO 773: a 6 x 6 key for 17 to 22 mm, its seat 3.5 mm deep."""
+    """ASME B17.2 by Shigley: number 607 goes 0.2763 in deep. ISO 773: an 8 x 7 key for 22 to 30 mm, its seat 4 mm deep."""
 
     async def act(at: Drive) -> None:
-        await fill(at, key="406")
-        assert "Woodruff 406" in at.words("#headline")
-        assert under(at, "SHAFT")["at edge"] == "0.2455 in"
-        assert "diameter" in under(at, "CUTTER 406")
+        await fill(at, shaft="13/16 in", key="607")
+        assert "Woodruff 607" in at.words("#headline")
+        assert under(at, "SHAFT")["at edge"] == "0.2763 in"
+        assert "diameter" in under(at, "CUTTER 607")
         assert "SOME FIGURES FROM MEMORY" in figures(at)[0]
 
-        await fill(at, shaft="22 mm", key="")
-        assert under(at, "SHAFT")["S"].startswith("18.500, ")
+        await fill(at, shaft="30 mm", key="")
+        assert under(at, "SHAFT")["S"].startswith("26.000, ")
         assert at.app.screen.query_one(SectionView).section is not None
         await at.press("f9")
-        assert under(at, "SHAFT")["S"].startswith("0.7283, ")
+        assert under(at, "SHAFT")["S"].startswith("1.0236, ")
 
     at_joint(act)
 
@@ -147,7 +147,7 @@ def test_what_cannot_be_is_told_where_the_figures_stood() -> None:
     async def act(at: Drive) -> None:
         for lines, standard, told in CANNOT_BE:
             choose(at, "standard", standard)
-            await fill(at, **{"shaft": "7/8 in", "key": "", "hub_key": "", "length": ""} | lines)
+            await fill(at, **{"shaft": "1-3/8 in", "key": "", "hub_key": "", "length": ""} | lines)
             assert told in at.words("#joint-text")
             assert at.app.screen.query_one("#said").has_class("-wrong")
             assert at.app.screen.query_one(SectionView).section is None
@@ -159,9 +159,9 @@ def test_what_cannot_be_is_told_where_the_figures_stood() -> None:
 def test_the_milling_card_tells_centre_passes_and_what_is_left_and_a_woodruff_key_s_height_and_place() -> (
     None
 ):
-    """Common practice, no source: 0.050, 0.050 and the rest; between 0.1432 and 0.1532 below the top of the arc.
+    """Whole steps of 0.060 in and the rest; by ASME B17.1 between 0.2136 and 0.2256 below the top of the arc.
 
-    Of the Woodruff card: half the cutter's 1/8 in and half the shaft's 7/8 in; 1 in to the middle of the key.
+    12 x 80 / (pi x 3/8) turns a minute. Of the Woodruff card: half the cutter's 3/16 in and half the shaft's 13/16 in.
     """
 
     async def act(at: Drive) -> None:
@@ -169,31 +169,40 @@ def test_the_milling_card_tells_centre_passes_and_what_is_left_and_a_woodruff_ke
         assert at.app.focused is at.app.screen.query_one("#finder")
         await fill(
             at,
-            finder="0.2 in",
-            cutter="1/4 in",
-            step="0.050 in",
-            depth_limits="+0.000 -0.010",
-            speed="90 ft/min",
-            length="1 in",
+            finder="0.5 in",
+            cutter="3/8 in",
+            step="0.060 in",
+            depth_limits="+0.000 -0.012",
+            speed="80 ft/min",
+            length="2 in",
         )
-        assert under(at, "CENTRE")["in all"] == "0.5375 in"
-        assert under(at, "DEPTH")["in all"] == "0.1432, 0.1432 to 0.1532 in"
-        assert under(at, "DEPTH")["over key"] == "0.9818, 0.9718 to 0.9818 in"
-        passes = next(place for place, line in enumerate(figures(at)) if line.startswith("PASSES: 3"))
-        assert figures(at)[passes + 2].split() == ["1", "0.0500", "0.0500", "0.8250"]
-        assert figures(at)[passes + 3].split() == ["2", "0.0500", "0.1000", "0.7750"]
-        assert any(line.startswith("SPINDLE  1,375") for line in figures(at))
+        assert under(at, "CENTRE")["in all"] == "0.9375 in"
+        assert under(at, "DEPTH")["in all"] == "0.2136, 0.2136 to 0.2256 in"
+        assert under(at, "DEPTH")["over key"] == "1.5364, 1.5244 to 1.5364 in"
+        passes = next(place for place, line in enumerate(figures(at)) if line.startswith("PASSES: 4"))
+        assert figures(at)[passes + 2].split() == ["1", "0.0600", "0.0600", "1.3150"]
+        assert figures(at)[passes + 3].split() == ["2", "0.0600", "0.1200", "1.2550"]
+        assert any(line.startswith("SPINDLE  815") for line in figures(at))
         assert any(line.startswith(" round") for line in figures(at))
-        await fill(at, measured="1.05 in")
-        assert figures(at)[0].startswith("STILL TO TAKE OFF: 0.0732 in")
-        await fill(at, measured="0.98 in")
+        await fill(at, measured="1.6 in")
+        assert figures(at)[0].startswith("STILL TO TAKE OFF: 0.0696 in")
+        await fill(at, measured="1.53 in")
         assert figures(at)[0].startswith("DONE")
-        await fill(at, measured="0.96 in")
-        assert figures(at)[0].startswith("PAST: 0.0118 in too deep")
+        await fill(at, measured="1.51 in")
+        assert figures(at)[0].startswith("PAST: 0.0144 in too deep")
 
-        await fill(at, key="406", cutter="", depth_limits="", length="", measured="", from_end="1 in")
-        assert under(at, "HEIGHT")["1/2 shaft"] == "0.4375 in"
-        assert under(at, "ALONG THE SHAFT")["to middle"].startswith("1.0000 in")
+        await fill(
+            at,
+            shaft="13/16 in",
+            key="607",
+            cutter="",
+            depth_limits="",
+            length="",
+            measured="",
+            from_end="1-1/2 in",
+        )
+        assert under(at, "HEIGHT")["1/2 shaft"] == "0.40625 in"
+        assert under(at, "ALONG THE SHAFT")["to middle"].startswith("1.5000 in")
         assert "edge datum" in under(at, "FEED  from the crown")
 
     at_joint(act)
@@ -257,7 +266,7 @@ def test_strength_says_first_that_it_is_no_release_and_then_the_length_which_a_w
         assert "shaft in bearing" in next(line for line in figures(at) if line.startswith("- not checked"))
         assert "1 remark with the figures" in at.words("#said")
 
-        await fill(at, shaft="7/8 in", key="406", length="", straight="")
+        await fill(at, shaft="13/16 in", key="607", length="", straight="")
         assert "strength is reckoned for parallel keys" in at.words("#joint-text")
 
     at_joint(act)
@@ -267,7 +276,7 @@ def test_the_screens_look_as_they_were_kept() -> None:
     async def small(at: Drive) -> None:
         assert_golden("joint_80x24", at.screen())
         await at.press("f3")
-        await at.burst(*"1/4", "space", *"in", "down", *"1/4", "space", *"in")
+        await at.burst(*"1/2", "space", *"in", "down", *"3/8", "space", *"in")
         assert_golden("milling_80x24", at.screen())
 
     async def large(at: Drive) -> None:

@@ -64,7 +64,7 @@ class CribScreen(AttendingScreen[str]):
     def compose(self) -> ComposeResult:
         """The line to type in, the list, the chosen piece's figures where there is room for them."""
         yield Static(id="title", markup=False)
-        yield Entry(id="filter", placeholder="scan or type a tag, words, a size; fits 22 mm; cuts 1/4 in")
+        yield Entry(id="filter", placeholder="scan or type a tag, words, a size; fits 30 mm; cuts 3/8 in")
         with Horizontal(id="crib-body"):
             yield Ledger(*COLUMNS, id="pieces", empty="reading the crib ...")
             with VerticalScroll(id="figures-scroll", can_focus=False):
@@ -208,7 +208,7 @@ class CribScreen(AttendingScreen[str]):
             found = matching(self._lines, self.top.value, self._settings)
         except InputError as error:
             return (), str(error)
-        return found, "No piece has all this. A size is found with its unit: 22 mm, fits 22 mm, cuts 1/4 in."
+        return found, "No piece has all this. A size is found with its unit: 30 mm, fits 30 mm, cuts 3/8 in."
 
     def _narrow(self, keep: str = "") -> None:
         """Show what has all the words typed; the piece of the tag ``keep`` stays the chosen one if it is among them."""

@@ -11,7 +11,7 @@ from tui.screens.pane import Pane
 
 _KEYS_WIDTH = 14
 _KEY_WORDS = {"question_mark": "?", "pageup": "page-up", "pagedown": "page-down"}
-_AFTER = "ctrl+p opens the palette: it finds the actions of the screen by their words.\nA figure is a number and its unit: 1-1/4 in, 0.875 in, 875 thou, 22 mm; limits: 1 in +0.001 -0."
+_AFTER = "ctrl+p opens the palette: it finds the actions of the screen by their words.\nA figure is a number and its unit: 1-1/4 in, 0.625 in, 625 thou, 30 mm; limits: 1 in +0.001 -0."
 
 
 def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
