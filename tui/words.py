@@ -11,7 +11,7 @@ from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units, show
 from broachplan.planner.answer import Answer, Caution, Make, Pass, Plan, Refusal
 from broachplan.planner.rests_on import all_notes
-from broachplan.planner.rule_words import RULES, press_not_checked
+from broachplan.planner.rule_words import RULES, press_not_checked, why_blocked
 from broachplan.tooling.figures import FIGURES
 from tui.plain import plain
 from tui.widgets.ledger import Row
@@ -120,8 +120,7 @@ def pass_rows(plan: Plan, units: Units) -> list[Row]:
 def verdict_words(answer: Answer) -> str:
     """Whether there is a plan, in one line."""
     if not answer.ready:
-        what = f"; F5: {len(answer.make)} to make" if answer.make else ""
-        return f"BLOCKED  no plan; F4: why{what}"
+        return f"NO PLAN: {why_blocked(answer)}"
     if not answer.plans[0].passes:
         return "READY  nothing left to cut"
     count, more = len(answer.plans), answer.more_pairs

@@ -10,7 +10,7 @@ from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units, show
 from broachplan.planner.answer import Answer, Make, Plan, Refusal
 from broachplan.planner.rests_on import all_notes
-from broachplan.planner.rule_words import RULES, press_not_checked
+from broachplan.planner.rule_words import RULES, by_how_much, press_not_checked, why_blocked
 from broachplan.quantities import show_force
 from broachplan.settings import MEMORY
 from broachplan.tooling.figures import FIGURES
@@ -56,8 +56,8 @@ def in_words(answer: Answer) -> list[str]:
 
 def _headline(answer: Answer) -> list[str]:
     if not answer.plans:
-        made = " See below what would make it possible." if answer.make else ""
-        return wrap(f"NO PLAN: nothing in the crib cuts this keyway.{made}")
+        made = "See below what would make it possible." if answer.make else ""
+        return wrap(" ".join(filter(None, (f"NO PLAN: {why_blocked(answer)}.", by_how_much(answer), made))))
     plan = answer.plans[0]
     press = f" on press {plan.press.tag}" if plan.press else ""
     ready = f"READY: {_counted(len(plan.passes), 'pass', 'passes')}, broach {plan.broach.tag} in bushing {plan.bushing.tag}{press}."

@@ -177,7 +177,8 @@ class Make:
 class Answer:
     """Everything a plan question is answered with; the best plan is first.
 
-    ``more_pairs`` counts the broach-and-bushing pairs beyond the plans that have one as well.
+    ``more_pairs`` counts the broach-and-bushing pairs beyond the plans that have one as well. ``hub_refused``: it is the
+    hub that no push broach can cut; ``press_refused`` says why no press may be used at all.
     """
 
     hub: Hub
@@ -188,6 +189,8 @@ class Answer:
     make: tuple[Make, ...] = ()
     notes: tuple[str, ...] = field(default=())
     more_pairs: int = 0
+    hub_refused: bool = False
+    press_refused: str = ""
 
     @property
     def ready(self) -> bool:

@@ -19,9 +19,12 @@ def overload_reasons(
 ) -> Iterator[tuple[Overloaded, Reason]]:
     """The reason of each pair, in words for the ``most_shown`` nearest of each rule; the others only count.
 
-    None: in words for all. Nearest is the least peak over what there is to bear it; a pair whose peak is surely larger
+    None: in words for all; 0: for none. Nearest is the least peak over what there is to bear it; a pair whose peak is surely larger
     than that of enough others is not looked at further.
     """
+    if most_shown == 0:
+        yield from ((one, Reason(one.rule, "", inf)) for one in overloaded)
+        return
     shown: dict[Rule, list[float]] = {}
     found: list[tuple[Overloaded, float]] = []
     for one in overloaded:

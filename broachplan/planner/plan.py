@@ -3,44 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from broachplan.crib.shelf import Shelf
 from broachplan.cut.budget import band
-from broachplan.cut.teeth import Teeth, bites
+from broachplan.cut.teeth import bites
 from broachplan.errors import InputError, quoted
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length
 from broachplan.planner.answer import Answer, Nearest, Pass, Plan, Refusal, Rule
-from broachplan.planner.bounds import bounds_of
 from broachplan.planner.cautions import Draft, cautions_of
 from broachplan.planner.make import make_list, shim_that_saves_a_pass
-from broachplan.planner.overload import overload_reasons
-from broachplan.planner.pairs import Begun, Drawer, Found, Overloaded, Pair, bearing_of, begin
-from broachplan.planner.presses import Choice, presses_asked, presses_for
+from broachplan.planner.pairs import Found
 from broachplan.planner.ranking import best_found
-from broachplan.planner.rules import (
-    Case,
-    Reason,
-    broach_refusal,
-    bushing_refusal,
-    hub_refusals,
-    slot_refusal,
-)
+from broachplan.planner.rules import Case
+from broachplan.planner.tried import Asked, Refused, try_hub
 from broachplan.settings import Settings
 from broachplan.tooling.hub import Hub
-from broachplan.tooling.pieces import Broach, Bushing
 
 NEAREST_SHOWN = 3
 # A machinist picks among the first few; the others would only take time.
 MOST_PLANS = 12
-
-
-@dataclass(frozen=True, slots=True)
-class _Refused:
-    reason: Reason
-    broach: str | None = None
-    bushing: str | None = None
 
 
 def plan(
@@ -72,102 +55,29 @@ def plan(
     """
     if why and why != "all" and why not in _tags(shelf):
         raise InputError(f"why: read {quoted(why)}; write all, or the tag of a piece in the crib")
-    bounds = bounds_of(keyway, hub.bore.lower, settings)
-    case = Case(hub, keyway, bounds, settings, shelf.off, shelf.due, shelf.homes)
-    choice = presses_asked(shelf.presses, press, case)
-    of_hub = hub_refusals(case)
-    if of_hub:
-        return Answer(hub, keyway, settings, refusals=_told([_Refused(r) for r in of_hub], shelf, why))
+    tried = try_hub(Asked(hub, keyway, shelf, settings, press), None if why else NEAREST_SHOWN)
+    case, refusals = tried.case, _told(tried.refused, shelf, why)
+    if tried.hub_refused:
+        return Answer(hub, keyway, settings, refusals=refusals, hub_refused=True)
     notes = (*_of_piece(why, shelf, case), *_of_hub(case))
-    broaches, bushings, refused = _singles(shelf, case)
-    if isinstance(choice, list):
-        refused += [_Refused(reason) for reason in choice]
+    if tried.choice is None:
         notes = (*notes, *_not_given(case))
-        return Answer(hub, keyway, settings, refusals=_told(refused, shelf, why), notes=notes)
-    drawer = Drawer(sorted(shelf.shims, key=lambda shim: shim.tag), case)
-    begun = _begun(list(_pairs(broaches, bushings, choice, case, refused)), drawer, case, refused, why)
-    if not begun:
-        make = make_list(broaches, bushings, drawer, choice, case)
-        notes = (*_empty(shelf), *notes)
-        notes = (*notes, *_not_given(case))
-        return Answer(hub, keyway, settings, (), _told(refused, shelf, why), make, notes)
-    found = best_found(begun, most_plans, case)
+        return Answer(hub, keyway, settings, (), refusals, notes=notes, press_refused=tried.press_refused)
+    if not tried.begun:
+        make = make_list(tried.broaches, tried.bushings, tried.drawer, tried.choice, case)
+        notes = (*_empty(shelf), *notes, *_not_given(case))
+        return Answer(hub, keyway, settings, (), refusals, make, notes)
+    found = best_found(tried.begun, most_plans, case)
     plans = [_plan_of(one, case) for one in found]
     plans[0] = replace(plans[0], tip=shim_that_saves_a_pass(found[0], case))
-    more = len(begun) - len(plans)
-    return Answer(
-        hub, keyway, settings, tuple(plans), _told(refused, shelf, why), notes=notes, more_pairs=more
-    )
+    more = len(tried.begun) - len(plans)
+    return Answer(hub, keyway, settings, tuple(plans), refusals, notes=notes, more_pairs=more)
 
 
 def _tags(shelf: Shelf) -> set[str]:
     return {
         piece.tag for group in (shelf.broaches, shelf.bushings, shelf.shims, shelf.presses) for piece in group
     }
-
-
-def _singles(shelf: Shelf, case: Case) -> tuple[list[Broach], list[Bushing], list[_Refused]]:
-    """The pieces that keep their own rules, by tag, and those that do not."""
-    refused: list[_Refused] = []
-    broaches, bushings = [], []
-    for broach in sorted(shelf.broaches, key=lambda piece: piece.tag):
-        reason = broach_refusal(broach, case)
-        if reason is None:
-            broaches.append(broach)
-        else:
-            refused.append(_Refused(reason, broach=broach.tag))
-    for bushing in sorted(shelf.bushings, key=lambda piece: piece.tag):
-        reason = bushing_refusal(bushing, case)
-        if reason is None:
-            bushings.append(bushing)
-        else:
-            refused.append(_Refused(reason, bushing=bushing.tag))
-    for broach in shelf.broaches_beyond.nearest_broaches:
-        reason = broach_refusal(broach, case)
-        assert reason is not None
-        refused.append(_Refused(reason, broach=broach.tag))
-    for bushing in shelf.bushings_beyond.nearest_bushings:
-        reason = bushing_refusal(bushing, case)
-        assert reason is not None
-        refused.append(_Refused(reason, bushing=bushing.tag))
-    return broaches, bushings, refused
-
-
-def _pairs(
-    broaches: list[Broach], bushings: list[Bushing], choice: Choice, case: Case, refused: list[_Refused]
-) -> Iterable[Pair]:
-    """The pairs that fit each other and some press; the others go to ``refused``."""
-    for broach in broaches:
-        teeth = Teeth.of(broach)
-        room = presses_for(broach, choice, case)
-        bearing = None if isinstance(room, Reason) else bearing_of(broach, teeth, room, case)
-        for bushing in bushings:
-            reason = slot_refusal(broach, bushing, case)
-            if reason is not None:
-                refused.append(_Refused(reason, broach.tag, bushing.tag))
-            elif isinstance(room, Reason):
-                refused.append(_Refused(room, broach.tag, bushing.tag))
-            else:
-                yield Pair(broach, bushing, teeth, room, bearing)
-
-
-def _begun(
-    pairs: list[Pair], drawer: Drawer, case: Case, refused: list[_Refused], why: str | None
-) -> list[Begun]:
-    """The pairs that have any plan; the others go to ``refused``."""
-    drawer.expect(pairs)
-    begun, overloaded = [], []
-    for pair in pairs:
-        outcome = begin(pair, drawer, case)
-        if isinstance(outcome, Begun):
-            begun.append(outcome)
-        elif isinstance(outcome, Overloaded):
-            overloaded.append(outcome)
-        else:
-            refused.append(_Refused(outcome, pair.broach.tag, pair.bushing.tag))
-    for one, reason in overload_reasons(overloaded, case, None if why else NEAREST_SHOWN):
-        refused.append(_Refused(reason, one.pair.broach.tag, one.pair.bushing.tag))
-    return begun
 
 
 def _plan_of(found: Found, case: Case) -> Plan:
@@ -221,9 +131,9 @@ def _passes(found: Found, case: Case) -> Iterable[Pass]:
         before = lift
 
 
-def _told(refused: Iterable[_Refused], shelf: Shelf, why: str | None) -> tuple[Refusal, ...]:
+def _told(refused: Iterable[Refused], shelf: Shelf, why: str | None) -> tuple[Refusal, ...]:
     """Refusals by rule in the order of the rules, nearest first."""
-    by_rule: dict[Rule, list[_Refused]] = {}
+    by_rule: dict[Rule, list[Refused]] = {}
     for one in refused:
         by_rule.setdefault(one.reason.rule, []).append(one)
     told = []

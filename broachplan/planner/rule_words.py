@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from broachplan.planner.answer import Plan, Rule
+from broachplan.planner.answer import Answer, Plan, Rule
 from broachplan.tooling.hub import Hub
 
 RULES: dict[Rule, str] = {
@@ -24,6 +24,38 @@ RULES: dict[Rule, str] = {
     Rule.PRESS_FORCE: "the press must bear the low force with its share of the rated force, and the high force",
     Rule.COLUMN: "the broach must not buckle or be crushed under the ram",
 }
+
+
+# Rules that a pair is held to once its passes come out, and what it means for the hub that all such pairs break one.
+_BEYOND_THE_CUT = {
+    Rule.PRESS_FORCE: "the press is too small",
+    Rule.OPENING: "the press does not open far enough",
+    Rule.THROAT: "the throat of the press is not deep enough",
+    Rule.COLUMN: "the broach would not bear the load",
+}
+
+
+def why_blocked(answer: Answer) -> str:
+    """Why there is no plan, in a few words: the first line on the screen and at the command line.
+
+    Nothing cuts the keyway only where no pair keeps the rules of the cut; a press that is too small is said to be that.
+    """
+    for rule, words in _BEYOND_THE_CUT.items():
+        if any(refusal.rule is rule for refusal in answer.refusals):
+            return words
+    if answer.hub_refused:
+        return "no push broach cuts this keyway"
+    return answer.press_refused or "nothing in the crib cuts this keyway"
+
+
+def by_how_much(answer: Answer) -> str:
+    """The numbers of the pair that comes nearest, where it is the press or the broach's strength that refuses."""
+    for rule in _BEYOND_THE_CUT:
+        for refusal in answer.refusals:
+            if refusal.rule is rule and refusal.nearest:
+                near = refusal.nearest[0]
+                return f"{near.broach} in {near.bushing}: {near.text}."
+    return ""
 
 
 def press_not_checked(plan: Plan, hub: Hub) -> str:

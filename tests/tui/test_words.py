@@ -78,7 +78,7 @@ def test_the_verdict_says_ready_blocked_or_done() -> None:
     assert verdict_words(replace(READY, more_pairs=7)) == "READY  the best 2 of 9 plans, best first"
     unnamed = replace(READY, hub=replace(READY.hub, material=None))
     assert verdict_words(unnamed) == "READY  2 plans, best first; press not checked: no material"
-    assert verdict_words(BLOCKED) == "BLOCKED  no plan; F4: why; F5: 1 to make"
+    assert verdict_words(BLOCKED) == "NO PLAN: nothing in the crib cuts this keyway"
     assert verdict_words(done) == "READY  nothing left to cut"
 
 
