@@ -27,12 +27,12 @@ from broachplan.tooling.figures import Kind
 
 A_MILLION = 1_000_000
 LENGTHS = (
-    "1 in", "1/4 in", "1-1/4 in", "1 1/4 in", "0.2510 in", ".5 in", "22 mm", "22,5 mm", "2.5 cm", "0.9 m", "875 thou",
-    '7/8"', "⅞ in", "1½ in", "1⁄64 in", "10 metres", "3 Inches", "12.345678 millimetres", "9999 mm", "0,125 in",
+    "1 in", "1/4 in", "1-1/4 in", "1 1/4 in", "0.2510 in", ".5 in", "30 mm", "30,5 mm", "2.5 cm", "0.9 m", "625 thou",
+    '5/8"', "⅝ in", "1½ in", "1⁄64 in", "10 metres", "3 Inches", "12.345678 millimetres", "9999 mm", "0,125 in",
 )  # fmt: skip
 LIMITS = (
     "1 in +0.001 -0.000", "8 mm +0.018 -0.018", "8 mm ±0.018", "25 mm +0.021 0", "8 mm -0.015 -0.051",
-    "1 in +0.001/-0.000", "1-1/4 in +1/64 -1/32", "875 thou +1 -0", "8 mm +/-0,018", "1 in +0.001 in -0.002 in", "22 mm",
+    "1 in +0.001/-0.000", "1-1/4 in +1/64 -1/32", "625 thou +1 -0", "8 mm +/-0,018", "1 in +0.001 in -0.002 in", "30 mm",
 )  # fmt: skip
 CELLS = (
     "", "", "", "", *LENGTHS, "S-1", "B-250", "fit", "worn", "unfit", "Fit ", "2031-05-02", "12", "2", "0.02 in^2",

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from broachplan.characters import first_unseen
 from broachplan.errors import InputError
 from broachplan.lengths import (
     Length,
@@ -142,7 +143,7 @@ def test_the_five_factors_are_pints_own(name: str, factor: int) -> None:
 # -- what is never guessed ---------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("text", ["22", "0.875", "7/8", "1 1/4", "1-1/4", "⅞", ".5", "22,5"])
+@pytest.mark.parametrize("text", ["30", "0.625", "5/8", "1 1/4", "1-1/4", "⅝", ".5", "30,5"])
 def test_a_bare_number_is_refused_for_want_of_its_unit(text: str) -> None:
     with refused("without a unit; write a number and its unit, for example 1-1/4 in"):
         parse_length(text)
@@ -183,7 +184,7 @@ def test_ten_metres_is_the_longest_length_there_is() -> None:
     [
         "9**9**9 in", "1e5 mm", "1E5 mm", "1_000 mm", "0x10 mm", "inf mm", "nan in", "+1 in", "1+1 in", "1/2/3 in",
         "1 1/2 1/2 in", "½½ in", "1½/2 in", "1.5 1/2 in", "1.1/2 in", "1/2.5 in", "1,234.5 mm", "1.234,5 mm", "1. in",
-        "1..5 in", "in", "22 mm mm", "22 mm 3", "mm 22", "22 mm, 3", "1' 2\"", "22 m m", "22 in;", "$(ls) in", "١٢ mm",
+        "1..5 in", "in", "30 mm mm", "30 mm 3", "mm 30", "30 mm, 3", "1' 2\"", "30 m m", "30 in;", "$(ls) in", "١٢ mm",
         "２２ mm", "22 ｍｍ", "² in", "22 µm²",
     ],
 )  # fmt: skip
@@ -203,7 +204,7 @@ def test_an_unknown_unit_is_refused_with_those_there_are(unit: str) -> None:
              "\u200f", "\u2028", "\u2029", "\u202e", "\u2066", "\u2069", "\u3000", "\ufeff"],
 )  # fmt: skip
 def test_a_control_or_hidden_character_is_refused_wherever_it_stands(sign: str) -> None:
-    for shape in ("{}22 mm", "2{}2 mm", "22{} mm", "22 {}mm", "22 m{}m", "22 mm{}"):
+    for shape in ("{}30 mm", "3{}0 mm", "30{} mm", "30 {}mm", "30 m{}m", "30 mm{}"):
         with refused(f"read “.*\\\\u{ord(sign):04x}"):
             parse_length(shape.format(sign))
     with refused(f"read “.*\\\\u{ord(sign):04x}"):
@@ -249,7 +250,7 @@ def test_any_text_at_all_is_read_or_refused_in_one_line(text: str) -> None:
     for read in (parse_length, read_limits):
         message = told(read, text)
         assert len(message.splitlines()) <= 1
-        assert message.isprintable()
+        assert first_unseen(message) == ""
 
 
 @given(st.text('0123456789/-., ½⁄+±inmthouc"', max_size=40))

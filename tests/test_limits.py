@@ -32,7 +32,7 @@ from tests.exact_lengths import INCH, MM, TEN_METRES, THOU, half_even, refused
         ("8 mm -0.015 -0.051", 8 * MM, 8 * MM - 51_000, 8 * MM - 15_000),
         ("8 mm +0.098 +0.040", 8 * MM, 8 * MM + 40_000, 8 * MM + 98_000),
         ("8 mm \u22120.015 \u22120.051", 8 * MM, 8 * MM - 51_000, 8 * MM - 15_000),
-        ("875 thou +1 -0", 875 * THOU, 875 * THOU, 876 * THOU),
+        ("625 thou +1 -0", 625 * THOU, 625 * THOU, 626 * THOU),
         ("2.5 cm +0.01 -0", 25 * MM, 25 * MM, 25 * MM + 100_000),
     ],
 )

@@ -43,9 +43,9 @@ def main() -> int:
     """Print the three ratios."""
     typer = process(("-c", "import typer"))
     help_page = process(("-m", "broachplan", "--help"))
-    key = process(("-m", "broachplan", "key", "--shaft", "7/8 in"))
+    key = process(("-m", "broachplan", "key", "--shaft", "1-3/8 in"))
     print(told("--help against import typer", side_by_side(help_page, typer, _TIMES), 1.6), flush=True)
-    print(told('key --shaft "7/8 in" against it', side_by_side(key, typer, _TIMES), 2.2), flush=True)
+    print(told('key --shaft "1-3/8 in" against it', side_by_side(key, typer, _TIMES), 2.2), flush=True)
     with TemporaryDirectory() as folder:
         file = Path(folder) / "crib.db"
         make_crib(file, 200, seed=1)

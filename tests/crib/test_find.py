@@ -28,11 +28,11 @@ def found(text: str, piece: Piece, state: str = "fit", **about: str) -> tuple[st
     [
         ("BR-0250 birch", ("br-0250", "birch"), ()),
         ("1 1/4 in bushing", ("bushing",), (("1 1/4 in", Purpose.ANY),)),
-        ("fits 22 mm", (), (("22 mm", Purpose.BORE),)),
+        ("fits 30 mm", (), (("30 mm", Purpose.BORE),)),
         ("CUTS: 1/4 in shelf", ("shelf",), (("1/4 in", Purpose.WIDTH),)),
         ("cuts nothing", ("cuts", "nothing"), ()),
         ("0.25", ("0.25",), ()),
-        ("22mm 6 mm", (), (("22mm", Purpose.ANY), ("6 mm", Purpose.ANY))),
+        ("30mm 6 mm", (), (("30mm", Purpose.ANY), ("6 mm", Purpose.ANY))),
     ],
 )
 def test_sizes_are_told_from_words(
@@ -132,15 +132,15 @@ def test_a_size_alone_finds_figures_near_it_and_tells_which() -> None:
     [
         ("shelf fits", "shelf", "fits"),
         ("fits 1 1/4 i", "", "fits 1 1/4 i"),
-        ("elm Cuts: 22", "elm", "Cuts: 22"),
+        ("elm Cuts: 30", "elm", "Cuts: 30"),
         ("bore 2", "", "bore 2"),
         ("bore", "bore", ""),
         ("shelf 2 cuts", "shelf 2", "cuts"),
         ("fits 1 1 1 1", "fits 1 1 1 1", ""),
-        ("fits 22 mm", "fits 22 mm", ""),
+        ("fits 30 mm", "fits 30 mm", ""),
         ("cuts nothing", "cuts nothing", ""),
-        ("fits 22 mm elm", "fits 22 mm elm", ""),
-        ("22", "22", ""),
+        ("fits 30 mm elm", "fits 30 mm elm", ""),
+        ("30", "30", ""),
         ("", "", ""),
     ],
 )

@@ -117,11 +117,11 @@ def test_an_inch_key_goes_into_a_metric_bore() -> None:
 
 
 def test_another_key_than_the_table_s_is_told_apart_from_the_remarks() -> None:
-    keyway = hub("7/8 in", key="1/4 in")
+    keyway = hub("1-3/8 in", key="3/8 in")
 
     assert keyway.remarks == ()
     assert keyway.off_table is not None
-    assert "key 1/4 x 1/4 in is not the table's for 7/8 in, which is 3/16 x 3/16 in" in keyway.off_table
+    assert "key 3/8 x 3/8 in is not the table's for 1-3/8 in, which is 5/16 x 5/16 in" in keyway.off_table
 
 
 def test_a_keyway_by_its_own_limits_needs_no_standard() -> None:
@@ -161,10 +161,10 @@ def test_a_keyway_width_without_limits_takes_the_standard_s_round_it() -> None:
 
 
 def test_a_keyway_as_wide_as_another_key_of_the_table_is_for_that_key() -> None:
-    keyway = hub("7/8 in", width="1/4 in")
+    keyway = hub("1-3/8 in", width="3/8 in")
 
-    assert keyway.reading == hub("7/8 in", key="1/4 in").reading
-    assert keyway.off_table == hub("7/8 in", key="1/4 in").off_table
+    assert keyway.reading == hub("1-3/8 in", key="3/8 in").reading
+    assert keyway.off_table == hub("1-3/8 in", key="3/8 in").off_table
 
 
 def test_a_keyway_wider_than_its_key_is_told() -> None:

@@ -140,7 +140,7 @@ def test_a_part_used_sheet_begins_at_the_label_asked_for_and_goes_on_overleaf() 
 
 
 def test_a_label_tells_tag_size_home_and_set() -> None:
-    bushing = Bushing(tag="G-1", outside_diameter=Length.inches("0.8742"), slot_width=Length.inches("0.2524"))
+    bushing = Bushing(tag="G-1", outside_diameter=Length.inches("1.4988"), slot_width=Length.inches("0.3774"))
     record = Record(
         piece=bushing,
         set_name="box Alder",
@@ -149,5 +149,5 @@ def test_a_label_tells_tag_size_home_and_set() -> None:
         measured=Measured("micrometer", date(2031, 5, 2), "Kim"),
     )
 
-    assert label_of(record, Units.INCH) == Label("G-1", "bushing 7/8 in, slot 1/4 in", "B/4/03 · box Alder")
+    assert label_of(record, Units.INCH) == Label("G-1", "bushing 1-1/2 in, slot 3/8 in", "B/4/03 · box Alder")
     assert label_of(Record(piece=bushing), Units.INCH).where == ""

@@ -33,7 +33,7 @@ def test_a_broach_is_called_by_the_width_it_cuts(width: str, words: str) -> None
 @pytest.mark.parametrize(
     ("outside", "slot", "words"),
     [
-        ("0.8742 in", "0.2524 in", "bushing 7/8 in, slot 1/4 in"),
+        ("1.4988 in", "0.3774 in", "bushing 1-1/2 in, slot 3/8 in"),
         ("1.3116 in", "0.3150 in", "bushing 1-5/16 in, slot 5/16 in"),
         ("27.976 mm", "8.039 mm", "bushing 28 mm, slot 8 mm"),
         ("24.975 mm", "0.2524 in", "bushing 25 mm, slot 1/4 in"),

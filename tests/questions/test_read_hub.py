@@ -14,7 +14,7 @@ from broachplan.standards.named import Shape, Standard
 from broachplan.tooling.hub import BoreForm, Hardness, Scale
 
 MM, INCH = Length.mm, Length.inches
-ASKED = HubQuestion(bore="7/8 in +0.001 -0.000", hub_length="1-1/4 in")
+ASKED = HubQuestion(bore="1-3/8 in +0.001 -0.000", hub_length="1-3/4 in")
 
 
 def test_every_field_of_a_hub_is_read() -> None:
@@ -29,8 +29,8 @@ def test_every_field_of_a_hub_is_read() -> None:
         )
     )
 
-    assert hub.bore == Limits(INCH("7/8"), INCH("7/8"), INCH("0.876"))
-    assert (hub.length, hub.cut_length, hub.stack) == (INCH("1.25"), INCH("3.75"), 3)
+    assert hub.bore == Limits(INCH("1.375"), INCH("1.375"), INCH("1.376"))
+    assert (hub.length, hub.cut_length, hub.stack) == (INCH("1.75"), INCH("5.25"), 3)
     assert (hub.system, hub.bore_toleranced) == (System.INCH, True)
     assert (hub.outside_diameter, hub.hardness) == (INCH(2), Hardness(28, Scale.HRC))
     assert hub.bore_form is BoreForm.TAPERED
@@ -39,7 +39,7 @@ def test_every_field_of_a_hub_is_read() -> None:
 
 
 def test_fields_left_out_are_not_known() -> None:
-    hub, _ = read_hub_question(replace(ASKED, bore="7/8 in"))
+    hub, _ = read_hub_question(replace(ASKED, bore="1-3/8 in"))
 
     assert (hub.stack, hub.outside_diameter, hub.hardness, hub.material) == (1, None, None, None)
     assert hub.bore_form is BoreForm.THROUGH
@@ -47,11 +47,11 @@ def test_fields_left_out_are_not_known() -> None:
 
 
 def test_the_standard_follows_the_unit_of_the_bore() -> None:
-    # ASME B17.1: 3/16 in for a 7/8 in bore; ISO 773: 8 mm for a 25 mm bore.
+    # ASME B17.1: 5/16 in for a 1-3/8 in bore; ISO 773: 8 mm for a 25 mm bore.
     _, inch = read_hub_question(ASKED)
     _, metric = read_hub_question(HubQuestion(bore="25 mm", hub_length="30 mm"))
 
-    assert (inch.standard, inch.width.nominal) == (Standard.INCH, INCH("3/16"))
+    assert (inch.standard, inch.width.nominal) == (Standard.INCH, INCH("5/16"))
     assert (metric.standard, metric.width.nominal) == (Standard.METRIC, MM(8))
 
 
@@ -63,16 +63,16 @@ def test_a_standard_named_goes_before_the_unit() -> None:
     assert (keyway.standard, keyway.width.nominal) == (Standard.INCH, INCH("1/4"))
 
 
-def test_the_hub_reading_of_a_quarter_inch_key_in_a_seven_eighths_bore() -> None:
+def test_the_hub_reading_of_a_three_eighths_key_in_a_bore_of_one_and_three_eighths() -> None:
     # ASME B17.1: T = D - y + H/2 + C with y = (D - sqrt(D^2 - W^2)) / 2 and C = 0.005 in.
-    _, keyway = read_hub_question(replace(ASKED, key="1/4 in"))
-    arc = (0.875 - (0.875**2 - 0.25**2) ** 0.5) / 2
+    _, keyway = read_hub_question(replace(ASKED, key="3/8 in"))
+    arc = (1.375 - (1.375**2 - 0.375**2) ** 0.5) / 2
 
-    assert keyway.reading.nominal.nm == pytest.approx((0.875 - arc + 0.125 + 0.005) * 25_400_000, abs=1)
+    assert keyway.reading.nominal.nm == pytest.approx((1.375 - arc + 0.1875 + 0.005) * 25_400_000, abs=1)
 
 
 def test_shape_fit_and_aim_are_passed_on() -> None:
-    _, taper = read_hub_question(replace(ASKED, key="1/4 in", shape="taper"))
+    _, taper = read_hub_question(replace(ASKED, key="3/8 in", shape="taper"))
     assert taper.shape is Shape.TAPER
 
     metric = HubQuestion(bore="25 mm", hub_length="30 mm")
@@ -116,7 +116,7 @@ def test_the_keyway_must_leave_a_wall() -> None:
         ("hub_length", "-1 in", "hub length: read “-1 in”; it must be above zero"),
         ("hub_length", "1 in +0.1 -0.1", "hub length: read “1 in"),
         ("hub_od", "2", "hub outside diameter: read “2” without a unit"),
-        ("hub_od", "7/8 in", "hub outside diameter 0.875 in: it must be more than the bore"),
+        ("hub_od", "1-3/8 in", "hub outside diameter 1.375 in: it must be more than the bore"),
         ("hardness", "28", "hardness: read “28”; write a number and its scale"),
         ("stack", "0", "stack: read “0”; write how many hubs are stacked, 1 to 100"),
         ("stack", "101", "1 to 100"),

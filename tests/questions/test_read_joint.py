@@ -39,8 +39,8 @@ def test_every_line_enters_the_joint() -> None:
 
 
 def test_the_standard_follows_the_shaft_s_unit_and_top_clearance_can_be_left_out() -> None:
-    assert read_joint(JointQuestion(shaft="22 mm", no_top_clearance=True)) == joint(
-        MM(22), standard=Standard.METRIC, top_clearance=False
+    assert read_joint(JointQuestion(shaft="30 mm", no_top_clearance=True)) == joint(
+        MM(30), standard=Standard.METRIC, top_clearance=False
     )
 
 
@@ -61,7 +61,7 @@ def test_a_size_is_no_number(size: str) -> None:
     [
         (JointQuestion(shaft="1"), "without a unit"),
         (JointQuestion(shaft="1 in", key="808", standard="metric"), "only inch Woodruff keys have numbers"),
-        (JointQuestion(shaft="1 in", key="999"), "the Woodruff keys are"),
+        (JointQuestion(shaft="1 in", key="999"), "the table here leaves that number out"),
         (JointQuestion(shaft="1 in", key="8" * 5000), "at most|write a width"),
         (JointQuestion(shaft="1 in", standard="whitworth"), "inch, metric, woodruff or woodruff-metric"),
         (JointQuestion(shaft="1 in", fit="snug"), "write 1, 2"),

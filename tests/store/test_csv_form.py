@@ -296,7 +296,7 @@ def test_how_well_a_piece_was_measured_is_a_length_to_either_side(cell: str) -> 
     ("cell", "told"),
     [
         ("0 mm", "read “0 mm”; it must be above zero"),
-        ("±0.0002", "read “0.0002” without a unit; write a number and its unit, for example 1-1/4 in, 0.875 in, 875 thou or 22 mm"),
+        ("±0.0002", "read “0.0002” without a unit; write a number and its unit, for example 1-1/4 in, 0.625 in, 625 thou or 30 mm"),
     ],
 )  # fmt: skip
 def test_a_piece_measured_to_nothing_or_without_a_unit_is_refused(cell: str, told: str) -> None:
