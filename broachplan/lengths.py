@@ -205,17 +205,6 @@ def show(length: Length, units: Units) -> str:
     return f"{_decimal(length.nm, NM_PER_INCH, 4)} in"
 
 
-def show_apart(units: Units, *lengths: Length) -> list[str]:
-    """Lengths in words, with as many decimals as it takes to tell different ones from each other and from zero."""
-    different = {*lengths, Length(0)}
-    texts = {length: show(length, units) for length in different}
-    per, places, unit = (NM_PER_MM, 3, "mm") if units is Units.MM else (NM_PER_INCH, 4, "in")
-    while len(set(texts.values())) < len(different):
-        places += 1
-        texts = {length: f"{_decimal(length.nm, per, places)} {unit}" for length in different}
-    return [texts[length] for length in lengths]
-
-
 def write_exact(length: Length) -> str:
     """The shortest decimal that reads back as the same length: inches where they come out, else millimetres."""
     in_mm = f"{_trimmed(length.nm, 6)} mm"
@@ -302,7 +291,11 @@ def _not_a_length(text: str, plain: str, what: str) -> InputError:
 
 
 def _decimal(numerator: int, denominator: int, places: int) -> str:
-    scaled = round(Fraction(numerator * 10**places, denominator))
+    return decimal(round(Fraction(numerator * 10**places, denominator)), places)
+
+
+def decimal(scaled: int, places: int) -> str:
+    """``scaled`` / 10**places with as many decimals."""
     sign = "-" if scaled < 0 else ""
     whole, part = divmod(abs(scaled), 10**places)
     return f"{sign}{whole}.{part:0{places}d}"

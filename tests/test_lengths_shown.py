@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from broachplan.lengths import Length, Units, parse_length, show, show_apart, write_exact
+from broachplan.lengths import Length, Units, parse_length, show, write_exact
+from broachplan.shown import show_apart
 from tests.exact_lengths import INCH, MM, TEN_METRES, THOU, half_even
 
 lengths = st.integers(1, TEN_METRES).map(Length)

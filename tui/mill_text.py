@@ -7,6 +7,7 @@ from rich.text import Text
 from broachplan.keyways.key import size_name
 from broachplan.keyways.milling_card import After, Card, Ends, Over, State, WoodruffSetup
 from broachplan.lengths import Units
+from broachplan.shown import AtLeast, AtMost, show_apart
 from tui.sheet import MEMORY, Sheet
 from tui.words import figure
 
@@ -19,7 +20,7 @@ def mill_text(card: Card, units: Units) -> Text:
     if card.status == MEMORY:
         sheet.say("SOME FIGURES FROM MEMORY: see below", "reverse")
     if card.after:
-        _after(sheet, card.after)
+        _after(sheet, card, card.after)
     _depth(sheet, card)
     if card.woodruff:
         _woodruff(sheet, card, card.woodruff)
@@ -36,18 +37,26 @@ def mill_text(card: Card, units: Units) -> Text:
     return sheet.done()
 
 
-def _after(sheet: Sheet, after: After) -> None:
+def _after(sheet: Sheet, card: Card, after: After) -> None:
     reads = f"{sheet.size(after.measured.size)} over the {after.measured.over}"
     if after.state is State.SHORT:
         sheet.head(f"STILL TO TAKE OFF: {sheet.size(after.to_aim)}")
         sheet.row("read", reads)
-        sheet.row("at least", sheet.size(after.least))
-        sheet.row("at most", sheet.size(after.most))
+        least, most = show_apart(sheet.units, AtLeast(after.least), AtMost(after.most))
+        sheet.row("at least", least)
+        sheet.row("at most", most)
     elif after.state is State.WITHIN:
         sheet.head("DONE: within the limits, nothing to take off")
         sheet.row("read", reads)
+        if after.key_on_size:
+            sheet.say(f" for a key {sheet.size(card.key_height)} high: measure it")
+    elif after.state is State.UNSURE:
+        sheet.head("CANNOT TELL: measure the key")
+        sheet.row("read", reads)
+        sheet.say(" Type the key's height, or measure over the floor.")
     else:
-        sheet.head(f"PAST: {sheet.size(-after.most)} too deep")
+        (deep,) = show_apart(sheet.units, -after.most)
+        sheet.head(f"PAST: {deep} too deep")
         sheet.row("read", f"{reads}; no cut can bring it back")
     if after.measured.over is Over.KEY:
         sheet.row("floor", sheet.size(after.floor))

@@ -5,8 +5,9 @@ from __future__ import annotations
 from rich.text import Text
 
 from broachplan.lengths import NM_PER_INCH, NM_PER_MM, Length, Limits, Units
+from broachplan.shown import nominal_in_words
 from tui.plain import plain
-from tui.words import figure, limits_words, unit_word
+from tui.words import figure, gauge_units, limits_words, unit_word
 
 MEMORY = "memory"
 _NAME = 11
@@ -43,7 +44,8 @@ class Sheet:
         """The nominal size, then its limits."""
         if limits.lower == limits.upper == limits.nominal:
             return self.size(limits.nominal)
-        return f"{figure(limits.nominal, self.units)}, {self.between(limits)}"
+        nominal = nominal_in_words(limits, gauge_units(self.units))
+        return f"{nominal.rpartition(' ')[0]}, {self.between(limits)}"
 
     def span(self, ends: tuple[Length, Length]) -> str:
         """From the smaller to the larger."""

@@ -12,6 +12,7 @@ from broachplan.lengths import Length, Limits, Units, show
 from broachplan.planner.answer import Answer, Caution, Make, Pass, Plan, Refusal
 from broachplan.planner.rests_on import all_notes
 from broachplan.planner.rule_words import RULES, press_not_checked, why_blocked
+from broachplan.shown import between_in_words, limits_in_words
 from broachplan.tooling.figures import FIGURES
 from tui.plain import plain
 from tui.widgets.ledger import Row
@@ -40,10 +41,8 @@ def unit_word(units: Units) -> str:
 
 
 def limits_words(limits: Limits, units: Units) -> str:
-    """Both limits, or the size where they are one."""
-    if limits.lower == limits.upper:
-        return f"{figure(limits.lower, units)} {unit_word(units)}"
-    return f"{figure(limits.lower, units)} to {figure(limits.upper, units)} {unit_word(units)}"
+    """Both limits as a gauge reads, or the size where they are one."""
+    return limits_in_words(limits, gauge_units(units))
 
 
 def force_words(newtons: float, units: Units) -> str:
@@ -205,9 +204,7 @@ def make_text(make: Sequence[Make], units: Units) -> Text:
         text.append(f"{one.kind.value}\n", "bold").append(f"  {plain(one.text)}\n")
         for name, (low, high) in one.limits.items():
             best = f", best {show(one.best[name], units)}" if name in one.best else ""
-            text.append(
-                f"  {labels.get(name, name).ljust(20)} {show(low, units)} to {show(high, units)}{best}\n"
-            )
+            text.append(f"  {labels.get(name, name).ljust(20)} {between_in_words(low, high, units)}{best}\n")
         text.append("\n")
     text.rstrip()
     return text

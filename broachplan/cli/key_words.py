@@ -8,6 +8,7 @@ from broachplan.cli.layout import wrap
 from broachplan.keyways.joint import MEMORY, Clearance, Cutter, Joint, Position, Stepped
 from broachplan.keyways.key import size_name
 from broachplan.lengths import Length, Limits, Units, show
+from broachplan.shown import between_in_words, limits_in_words, nominal_in_words
 from broachplan.standards.corners import Corners
 from broachplan.standards.keyseat_position import PositionRow, position_rows
 from broachplan.standards.named import Standard
@@ -55,17 +56,17 @@ def _key(joint: Joint, units: Units) -> Iterator[str]:
         if joint.stepped:
             yield from _stepped(joint.stepped, units)
         else:
-            yield _row("width", _between(fit.stock.width, units))
-            yield _row("height", _between(fit.stock.height, units))
+            yield _row("width", limits_in_words(fit.stock.width, units))
+            yield _row("height", limits_in_words(fit.stock.height, units))
         yield from _free(fit, units)
 
 
 def _stepped(stepped: Stepped, units: Units) -> Iterator[str]:
-    yield _row("width in shaft", _between(stepped.shaft_width, units))
-    yield _row("width in hub", _between(stepped.hub_width, units))
-    yield _row("whole height", _between(stepped.height, units))
+    yield _row("width in shaft", limits_in_words(stepped.shaft_width, units))
+    yield _row("width in hub", limits_in_words(stepped.hub_width, units))
+    yield _row("whole height", limits_in_words(stepped.height, units))
     if stepped.step:
-        yield _row("bottom to step", _between(stepped.in_shaft, units))
+        yield _row("bottom to step", limits_in_words(stepped.in_shaft, units))
         yield _row("step at each side", show(stepped.step, units))
 
 
@@ -80,31 +81,38 @@ def _free(fit: Clearance, units: Units) -> Iterator[str]:
 
 def _parts(joint: Joint, units: Units) -> Iterator[str]:
     yield "Shaft"
-    yield _row("floor to opposite side", _both(joint.shaft.reading.nominal, units))
-    yield _row("limits", _between(joint.shaft.reading, units))
+    yield _row("floor to opposite side", _nominal(joint.shaft.reading, units))
+    yield _row("limits", limits_in_words(joint.shaft.reading, units))
     yield _row("top of arc to floor", _both(joint.shaft.depth, units))
     yield _row("depth at side wall", _both(joint.shaft.at_edge, units))
-    yield _row("keyseat width", _between(joint.shaft.width, units))
+    yield _row("keyseat width", limits_in_words(joint.shaft.width, units))
     yield ""
     yield "Hub"
-    yield _row("floor to opposite wall", _both(joint.hub.reading.nominal, units))
-    yield _row("limits", _between(joint.hub.reading, units))
+    yield _row("floor to opposite wall", _nominal(joint.hub.reading, units))
+    yield _row("limits", limits_in_words(joint.hub.reading, units))
     yield _row("depth at side wall", _both(joint.hub.depth, units))
-    yield _row("keyway width", _between(joint.hub.width, units))
+    yield _row("keyway width", limits_in_words(joint.hub.width, units))
 
 
 def _over(joint: Joint, units: Units) -> Iterator[str]:
     yield _row("height of arc", _both(joint.arc, units))
-    yield _row("over shaft and key", _both(joint.over_key, units))
-    yield _row("limits", _between(joint.over_key_limits, units))
+    yield _row("over shaft and key", _nominal(_over_key(joint), units))
+    yield _row("limits", limits_in_words(joint.over_key_limits, units))
+
+
+def _over_key(joint: Joint) -> Limits:
+    limits = joint.over_key_limits
+    return Limits(joint.over_key, limits.lower, limits.upper)
 
 
 def _corners(corners: Corners | None, units: Units) -> Iterator[str]:
     if corners is None:
         return
-    yield _row("fillet radius", _span(corners.radius, units) + _one(corners.status))
+    yield _row("fillet radius", between_in_words(*corners.radius, units) + _one(corners.status))
     if corners.chamfer:
-        yield _row("key chamfer, 45 degrees", _span(corners.chamfer, units) + _one(corners.status))
+        yield _row(
+            "key chamfer, 45 degrees", between_in_words(*corners.chamfer, units) + _one(corners.status)
+        )
 
 
 def _position(position: Position | None, units: Units) -> Iterator[str]:
@@ -129,10 +137,15 @@ def _cutter(cutter: Cutter | None, units: Units) -> Iterator[str]:
         return
     yield ""
     yield "Cutter" + (f" {cutter.number}" if cutter.number else "")
-    yield _row("width", _between(cutter.width, units) + _one(cutter.status))
+    yield _row("width", limits_in_words(cutter.width, units) + _one(cutter.status))
     limits = cutter.diameter_limits
-    diameter = _between(limits, units) if limits else show(cutter.diameter, units)
+    diameter = limits_in_words(limits, units) if limits else show(cutter.diameter, units)
     yield _row("diameter", diameter + _one(cutter.status))
+
+
+def _nominal(limits: Limits, units: Units) -> str:
+    other = Units.MM if units is Units.INCH else Units.INCH
+    return f"{nominal_in_words(limits, units)} ({nominal_in_words(limits, other)})"
 
 
 def _both(length: Length, units: Units) -> str:
@@ -144,19 +157,8 @@ def _ends(limits: Limits) -> tuple[Length, Length]:
     return limits.lower, limits.upper
 
 
-def _between(limits: Limits, units: Units) -> str:
-    return _span(_ends(limits), units)
-
-
-def _span(ends: tuple[Length, Length], units: Units) -> str:
-    lower, upper = ends
-    if lower == upper:
-        return show(upper, units)
-    return f"{show(lower, units).split(' ')[0]} to {show(upper, units)}"
-
-
 def _clear(limits: Limits, units: Units) -> str:
-    return _between(limits, units) + (" (below zero: tight)" if limits.lower < Length(0) else "")
+    return limits_in_words(limits, units) + (" (below zero: tight)" if limits.lower < Length(0) else "")
 
 
 def _row(name: str, value: str) -> str:

@@ -9,6 +9,7 @@ from broachplan.keyways.joint import MEMORY
 from broachplan.keyways.key import size_name
 from broachplan.keyways.milling_card import After, Card, Ends, Over, Run, State, WoodruffSetup
 from broachplan.lengths import NM_PER_INCH, NM_PER_MM, Length, Limits, Units, show
+from broachplan.shown import AtLeast, AtMost, limits_in_words, nominal_in_words, show_apart
 from broachplan.standards.named import Standard
 
 _INDENT = "  "
@@ -22,7 +23,7 @@ def in_words(card: Card) -> list[str]:
     return [
         *wrap(_headline(card), rest=_INDENT),
         *_main(card, units),
-        *(_after(card.after, units) if card.after else ()),
+        *(_after(card, card.after, units) if card.after else ()),
         *(_woodruff(card, card.woodruff, units) if card.woodruff else _centre(card, units)),
         *_passes(card, units),
         *_runs(card, units),
@@ -45,24 +46,31 @@ def _main(card: Card, units: Units) -> Iterator[str]:
     limits = "your limits" if card.own_limits else "limits"
     name = "feed from the crown" if card.woodruff else "depth from top of arc"
     yield ""
-    yield _row(name, _both(card.depth.nominal, units))
-    yield _row(limits, f"{_between(card.depth, units)}, aim {show(card.aim, units)}")
-    yield _row("over shaft and key", _both(card.over_key.nominal, units))
-    yield _row(limits, f"{_between(card.over_key, units)}, key {show(card.key_height, units)} high")
+    yield _row(name, _nominal(card.depth, units))
+    yield _row(limits, f"{limits_in_words(card.depth, units)}, aim {show(card.aim, units)}")
+    yield _row("over shaft and key", _nominal(card.over_key, units))
+    yield _row(limits, f"{limits_in_words(card.over_key, units)}, key {show(card.key_height, units)} high")
 
 
-def _after(after: After, units: Units) -> Iterator[str]:
+def _after(card: Card, after: After, units: Units) -> Iterator[str]:
     yield ""
     reads = f"{show(after.measured.size, units)} over the {after.measured.over}"
     if after.state is State.SHORT:
         yield f"STILL TO TAKE OFF: {show(after.to_aim, units)}"
         yield _row("read", reads)
-        yield _row("at least", show(after.least, units))
-        yield _row("at most", show(after.most, units))
+        least, most = show_apart(units, AtLeast(after.least), AtMost(after.most))
+        yield _row("at least", least)
+        yield _row("at most", most)
     elif after.state is State.WITHIN:
         yield f"DONE: {reads} is within the limits; nothing to take off."
+        if after.key_on_size:
+            yield f"{_INDENT}That is for a key {show(card.key_height, units)} high: measure the key."
+    elif after.state is State.UNSURE:
+        yield f"CANNOT TELL: {reads}, and the key's height is not known."
+        yield f"{_INDENT}Measure the key and give its height, or measure over the floor."
     else:
-        yield f"PAST: {reads} is {show(-after.most, units)} too deep; no cut can bring it back."
+        (deep,) = show_apart(units, -after.most)
+        yield f"PAST: {reads} is {deep} too deep; no cut can bring it back."
     if after.measured.over is Over.KEY:
         yield _row("floor to opposite side", _both(after.floor, units))
 
@@ -82,10 +90,10 @@ def _woodruff(card: Card, setup: WoodruffSetup, units: Units) -> Iterator[str]:
     memory = " (from memory)" if setup.cutter.status == MEMORY else ""
     yield ""
     yield f"Cutter {setup.cutter.number or size_name(setup.cutter.width.nominal)}{memory}"
-    yield _row("width", _between(setup.cutter.width, units))
+    yield _row("width", limits_in_words(setup.cutter.width, units))
     limits = setup.cutter.diameter_limits
     yield _row(
-        "diameter", f"{show(setup.diameter, units)}{f' ({_between(limits, units)})' if limits else ''}"
+        "diameter", f"{show(setup.diameter, units)}{f' ({limits_in_words(limits, units)})' if limits else ''}"
     )
     yield ""
     yield "Height: touch the top of the shaft with the cutter's lower face, then lower it"
@@ -102,7 +110,7 @@ def _woodruff(card: Card, setup: WoodruffSetup, units: Units) -> Iterator[str]:
     yield _row("seat at its edges", f"{show(setup.seat_length, units)} long")
     yield ""
     yield "Feed in from a touch on the shaft's side, its crown at the centre's height"
-    yield _row("crown datum", _both(card.depth.nominal, units))
+    yield _row("crown datum", _nominal(card.depth, units))
     yield _row(
         "edge datum", f"{_both(setup.at_edge, units)}; the crown lies {show(card.joint.arc, units)} out"
     )
@@ -123,8 +131,8 @@ def _passes(card: Card, units: Units) -> Iterator[str]:
 def _runs(card: Card, units: Units) -> Iterator[str]:
     if card.side_move:
         yield ""
-        yield f"Width: {_between(card.joint.shaft.width, units)} with a cutter of {show(card.cutter or card.aim, units)}"
-        yield _row("off centre to each side", _between(card.side_move, units))
+        yield f"Width: {limits_in_words(card.joint.shaft.width, units)} with a cutter of {show(card.cutter or card.aim, units)}"
+        yield _row("off centre to each side", limits_in_words(card.side_move, units))
     if not card.runs:
         return
     yield ""
@@ -157,13 +165,13 @@ def _spindle(card: Card, units: Units) -> Iterator[str]:
 def _measure(card: Card, units: Units) -> Iterator[str]:
     yield ""
     yield "Measure"
-    yield _row("floor to opposite side", _both(card.floor.nominal, units))
-    yield _row("limits", _between(card.floor, units))
+    yield _row("floor to opposite side", _nominal(card.floor, units))
+    yield _row("limits", limits_in_words(card.floor, units))
     if card.over_key_stock and card.stock:
-        yield _row("over key, any in limits", f"{_between(card.over_key_stock, units)} ({card.stock})")
+        yield _row("over key, any in limits", f"{limits_in_words(card.over_key_stock, units)} ({card.stock})")
         if card.woodruff:
-            yield _row("over the tallest key", show(card.over_key_stock.upper, units))
-    yield _row("keyseat width", _between(card.joint.shaft.width, units))
+            yield _row("over the tallest key", show_apart(units, AtMost(card.over_key_stock.upper))[0])
+    yield _row("keyseat width", limits_in_words(card.joint.shaft.width, units))
 
 
 def _exact(length: Length, units: Units) -> str:
@@ -175,15 +183,14 @@ def _exact(length: Length, units: Units) -> str:
     return show(length, units)
 
 
+def _nominal(limits: Limits, units: Units) -> str:
+    other = Units.MM if units is Units.INCH else Units.INCH
+    return f"{nominal_in_words(limits, units)} ({nominal_in_words(limits, other)})"
+
+
 def _both(length: Length, units: Units) -> str:
     other = Units.MM if units is Units.INCH else Units.INCH
     return f"{show(length, units)} ({show(length, other)})"
-
-
-def _between(limits: Limits, units: Units) -> str:
-    if limits.lower == limits.upper:
-        return show(limits.upper, units)
-    return f"{show(limits.lower, units).split(' ')[0]} to {show(limits.upper, units)}"
 
 
 def _row(name: str, value: str) -> str:

@@ -13,6 +13,7 @@ from broachplan.planner.rests_on import all_notes
 from broachplan.planner.rule_words import RULES, by_how_much, press_not_checked, why_blocked
 from broachplan.quantities import show_force
 from broachplan.settings import MEMORY
+from broachplan.shown import between_in_words, limits_in_words, nominal_in_words
 from broachplan.tooling.figures import FIGURES
 from broachplan.tooling.hub import BoreForm, Hub
 
@@ -208,7 +209,7 @@ def _sized(make: Make, name: str, units: Units) -> str:
     if limits is None or limits[0] == limits[1]:
         value = best if best is not None else limits[0] if limits else None
         return show(value, units) if value is not None else ""
-    between = _between(*limits, units)
+    between = between_in_words(*limits, units)
     return between if best is None else f"{show(best, units)} ({between})"
 
 
@@ -220,12 +221,7 @@ def _with_figures(tag: str, *figures: tuple[str, Length | None], units: Units) -
 def _within(limits: Limits, units: Units) -> str:
     if limits.lower == limits.upper:
         return show(limits.nominal, units)
-    return f"{show(limits.nominal, units)} ({_between(limits.lower, limits.upper, units)})"
-
-
-def _between(low: Length, high: Length, units: Units) -> str:
-    """Two lengths with one unit behind them."""
-    return f"{show(low, units).rpartition(' ')[0]} to {show(high, units)}"
+    return f"{nominal_in_words(limits, units)} ({limits_in_words(limits, units)})"
 
 
 def _labelled(label: str, texts: list[str]) -> list[str]:

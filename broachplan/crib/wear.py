@@ -17,6 +17,7 @@ from broachplan.crib.entries import OF_WEAR, Change, Value, changes_between
 from broachplan.errors import InputError, quoted
 from broachplan.lengths import Length, Units, parse_length, show
 from broachplan.settings import Settings
+from broachplan.shown import AtLeast, show_apart
 
 MOST_AT_ONCE = 10_000
 _CUTS = re.compile(
@@ -155,7 +156,8 @@ def _over(
     if most_cuts is not None and cuts >= most_cuts:
         found.append((f"{cuts} cuts", f", the shop's limit is {most_cuts}"))
     if most_length is not None and length >= most_length:
-        found.append((f"{show(length, units)} cut", f", the shop's limit is {show(most_length, units)}"))
+        cut, limit = show_apart(units, length, AtLeast(most_length))
+        found.append((f"{cut} cut", f", the shop's limit is {limit}"))
     return found
 
 

@@ -7,6 +7,7 @@ from math import isqrt
 
 from broachplan.errors import InputError
 from broachplan.lengths import Length, Limits, Units, show, write_exact
+from broachplan.shown import limits_in_words
 from broachplan.standards.named import Shape, Standard
 
 
@@ -34,13 +35,9 @@ class Keyway:
     def __post_init__(self) -> None:
         if self.aim not in self.reading:
             raise InputError(
-                f"aim {_both(self.aim)}: it must lie within the reading's limits, "
-                f"{_both(self.reading.lower)} to {_both(self.reading.upper)}"
+                f"aim {show(self.aim, Units.INCH)} ({show(self.aim, Units.MM)}): it must lie within the reading's limits, "
+                f"{limits_in_words(self.reading, Units.INCH)} ({limits_in_words(self.reading, Units.MM)})"
             )
-
-
-def _both(length: Length) -> str:
-    return f"{show(length, Units.INCH)} ({show(length, Units.MM)})"
 
 
 def half_root(diameter: Length, width: Length) -> tuple[int, int]:

@@ -18,7 +18,6 @@ from broachplan.keyways.milling_card import (
     Deviations,
     Ends,
     Finding,
-    Measured,
     Over,
     Pass,
     Run,
@@ -47,7 +46,7 @@ def milling_card(joint: Joint, shaft: Limits, asked: Asked) -> Card:
     floor = _floor(joint, asked.own_limits)
     key_height = _key_height(joint, asked.key_height)
     depth, shaft_remark = _depth(joint, shaft, floor)
-    after = _after(joint, shaft, floor, asked.measured, key_height) if asked.measured else None
+    after = _after(joint, shaft, floor, asked, key_height)
     passes, aim = _passes(depth, half(floor.lower + floor.upper), asked.step, after)
     stock = joint.clearances[0].stock if joint.clearances and asked.key_height is None else None
     woodruff = woodruff_setup(joint, joint.cutter, shaft, asked) if joint.cutter else None
@@ -97,7 +96,7 @@ def _floor(joint: Joint, own: Deviations | None) -> Limits:
     if not lowest < floor.lower <= floor.upper < highest:
         raise InputError(
             f"depth limits: the floor's reading would be {write_exact(floor.lower)} to {write_exact(floor.upper)}; "
-            f"it must lie between {write_exact(lowest)} and {write_exact(highest)}, where the seat holds a key"
+            f"it must be more than {write_exact(lowest)} and less than {write_exact(highest)}, so that the seat holds a key"
         )
     return floor
 
@@ -218,7 +217,10 @@ def _spindle(speed: Speed | None, cutter: Length | None) -> Spindle | None:
     return Spindle(speed, cutter, spindle_rpm(speed, cutter))
 
 
-def _after(joint: Joint, shaft: Limits, floor: Limits, measured: Measured, key_height: Length) -> After:
+def _after(joint: Joint, shaft: Limits, floor: Limits, asked: Asked, key_height: Length) -> After | None:
+    measured = asked.measured
+    if measured is None:
+        return None
     over_key = measured.over is Over.KEY
     at_floor = measured.size - key_height if over_key else measured.size
     highest = shaft.upper
@@ -229,9 +231,27 @@ def _after(joint: Joint, shaft: Limits, floor: Limits, measured: Measured, key_h
             f"measured: read {write_exact(measured.size)} over the {measured.over}; it must be more than "
             f"{write_exact(lowest + added)} and not over {write_exact(highest + added)}"
         )
-    state = State.WITHIN if at_floor in floor else State.SHORT if at_floor > floor.upper else State.PAST
+    key_on_size = over_key and asked.key_height is None
+    state = _state(at_floor, floor, key_on_size=key_on_size)
     middle = half(floor.lower + floor.upper)
-    return After(measured, at_floor, state, at_floor - middle, at_floor - floor.upper, at_floor - floor.lower)
+    return After(
+        measured,
+        at_floor,
+        state,
+        at_floor - middle,
+        at_floor - floor.upper,
+        at_floor - floor.lower,
+        key_on_size,
+    )
+
+
+def _state(at_floor: Length, floor: Limits, *, key_on_size: bool) -> State:
+    """How the floor stands to its limits; too deep only where that is sure, for a key taken on size may be a low one."""
+    if at_floor in floor:
+        return State.WITHIN
+    if at_floor > floor.upper:
+        return State.SHORT
+    return State.UNSURE if key_on_size else State.PAST
 
 
 def _reading_remark(asked: Asked) -> tuple[str, ...]:

@@ -23,11 +23,12 @@ class Over(StrEnum):
 
 
 class State(StrEnum):
-    """How a reading stands to its limits: metal left, done, or too deep."""
+    """How a reading stands to its limits: metal left, done, too deep, or not to be told before the key is measured."""
 
     SHORT = "short"
     WITHIN = "within"
     PAST = "past"
+    UNSURE = "unsure"
 
 
 class Ends(StrEnum):
@@ -126,7 +127,8 @@ class After:
     """What a reading means: ``floor`` is the reading over the floor that it stands for.
 
     ``to_aim`` is still to take off to the aim, ``least`` to be within the limits and ``most`` before it is past them;
-    negative where that much is gone already.
+    negative where that much is gone already. With ``key_on_size`` the reading is over a key that was not measured, and
+    all of it is for a key on size.
     """
 
     measured: Measured
@@ -135,6 +137,7 @@ class After:
     to_aim: Length
     least: Length
     most: Length
+    key_on_size: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,6 +13,7 @@ from broachplan.planner.not_checked import not_checked
 from broachplan.planner.pairs import Found
 from broachplan.planner.presses import is_heavy
 from broachplan.planner.rules import Case
+from broachplan.shown import AtLeast, AtMost
 from broachplan.standards.constants import HB_OF_35_HRC, TIGHT_BRITTLE, TIGHT_DUCTILE
 from broachplan.tooling.hub import Scale
 from broachplan.tooling.materials import Group
@@ -137,7 +138,7 @@ def _wall(draft: Draft) -> Iterator[Caution]:
     # Twice the wall, so that half a nanometre stays exact: outer radius less the keyway floor from the centre.
     twice = outside.nm - (2 * case.keyway.reading.upper.nm - case.hub.bore.nominal.nm)
     if twice < 2 * least.nm:
-        wall, limit = case.apart(Length(twice // 2), least)
+        wall, limit = case.apart(Length(twice // 2), AtLeast(least))
         yield Caution(Warn.WALL, f"{wall} of wall is left over the keyway; the shop's limit is {limit}")
 
 
@@ -149,7 +150,7 @@ def _off_table(draft: Draft) -> Iterator[Caution]:
 def _band(draft: Draft) -> Iterator[Caution]:
     case, limit = draft.case, draft.case.keyway.reading.upper
     if draft.high > limit:
-        high, most, past = case.apart(draft.high, limit, draft.high - limit)
+        high, most, past = case.apart(draft.high, AtMost(limit), draft.high - limit)
         yield Caution(
             Warn.BAND,
             f"the last reading may come out too deep: up to {high}, {past} past the limit of {most}, "
@@ -167,7 +168,7 @@ def _push_pin(draft: Draft) -> Iterator[Caution]:
     shank = broach.overall_length - broach.front_length - toothed
     needed = case.hub.cut_length + collar
     if shank < needed:
-        long, deep, pin = case.apart(shank, needed, needed - shank)
+        long, deep, pin = case.apart(shank, needed, AtLeast(needed - shank))
         yield Caution(
             Warn.PUSH_PIN,
             f"behind the last tooth the broach is {long} long and must go {deep} deep: "

@@ -49,7 +49,7 @@ def shim_that_saves_a_pass(found: Found, case: Case) -> str | None:
     (make,) = shim_list(cut, shim_widths(slot, case), "")
     low, high = make.limits["thickness"]
     return (
-        f"one more shim of {case.words(make.best['thickness'])} ({case.words(low)} to {case.words(high)}) "
+        f"one more shim of {case.words(make.best['thickness'])} ({case.between(low, high)}) "
         f"would do it in {len(cut.passes)} instead of {passes}"
     )
 

@@ -18,6 +18,7 @@ from broachplan.planner.presses import Choice, Peaks
 from broachplan.planner.rules import Case, Reason, shim_usable
 from broachplan.planner.search import PassOrder, Search, Start
 from broachplan.planner.stacks import Totals, totals_of
+from broachplan.shown import AtLeast, AtMost
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
 
 
@@ -206,7 +207,7 @@ def _refusal(pair: Pair, problem: PassProblem, drawer: Drawer, case: Case) -> Ov
         return Reason(
             Rule.SHIM_FIT,
             f"no shim on the shelf fits a slot of {case.words(pair.bushing.slot_width)}: "
-            f"widths {case.words(pair.bushing.slot_width - case.settings.shim_clearance)} to that",
+            f"widths {case.between(pair.bushing.slot_width - case.settings.shim_clearance, pair.bushing.slot_width)}",
         )
     if not geometry.final_totals:
         return _reading_refusal(geometry, case)
@@ -222,7 +223,7 @@ def _entry_refusal(search: Search, case: Case) -> Reason:
             -high,
         )
     nearest = _highest_nm(search, high)
-    least, most, made = case.apart(Length(low), Length(high), Length(nearest))
+    least, most, made = case.apart(AtLeast(Length(low)), AtMost(Length(high)), Length(nearest))
     return Reason(
         Rule.ENTRY,
         f"the first pass needs shims of {least} to {most}; the nearest stack makes {made}",
@@ -235,7 +236,9 @@ def _reading_refusal(search: Search, case: Case) -> Reason:
     bare = search.reading(0)
     past = bare > target.upper
     nearest = search.reading(_highest_nm(search, target.lower - bare))
-    reads, low, high = case.apart(Length(nearest), Length(target.lower), Length(target.upper))
+    reads, low, high = case.apart(
+        Length(nearest), AtLeast(Length(target.lower)), AtMost(Length(target.upper))
+    )
     if past:
         return Reason(
             Rule.READING, f"reads {reads} with no shim, past the limits {low} to {high}", bare - target.upper
@@ -251,7 +254,9 @@ def _bite_refusal(search: Search, case: Case) -> Reason:
     reach = search.problem.totals.nm(bits.lowest(search.totals_that_reach()))
     before = _highest_nm(search, reach - 1)
     most = search.problem.teeth.advance_nm
-    here, there, step, longest = case.apart(*map(Length, (before, reach, reach - before, most)))
+    here, there, step, longest = case.apart(
+        *map(Length, (before, reach, reach - before)), AtMost(Length(most))
+    )
     return Reason(
         Rule.BITE,
         f"from shims of {here} the next stack is {there}: a step of {step}, at most {longest}",

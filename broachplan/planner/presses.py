@@ -9,6 +9,7 @@ from broachplan.errors import InputError, quoted
 from broachplan.lengths import Length
 from broachplan.planner.answer import Rule
 from broachplan.planner.rules import Case, Reason
+from broachplan.shown import AtLeast
 from broachplan.tooling.pieces import Broach, Press
 
 
@@ -130,7 +131,7 @@ def presses_for(broach: Broach, choice: Choice, case: Case) -> Choice | Reason:
     if choice.presses and not tall and opening is not None:
         best = max(choice.presses, key=lambda p: p.opening or Length(0))
         assert best.opening is not None
-        needed, there = case.apart(opening, best.opening)
+        needed, there = case.apart(AtLeast(opening), best.opening)
         return Reason(
             Rule.OPENING,
             f"needs an opening of {needed}; press {best.tag} opens {there}",
@@ -140,7 +141,7 @@ def presses_for(broach: Broach, choice: Choice, case: Case) -> Choice | Reason:
     if tall and not deep and throat is not None:
         best = max(tall, key=lambda p: p.throat or Length(0))
         assert best.throat is not None
-        needed, there = case.apart(throat, best.throat)
+        needed, there = case.apart(AtLeast(throat), best.throat)
         return Reason(
             Rule.THROAT,
             f"needs a throat of {needed}; press {best.tag} has {there}",

@@ -12,10 +12,11 @@ from fractions import Fraction
 from broachplan.cut.load import teeth_room
 from broachplan.cut.teeth import Teeth
 from broachplan.keyways.keyway import Keyway
-from broachplan.lengths import Length, show, show_apart
+from broachplan.lengths import Length, show
 from broachplan.planner.answer import Rule
 from broachplan.planner.bounds import Bounds
 from broachplan.settings import Settings
+from broachplan.shown import AtLeast, AtMost, between_in_words, show_apart
 from broachplan.standards.named import Shape
 from broachplan.tooling.hub import BoreForm, Hub
 from broachplan.tooling.materials import Group, Material
@@ -50,8 +51,12 @@ class Case:
         """A length in the shop's units."""
         return show(length, self.settings.units)
 
-    def apart(self, *lengths: Length) -> list[str]:
-        """Lengths in the shop's units that are weighed against each other: different ones look different."""
+    def between(self, lower: Length, upper: Length) -> str:
+        """Two limits in the shop's units."""
+        return between_in_words(lower, upper, self.settings.units)
+
+    def apart(self, *lengths: Length | AtLeast | AtMost) -> list[str]:
+        """Lengths in the shop's units that are weighed against each other; see `show_apart`."""
         return show_apart(self.settings.units, *lengths)
 
 
@@ -91,7 +96,7 @@ def broach_refusal(broach: Broach, case: Case) -> Reason | None:
     width = broach.keyway_width
     if width is not None and not low <= width <= high:
         outside = low - width if width < low else width - high
-        cuts, least, most = case.apart(width, low, high)
+        cuts, least, most = case.apart(width, AtLeast(low), AtMost(high))
         return Reason(Rule.WIDTH, f"cuts {cuts}; the keyway is {least} to {most}", outside.nm)
     if broach.missing:
         return _not_measured(broach)
@@ -106,7 +111,7 @@ def bushing_refusal(bushing: Bushing, case: Case) -> Reason | None:
     if diameter is not None and not low <= diameter <= high:
         off = abs(high - diameter)
         size, difference, bore, most = case.apart(
-            diameter, off, case.hub.bore.lower, case.settings.bushing_clearance
+            diameter, off, case.hub.bore.lower, AtMost(case.settings.bushing_clearance)
         )
         if diameter > high:
             return Reason(Rule.BUSHING_FIT, f"{size} is {difference} too large for a bore of {bore}", off.nm)
@@ -128,7 +133,7 @@ def slot_refusal(broach: Broach, bushing: Bushing, case: Case) -> Reason | None:
     most = case.settings.slot_clearance
     if Length(0) <= clearance <= most:
         return None
-    slot, off, part, limit = case.apart(bushing.slot_width, abs(clearance), widest, most)
+    slot, off, part, limit = case.apart(bushing.slot_width, abs(clearance), widest, AtMost(most))
     if clearance < Length(0):
         return Reason(Rule.SLOT_FIT, f"slot {slot} is {off} narrower than the broach, {part}", -clearance.nm)
     return Reason(
@@ -191,7 +196,7 @@ def _chip_room(broach: Broach, teeth: Teeth, case: Case) -> Reason | None:
     if chip <= room:
         return None
     longest = Length(int(room / (teeth.rise * chip_factor(case.hub.material, case.settings))))
-    length, most = case.apart(case.hub.cut_length, longest)
+    length, most = case.apart(case.hub.cut_length, AtMost(longest))
     return Reason(
         Rule.CHIP_ROOM,
         f"a chip from {length} does not fit the gullet: at most {most} of cut",

@@ -44,21 +44,21 @@ Key: key stock
   top clearance           0.0040 to 0.0300 in
 
 Shaft
-  floor to opposite side  0.8591 in (21.822 mm)
-  limits                  0.8441 to 0.8591 in
+  floor to opposite side  0.8591 in (21.821 mm)
+  limits                  0.8442 to 0.8591 in
   top of arc to floor     0.1409 in (3.578 mm)
   depth at side wall      0.1250 in (3.175 mm)
   keyseat width           0.2500 to 0.2520 in
 
 Hub
-  floor to opposite wall  1.1141 in (28.299 mm)
-  limits                  1.1141 to 1.1241 in
+  floor to opposite wall  1.1142 in (28.299 mm)
+  limits                  1.1142 to 1.1241 in
   depth at side wall      0.1300 in (3.302 mm)
   keyway width            0.2500 to 0.2520 in
 
   height of arc           0.0159 in (0.403 mm)
-  over shaft and key      1.1091 in (28.172 mm)
-  limits                  1.0921 to 1.1091 in
+  over shaft and key      1.1091 in (28.171 mm)
+  limits                  1.0922 to 1.1091 in
   off centre, at most     0.0100 in, shaft and hub each
   lean, at most           0.0020 in, to 4 in long
                           0.0005 in an inch, to 10 in long

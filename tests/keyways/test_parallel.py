@@ -103,7 +103,7 @@ def test_the_aim_is_the_middle_unless_it_is_set() -> None:
 def test_an_aim_outside_the_reading_s_limits_is_refused() -> None:
     with pytest.raises(
         InputError,
-        match=r"aim 1\.1260 in \(28\.600 mm\): it must lie within the reading's limits, .*28\.300 mm.*28\.500 mm",
+        match=r"aim 1\.1260 in \(28\.600 mm\): it must lie within the reading's limits, 1\.1142 to 1\.1220 in \(28\.300 to 28\.500 mm\)",
     ):
         hub("25 mm", Standard.METRIC, aim="28.6 mm")
 

@@ -102,7 +102,7 @@ def test_what_is_off_is_told_in_the_shop_s_units_with_what_would_do() -> None:
         "slot 6.990 mm is 0.010 mm narrower than the broach, 7.000 mm"
     )
     assert told(Rule.SLOT_FIT, PLAIN.but(bushing={"slot_width": MM("7.2")})) == (
-        "slot 7.200 mm is 0.200 mm wider than the broach, 7.000 mm; at most 0.102 mm"
+        "slot 7.200 mm is 0.200 mm wider than the broach, 7.000 mm; at most 0.1016 mm"
     )
     assert told(Rule.BUSHING_FIT, PLAIN.but(bushing={"outside_diameter": MM("25.05")})) == (
         "25.050 mm is 0.050 mm too large for a bore of 25.000 mm"

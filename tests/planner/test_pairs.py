@@ -67,9 +67,9 @@ def test_no_shim_for_the_slot_is_told_with_the_widths_it_takes() -> None:
     blocked = BASE.but(shims=()).answer()
 
     assert only_rule(blocked) is Rule.SHIM_FIT
-    # 7.02 mm = 0.2764 in, less 0.030 in.
+    # 7.02 mm = 0.276378 in, less 0.030 in: limits, so rounded inward.
     assert words_of(blocked, Rule.SHIM_FIT) == (
-        "no shim on the shelf fits a slot of 0.2764 in: widths 0.2464 in to that"
+        "no shim on the shelf fits a slot of 0.2764 in: widths 0.2464 to 0.2763 in"
     )
 
 
@@ -77,9 +77,9 @@ def test_a_reading_that_no_stack_meets_is_told_with_the_nearest_from_below() -> 
     blocked = BASE.but(shims=BASE.shims[:2]).answer()
 
     assert only_rule(blocked) is Rule.READING
-    # 25.2 + 2.0 = 27.2 mm = 1.0709 in, the limits 28.05 and 28.15 mm.
+    # 25.2 + 2.0 = 27.2 mm = 1.0709 in, the limits 28.05 and 28.15 mm, 1.104331 and 1.108268 in, rounded inward.
     assert words_of(blocked, Rule.READING) == (
-        "the nearest stack from below reads 1.0709 in; the limits are 1.1043 in to 1.1083 in"
+        "the nearest stack from below reads 1.0709 in; the limits are 1.1044 in to 1.1082 in"
     )
     assert blocked.refusals[0].nearest[0].short_by == 850_000
 

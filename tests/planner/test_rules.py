@@ -125,10 +125,9 @@ def test_the_stack_that_the_first_pass_wants_is_told_to_the_nanometre() -> None:
     blocked = PLAIN.but(bushing={"web": MM(11)}, shims=(shim("a", MM("0.2")), shim("b", MM(2)))).answer()
 
     assert only_rule(blocked) is Rule.ENTRY
-    low, high = Length(MM("0.3").nm + 1), MM("1.55")
+    # 0.300001 / 25.4 = 0.011811 and 1.55 / 25.4 = 0.061024, each rounded to the side where it holds.
     assert words_of(blocked, Rule.ENTRY) == (
-        f"the first pass needs shims of {low.nm / 25.4e6:.4f} in to {high.nm / 25.4e6:.4f} in; "
-        f"the nearest stack makes {0.2 / 25.4:.4f} in"
+        "the first pass needs shims of 0.0119 in to 0.0610 in; the nearest stack makes 0.0079 in"
     )
     assert blocked.refusals[0].nearest[0].short_by == 100_001
 
@@ -137,7 +136,7 @@ def test_with_no_shim_at_all_the_stack_wanted_is_told_just_so() -> None:
     blocked = PLAIN.but(bushing={"web": MM(11)}, shims=()).answer()
 
     assert words_of(blocked, Rule.ENTRY) == (
-        "the first pass needs shims of 0.0118 in to 0.0610 in; the nearest stack makes 0.0000 in"
+        "the first pass needs shims of 0.0119 in to 0.0610 in; the nearest stack makes 0.0000 in"
     )
 
 
@@ -222,7 +221,10 @@ def test_a_gullet_nobody_measured_is_taken_as_a_ninth_of_the_pitch_squared() -> 
     assert PLAIN.but(hub={"length": longest}, press=None).answer().ready
     blocked = PLAIN.but(hub={"length": longest + NM}, press=None).answer()
     assert only_rule(blocked) is Rule.CHIP_ROOM
-    assert f"at most {longest.nm / 25.4e6:.7f} in of cut" in words_of(blocked, Rule.CHIP_ROOM)
+    # 71.111111 mm is 2.79965 in: what is at most is rounded down.
+    assert "a chip from 2.7997 in does not fit the gullet: at most 2.7996 in of cut" in words_of(
+        blocked, Rule.CHIP_ROOM
+    )
 
 
 def test_the_factors_of_chip_room_are_the_shops_to_set() -> None:

@@ -124,7 +124,7 @@ def test_cautions_come_with_the_keys_remarks_and_the_answers_notes() -> None:
 def test_what_to_make_has_limits_and_the_best_of_every_figure() -> None:
     text = make_text(BLOCKED.make, Units.INCH).plain
 
-    assert "outside diameter     0.9970 in to 0.9995 in, best 0.9990 in" in text
+    assert "outside diameter     0.9970 to 0.9995 in, best 0.9990 in" in text
     assert "a bushing for this bore" in text
 
 

@@ -1,0 +1,110 @@
+"""Limits in words, and lengths that are weighed against each other.
+
+A limit is shown so that a reading typed as it is shown lies within: a lower limit is rounded up and an upper one down,
+or either is shown to its last digit. This is the one place that shows limits, to every face and in every message.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from itertools import count, pairwise
+from typing import NamedTuple
+
+from broachplan.lengths import NM_PER_INCH, NM_PER_MM, Length, Limits, Units, decimal, show
+
+# Shown values are compared in this part of their unit: finer than any decimals or 64ths that are shown.
+_FINE = 12
+
+
+class AtLeast(NamedTuple):
+    """A length that is a lower limit."""
+
+    length: Length
+
+
+class AtMost(NamedTuple):
+    """A length that is an upper limit."""
+
+    length: Length
+
+
+class _Scale(NamedTuple):
+    """Nanometres in the unit, its usual decimals, the decimals that tell every nanometre, and its word."""
+
+    per: int
+    usual: int
+    last: int
+    unit: str
+
+
+_INCHES, _MILLIMETRES = _Scale(NM_PER_INCH, 4, 8, "in"), _Scale(NM_PER_MM, 3, 6, "mm")
+
+
+def limits_in_words(limits: Limits, units: Units) -> str:
+    """Both limits with one unit behind them, or the size where they are one: ``0.2490 to 0.2500 in``."""
+    lower, upper = show_apart(units, AtLeast(limits.lower), AtMost(limits.upper))
+    return upper if lower == upper else f"{lower.rpartition(' ')[0]} to {upper}"
+
+
+def between_in_words(lower: Length, upper: Length, units: Units) -> str:
+    """Two limits as `limits_in_words` shows them."""
+    return limits_in_words(Limits(lower, lower, upper), units)
+
+
+def nominal_in_words(limits: Limits, units: Units) -> str:
+    """The nominal size; where it is one of the limits itself, as that limit is shown."""
+    nominal, at_one = limits.nominal, limits.lower == limits.upper
+    if nominal == limits.lower and not at_one:
+        return show_apart(units, AtLeast(nominal))[0]
+    if nominal == limits.upper and not at_one:
+        return show_apart(units, AtMost(nominal))[0]
+    return show(nominal, units)
+
+
+def show_apart(units: Units, *lengths: Length | AtLeast | AtMost) -> list[str]:
+    """Lengths in words, each on its own side of the others and of zero, with as many decimals as that takes.
+
+    Limits among them are rounded inward, and are shown with one decimal more where that is their last digit.
+    """
+    scale = _MILLIMETRES if units is Units.MM else _INCHES
+    for more in count():
+        shown = [_shown(each, units, scale, more) for each in lengths]
+        if _in_order(
+            [(Length(0), 0), *((_bare(each), value) for each, (value, _) in zip(lengths, shown, strict=True))]
+        ):
+            break
+    return [text for _, text in shown]
+
+
+def _bare(length: Length | AtLeast | AtMost) -> Length:
+    return length if isinstance(length, Length) else length.length
+
+
+def _shown(each: Length | AtLeast | AtMost, units: Units, scale: _Scale, more: int) -> tuple[int, str]:
+    """What is shown as a value, in the fine part of the unit, and as a text; ``more`` decimals than usual."""
+    length = _bare(each)
+    if units is Units.FRACTION and not more and not length.nm % (NM_PER_INCH // 64):
+        return length.nm * 10**_FINE // NM_PER_INCH, show(length, units)
+    places = scale.usual + more
+    if isinstance(each, AtLeast | AtMost) and not length.nm * 10 ** (places + 1) % scale.per:
+        # Its last digit, which a keyway's JS9 has at half a micrometre.
+        places += bool(length.nm * 10**places % scale.per)
+    scaled = _rounded(each, length.nm * 10**places, scale.per, exact=places >= scale.last)
+    return scaled * 10 ** (_FINE - places), f"{decimal(scaled, places)} {scale.unit}"
+
+
+def _rounded(each: Length | AtLeast | AtMost, over: int, under: int, *, exact: bool) -> int:
+    """A whole number for a fraction: inward for a limit, unless the nearest reads back as the same nanometre."""
+    if isinstance(each, Length) or exact:
+        return round(Fraction(over, under))
+    return -(-over // under) if isinstance(each, AtLeast) else over // under
+
+
+def _in_order(sizes: Sequence[tuple[Length, int]]) -> bool:
+    """Whether what is shown is equal where the lengths are, and otherwise stands in their order."""
+    ordered = sorted(sizes)
+    return all(
+        (one == other) == (shown == after) and shown <= after
+        for (one, shown), (other, after) in pairwise(ordered)
+    )
