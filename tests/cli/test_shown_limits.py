@@ -74,7 +74,7 @@ def test_a_reading_at_a_shown_limit_is_within_and_one_beyond_is_not(question: Ke
     card = read_card(question)
     lines = card_in_words(card)
     units = Units.MM if question.standard == "metric" else Units.INCH
-    key_height = write_exact(card.joint.key.height)
+    key_height = write_exact(card.key_height)
     screen = mill_text(card, units).plain.splitlines()
 
     for lower, upper in (shown(lines, "limits", 2), shown(screen, "floor")):
