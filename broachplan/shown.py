@@ -52,6 +52,11 @@ def between_in_words(lower: Length, upper: Length, units: Units) -> str:
     return limits_in_words(Limits(lower, lower, upper), units)
 
 
+def span_in_words(least: Length, most: Length, units: Units) -> str:
+    """From a smaller to a larger size as limits, or the one size that there is."""
+    return show(least, units) if least == most else between_in_words(least, most, units)
+
+
 def nominal_in_words(limits: Limits, units: Units) -> str:
     """The nominal size; where it is one of the limits itself, as that limit is shown."""
     nominal, at_one = limits.nominal, limits.lower == limits.upper

@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.text import Text
 
 from broachplan.lengths import NM_PER_INCH, NM_PER_MM, Length, Limits, Units
-from broachplan.shown import nominal_in_words
+from broachplan.shown import nominal_in_words, span_in_words
 from tui.plain import plain
 from tui.words import figure, gauge_units, limits_words, unit_word
 
@@ -49,7 +49,7 @@ class Sheet:
 
     def span(self, ends: tuple[Length, Length]) -> str:
         """From the smaller to the larger."""
-        return limits_words(Limits(ends[0], *ends), self.units)
+        return span_in_words(*ends, gauge_units(self.units))
 
     def exact(self, length: Length) -> str:
         """A move on a dial: with the places it has where it does not come out in tenths of a thou or micrometres."""

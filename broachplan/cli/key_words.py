@@ -8,7 +8,7 @@ from broachplan.cli.layout import wrap
 from broachplan.keyways.joint import MEMORY, Clearance, Cutter, Joint, Position, Stepped
 from broachplan.keyways.key import size_name
 from broachplan.lengths import Length, Limits, Units, show
-from broachplan.shown import between_in_words, limits_in_words, nominal_in_words
+from broachplan.shown import limits_in_words, nominal_in_words, span_in_words
 from broachplan.standards.corners import Corners
 from broachplan.standards.keyseat_position import PositionRow, position_rows
 from broachplan.standards.named import Standard
@@ -108,11 +108,9 @@ def _over_key(joint: Joint) -> Limits:
 def _corners(corners: Corners | None, units: Units) -> Iterator[str]:
     if corners is None:
         return
-    yield _row("fillet radius", between_in_words(*corners.radius, units) + _one(corners.status))
+    yield _row("fillet radius", span_in_words(*corners.radius, units) + _one(corners.status))
     if corners.chamfer:
-        yield _row(
-            "key chamfer, 45 degrees", between_in_words(*corners.chamfer, units) + _one(corners.status)
-        )
+        yield _row("key chamfer, 45 degrees", span_in_words(*corners.chamfer, units) + _one(corners.status))
 
 
 def _position(position: Position | None, units: Units) -> Iterator[str]:

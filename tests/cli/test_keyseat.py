@@ -39,10 +39,10 @@ CASES: dict[str, tuple[str, ...]] = {
 SHOWN = """\
 Keyseat in a shaft of 1-3/8 in for key 3/8 x 3/8 in, square, class 1
 
-  depth from top of arc     0.2136 in (5.424 mm)
-  your limits               0.2136 to 0.2256 in, aim 0.2196 in
-  over shaft and key        1.5364 in (39.026 mm)
-  your limits               1.5244 to 1.5364 in, key 0.3750 in high
+  depth from top of arc     0.2136 in (5.425 mm)
+  your limits               0.2136 to 0.2255 in, aim 0.2196 in
+  over shaft and key        1.5364 in (39.025 mm)
+  your limits               1.5245 to 1.5364 in, key 0.3750 in high
 
 Centre: touch the shaft's side at its widest with the finder, lift it, then
   move half the finder      0.2500 in

@@ -177,8 +177,8 @@ def test_the_milling_card_tells_centre_passes_and_what_is_left_and_a_woodruff_ke
             length="2 in",
         )
         assert under(at, "CENTRE")["in all"] == "0.9375 in"
-        assert under(at, "DEPTH")["in all"] == "0.2136, 0.2136 to 0.2256 in"
-        assert under(at, "DEPTH")["over key"] == "1.5364, 1.5244 to 1.5364 in"
+        assert under(at, "DEPTH")["in all"] == "0.2136, 0.2136 to 0.2255 in"
+        assert under(at, "DEPTH")["over key"] == "1.5364, 1.5245 to 1.5364 in"
         passes = next(place for place, line in enumerate(figures(at)) if line.startswith("PASSES: 4"))
         assert figures(at)[passes + 2].split() == ["1", "0.0600", "0.0600", "1.3150"]
         assert figures(at)[passes + 3].split() == ["2", "0.0600", "0.1200", "1.2550"]
@@ -189,10 +189,13 @@ def test_the_milling_card_tells_centre_passes_and_what_is_left_and_a_woodruff_ke
         await fill(at, measured="1.53 in")
         assert figures(at)[0].startswith("DONE")
         await fill(at, measured="1.51 in")
+        assert figures(at)[0].startswith("CANNOT TELL: measure the key")
+        await fill(at, key_height="0.375 in")
         assert figures(at)[0].startswith("PAST: 0.0144 in too deep")
 
         await fill(
             at,
+            key_height="",
             shaft="13/16 in",
             key="607",
             cutter="",
