@@ -69,8 +69,6 @@ _QUERY = re.compile(
     re.ASCII | re.IGNORECASE,
 )
 _PASSWORDS = (_USERINFO, _QUERY)
-# Looks like a space and is none: whoever typed it has to see it.
-_ODD_SPACE = re.compile(r"[^\S ]")
 
 
 def quoted(text: str, most: int = 40) -> str:
@@ -78,7 +76,9 @@ def quoted(text: str, most: int = 40) -> str:
     text = without_passwords(text)
     shown = text if len(text) <= most else text[: most - 1] + "…"
     tail = "" if len(text) <= most else f" ({len(text)} characters)"
-    return f"“{_ODD_SPACE.sub(lambda found: number_of(found.group()), escaped(shown))}”{tail}"
+    # What looks like a space and is none, or has no shape in this Python, is written as its number too.
+    printable = "".join(each if each.isprintable() else number_of(each) for each in escaped(shown))
+    return f"“{printable}”{tail}"
 
 
 def without_passwords(text: str) -> str:

@@ -92,7 +92,11 @@ def read_number(text: str) -> KeySize:
     row = inch_woodruff(found["number"]) if found else None
     if row is None:
         numbers = ", ".join(key.number for key in inch_woodruffs())
-        why = "the table here leaves that number out" if found else "write a number such as 808"
+        why = (
+            "the table here leaves that number out, and a size needs its unit (1/4 in)"
+            if found
+            else "write a number such as 808"
+        )
         raise InputError(f"key number: read {quoted(text)}; {why}; the table has {numbers}")
     return KeySize(row.width, row.height.nominal)
 
