@@ -95,7 +95,7 @@ def test_keys_of_one_width_and_two_heights_make_one_block_from_the_seat_s_floor(
 
 
 def test_the_slots_reach_from_the_axis_side_to_their_floors() -> None:
-    answer = joint(inch("7/8"), standard=Standard.INCH, key=KeySize(inch("1/4"), None))
+    answer = joint(inch("1.375"), standard=Standard.INCH, key=KeySize(inch("3/8"), None))
     section = draw_joint(answer)
 
     radius = answer.diameter.in_mm / 2

@@ -31,8 +31,8 @@ SHAFTS = {
 }
 BOTH = pytest.mark.parametrize("standard", [Standard.INCH, Standard.METRIC])
 TENTH = Length.inches("0.00005")
-ISSUE = KeyseatQuestion(shaft="7/8 in", key="1/4 in", step="0.050 in", depth_limits="+0.000 -0.010")
-PLAIN = KeyseatQuestion(shaft="7/8 in", key="1/4 in")
+PLAIN = KeyseatQuestion(shaft="1-3/8 in", key="3/8 in")
+OWN_LIMITS = replace(PLAIN, step="0.060 in", depth_limits="+0.000 -0.012")
 
 
 def inches(text: str) -> Length:
@@ -51,16 +51,24 @@ def drawn(data: st.DataObject, standard: Standard) -> Length:
     return Length(data.draw(st.integers(*SHAFTS[standard])))
 
 
-def test_a_quarter_inch_key_in_seven_eighths_by_the_user_s_limits_lands_as_in_the_shop() -> None:
-    """Common practice, no source: cut in steps of 0.050, 0.050 and the rest with limits +0.000 -0.010, it lands
-    between 0.1432 and 0.1532 below the top of the arc and reads 0.972 to 0.982 over shaft and key."""
-    answer = read_card(ISSUE)
+def test_a_quarter_inch_key_in_seven_eighths_lies_as_in_the_shop() -> None:
+    """Common practice, no source: 0.1432 below the top of the arc, 0.982 over shaft and key."""
+    answer = read_card(KeyseatQuestion(shaft="7/8 in", key="1/4 in"))
 
     assert abs(answer.depth.lower - inches("0.1432")) <= TENTH
-    assert abs(answer.depth.upper - inches("0.1532")) <= TENTH
-    assert abs(answer.over_key.lower - inches("0.972")) <= inches("0.0005")
     assert abs(answer.over_key.upper - inches("0.982")) <= inches("0.0005")
-    assert [cut.cut for cut in answer.passes[:-1]] == [inches("0.050"), inches("0.050")]
+
+
+def test_a_seat_by_the_user_s_limits_is_cut_in_whole_steps_and_the_rest_to_within_them() -> None:
+    """ASME B17.1: the floor lies y + H/2 below the top of the arc, y = (D - sqrt(D^2 - W^2)) / 2, here
+    0.0261 + 0.1875 in; a key on size reads D - y + H/2. The user's limits let the floor lie 0.012 in deeper."""
+    answer = read_card(OWN_LIMITS)
+
+    assert abs(answer.depth.lower - inches("0.21356")) <= Length(254)
+    assert abs(answer.depth.upper - inches("0.22556")) <= Length(254)
+    assert abs(answer.over_key.lower - inches("1.52444")) <= Length(254)
+    assert abs(answer.over_key.upper - inches("1.53644")) <= Length(254)
+    assert [cut.cut for cut in answer.passes[:-1]] == [inches("0.060")] * 3
     assert answer.passes[-1].depth in answer.depth
     assert answer.source.endswith("limits of the reading given by the user")
 
@@ -142,8 +150,8 @@ def test_a_depth_within_its_limits_is_right_for_every_shaft_within_its_own(low: 
 def test_a_last_cut_under_a_thou_is_left_out_where_the_pass_before_lies_within_the_limits() -> None:
     aim = read_card(PLAIN).aim
     step = Length((aim.nm - inches("0.0005").nm) // 3)
-    seat = joint(inches("7/8"), standard=Standard.INCH, key=KeySize(inches("1/4"), None))
-    light = milling_card(seat, Limits.exactly(inches("7/8")), Asked(step=step)).passes
+    seat = joint(inches("1.375"), standard=Standard.INCH, key=KeySize(inches("0.375"), None))
+    light = milling_card(seat, Limits.exactly(inches("1.375")), Asked(step=step)).passes
 
     assert len(light) == 3
     assert aim - light[-1].depth < RUB
@@ -151,7 +159,7 @@ def test_a_last_cut_under_a_thou_is_left_out_where_the_pass_before_lies_within_t
 
 
 def test_a_last_cut_that_rubs_is_said_where_it_is_needed() -> None:
-    answer = read_card(replace(PLAIN, step="0.1431 in", depth_limits="+0.0000 -0.0004 in"))
+    answer = read_card(replace(PLAIN, step="0.2135 in", depth_limits="+0.0000 -0.0004 in"))
 
     assert len(answer.passes) == 2
     assert any("may rub" in remark for remark in answer.remarks)
@@ -168,11 +176,11 @@ def test_the_spindle_moves_half_the_finder_and_half_the_shaft(finder: int, shaft
     assert found.move == found.half_finder + found.half_shaft
 
 
-def test_a_finder_of_two_tenths_on_seven_eighths_moves_0_100_and_then_0_4375() -> None:
-    found = read_card(replace(PLAIN, finder="0.200 in")).finding
+def test_a_finder_of_half_an_inch_on_one_and_three_eighths_moves_0_250_and_then_0_6875() -> None:
+    found = read_card(replace(PLAIN, finder="0.500 in")).finding
 
     assert found is not None
-    assert (found.half_finder, found.half_shaft) == (inches("0.1"), inches("0.4375"))
+    assert (found.half_finder, found.half_shaft) == (inches("0.25"), inches("0.6875"))
 
 
 @IN_ITS_TIME
@@ -201,11 +209,11 @@ def test_the_cutter_s_rim_ends_where_the_seat_does(cutter: int, more: int, from_
 
 
 def test_a_cutter_narrower_than_the_seat_is_moved_to_each_side() -> None:
-    answer = read_card(replace(PLAIN, cutter="0.240 in"))
+    answer = read_card(replace(PLAIN, cutter="0.365 in"))
 
     assert answer.side_move is not None
     assert (answer.side_move.lower, answer.side_move.upper) == (inches("0.005"), inches("0.006"))
-    assert read_card(replace(PLAIN, cutter="0.251 in")).side_move is None
+    assert read_card(replace(PLAIN, cutter="0.376 in")).side_move is None
 
 
 @IN_ITS_TIME
@@ -217,12 +225,12 @@ def test_rim_speed_is_revolutions_times_circumference(feet: int, tenths: int) ->
     assert rpm * pi * cutter.nm / 25_400_000 / 12 == pytest.approx(feet)
 
 
-def test_ninety_feet_a_minute_turns_a_quarter_inch_cutter_1375_times() -> None:
+def test_eighty_feet_a_minute_turns_a_three_eighths_cutter_815_times() -> None:
     """Common practice: 12 x speed / (pi x diameter)."""
-    spindle = read_card(replace(PLAIN, cutter="1/4 in", speed="90 ft/min")).spindle
+    spindle = read_card(replace(PLAIN, cutter="3/8 in", speed="80 ft/min")).spindle
 
     assert spindle is not None
-    assert spindle.rpm == pytest.approx(12 * 90 / (pi * 0.25))
+    assert spindle.rpm == pytest.approx(12 * 80 / (pi * 0.375))
 
 
 @BOTH
@@ -269,16 +277,16 @@ def test_what_is_still_to_take_off_brings_the_floor_to_its_aim(
 @pytest.mark.parametrize(
     ("measured", "over", "state"),
     [
-        ("0.99 in", "key", State.SHORT),
-        ("0.975 in", "key", State.WITHIN),
-        ("0.9700 in", "key", State.UNSURE),
-        ("0.875 in", "floor", State.SHORT),
-        ("0.725 in", "Floor", State.WITHIN),
-        ("0.7 in", "floor", State.PAST),
+        ("1.545 in", "key", State.SHORT),
+        ("1.53 in", "key", State.WITHIN),
+        ("1.5200 in", "key", State.UNSURE),
+        ("1.375 in", "floor", State.SHORT),
+        ("1.155 in", "Floor", State.WITHIN),
+        ("1.13 in", "floor", State.PAST),
     ],
 )
 def test_a_reading_is_short_within_or_past(measured: str, over: str, state: State) -> None:
-    answer = read_card(replace(ISSUE, measured=measured, measured_over=over))
+    answer = read_card(replace(OWN_LIMITS, measured=measured, measured_over=over))
 
     assert answer.after is not None
     assert answer.after.state is state
@@ -286,13 +294,13 @@ def test_a_reading_is_short_within_or_past(measured: str, over: str, state: Stat
 
 
 def test_a_measured_key_takes_the_place_of_the_stock_s_limits() -> None:
-    by_stock, measured = read_card(PLAIN), read_card(replace(PLAIN, key_height="0.2495 in"))
+    by_stock, measured = read_card(PLAIN), read_card(replace(PLAIN, key_height="0.3745 in"))
 
     assert by_stock.over_key_stock is not None
     assert by_stock.stock == by_stock.joint.clearances[0].stock.name
     assert by_stock.over_key_stock == by_stock.joint.over_key_limits
     assert measured.over_key_stock is None
-    assert measured.over_key.upper == measured.floor.upper + inches("0.2495")
+    assert measured.over_key.upper == measured.floor.upper + inches("0.3745")
 
 
 @pytest.mark.parametrize(
@@ -320,33 +328,33 @@ def test_the_user_s_limits_are_read_in_their_unit_or_the_shaft_s(
     ("words", "told"),
     [
         ({"step": "0 in"}, "step: read “0 in”; it must be above zero"),
-        ({"step": "0.001 in"}, r"step: read 0.001 in; that would be 151 passes, and 100 are enough"),
+        ({"step": "0.001 in"}, r"step: read 0.001 in; that would be 222 passes, and 100 are enough"),
         ({"finder": "3 in"}, "finder: read 3 in; it is the diameter of an edge finder, 2 in at most"),
-        ({"cutter": "0.2521 in"}, "cutter: read 0.2521 in; it must not be wider than the keyseat, 0.25 in to 0.252 in"),
-        ({"key": "1 in"}, "keyway width 1 in: it must be less than the bore or shaft, 0.875 in"),
-        ({"length": "1 in"}, "length: where the cutter's centre stands depends on its radius"),
-        ({"from_end": "1 in"}, "from: it goes with the length of the key"),
-        ({"length": "0.1 in", "cutter": "1/4 in"}, "length: read 0.1 in; .* at least 0.125 in long"),
-        ({"length": "0.2 in", "cutter": "1/4 in", "from_end": "1 in"}, "length: read 0.2 in; .* at least 0.25 in long"),
-        ({"speed": "90 ft/min"}, "speed: the spindle's speed depends on the cutter's diameter"),
-        ({"speed": "90", "cutter": "1/4 in"}, "speed: read “90”; write a number and its unit"),
-        ({"depth_limits": "0.010 in"}, "depth limits: read “0.010 in”; write both deviations"),
-        ({"depth_limits": "+0.0 -0.010 kg"}, "depth limits: read “.0.0 -0.010 kg”; write both deviations"),
-        ({"depth_limits": "+0.2 -0.010 in"}, "depth limits: the floor's reading would be .* so that the seat holds a key"),
-        ({"depth_limits": "+0.0 -0.3 in"}, "depth limits: the floor's reading would be .* so that the seat holds a key"),
-        ({"measured": "0.98 in"}, "measured over: nothing was given; write key or floor"),
-        ({"measured": "0.98 in", "measured_over": "top"}, "measured over: read “top”; write key or floor"),
+        ({"cutter": "0.3771 in"}, "cutter: read 0.3771 in; it must not be wider than the keyseat, 0.375 in to 0.377 in"),
+        ({"key": "1-1/2 in"}, "keyway width 1.5 in: it must be less than the bore or shaft, 1.375 in"),
+        ({"length": "2 in"}, "length: where the cutter's centre stands depends on its radius"),
+        ({"from_end": "1-1/2 in"}, "from: it goes with the length of the key"),
+        ({"length": "0.15 in", "cutter": "3/8 in"}, "length: read 0.15 in; .* at least 0.1875 in long"),
+        ({"length": "0.35 in", "cutter": "3/8 in", "from_end": "1-1/2 in"}, "length: read 0.35 in; .* at least 0.375 in long"),
+        ({"speed": "80 ft/min"}, "speed: the spindle's speed depends on the cutter's diameter"),
+        ({"speed": "80", "cutter": "3/8 in"}, "speed: read “80”; write a number and its unit"),
+        ({"depth_limits": "0.012 in"}, "depth limits: read “0.012 in”; write both deviations"),
+        ({"depth_limits": "+0.0 -0.012 kg"}, "depth limits: read “.0.0 -0.012 kg”; write both deviations"),
+        ({"depth_limits": "+0.3 -0.012 in"}, "depth limits: the floor's reading would be .* so that the seat holds a key"),
+        ({"depth_limits": "+0.0 -0.4 in"}, "depth limits: the floor's reading would be .* so that the seat holds a key"),
+        ({"measured": "1.53 in"}, "measured over: nothing was given; write key or floor"),
+        ({"measured": "1.53 in", "measured_over": "top"}, "measured over: read “top”; write key or floor"),
         ({"measured_over": "key"}, "measured: nothing was given"),
-        ({"measured": "0.876 in", "measured_over": "floor"}, "measured: read 0.876 in over the floor; it must be more than .* and not over 0.875 in"),
-        ({"measured": "0.6 in", "measured_over": "floor"}, "measured: read 0.6 in over the floor; it must be more than"),
-        ({"measured": "1.126 in", "measured_over": "key"}, "measured: read 1.126 in over the key; .* not over 1.125 in"),
-        ({"measured": "0.85 in", "measured_over": "key"}, "measured: read 0.85 in over the key; it must be more than"),
-        ({"key_height": "3/8 in"}, "key height: read 0.375 in; it must be near the key's 1/4 in"),
-        ({"number": "406"}, "key: read “1/4 in” and the number “406”; give one of them"),
-        ({"number": "406", "key": "", "standard": "metric"}, "key number: read “406”; only inch Woodruff keys"),
-        ({"shaft": "7/8 in -0.200 -0.201"}, "shaft: its limits, 0.674 in to 0.675 in, are too far from 7/8 in"),
-        ({"shaft": "7/8 in +0.201 +0.200"}, "shaft: its limits, 1.075 in to 1.076 in, are too far from 7/8 in"),
-        ({"shaft": "7/8"}, "shaft: read “7/8” without a unit"),
+        ({"measured": "1.376 in", "measured_over": "floor"}, "measured: read 1.376 in over the floor; it must be more than .* and not over 1.375 in"),
+        ({"measured": "0.9 in", "measured_over": "floor"}, "measured: read 0.9 in over the floor; it must be more than"),
+        ({"measured": "1.751 in", "measured_over": "key"}, "measured: read 1.751 in over the key; .* not over 1.75 in"),
+        ({"measured": "1.3 in", "measured_over": "key"}, "measured: read 1.3 in over the key; it must be more than"),
+        ({"key_height": "1/2 in"}, "key height: read 0.5 in; it must be near the key's 3/8 in"),
+        ({"number": "607"}, "key: read “3/8 in” and the number “607”; give one of them"),
+        ({"number": "607", "key": "", "standard": "metric"}, "key number: read “607”; only inch Woodruff keys"),
+        ({"shaft": "1-3/8 in -0.200 -0.201"}, "shaft: its limits, 1.174 in to 1.175 in, are too far from 1-3/8 in"),
+        ({"shaft": "1-3/8 in +0.201 +0.200"}, "shaft: its limits, 1.575 in to 1.576 in, are too far from 1-3/8 in"),
+        ({"shaft": "1-3/8"}, "shaft: read “1-3/8” without a unit"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_is_refused_in_a_sentence(words: dict[str, str], told: str) -> None:
@@ -355,7 +363,7 @@ def test_what_cannot_be_is_refused_in_a_sentence(words: dict[str, str], told: st
 
 
 def test_a_floor_is_measured_between_a_key_s_height_under_the_edge_and_the_shaft_itself() -> None:
-    shaft = inches("7/8")
+    shaft = inches("1.375")
     seat = joint(shaft, standard=Standard.INCH)
     lowest = shaft - seat.arc - seat.key.height
 

@@ -23,6 +23,7 @@ from broachplan.standards.woodruff import inch_woodruffs
 
 IN_ITS_TIME = settings(deadline=None)  # a busy machine is no failure
 NO_406 = KeyseatQuestion(shaft="7/8 in", number="406")
+NO_607 = KeyseatQuestion(shaft="13/16 in", number="607")
 TENTH = Length.inches("0.00005")
 
 
@@ -78,20 +79,20 @@ def test_number_808_in_an_inch_reads_1_1091_on_size_and_1_1141_with_the_tallest_
 
 
 def test_the_centre_s_height_is_half_the_cutter_s_width_and_half_the_shaft() -> None:
-    _, woodruff = setup(NO_406)
+    _, woodruff = setup(NO_607)
 
-    assert (woodruff.half_cutter, woodruff.half_shaft) == (inches("1/16"), inches("7/16"))
+    assert (woodruff.half_cutter, woodruff.half_shaft) == (inches("3/32"), inches("13/32"))
     assert woodruff.height == inches("1/2")
 
 
 def test_the_key_s_place_is_told_from_the_cutter_s_rim_and_from_a_finder() -> None:
-    _, woodruff = setup(replace(NO_406, from_end="1 in", finder="0.200 in", cutter="0.755 in"))
-    _, by_rim = setup(replace(NO_406, from_end="1 in"))
-    _, nowhere = setup(NO_406)
+    _, woodruff = setup(replace(NO_607, from_end="1-1/2 in", finder="0.500 in", cutter="0.885 in"))
+    _, by_rim = setup(replace(NO_607, from_end="1-1/2 in"))
+    _, nowhere = setup(NO_607)
 
-    assert woodruff.from_rim == inches("1.3775")
-    assert woodruff.from_finder == inches("1.1")
-    assert (by_rim.from_rim, by_rim.from_finder) == (inches("1.375"), None)
+    assert woodruff.from_rim == inches("1.9425")
+    assert woodruff.from_finder == inches("1.75")
+    assert (by_rim.from_rim, by_rim.from_finder) == (inches("1.9375"), None)
     assert (nowhere.from_rim, nowhere.from_finder) == (None, None)
 
 
@@ -120,28 +121,28 @@ def test_a_metric_woodruff_depth_counts_from_the_crown() -> None:
 
 def test_passes_speed_and_a_reading_are_as_for_any_keyseat() -> None:
     card = read_card(
-        replace(NO_406, step="0.1 in", speed="90 ft/min", measured="0.95 in", measured_over="key")
+        replace(NO_607, step="0.08 in", speed="80 ft/min", measured="0.92 in", measured_over="key")
     )
 
     assert card.after is not None
     assert card.after.state is State.SHORT
     assert card.passes[-1].floor in card.floor
     assert card.spindle is not None
-    assert card.spindle.cutter == inches("3/4")
+    assert card.spindle.cutter == inches("7/8")
     assert (card.runs, card.finding) == ((), None)
 
 
 def test_what_rests_on_memory_says_so() -> None:
-    card = read_card(NO_406)
+    card = read_card(NO_607)
 
     assert card.status == "memory"
     assert any("from memory of the handbook's note" in remark for remark in card.remarks)
 
 
 def test_a_cutter_off_the_standard_s_size_is_remarked_on() -> None:
-    assert any("the standard's is" in said for said in read_card(replace(NO_406, cutter="0.74 in")).remarks)
+    assert any("the standard's is" in said for said in read_card(replace(NO_607, cutter="0.86 in")).remarks)
     assert not any(
-        "the standard's is" in said for said in read_card(replace(NO_406, cutter="0.76 in")).remarks
+        "the standard's is" in said for said in read_card(replace(NO_607, cutter="0.88 in")).remarks
     )
 
 
@@ -149,13 +150,13 @@ def test_a_cutter_off_the_standard_s_size_is_remarked_on() -> None:
     ("words", "told"),
     [
         ({"number": "407.3"}, "key number: read “407.3”; write a number such as 808; the table has "),
-        ({"length": "1 in"}, "length: a Woodruff keyseat is as long as its cutter makes it"),
-        ({"finder": "0.2 in"}, "finder: for a Woodruff key it finds the shaft's end"),
-        ({"cutter": "1/2 in"}, "cutter: read 0.5 in; for key 406 .* it is near 0.75 in"),
+        ({"length": "2 in"}, "length: a Woodruff keyseat is as long as its cutter makes it"),
+        ({"finder": "0.5 in"}, "finder: for a Woodruff key it finds the shaft's end"),
+        ({"cutter": "1/2 in"}, "cutter: read 0.5 in; for key 607 .* it is near 0.875 in"),
         ({"measured": "0.5 in", "measured_over": "key"}, "measured: read 0.5 in over the key"),
         ({"shape": "square"}, "shape: read square; a Woodruff key has a shape of its own"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_is_refused_in_a_sentence(words: dict[str, str], told: str) -> None:
     with pytest.raises(InputError, match=told):
-        read_card(replace(NO_406, **words))
+        read_card(replace(NO_607, **words))
