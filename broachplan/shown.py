@@ -6,8 +6,7 @@ or either is shown to its last digit. This is the one place that shows limits, t
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from fractions import Fraction
+from collections.abc import Iterable
 from itertools import count, pairwise
 from typing import NamedTuple
 
@@ -75,41 +74,33 @@ def show_apart(units: Units, *lengths: Length | AtLeast | AtMost) -> list[str]:
     scale = _MILLIMETRES if units is Units.MM else _INCHES
     for more in count():
         shown = [_shown(each, units, scale, more) for each in lengths]
-        if _in_order(
-            [(Length(0), 0), *((_bare(each), value) for each, (value, _) in zip(lengths, shown, strict=True))]
-        ):
+        if _in_order([(0, 0), *((nm, value) for nm, value, _ in shown)]):
             break
-    return [text for _, text in shown]
+    return [text for _, _, text in shown]
 
 
-def _bare(length: Length | AtLeast | AtMost) -> Length:
-    return length if isinstance(length, Length) else length.length
-
-
-def _shown(each: Length | AtLeast | AtMost, units: Units, scale: _Scale, more: int) -> tuple[int, str]:
-    """What is shown as a value, in the fine part of the unit, and as a text; ``more`` decimals than usual."""
-    length = _bare(each)
-    if units is Units.FRACTION and not more and not length.nm % (NM_PER_INCH // 64):
-        return length.nm * 10**_FINE // NM_PER_INCH, show(length, units)
+def _shown(each: Length | AtLeast | AtMost, units: Units, scale: _Scale, more: int) -> tuple[int, int, str]:
+    """The length, what is shown of it in the fine part of the unit, and the text; ``more`` decimals than usual."""
+    is_limit = not isinstance(each, Length)
+    nm = each.nm if isinstance(each, Length) else each.length.nm
+    if units is Units.FRACTION and not more and not nm % (NM_PER_INCH // 64):
+        return nm, nm * 10**_FINE // NM_PER_INCH, show(Length(nm), units)
     places = scale.usual + more
-    if isinstance(each, AtLeast | AtMost) and not length.nm * 10 ** (places + 1) % scale.per:
+    if is_limit and nm * 10**places % scale.per and not nm * 10 ** (places + 1) % scale.per:
         # Its last digit, which a keyway's JS9 has at half a micrometre.
-        places += bool(length.nm * 10**places % scale.per)
-    scaled = _rounded(each, length.nm * 10**places, scale.per, exact=places >= scale.last)
-    return scaled * 10 ** (_FINE - places), f"{decimal(scaled, places)} {scale.unit}"
+        places += 1
+    scaled, rest = divmod(nm * 10**places, scale.per)
+    if is_limit and places < scale.last:
+        # Inward. From the last place on, the nearest reads back as the same nanometre.
+        scaled += bool(rest) and isinstance(each, AtLeast)
+    elif 2 * rest > scale.per or (2 * rest == scale.per and scaled % 2):
+        scaled += 1
+    return nm, scaled * 10 ** (_FINE - places), f"{decimal(scaled, places)} {scale.unit}"
 
 
-def _rounded(each: Length | AtLeast | AtMost, over: int, under: int, *, exact: bool) -> int:
-    """A whole number for a fraction: inward for a limit, unless the nearest reads back as the same nanometre."""
-    if isinstance(each, Length) or exact:
-        return round(Fraction(over, under))
-    return -(-over // under) if isinstance(each, AtLeast) else over // under
-
-
-def _in_order(sizes: Sequence[tuple[Length, int]]) -> bool:
+def _in_order(sizes: Iterable[tuple[int, int]]) -> bool:
     """Whether what is shown is equal where the lengths are, and otherwise stands in their order."""
-    ordered = sorted(sizes)
     return all(
         (one == other) == (shown == after) and shown <= after
-        for (one, shown), (other, after) in pairwise(ordered)
+        for (one, shown), (other, after) in pairwise(sorted(sizes))
     )
