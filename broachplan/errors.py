@@ -41,9 +41,48 @@ class BroachplanError(Exception):
 
 
 class InputError(BroachplanError):
-    """What was typed is wrong: says what was read and what would be right."""
+    """What was typed or handed in is wrong.
+
+    Attributes
+    ----------
+    field : what it is about, as a person calls it; empty where there is nothing to name.
+    right : what would be right, or what it must be.
+    read : the text that was read; None where it was not one text.
+    shown : what was read as a figure, in words; empty where it was a text.
+    fault : what is wrong with what was read, to go on behind it: ``without a unit``; empty where `right` says it all.
+    """
 
     code = ExitCode.BAD_INPUT
+
+    def __init__(
+        self,
+        field: str,
+        right: str = "",
+        *,
+        read: str | None = None,
+        shown: object = "",
+        fault: str = "",
+        most: int = 40,
+    ) -> None:
+        super().__init__(field, right)
+        self.field = field
+        self.right = right
+        self.read = read
+        self.shown = str(shown)
+        self.fault = fault
+        self._most = most
+
+    @property
+    def said(self) -> str:
+        """What was read and what would be right, without the name of the field."""
+        found = self.shown if self.read is None else quoted(self.read, self._most)
+        if not found:
+            return self.right
+        fault = self.fault if self.fault.startswith(",") or not self.fault else f" {self.fault}"
+        return f"read {found}{fault}{f'; {self.right}' if self.right else ''}"
+
+    def __str__(self) -> str:
+        return ": ".join(filter(None, (self.field, self.said)))
 
 
 class StorageError(BroachplanError):

@@ -87,7 +87,7 @@ class Limits:
 
     def __post_init__(self) -> None:
         if self.lower > self.upper:
-            raise InputError("the lower limit must not be above the upper limit")
+            raise InputError("", "the lower limit must not be above the upper limit")
 
     @classmethod
     def exactly(cls, size: Length) -> Limits:
@@ -190,9 +190,9 @@ def read_limits(text: str, what: str = "size") -> WrittenLimits:
         return WrittenLimits(Limits.exactly(nominal), system, False)
     low, high = _deviations(rest, factor, text, what)
     if nominal.nm + low <= 0:
-        raise InputError(f"{what}: read {quoted(text)}; the lower limit must be above zero")
+        raise InputError(what, "the lower limit must be above zero", read=text)
     if nominal.nm + high > _LARGEST_NM:
-        raise InputError(f"{what}: read {quoted(text)}; the upper limit must not be over 10 m")
+        raise InputError(what, "the upper limit must not be over 10 m", read=text)
     return WrittenLimits(Limits(nominal, Length(nominal.nm + low), Length(nominal.nm + high)), system, True)
 
 
@@ -217,7 +217,7 @@ def write_exact(length: Length) -> str:
 
 def _plain(text: str, what: str, longest: int) -> str:
     if len(text) > longest:
-        raise InputError(f"{what}: read {quoted(text)}; at most {longest} characters: {_RIGHT}")
+        raise InputError(what, f"at most {longest} characters: {_RIGHT}", read=text)
     for sign, fraction in _VULGAR.items():
         text = text.replace(sign, f" {fraction}")
     return re.sub(r" +", " ", text.translate(_PLAIN)).strip(" ").lower()
@@ -227,17 +227,15 @@ def _unit(word: str, text: str, what: str) -> tuple[System, int]:
     try:
         return _UNIT_WORDS[word]
     except KeyError:
-        raise InputError(
-            f"{what}: read {quoted(text)}; unknown unit {quoted(word)}: use in, thou, mm, cm or m"
-        ) from None
+        raise InputError(what, f"unknown unit {quoted(word)}: use in, thou, mm, cm or m", read=text) from None
 
 
 def _size(number: str, factor: int, text: str, what: str) -> Length:
     nm = round(_value(number, text, what) * factor)
     if nm <= 0:
-        raise InputError(f"{what}: read {quoted(text)}; it must be above zero")
+        raise InputError(what, "it must be above zero", read=text)
     if nm > _LARGEST_NM:
-        raise InputError(f"{what}: read {quoted(text)}; it must not be over 10 m")
+        raise InputError(what, "it must not be over 10 m", read=text)
     return Length(nm)
 
 
@@ -245,16 +243,19 @@ def _value(number: str, text: str, what: str) -> Fraction:
     if _GROUPED.fullmatch(number):
         whole, decimals = number.split(",")
         raise InputError(
-            f"{what}: read {quoted(text)}, which could be {whole}.{decimals} or {whole}{decimals}: write it with a point or without the comma"
+            what,
+            "",
+            read=text,
+            fault=f", which could be {whole}.{decimals} or {whole}{decimals}: write it with a point or without the comma",
         )
     whole, _, part = number.replace("-", " ").rpartition(" ")
     if "/" not in part:
         return Fraction(part.replace(",", "."))
     over, under = map(int, part.split("/"))
     if under == 0:
-        raise InputError(f"{what}: read {quoted(text)}; a fraction must not have zero below the line")
+        raise InputError(what, "a fraction must not have zero below the line", read=text)
     if whole and over >= under:
-        raise InputError(f"{what}: read {quoted(text)}; in a mixed number the fraction must be below one")
+        raise InputError(what, "in a mixed number the fraction must be below one", read=text)
     return Fraction(over, under) + (int(whole) if whole else 0)
 
 
@@ -273,7 +274,9 @@ def _deviations(rest: str, factor: int, text: str, what: str) -> tuple[int, int]
             position = trailing.end()
     if position != len(body) or len(values) != (1 if both else 2):
         raise InputError(
-            f"{what}: read {quoted(text)}; after the size write both deviations in its unit, for example 1 in +0.001 -0.000"
+            what,
+            "after the size write both deviations in its unit, for example 1 in +0.001 -0.000",
+            read=text,
         )
     if both:
         return -values[0], values[0]
@@ -282,12 +285,12 @@ def _deviations(rest: str, factor: int, text: str, what: str) -> tuple[int, int]
 
 def _not_a_length(text: str, plain: str, what: str) -> InputError:
     if not plain:
-        return InputError(f"{what}: nothing was given; {_RIGHT}")
+        return InputError(what, f"nothing was given; {_RIGHT}")
     if plain.startswith("-"):
-        return InputError(f"{what}: read {quoted(text)}; it must be above zero")
+        return InputError(what, "it must be above zero", read=text)
     if _BARE.fullmatch(plain):
-        return InputError(f"{what}: read {quoted(text)} without a unit; {_RIGHT}")
-    return InputError(f"{what}: read {quoted(text)}; {_RIGHT}")
+        return InputError(what, _RIGHT, read=text, fault="without a unit")
+    return InputError(what, _RIGHT, read=text)
 
 
 def _decimal(numerator: int, denominator: int, places: int) -> str:

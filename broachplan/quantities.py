@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
 
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.lengths import Units
 
 if TYPE_CHECKING:
@@ -144,8 +144,9 @@ def parse_force(text: str, what: str = "force") -> Force:
     """Read a force in kN, N, lbf, short tons, long tons or tonnes; a bare ``ton`` is refused, for there are three."""
     if _BARE_TON.fullmatch(text[: LONGEST_TEXT + 1].strip(" ").lower()):
         raise InputError(
-            f"{what}: read {quoted(text)}; there are three tons: "
-            "write short ton (2,000 lbf), long ton (2,240 lbf) or tonne (2,204.6 lbf)"
+            what,
+            "there are three tons: write short ton (2,000 lbf), long ton (2,240 lbf) or tonne (2,204.6 lbf)",
+            read=text,
         )
     return Force(_read(text, what, _FORCE_WORDS, "N", 1000, "30 kN, 500 N or 6000 lbf"))
 
@@ -236,10 +237,10 @@ def _read(text: str, what: str, words: dict[str, str], base: str, scale: int, ri
     found = _QUANTITY.fullmatch(text.strip(" ").lower()) if len(text) <= LONGEST_TEXT else None
     unit = words.get(_TIMES.sub(" ", found["unit"].replace("²", "^2"))) if found else None
     if found is None or unit is None:
-        raise InputError(f"{what}: read {quoted(text)}; write a number and its unit, for example {right}")
+        raise InputError(what, f"write a number and its unit, for example {right}", read=text)
     value = round(Fraction(found["number"]) * _factor(unit, base) * scale)
     if not 0 < value <= _LARGEST * scale:
-        raise InputError(f"{what}: read {quoted(text)}; it must be above zero and of a size that exists")
+        raise InputError(what, "it must be above zero and of a size that exists", read=text)
     return value
 
 

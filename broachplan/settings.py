@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, fields, replace
 from fractions import Fraction
 from typing import Any
 
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.lengths import Length, Units, parse_length, write_exact
 
 MEMORY = "memory"
@@ -113,7 +113,7 @@ def changed(settings: Settings, name: str, text: str) -> Settings:
     InputError : an unknown name (the names there are are told), or a value that does not fit.
     """
     if name not in NAMES:
-        raise InputError(f"setting: read {quoted(name)}; there are: {', '.join(NAMES)}")
+        raise InputError("setting", f"there are: {', '.join(NAMES)}", read=name)
     value: Any = _read(name, text.strip(), getattr(Settings(), name))
     return replace(settings, **{name: value})
 
@@ -133,7 +133,7 @@ def _read(name: str, text: str, default: object) -> object:
         try:
             return Units(text.lower())
         except ValueError:
-            raise InputError(f"units: read {quoted(text)}; write inch, fraction or mm") from None
+            raise InputError("units", "write inch, fraction or mm", read=text) from None
     if isinstance(default, Fraction):
         return _factor(name, text)
     # What is not set is written as none: no limit, or no height.
@@ -145,7 +145,7 @@ def _read(name: str, text: str, default: object) -> object:
 def _whole(name: str, text: str) -> int:
     low, high = _WHOLE[name]
     if not (text.isascii() and text.isdigit() and len(text) < 8 and low <= int(text) <= high):
-        raise InputError(f"{name}: read {quoted(text)}; write a whole number from {low} to {high}")
+        raise InputError(name, f"write a whole number from {low} to {high}", read=text)
     return int(text)
 
 
@@ -162,7 +162,7 @@ def _factor(name: str, text: str) -> Fraction:
             raise ValueError
         value = Fraction(text)
     except (ValueError, ZeroDivisionError):
-        raise InputError(f"{name}: read {quoted(text)}; write {right}") from None
+        raise InputError(name, f"write {right}", read=text) from None
     if not (0 < value <= 1 if share else low <= value <= high):
-        raise InputError(f"{name}: read {quoted(text)}; write {right}")
+        raise InputError(name, f"write {right}", read=text)
     return value

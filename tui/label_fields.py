@@ -107,31 +107,29 @@ def written_words(file: Path) -> str:
 
 def _check_known(what: str, known: Known | None) -> None:
     """Before a file is made, or one that is there already is asked about."""
-    from broachplan.errors import InputError, quoted
+    from broachplan.errors import InputError
 
     if what and known is not None:
         meant, is_set = recognised(what, known)
         if not is_set and meant not in known.pieces:
-            raise InputError(f"tag or set: read {quoted(what)}; no piece and no set in the crib is called so")
+            raise InputError("tag or set", "no piece and no set in the crib is called so", read=what)
 
 
 def _first_label(text: str, sheet: str) -> int:
     from broachplan.desks.attendant.print_labels import grid_named
-    from broachplan.errors import InputError, quoted
+    from broachplan.errors import InputError
 
     grid = grid_named(sheet)
     number = int(text) if text.isascii() and text.isdigit() and len(text) < 5 else 0
     if not 1 <= number <= grid.labels:
-        raise InputError(
-            f"from label: read {quoted(text)}; a sheet {grid.name} has the labels 1 to {grid.labels}"
-        )
+        raise InputError("from label", f"a sheet {grid.name} has the labels 1 to {grid.labels}", read=text)
     return number
 
 
 def _path(text: str) -> Path:
-    from broachplan.errors import InputError, quoted
+    from broachplan.errors import InputError
 
     try:
         return Path(text).expanduser()
     except RuntimeError:
-        raise InputError(f"file: read {quoted(text)}; nobody has that home folder, name another") from None
+        raise InputError("file", "nobody has that home folder, name another", read=text) from None

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from broachplan.crib.records import Condition, Record
 from broachplan.crib.words import checked_words, read_day, read_within
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.lengths import Length, parse_length, write_exact
 from broachplan.quantities import Area, Force, parse_area, parse_force, write_area, write_force
 from broachplan.tooling.figures import FIGURES, Figure, Kind, Quantity
@@ -110,7 +110,7 @@ def read(figure: Figure, text: str) -> _Value:
     if figure.quantity is Quantity.FORCE:
         return parse_force(text, figure.label)
     if not (text.isascii() and text.isdigit() and len(text) <= 4):
-        raise InputError(f"{figure.label}: read {quoted(text)}; write a whole number")
+        raise InputError(figure.label, "write a whole number", read=text)
     return int(text)
 
 

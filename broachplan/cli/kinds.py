@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.tooling.figures import Kind
 
 
@@ -16,4 +16,4 @@ def kind_named(text: str) -> Kind:
     for kind in Kind:
         if text.strip().lower() in (kind.value, kind.plural):
             return kind
-    raise InputError(f"kind: read {quoted(text)}; there are: {', '.join(Kind)}")
+    raise InputError("kind", f"there are: {', '.join(Kind)}", read=text)

@@ -70,7 +70,7 @@ def labels(
         say(_grids_in_words())
         return
     if file is None:
-        raise InputError("file: nothing was given; name the PDF to write, for example labels.pdf")
+        raise InputError("file", "nothing was given; name the PDF to write, for example labels.pdf")
     sheet = grid_named(grid)
     if outline:
         print_outline(db, file, sheet, overwrite=overwrite)

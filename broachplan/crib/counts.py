@@ -10,7 +10,7 @@ from enum import StrEnum
 from broachplan.crib.homes import Home, Placed
 from broachplan.crib.loans import already_out
 from broachplan.crib.words import checked_words
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 
 LONGEST_CAUSE = 100
 _MOST_TOLD = 5
@@ -150,12 +150,13 @@ def checked_causes(lines: Sequence[CountLine], told: Mapping[str, str], rest: st
     """
     differ = [line.tag for line in lines if line.mismatch]
     if others := [tag for tag in told if tag not in differ]:
-        raise InputError(f"cause: read {quoted(others[0])}, which does not differ; {_those(differ)}")
+        raise InputError("cause", _those(differ), read=others[0], fault=", which does not differ")
     causes = {tag: checked_words(words, f"cause of {tag}", LONGEST_CAUSE) for tag, words in told.items()}
     rest = checked_words(rest, "all", LONGEST_CAUSE)
     if without := [tag for tag in differ if not causes.get(tag, rest)]:
         raise InputError(
-            f"cause: none is told for {_some(without)}; write --cause TAG=WORDS for each, or --all WORDS for the rest"
+            "cause",
+            f"none is told for {_some(without)}; write --cause TAG=WORDS for each, or --all WORDS for the rest",
         )
     return {tag: causes.get(tag, rest) for tag in differ}
 
@@ -170,7 +171,7 @@ def checked_moves(count: Count, places: Mapping[str, str]) -> dict[str, str]:
     may = [line.tag for line in count.differences if line.mismatch in MAY_MOVE]
     for tag in places:
         if tag not in may:
-            raise InputError(f"move: read {quoted(tag)}, which has no home to be given here; {_those(may)}")
+            raise InputError("move", _those(may), read=tag, fault=", which has no home to be given here")
     return {
         tag: checked_words(str(count.drawer.at(place)), f"home of {tag}") for tag, place in places.items()
     }
@@ -187,7 +188,7 @@ def told_for(text: str, tags: Iterable[str], what: str) -> tuple[str, str]:
     # Of two that the text begins with, one begins the other: the longest is the last in any order of words.
     tag = max((tag for tag in tags if text.startswith(f"{tag}=")), default=text.partition("=")[0])
     if not tag or "=" not in text:
-        raise InputError(f"{what}: read {quoted(text)}; write TAG=WORDS, for example SH-0250-9=lent by word")
+        raise InputError(what, "write TAG=WORDS, for example SH-0250-9=lent by word", read=text)
     return tag.strip(), text[len(tag) + 1 :].strip()
 
 

@@ -64,7 +64,7 @@ def read_sought(text: str) -> Sought:
     InputError : it is longer than `LONGEST_SEARCH`.
     """
     if len(text) > LONGEST_SEARCH:
-        raise InputError(f"find: read {len(text)} characters; at most {LONGEST_SEARCH}")
+        raise InputError("find", f"at most {LONGEST_SEARCH}", shown=len(text), fault="characters")
     tokens, words, sizes = text.split(), [], []
     place = 0
     while place < len(tokens):

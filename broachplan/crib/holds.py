@@ -33,9 +33,11 @@ def days_between(first: date, last: date | None) -> tuple[date, ...]:
     """
     last = last or first
     if last < first:
-        raise InputError(f"until: read {last}, which is before {first}, the first day; write a later day")
+        raise InputError(
+            "until", "write a later day", shown=f"{last}, which is before {first}, the first day"
+        )
     if (last - first).days >= MOST_DAYS:
-        raise InputError(f"until: read {last}; at most {MOST_DAYS} days are held at once, from {first}")
+        raise InputError("until", f"at most {MOST_DAYS} days are held at once, from {first}", shown=last)
     return tuple(first + timedelta(days=number) for number in range((last - first).days + 1))
 
 

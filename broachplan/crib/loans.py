@@ -97,7 +97,9 @@ def checked_loan(to: str, since: date, due: date | None, job: str) -> Loan:
     InputError : it would be due before it begins.
     """
     if due is not None and due < since:
-        raise InputError(f"due: read {due}, which is before {since}, the day of the loan; write a later day")
+        raise InputError(
+            "due", "write a later day", shown=f"{due}, which is before {since}, the day of the loan"
+        )
     return Loan(to, since, due, job)
 
 

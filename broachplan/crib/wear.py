@@ -14,7 +14,7 @@ from fractions import Fraction
 from typing import Any
 
 from broachplan.crib.entries import OF_WEAR, Change, Value, changes_between
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.lengths import Length, Units, parse_length, show
 from broachplan.settings import Settings
 from broachplan.shown import AtLeast, show_apart
@@ -184,9 +184,7 @@ def read_angle(text: str, what: str) -> Fraction:
     found = _ANGLE.fullmatch(text.strip())
     angle = Fraction(found[1]) if found else Fraction(0)
     if not 0 < angle < 45:
-        raise InputError(
-            f"{what}: read {quoted(text)}; write an angle above 0 and below 45, for example 2 deg"
-        )
+        raise InputError(what, "write an angle above 0 and below 45, for example 2 deg", read=text)
     return angle
 
 
@@ -200,7 +198,7 @@ def read_count(text: str, what: str) -> int:
     plain = text.strip()
     count = int(plain) if plain.isascii() and plain.isdigit() and len(plain) < 8 else 0
     if not 1 <= count <= MOST_AT_ONCE:
-        raise InputError(f"{what}: read {quoted(text)}; write a whole number from 1 to {MOST_AT_ONCE:,}")
+        raise InputError(what, f"write a whole number from 1 to {MOST_AT_ONCE:,}", read=text)
     return count
 
 
@@ -215,7 +213,7 @@ def read_booking(hubs: str, passes: str, hub_length: str) -> Booking | None:
     if not any(given):
         return None
     if not all(given):
-        raise InputError("cuts: give hubs, passes and hub length, all of them or none")
+        raise InputError("cuts", "give hubs, passes and hub length, all of them or none")
     return Booking(
         read_count(hubs, "hubs"), read_count(passes, "passes"), parse_length(hub_length, "hub length")
     )
@@ -231,7 +229,7 @@ def read_cuts(text: str) -> dict[str, str]:
     found = _CUTS.fullmatch(text.strip())
     if found is None:
         right = "write hubs x passes x hub length, for example 4 x 3 x 1 in"
-        raise InputError(f"has cut: read {quoted(text)}; {right}")
+        raise InputError("has cut", right, read=text)
     read_booking(**found.groupdict())
     return found.groupdict()
 

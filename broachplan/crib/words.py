@@ -31,9 +31,9 @@ def checked_words(text: str, what: str, most: int = LONGEST_WORDS) -> str:
     """
     text = text.strip()
     if wrong := hidden(text):
-        raise InputError(f"{what}: {wrong}")
+        raise InputError(what, wrong)
     if len(text) > most:
-        raise InputError(f"{what}: read {quoted(text)}; at most {most} characters")
+        raise InputError(what, f"at most {most} characters", read=text)
     return text
 
 
@@ -41,7 +41,7 @@ def checked_name(text: str, what: str) -> str:
     """A person's name, free text of 1 to 100 characters; see `checked_words`."""
     name = checked_words(text, what, LONGEST_NAME)
     if not name:
-        raise InputError(f"{what}: read {quoted(text)}; write a name, for example Kim")
+        raise InputError(what, "write a name, for example Kim", read=text)
     return name
 
 
@@ -77,7 +77,7 @@ def read_day(text: str, what: str, *, today: date | None = None) -> date | None:
         return date.fromisoformat(text) if text else None
     except (ValueError, OverflowError):
         also = ", or +7 for a week from now" if today else ""
-        raise InputError(f"{what}: read {quoted(text)}; write a day such as 2031-05-28{also}") from None
+        raise InputError(what, f"write a day such as 2031-05-28{also}", read=text) from None
 
 
 def read_condition(text: str) -> Condition:
@@ -90,4 +90,4 @@ def read_condition(text: str) -> Condition:
     try:
         return Condition(text.strip().lower())
     except ValueError:
-        raise InputError(f"condition: read {quoted(text)}; write fit, worn or unfit") from None
+        raise InputError("condition", "write fit, worn or unfit", read=text) from None

@@ -125,7 +125,7 @@ def draw_section(
 def _known(piece: Broach | Bushing | Shim, name: str) -> float:
     value = getattr(piece, name)
     if not isinstance(value, Length):
-        raise InputError(f"{piece.tag}: {name.replace('_', ' ')} is not measured, so no section can be drawn")
+        raise InputError(piece.tag, f"{name.replace('_', ' ')} is not measured, so no section can be drawn")
     return value.in_mm
 
 

@@ -35,7 +35,7 @@ class Teeth:
         """The teeth of a broach; `InputError` when a height is not measured."""
         first, last = broach.first_tooth_height, broach.last_tooth_height
         if first is None or last is None:
-            raise InputError(f"{broach.tag}: not measured: {', '.join(broach.missing)}")
+            raise InputError(broach.tag, f"not measured: {', '.join(broach.missing)}")
         pitch = broach.tooth_pitch
         return cls(
             first.nm,

@@ -136,8 +136,8 @@ class InchFigures:
     def _figure(self, zone: Zone | None, nominal: Length, what: str) -> Figure:
         if zone is None:
             raise InputError(
-                f"key {self.key.name}: the inch standard has no {what} for a {self.key.shape} key of this width; "
-                "for a hub give its keyway width and reading, both with limits"
+                f"key {self.key.name}",
+                f"the inch standard has no {what} for a {self.key.shape} key of this width; for a hub give its keyway width and reading, both with limits",
             )
         return Figure(zone.around(nominal), f"{what} of class {self.fit}", zone.status)
 
@@ -154,15 +154,15 @@ def inch_figures(diameter: Length, size: KeySize | None, shape: Shape | None, fi
     used, remarks = _fit(fit, key.shape)
     figures = InchFigures(diameter, key, used, remarks, _off_table(diameter, key))
     if nearest_half(diameter.nm - key.height.nm, chord_square(diameter, key.width)) <= 0:
-        raise InputError(f"key {key.name}: too high for a shaft or bore of {size_name(diameter)}")
+        raise InputError(f"key {key.name}", f"too high for a shaft or bore of {size_name(diameter)}")
     if figures.depth_at_wall.nm <= 0:
-        raise InputError(f"key {key.name}: too low for a taper key; the hub's keyway would have no depth")
+        raise InputError(f"key {key.name}", "too low for a taper key; the hub's keyway would have no depth")
     return figures
 
 
 def _fit(fit: Fit | None, shape: Shape) -> tuple[Fit, tuple[str, ...]]:
     if fit is not None and fit not in INCH_FITS:
-        raise InputError(f"fit: read {fit}; the inch standard has class {one_of(INCH_FITS)}")
+        raise InputError("fit", f"the inch standard has class {one_of(INCH_FITS)}", shown=fit)
     if shape is not Shape.TAPER:
         return fit or Fit.CLASS_1, ()
     if fit is Fit.CLASS_1:
@@ -181,13 +181,14 @@ def _key_by_shaft(diameter: Length, shape: Shape | None) -> Key:
     row = inch_key_for_shaft(diameter)
     if row is None:
         raise InputError(
-            f"key: the inch table goes {_span()}, and this is {size_name(diameter)}; "
-            "name the key, or for a hub give its keyway width and reading, both with limits"
+            "key",
+            f"the inch table goes {_span()}, and this is {size_name(diameter)}; name the key, or for a hub give its keyway width and reading, both with limits",
         )
     height = _height(row, shape)
     if height is None:
         raise InputError(
-            f"shape: the inch table has no {shape} key for {size_name(diameter)}; it has {_table_key(row, None).name}"
+            "shape",
+            f"the inch table has no {shape} key for {size_name(diameter)}; it has {_table_key(row, None).name}",
         )
     return Key(row.width, height, shape or Shape(row.preferred))
 
@@ -198,7 +199,7 @@ def _key_named(size: KeySize, shape: Shape | None) -> Key:
         return _key_of_width(width, shape)
     own = Shape.SQUARE if width == height else Shape.RECTANGULAR
     if shape not in (None, own, Shape.TAPER):
-        raise InputError(f"shape: read {shape}; a key of {Key(width, height, own).name} is {own}")
+        raise InputError("shape", f"a key of {Key(width, height, own).name} is {own}", shown=shape)
     return Key(width, height, shape or own)
 
 
@@ -209,7 +210,7 @@ def _key_of_width(width: Length, shape: Shape | None) -> Key:
         return Key(width, height, shape or Shape(row.preferred))
     if shape is Shape.RECTANGULAR:
         raise InputError(
-            f"key: the inch table has no rectangular key {size_name(width)} wide; write width x height"
+            "key", f"the inch table has no rectangular key {size_name(width)} wide; write width x height"
         )
     return Key(width, width, shape or Shape.SQUARE)
 

@@ -97,7 +97,7 @@ def read_number(text: str) -> KeySize:
             if found
             else "write a number such as 808"
         )
-        raise InputError(f"key number: read {quoted(text)}; {why}; the table has {numbers}")
+        raise InputError("key number", f"{why}; the table has {numbers}", read=text)
     return KeySize(row.width, row.height.nominal)
 
 
@@ -113,10 +113,10 @@ def read_key(text: str, standard: Standard = Standard.INCH) -> KeySize:
     if standard is Standard.WOODRUFF and _NUMBER.fullmatch(text.strip()[:LONGEST_LIMITS_TEXT]):
         return read_number(text)
     if len(text) > LONGEST_LIMITS_TEXT:
-        raise InputError(f"key: read {quoted(text)}; write a width, or width x height, for example 1/4 in")
+        raise InputError("key", "write a width, or width x height, for example 1/4 in", read=text)
     parts = [part.strip() for part in _BETWEEN.split(text)]
     if len(parts) > 2:
-        raise InputError(f"key: read {quoted(text)}; write a width, or width x height, for example 14 x 9 mm")
+        raise InputError("key", "write a width, or width x height, for example 14 x 9 mm", read=text)
     width = parts[0]
     if len(parts) == 1:
         return KeySize(parse_length(width, "key width"), None)
@@ -142,12 +142,12 @@ def read_named_key(
     InputError : an unknown standard, a number where the standard has none, or a key that cannot be read.
     """
     if text and number:
-        raise InputError(f"key: read {quoted(text)} and the number {quoted(number)}; give one of them")
+        raise InputError("key", "give one of them", read=text, fault=f"and the number {quoted(number)}")
     named = read_standard(standard) if standard else None
     if number or _is_number(text):
         if named and not named.numbered:
             raise InputError(
-                f"key number: read {quoted(number or text)}; only inch Woodruff keys have numbers, not {named} ones"
+                "key number", f"only inch Woodruff keys have numbers, not {named} ones", read=number or text
             )
         return NamedKey(Standard.WOODRUFF, read_number(number or text))
     used = named or standard_of(system)
@@ -184,4 +184,4 @@ def _word(text: str, what: str, offered: tuple[Word, ...]) -> Word:
     for word in offered:
         if word.value == wanted:
             return word
-    raise InputError(f"{what}: read {quoted(text)}; write {one_of(offered)}")
+    raise InputError(what, f"write {one_of(offered)}", read=text)

@@ -35,8 +35,8 @@ class Keyway:
     def __post_init__(self) -> None:
         if self.aim not in self.reading:
             raise InputError(
-                f"aim {show(self.aim, Units.INCH)} ({show(self.aim, Units.MM)}): it must lie within the reading's limits, "
-                f"{limits_in_words(self.reading, Units.INCH)} ({limits_in_words(self.reading, Units.MM)})"
+                f"aim {show(self.aim, Units.INCH)} ({show(self.aim, Units.MM)})",
+                f"it must lie within the reading's limits, {limits_in_words(self.reading, Units.INCH)} ({limits_in_words(self.reading, Units.MM)})",
             )
 
 
@@ -59,7 +59,8 @@ def chord_square(diameter: Length, width: Length) -> int:
     square = diameter.nm**2 - width.nm**2
     if square <= 0:
         raise InputError(
-            f"keyway width {write_exact(width)}: it must be less than the bore or shaft, {write_exact(diameter)}"
+            f"keyway width {write_exact(width)}",
+            f"it must be less than the bore or shaft, {write_exact(diameter)}",
         )
     return square
 

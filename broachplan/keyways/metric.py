@@ -80,7 +80,7 @@ class MetricFigures:
         """The key by ISO 286: h9 wide; as high, or h11 where it is higher or lower than wide."""
         width, height = key_limits(self.row.width, self.row.height)
         if width is None or height is None:
-            raise InputError(f"key {self.key.name}: the metric standard has no limits for the key itself")
+            raise InputError(f"key {self.key.name}", "the metric standard has no limits for the key itself")
         name = f"key {width.labels[2]} wide, {height.labels[2]} high"
         return (Stock(name, width.around(self.row.width), height.around(self.row.height), width.status),)
 
@@ -94,7 +94,7 @@ class MetricFigures:
         zone = keyway_width(self.fit, part, self.row.width)
         if zone is None:
             raise InputError(
-                f"key {self.key.name}: the metric standard has no {self.fit} width limits for it"
+                f"key {self.key.name}", f"the metric standard has no {self.fit} width limits for it"
             )
         return Figure(zone.around(nominal or self.row.width), f"{part} width limits", zone.status)
 
@@ -126,16 +126,16 @@ def metric_figures(
         go into the diameter, a shape or fit that the standard does not have.
     """
     if fit is not None and fit not in METRIC_FITS:
-        raise InputError(f"fit: read {fit}; the metric standard has {one_of(METRIC_FITS)}")
+        raise InputError("fit", f"the metric standard has {one_of(METRIC_FITS)}", shown=fit)
     row = _row_named(size) if size else _row_by_shaft(diameter)
     key = _key(row)
     if shape is Shape.TAPER:
-        raise InputError("shape: read taper; the metric table has parallel keys only")
+        raise InputError("shape", "the metric table has parallel keys only", shown="taper")
     if shape not in (None, key.shape):
-        raise InputError(f"shape: read {shape}; the metric key {key.name} is {key.shape}")
+        raise InputError("shape", f"the metric key {key.name} is {key.shape}", shown=shape)
     figures = MetricFigures(diameter, row, fit or Fit.NORMAL, top_clearance, _off_table(diameter, row))
     if figures.arc >= row.shaft_depth:
-        raise InputError(f"key {key.name}: too wide for a shaft or bore of {size_name(diameter)}")
+        raise InputError(f"key {key.name}", f"too wide for a shaft or bore of {size_name(diameter)}")
     return figures
 
 
@@ -152,8 +152,8 @@ def _row_by_shaft(diameter: Length) -> MetricKey:
     row = metric_key_for_shaft(diameter)
     if row is None:
         raise InputError(
-            f"key: the metric table goes {_span()}, and this is {size_name(diameter)}; "
-            "name the key, or for a hub give its keyway width and reading, both with limits"
+            "key",
+            f"the metric table goes {_span()}, and this is {size_name(diameter)}; name the key, or for a hub give its keyway width and reading, both with limits",
         )
     return row
 
@@ -163,14 +163,14 @@ def _row_named(size: KeySize) -> MetricKey:
     if row is None:
         widths = ", ".join(write_exact(key.width).removesuffix(" mm") for key in metric_keys())
         raise InputError(
-            f"key: the metric table has no key {size_name(size.width)} wide; it has {widths} mm; "
-            "name one, or the inch standard, or for a hub give its keyway width and reading, both with limits"
+            "key",
+            f"the metric table has no key {size_name(size.width)} wide; it has {widths} mm; name one, or the inch standard, or for a hub give its keyway width and reading, both with limits",
         )
     if size.height not in (None, row.height):
         asked = Key(size.width, size.height or row.height, Shape.RECTANGULAR)
         raise InputError(
-            f"key: the metric table has no key {asked.name}; it has {_key(row).name}; "
-            "name that, or for a hub give its keyway width and reading, both with limits"
+            "key",
+            f"the metric table has no key {asked.name}; it has {_key(row).name}; name that, or for a hub give its keyway width and reading, both with limits",
         )
     return row
 

@@ -95,8 +95,8 @@ def _floor(joint: Joint, own: Deviations | None) -> Limits:
     highest, lowest = joint.diameter - joint.arc, joint.diameter - joint.arc - joint.key.height
     if not lowest < floor.lower <= floor.upper < highest:
         raise InputError(
-            f"depth limits: the floor's reading would be {write_exact(floor.lower)} to {write_exact(floor.upper)}; "
-            f"it must be more than {write_exact(lowest)} and less than {write_exact(highest)}, so that the seat holds a key"
+            "depth limits",
+            f"the floor's reading would be {write_exact(floor.lower)} to {write_exact(floor.upper)}; it must be more than {write_exact(lowest)} and less than {write_exact(highest)}, so that the seat holds a key",
         )
     return floor
 
@@ -107,8 +107,8 @@ def _depth(joint: Joint, shaft: Limits, floor: Limits) -> tuple[Limits, tuple[st
     lower, upper = shaft.upper - floor.upper, shaft.lower - floor.lower
     if not joint.arc < lower < joint.arc + joint.key.height:
         raise InputError(
-            f"shaft: its limits, {write_exact(shaft.lower)} to {write_exact(shaft.upper)}, are too far from "
-            f"{size_name(shaft.nominal)}, which the keyseat is reckoned for; type the size as measured"
+            "shaft",
+            f"its limits, {write_exact(shaft.lower)} to {write_exact(shaft.upper)}, are too far from {size_name(shaft.nominal)}, which the keyseat is reckoned for; type the size as measured",
         )
     if lower <= upper:
         return Limits(nominal, lower, upper), ()
@@ -123,7 +123,9 @@ def _key_height(joint: Joint, measured: Length | None) -> Length:
     nominal = joint.key_on_size
     if measured is not None and abs(measured - nominal) * 4 > nominal:
         raise InputError(
-            f"key height: read {write_exact(measured)}; it must be near the key's {size_name(nominal)}, a quarter up or down at most"
+            "key height",
+            f"it must be near the key's {size_name(nominal)}, a quarter up or down at most",
+            shown=write_exact(measured),
         )
     return measured or nominal
 
@@ -135,7 +137,9 @@ def _over_stock(floor: Limits, key_height: Length, stock: Limits) -> Limits:
 def _finding(shaft: Limits, finder: Length) -> Finding:
     if finder > LARGEST_FINDER:
         raise InputError(
-            f"finder: read {write_exact(finder)}; it is the diameter of an edge finder, {size_name(LARGEST_FINDER)} at most"
+            "finder",
+            f"it is the diameter of an edge finder, {size_name(LARGEST_FINDER)} at most",
+            shown=write_exact(finder),
         )
     return Finding(finder, half(finder), half(shaft.nominal))
 
@@ -144,8 +148,9 @@ def _side_move(joint: Joint, cutter: Length) -> Limits | None:
     width = joint.shaft.width
     if cutter > width.upper:
         raise InputError(
-            f"cutter: read {write_exact(cutter)}; it must not be wider than the keyseat, "
-            f"{write_exact(width.lower)} to {write_exact(width.upper)}"
+            "cutter",
+            f"it must not be wider than the keyseat, {write_exact(width.lower)} to {write_exact(width.upper)}",
+            shown=write_exact(cutter),
         )
     if cutter >= width.lower:
         return None
@@ -166,7 +171,7 @@ def _passes(
     count = -(-left.nm // step.nm)
     if count > MOST_PASSES:
         raise InputError(
-            f"step: read {write_exact(step)}; that would be {count} passes, and {MOST_PASSES} are enough"
+            "step", f"that would be {count} passes, and {MOST_PASSES} are enough", shown=write_exact(step)
         )
     cuts = [step] * (count - 1)
     last = left - step * (count - 1)
@@ -183,18 +188,19 @@ def _passes(
 def _runs(asked: Asked) -> tuple[Run, ...]:
     if asked.length is None:
         if asked.from_end is not None:
-            raise InputError("from: it goes with the length of the key; give --length too")
+            raise InputError("from", "it goes with the length of the key; give --length too")
         return ()
     if asked.cutter is None:
         raise InputError(
-            "length: where the cutter's centre stands depends on its radius; give the cutter too"
+            "length", "where the cutter's centre stands depends on its radius; give the cutter too"
         )
     radius, length = half(asked.cutter), asked.length
     shortest = asked.cutter if asked.from_end else radius
     if length < shortest:
         raise InputError(
-            f"length: read {write_exact(length)}; with a cutter of {write_exact(asked.cutter)} the seat is "
-            f"at least {write_exact(shortest)} long"
+            "length",
+            f"with a cutter of {write_exact(asked.cutter)} the seat is at least {write_exact(shortest)} long",
+            shown=write_exact(length),
         )
     if asked.from_end is None:
         outside = -radius
@@ -213,7 +219,7 @@ def _spindle(speed: Speed | None, cutter: Length | None) -> Spindle | None:
     if speed is None:
         return None
     if cutter is None:
-        raise InputError("speed: the spindle's speed depends on the cutter's diameter; give the cutter too")
+        raise InputError("speed", "the spindle's speed depends on the cutter's diameter; give the cutter too")
     return Spindle(speed, cutter, spindle_rpm(speed, cutter))
 
 
@@ -228,8 +234,9 @@ def _after(joint: Joint, shaft: Limits, floor: Limits, asked: Asked, key_height:
     if not lowest < at_floor <= highest:
         added = key_height if over_key else Length(0)
         raise InputError(
-            f"measured: read {write_exact(measured.size)} over the {measured.over}; it must be more than "
-            f"{write_exact(lowest + added)} and not over {write_exact(highest + added)}"
+            "measured",
+            f"it must be more than {write_exact(lowest + added)} and not over {write_exact(highest + added)}",
+            shown=f"{write_exact(measured.size)} over the {measured.over}",
         )
     key_on_size = over_key and asked.key_height is None
     state = _state(at_floor, floor, key_on_size=key_on_size)

@@ -23,15 +23,19 @@ def woodruff_setup(joint: Joint, cutter: Cutter, shaft: Limits, asked: Asked) ->
         not near the key's diameter.
     """
     if asked.length is not None:
-        raise InputError("length: a Woodruff keyseat is as long as its cutter makes it; leave the length out")
+        raise InputError(
+            "length", "a Woodruff keyseat is as long as its cutter makes it; leave the length out"
+        )
     if asked.finder is not None and asked.from_end is None:
         raise InputError(
-            "finder: for a Woodruff key it finds the shaft's end; say how far from it the key is"
+            "finder", "for a Woodruff key it finds the shaft's end; say how far from it the key is"
         )
     diameter = asked.cutter or cutter.diameter
     if abs(diameter - cutter.diameter) * 10 > cutter.diameter:
         raise InputError(
-            f"cutter: read {write_exact(diameter)}; for key {joint.key.name} it is near {write_exact(cutter.diameter)}"
+            "cutter",
+            f"for key {joint.key.name} it is near {write_exact(cutter.diameter)}",
+            shown=write_exact(diameter),
         )
     place = asked.from_end
     return WoodruffSetup(

@@ -63,7 +63,9 @@ def joint(
     figures = _figures(diameter, standard, key, shape, fit, top_clearance)
     hub_figures = _figures(diameter, standard, hub_key, shape, fit, top_clearance) if hub_key else figures
     if length and figures.cutter:
-        raise InputError("length: a Woodruff keyseat is as long as its cutter makes it; leave the length out")
+        raise InputError(
+            "length", "a Woodruff keyseat is as long as its cutter makes it; leave the length out"
+        )
     shaft, hub, used = _seats(figures, hub_figures)
     stepped, clearances = _whole_fit(figures, hub_figures, shaft, hub)
     height = stepped.height if stepped else clearances[0].stock.height
@@ -152,7 +154,7 @@ def hub_keyway(
         return _own(bore, shape, reading.limits, width.limits, aim)
     if standard is Standard.OWN:
         raise InputError(
-            "keyway: without a standard, give the keyway width and the reading, both with limits"
+            "keyway", "without a standard, give the keyway width and the reading, both with limits"
         )
     figures = _figures(
         bore.nominal, standard, key or _implied(standard, width, reading), shape, fit, top_clearance
@@ -177,7 +179,7 @@ def _figures(
     if standard is Standard.METRIC:
         return metric_figures(diameter, key, shape, fit, top_clearance)
     if not top_clearance:
-        raise InputError("no top clearance: only the metric standard has such keyways")
+        raise InputError("no top clearance", "only the metric standard has such keyways")
     if standard is Standard.WOODRUFF:
         # Loaded only for such a key: the tables cost a short command more than the rest of its arithmetic.
         from broachplan.keyways.woodruff_inch import woodruff_inch_figures
@@ -262,17 +264,18 @@ def _own(bore: Limits, shape: Shape | None, reading: Limits, width: Limits, aim:
 def _checked(keyway: Keyway, bore: Limits, chord: Length) -> Keyway:
     if keyway.width.lower.nm <= 0:
         raise InputError(
-            f"keyway width {size_name(keyway.width.nominal)}: its lower limit must be above zero"
+            f"keyway width {size_name(keyway.width.nominal)}", "its lower limit must be above zero"
         )
     if keyway.width.upper >= bore.lower:
         raise InputError(
-            f"keyway width up to {write_exact(keyway.width.upper)}: it must be less than the bore, {write_exact(bore.lower)}"
+            f"keyway width up to {write_exact(keyway.width.upper)}",
+            f"it must be less than the bore, {write_exact(bore.lower)}",
         )
     wall = bore.nominal - arc_height(bore.nominal, chord)
     if keyway.reading.lower <= wall:
         raise InputError(
-            f"reading from {write_exact(keyway.reading.lower)}: it must be more than {write_exact(wall)}, "
-            "where the keyway's sides meet the bore"
+            f"reading from {write_exact(keyway.reading.lower)}",
+            f"it must be more than {write_exact(wall)}, where the keyway's sides meet the bore",
         )
     return keyway
 

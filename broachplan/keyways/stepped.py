@@ -30,7 +30,8 @@ def stepped_key(shaft: Figures, hub: Figures, seat: Seat, shaft_stock: Stock, hu
     for figures in (shaft, hub):
         if figures.key.shape in (Shape.TAPER, Shape.WOODRUFF):
             raise InputError(
-                f"hub key: a stepped key is made of two parallel keys, and {figures.key.name} is {figures.key.shape}"
+                "hub key",
+                f"a stepped key is made of two parallel keys, and {figures.key.name} is {figures.key.shape}",
             )
     total = hub.over_key - seat.reading.nominal
     height = Limits(
@@ -41,7 +42,8 @@ def stepped_key(shaft: Figures, hub: Figures, seat: Seat, shaft_stock: Stock, hu
     in_shaft = _in_shaft(shaft, hub, seat, height)
     if not Length(0) < in_shaft.lower <= in_shaft.upper < height.lower:
         raise InputError(
-            f"hub key: {shaft.key.name} in the shaft and {hub.key.name} in the hub leave no height for a step"
+            "hub key",
+            f"{shaft.key.name} in the shaft and {hub.key.name} in the hub leave no height for a step",
         )
     step = Length(round(Fraction(abs(hub.key.width.nm - shaft.key.width.nm), 2)))
     return Stepped(hub.key, shaft_stock.width, hub_stock.width, height, in_shaft, step)

@@ -163,7 +163,7 @@ def key_strength(
     torque, load_by = _torque(load, shaft_yields, safety)
     if torque is None and not (length and safety):
         raise InputError(
-            "load: give the torque, or the power and the speed; or the shaft's yield and a safety factor"
+            "load", "give the torque, or the power and the speed; or the shaft's yield and a safety factor"
         )
     force = torque * 2000 / shaft.in_mm if torque else None
     checks = _checks(key, strengths, force, length, safety)
@@ -200,15 +200,15 @@ def torque_of(power: Power, rpm: Fraction) -> float:
 def _refuse(shaft: Length, key: Key, load: Load, length: Length | None, safety: Fraction | None) -> None:
     chord_square(shaft, key.width)
     if key.height >= shaft:
-        raise InputError(f"key {key.name}: too high for a shaft of {size_name(shaft)}")
+        raise InputError(f"key {key.name}", f"too high for a shaft of {size_name(shaft)}")
     if load.torque and (load.power or load.rpm):
-        raise InputError("load: give the torque, or the power and the speed, not both")
+        raise InputError("load", "give the torque, or the power and the speed, not both")
     if bool(load.power) != bool(load.rpm):
-        raise InputError("load: power and speed go together; give both, for example --power and --rpm")
+        raise InputError("load", "power and speed go together; give both, for example --power and --rpm")
     if safety is not None and safety < 1:
-        raise InputError("safety: it must be 1 or more")
+        raise InputError("safety", "it must be 1 or more")
     if length is None and safety is None:
-        raise InputError("strength: give the key's length, or the safety factor that you choose, or both")
+        raise InputError("strength", "give the key's length, or the safety factor that you choose, or both")
 
 
 def _torque(
@@ -226,12 +226,12 @@ def _torque(
 def _parts(key: Key, known: Strengths) -> list[tuple[Part, Pressure, str, Length]]:
     half_height = Length(round(Fraction(key.height.nm, 2)))
     if not half_height:
-        raise InputError(f"key {key.name}: too small; half its height must be 1 nm or more")
+        raise InputError(f"key {key.name}", "too small; half its height must be 1 nm or more")
     half_yield = (
         Pressure(round(Fraction(KEY_SHEAR_SHARE.value) * known.key_yield.pa)) if known.key_yield else None
     )
     if half_yield and not half_yield.pa:
-        raise InputError("key yield: too small; half of it must be 1 Pa or more")
+        raise InputError("key yield", "too small; half of it must be 1 Pa or more")
     shear = known.key_shear or half_yield
     bearing = known.key_bearing or known.key_yield
     parts = [
@@ -252,7 +252,7 @@ def _checks(
     )
     if not checks:
         raise InputError(
-            "strength: give the key's yield, or its shear or bearing strength, or the yield of shaft or hub"
+            "strength", "give the key's yield, or its shear or bearing strength, or the yield of shaft or hub"
         )
     return checks
 

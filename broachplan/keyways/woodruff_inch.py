@@ -138,15 +138,15 @@ def woodruff_inch_figures(
         diameter, or a shape or fit, of which Woodruff keys have one.
     """
     if shape is not None:
-        raise InputError(f"shape: read {shape}; a Woodruff key has a shape of its own: leave it out")
+        raise InputError("shape", "a Woodruff key has a shape of its own: leave it out", shown=shape)
     if fit is not None:
-        raise InputError(f"fit: read {fit}; inch Woodruff keyseats have one fit: leave it out")
+        raise InputError("fit", "inch Woodruff keyseats have one fit: leave it out", shown=fit)
     row = _named(diameter, size) if size else _proposed(diameter, None)
     figures = WoodruffInchFigures(diameter, row, _off_table(diameter, row))
     if figures.shaft_reading().limits.lower.nm <= 0:
         raise InputError(
-            f"key {figures.key.name}: its keyseat is {show(row.shaft_depth.nominal, Units.INCH)} deep, "
-            f"too deep for a shaft or bore of {size_name(diameter)}"
+            f"key {figures.key.name}",
+            f"its keyseat is {show(row.shaft_depth.nominal, Units.INCH)} deep, too deep for a shaft or bore of {size_name(diameter)}",
         )
     return figures
 
@@ -163,7 +163,7 @@ def _named(diameter: Length, size: KeySize) -> InchWoodruff:
             size_name(width).removesuffix(" in") for width in sorted({row.width for row in inch_woodruffs()})
         )
         raise InputError(
-            f"key: the Woodruff table has no key {size_name(size.width)} wide; it has {widths} in"
+            "key", f"the Woodruff table has no key {size_name(size.width)} wide; it has {widths} in"
         )
     if size.height is None:
         return _proposed(diameter, size.width)
@@ -171,8 +171,8 @@ def _named(diameter: Length, size: KeySize) -> InchWoodruff:
         if size.height in (row.height.nominal, row.diameter):
             return row
     raise InputError(
-        f"key: no Woodruff key {size_name(size.width)} wide is {size_name(size.height)} high or in diameter; "
-        f"the keys of this width are {', '.join(_key(row).name for row in same)}"
+        "key",
+        f"no Woodruff key {size_name(size.width)} wide is {size_name(size.height)} high or in diameter; the keys of this width are {', '.join(_key(row).name for row in same)}",
     )
 
 
@@ -184,11 +184,12 @@ def _proposed(diameter: Length, width: Length | None) -> InchWoodruff:
         return suit[0]
     if suit:
         raise InputError(
-            f"key: the Woodruff keys {wanted}for {size_name(diameter)} are {', '.join(row.number for row in suit)}; "
-            "name one by its number"
+            "key",
+            f"the Woodruff keys {wanted}for {size_name(diameter)} are {', '.join(row.number for row in suit)}; name one by its number",
         )
     raise InputError(
-        f"key: the table has no Woodruff key {wanted}for {size_name(diameter)}; name one by its number, such as 808"
+        "key",
+        f"the table has no Woodruff key {wanted}for {size_name(diameter)}; name one by its number, such as 808",
     )
 
 

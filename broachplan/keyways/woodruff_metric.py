@@ -83,7 +83,7 @@ class WoodruffMetricFigures:
         width, _ = key_limits(self.row.width, self.row.height)
         height = woodruff_height(self.row.height)
         if width is None or height is None:
-            raise InputError(f"key {self.key.name}: no limits are known for the key itself")
+            raise InputError(f"key {self.key.name}", "no limits are known for the key itself")
         limits = width.around(self.row.width), height.around(self.row.height)
         return (Stock("key h9 wide, h12 high", *limits, MEMORY),)
 
@@ -101,7 +101,7 @@ class WoodruffMetricFigures:
         """Limits of the keyway's width, by fit the zones of parallel keys (memory)."""
         zone = keyway_width(self.fit, part, self.row.width)
         if zone is None:
-            raise InputError(f"key {self.key.name}: no {self.fit} width limits are known for it")
+            raise InputError(f"key {self.key.name}", f"no {self.fit} width limits are known for it")
         return Figure(zone.around(nominal or self.row.width), f"{part} width limits", MEMORY)
 
     def shaft_reading(self) -> Figure:
@@ -131,16 +131,16 @@ def woodruff_metric_figures(
         go into the diameter, a shape, or a fit that the standard does not have.
     """
     if shape is not None:
-        raise InputError(f"shape: read {shape}; a Woodruff key has a shape of its own: leave it out")
+        raise InputError("shape", "a Woodruff key has a shape of its own: leave it out", shown=shape)
     if fit is not None and fit not in METRIC_FITS:
-        raise InputError(f"fit: read {fit}; metric Woodruff keys have {one_of(METRIC_FITS)}")
+        raise InputError("fit", f"metric Woodruff keys have {one_of(METRIC_FITS)}", shown=fit)
     row = _named(diameter, size) if size else _by_torque(diameter)
     remarks = () if size else (_columns(diameter, row),)
     figures = WoodruffMetricFigures(diameter, row, fit or Fit.NORMAL, remarks, _off_table(diameter, row))
     if figures.arc >= row.shaft_depth.nominal:
-        raise InputError(f"key {figures.key.name}: too wide for a shaft or bore of {size_name(diameter)}")
+        raise InputError(f"key {figures.key.name}", f"too wide for a shaft or bore of {size_name(diameter)}")
     if figures.shaft_reading().limits.lower.nm <= 0:
-        raise InputError(f"key {figures.key.name}: too deep for a shaft or bore of {size_name(diameter)}")
+        raise InputError(f"key {figures.key.name}", f"too deep for a shaft or bore of {size_name(diameter)}")
     return figures
 
 
@@ -158,8 +158,8 @@ def _by_torque(diameter: Length) -> MetricWoodruff:
         spans = [key.torque for key in metric_woodruffs() if key.torque]
         last = max(span.to for span in spans if span.to)
         raise InputError(
-            f"key: the metric Woodruff table goes from over {size_name(spans[0].over)} to {size_name(last)} "
-            f"for shafts that carry torque, and this is {size_name(diameter)}; name a key of {_names([*metric_woodruffs()])}"
+            "key",
+            f"the metric Woodruff table goes from over {size_name(spans[0].over)} to {size_name(last)} for shafts that carry torque, and this is {size_name(diameter)}; name a key of {_names([*metric_woodruffs()])}",
         )
     return row
 
@@ -177,14 +177,15 @@ def _named(diameter: Length, size: KeySize) -> MetricWoodruff:
     if not same:
         widths = dict.fromkeys(write_exact(row.width).removesuffix(" mm") for row in metric_woodruffs())
         raise InputError(
-            f"key: the metric Woodruff table has no key {size_name(size.width)} wide; it has {', '.join(widths)} mm"
+            "key",
+            f"the metric Woodruff table has no key {size_name(size.width)} wide; it has {', '.join(widths)} mm",
         )
     if size.height is not None:
         same_height = [row for row in same if row.height == size.height]
         if not same_height:
             raise InputError(
-                f"key: no metric Woodruff key {size_name(size.width)} wide is {size_name(size.height)} high; "
-                f"those of this width are {_names(same)}"
+                "key",
+                f"no metric Woodruff key {size_name(size.width)} wide is {size_name(size.height)} high; those of this width are {_names(same)}",
             )
         return same_height[0]
     if len(same) == 1:
@@ -193,7 +194,8 @@ def _named(diameter: Length, size: KeySize) -> MetricWoodruff:
         if row.torque and row.torque.hold(diameter):
             return row
     raise InputError(
-        f"key: several metric Woodruff keys are {size_name(size.width)} wide: {_names(same)}; write width x height"
+        "key",
+        f"several metric Woodruff keys are {size_name(size.width)} wide: {_names(same)}; write width x height",
     )
 
 

@@ -14,7 +14,7 @@ from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.lengths import NM_PER_INCH, NM_PER_MM, Length, Units, parse_length, show
 
 POINTS_PER_INCH = 72
@@ -124,7 +124,7 @@ def grid_named(name: str) -> Grid:
     """
     found = grids().get(name.strip().lower())
     if found is None:
-        raise InputError(f"grid: read {quoted(name)}; there are: {', '.join(grids())}")
+        raise InputError("grid", f"there are: {', '.join(grids())}", read=name)
     return found
 
 

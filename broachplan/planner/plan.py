@@ -8,7 +8,7 @@ from dataclasses import replace
 from broachplan.crib.shelf import Shelf
 from broachplan.cut.budget import band
 from broachplan.cut.teeth import bites
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length
 from broachplan.planner.answer import Answer, Nearest, Pass, Plan, Refusal, Rule
@@ -54,7 +54,7 @@ def plan(
     InputError : ``press`` or ``why`` names no piece of the crib.
     """
     if why and why != "all" and why not in _tags(shelf):
-        raise InputError(f"why: read {quoted(why)}; write all, or the tag of a piece in the crib")
+        raise InputError("why", "write all, or the tag of a piece in the crib", read=why)
     tried = try_hub(Asked(hub, keyway, shelf, settings, press), None if why else NEAREST_SHOWN)
     case, refusals = tried.case, _told(tried.refused, shelf, why)
     if tried.hub_refused:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.lengths import Length
 from broachplan.planner.answer import Rule
 from broachplan.planner.rules import Case, Reason
@@ -97,7 +97,7 @@ def presses_asked(presses: tuple[Press, ...], named: str | None, case: Case) -> 
     asked = sorted((p for p in presses if named in (None, "", p.tag)), key=lambda press: press.tag)
     if named and not asked:
         tags = ", ".join(sorted(press.tag for press in presses)) or "none"
-        raise InputError(f"press: read {quoted(named)}; the crib has: {tags}")
+        raise InputError("press", f"the crib has: {tags}", read=named)
     usable = [press for press in asked if press.tag not in case.off]
     if asked and not usable:
         return [Reason(Rule.ON_SHELF, f"press {press.tag}: {case.off[press.tag]}") for press in asked]

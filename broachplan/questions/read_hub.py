@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.keyways.key import read_fit, read_named_key, read_shape
 from broachplan.keyways.keyway import Keyway
 from broachplan.keyways.parallel import hub_keyway
@@ -59,7 +59,7 @@ def read_stack(text: str) -> int:
     """How many like hubs are cut at once: a whole number from 1."""
     plain = text.strip()
     if not (plain.isascii() and plain.isdigit() and len(plain) < 4 and 1 <= int(plain) <= MOST_STACKED):
-        raise InputError(f"stack: read {quoted(text)}; write how many hubs are stacked, 1 to {MOST_STACKED}")
+        raise InputError("stack", f"write how many hubs are stacked, 1 to {MOST_STACKED}", read=text)
     return int(plain)
 
 
@@ -69,7 +69,7 @@ def read_plans(text: str) -> int | None:
     if plain.lower() == "all":
         return None
     if not (plain.isascii() and plain.isdigit() and len(plain) < 7 and int(plain)):
-        raise InputError(f"plans: read {quoted(text)}; write how many, from 1, or all")
+        raise InputError("plans", "write how many, from 1, or all", read=text)
     return int(plain)
 
 
@@ -78,7 +78,7 @@ def read_bore_form(text: str) -> BoreForm:
     try:
         return BoreForm(text.strip().lower())
     except ValueError:
-        raise InputError(f"bore form: read {quoted(text)}; write through, blind or tapered") from None
+        raise InputError("bore form", "write through, blind or tapered", read=text) from None
 
 
 def _check_wall(hub: Hub, keyway: Keyway) -> None:
@@ -87,6 +87,6 @@ def _check_wall(hub: Hub, keyway: Keyway) -> None:
         return
     if hub.outside_diameter.nm <= 2 * keyway.reading.upper.nm - hub.bore.nominal.nm:
         raise InputError(
-            f"hub outside diameter {write_exact(hub.outside_diameter)}: a reading of {write_exact(keyway.reading.upper)} "
-            "would cut through the wall"
+            f"hub outside diameter {write_exact(hub.outside_diameter)}",
+            f"a reading of {write_exact(keyway.reading.upper)} would cut through the wall",
         )

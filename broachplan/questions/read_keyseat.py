@@ -46,8 +46,9 @@ def read_deviations(text: str, system: System) -> Deviations:
         if len(text) <= _LONGEST_DEVIATIONS and (limits := _limits_round(size, text)):
             return Deviations(limits.lower - limits.nominal, limits.upper - limits.nominal)
     raise InputError(
-        f"depth limits: read {quoted(text)}; write both deviations of the floor's reading, "
-        "for example +0.000 -0.010 in: minus is deeper"
+        "depth limits",
+        "write both deviations of the floor's reading, for example +0.000 -0.010 in: minus is deeper",
+        read=text,
     )
 
 
@@ -87,5 +88,5 @@ def read_over(text: str) -> Over:
     wanted = text.strip().lower()
     if wanted not in tuple(Over):
         said = f"read {quoted(text)}" if text else "nothing was given"
-        raise InputError(f"measured over: {said}; write {one_of(tuple(Over))}")
+        raise InputError("measured over", f"{said}; write {one_of(tuple(Over))}")
     return Over(wanted)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.keyways.key import Key, read_key, read_standard, standard_of
 from broachplan.keyways.parallel import joint
 from broachplan.keyways.strength import Load, Strength, Strengths, key_strength
@@ -54,7 +54,7 @@ def read_revolutions(text: str) -> Fraction:
     right = f"a number above 0, at most {_MOST_RPM:,}, for example 1450"
     value = _number(_A_MINUTE.sub("", text[:40].strip(" ").lower()))
     if value is None or not 0 < value <= _MOST_RPM:
-        raise InputError(f"rpm: read {quoted(text)}; write {right}")
+        raise InputError("rpm", f"write {right}", read=text)
     return value
 
 
@@ -62,9 +62,7 @@ def read_safety(text: str) -> Fraction:
     """A safety factor; `InputError` where it is no number from 1 up, or too large."""
     value = _number(text[:40].strip(" "))
     if value is None or not 1 <= value <= _MOST_SAFETY:
-        raise InputError(
-            f"safety: read {quoted(text)}; write a number from 1 to {_MOST_SAFETY:,}, for example 2"
-        )
+        raise InputError("safety", f"write a number from 1 to {_MOST_SAFETY:,}, for example 2", read=text)
     return value
 
 
@@ -72,7 +70,7 @@ def _key(question: StrengthQuestion, shaft: Length, system: System) -> tuple[Key
     """The key named by width and height, else the standard's with what there is to say of it."""
     standard = read_standard(question.standard) if question.standard else standard_of(system)
     if standard not in PARALLEL:
-        raise InputError(f"standard: read {standard}; strength is reckoned for parallel keys, inch or metric")
+        raise InputError("standard", "strength is reckoned for parallel keys, inch or metric", shown=standard)
     size = read_key(question.key) if question.key else None
     if size and size.height:
         shape = Shape.SQUARE if size.width == size.height else Shape.RECTANGULAR

@@ -122,7 +122,7 @@ def read_backup(file: Path) -> Backup:
     name = quoted(str(file), most=200)
     try:
         if "\0" in str(file) or not file.is_file():
-            raise InputError(f"{name}: there is no such file; name a backup")
+            raise InputError(name, "there is no such file; name a backup")
         with file.open("rb") as opened:
             # The first line first: a large file of another kind is not read in.
             if opened.read(len(_FORM)) != _FORM:

@@ -13,7 +13,7 @@ from broachplan.crib.counts import Count, CountLine, Mismatch, Seen, what_change
 from broachplan.crib.entries import Act, Stamp
 from broachplan.crib.homes import Drawer, Home, Placed, drawers_like, drawers_of
 from broachplan.crib.words import checked_words
-from broachplan.errors import CribStateError, InputError, quoted
+from broachplan.errors import CribStateError, InputError
 from broachplan.store.kept import moment_kept, word_kept
 from broachplan.store.records_read import in_lots
 from broachplan.store.standings import Stood, standings
@@ -67,7 +67,7 @@ def drawer_named(work: Work, text: str) -> Home:
             return each.home
     like = ", ".join(drawers_like(wanted, known))
     near = f"the nearest: {like}" if like else "write one such as A/1, the first two parts of a home"
-    raise InputError(f"drawer: read {quoted(text.strip())}, which no piece lives in; {near}")
+    raise InputError("drawer", near, read=text.strip(), fault=", which no piece lives in")
 
 
 def in_books(work: Work, drawer: Home, tags: Iterable[str]) -> list[Stood]:
@@ -122,7 +122,7 @@ def count_numbered(work: Work, number: int) -> Count:
     if row is None:
         last = work.connection.scalar(select(func.max(COUNT.c.id)))
         there = f"the last is {last}" if last else "nothing was counted yet"
-        raise InputError(f"count: read {number}, which there is not; {there}")
+        raise InputError("count", there, shown=number, fault=", which there is not")
     found = select(COUNT_LINE).where(COUNT_LINE.c.count_id == number).order_by(COUNT_LINE.c.tag)
     lines = [
         CountLine(

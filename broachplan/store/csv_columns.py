@@ -59,7 +59,8 @@ def kind_of(title: str, name: str, ending: str, columns: Sequence[str], header: 
         return could_be[0]
     names = ", ".join(f"{kind.plural}{ending}" for kind in could_be or Kind)
     raise InputError(
-        f"{name}: neither its name nor its header (read {quoted(','.join(header.cells))}) tells what pieces it holds; name it {names}"
+        name,
+        f"neither its name nor its header (read {quoted(','.join(header.cells))}) tells what pieces it holds; name it {names}",
     )
 
 

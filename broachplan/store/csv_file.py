@@ -75,7 +75,7 @@ def check_name(path: Path) -> None:
         os.lstat(path)
     except ValueError as error:
         shown = quoted(str(path), most=200)
-        raise InputError(f"path: read {shown}; it holds characters that no file's name has") from error
+        raise InputError("path", "it holds characters that no file's name has", shown=shown) from error
     except OSError:
         # What else is wrong with it is told where it is used.
         return
@@ -90,20 +90,20 @@ def bytes_of(path: Path, name: str) -> bytes:
     """
     try:
         if not path.is_file():
-            raise InputError(f"{name}: {'it is not a file' if path.exists() else 'there is no such file'}")
+            raise InputError(name, "it is not a file" if path.exists() else "there is no such file")
         # Another may have taken its place since: what is opened is looked at again, and without waiting for a writer.
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
         with open(handle, "rb") as file:
             told = os.fstat(handle)
             if not stat.S_ISREG(told.st_mode):
-                raise InputError(f"{name}: it is not a file")
+                raise InputError(name, "it is not a file")
             if told.st_size > MOST_BYTES:
-                raise InputError(f"{name}: it has {told.st_size:,} bytes; at most {MOST_BYTES:,} are read")
+                raise InputError(name, f"it has {told.st_size:,} bytes; at most {MOST_BYTES:,} are read")
             data = file.read(MOST_BYTES + 1)
     except OSError as error:
-        raise InputError(f"{name}: it cannot be read: {reason(error)}") from error
+        raise InputError(name, f"it cannot be read: {reason(error)}") from error
     if len(data) > MOST_BYTES:
-        raise InputError(f"{name}: it has more than {MOST_BYTES:,} bytes; at most so many are read")
+        raise InputError(name, f"it has more than {MOST_BYTES:,} bytes; at most so many are read")
     return data
 
 
@@ -120,19 +120,19 @@ def load(path: Path, name: str) -> Text:
 def decoded(data: bytes, name: str) -> Text:
     """The text of at most 20 MB and 200,000 rows of UTF-8; see `load`."""
     if len(data) > MOST_BYTES:
-        raise InputError(f"{name}: it has more than {MOST_BYTES:,} bytes; at most so many are read")
+        raise InputError(name, f"it has more than {MOST_BYTES:,} bytes; at most so many are read")
     if max(data.count(b"\n"), data.count(b"\r")) > MOST_ROWS + 1:
-        raise InputError(f"{name}: it has more than {MOST_ROWS:,} rows; split it")
+        raise InputError(name, f"it has more than {MOST_ROWS:,} rows; split it")
     # Without its mark, UTF-16 is known by the empty half of its first letter.
     if data.startswith((b"\xff\xfe", b"\xfe\xff")) or (b"\0" in data[:2] and data[:2] != b"\0\0"):
-        raise InputError(f"{name}: it is UTF-16 text; {_SAVE}")
+        raise InputError(name, f"it is UTF-16 text; {_SAVE}")
     if b"\0" in data:
-        raise InputError(f"{name}: it is not text (it holds NUL bytes); {_SAVE}")
+        raise InputError(name, f"it is not text (it holds NUL bytes); {_SAVE}")
     try:
         return Text(name, data.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
         row = data[: error.start].count(b"\n") + 1
-        raise InputError(f"{name}, row {row}: it is not UTF-8 text; {_SAVE}") from error
+        raise InputError(f"{name}, row {row}", f"it is not UTF-8 text; {_SAVE}") from error
 
 
 def rows(text: Text) -> Iterator[Row]:

@@ -21,7 +21,7 @@ from broachplan.store.csv_columns import MADE_HERE, MEASURED_TO, YES, header_pro
 from broachplan.store.csv_file import LONGEST_CELL, Row
 from broachplan.store.translate import Value
 from broachplan.tooling.figures import FIGURES, Kind, Quantity
-from broachplan.tooling.pieces import PIECES, checked_tag
+from broachplan.tooling.pieces import PIECES, FigureError, checked_tag
 
 _MOST_NM2 = 10**18  # 1 m^2; a column of 64 bits holds nine times that
 _COUNT = re.compile(r"\d{1,4}", re.ASCII)
@@ -94,7 +94,7 @@ def read_form(source: Source, progress: Progress | None = None) -> Filled:
     lines = source.rows()
     header = next(lines, None)
     if header is None:
-        raise InputError(f"{source.name}: it is empty; the first row must name the columns")
+        raise InputError(source.name, "it is empty; the first row must name the columns")
     columns = [cell.lower() for cell in header.cells]
     kind = kind_of(source.title, source.name, source.ending, columns, header)
     filled = Filled(source.name, kind, _given(columns), _figures(kind, columns))
@@ -153,8 +153,9 @@ class _Parser:
             return
         try:
             piece = PIECES[self._filled.kind](tag=tag, **_known(values))
-        except InputError as error:
-            self._tell(number, *self._blamed(str(error)))
+        except FigureError as error:
+            label = self._figures[error.figure].label
+            self._tell(number, error.figure, error.said if error.field == label else str(error))
             return
         measured = Measured(words["measured_with"], on, words["measured_by"], to)
         record = Record(
@@ -176,7 +177,7 @@ class _Parser:
         try:
             self._filled.tags.append((number, checked_tag(cell)))
         except InputError as error:
-            self._tell(number, "tag", str(error).removeprefix("tag: "))
+            self._tell(number, "tag", error.said)
 
     def _figure(self, number: int, name: str, cell: str) -> Value | None:
         if not cell:
@@ -207,14 +208,14 @@ class _Parser:
         try:
             return read_day(cell, _COLUMN)
         except InputError as error:
-            self._tell(number, "measured_on", str(error).removeprefix(f"{_COLUMN}: "))
+            self._tell(number, "measured_on", error.said)
             return None
 
     def _measured_to(self, number: int, cell: str) -> Length | None:
         try:
             return read_within(cell, _COLUMN)
         except InputError as error:
-            self._tell(number, MEASURED_TO, str(error).removeprefix(f"{_COLUMN}: "))
+            self._tell(number, MEASURED_TO, error.said)
             return None
 
     def _made_here(self, number: int, cell: str) -> bool:
@@ -222,15 +223,6 @@ class _Parser:
         if word not in (YES, "no", ""):
             self._tell(number, MADE_HERE, f"read {quoted(cell)}; write yes or no (empty is no)")
         return word == YES
-
-    def _blamed(self, said: str) -> tuple[str, str]:
-        """The column that a piece's refusal speaks of, and the refusal without its name where it begins with one."""
-        for name, figure in self._figures.items():
-            if said.startswith(f"{figure.label}: "):
-                return name, said.removeprefix(f"{figure.label}: ")
-            if said.startswith((name.replace("_", " "), figure.label)):
-                return name, said
-        return "tag", said
 
 
 _TEXTS = ("set", "home", "note", "measured_with", "measured_by")
@@ -255,7 +247,7 @@ def read_figure(quantity: Quantity, cell: str) -> Value | str:
     try:
         value = _READERS[quantity](cell, _COLUMN)
     except InputError as error:
-        return str(error).removeprefix(f"{_COLUMN}: ")
+        return error.said
     if quantity is Quantity.AREA and getattr(value, "nm2", 0) > _MOST_NM2:
         return f"read {quoted(cell)}; it must not be over 1 m^2"
     return value

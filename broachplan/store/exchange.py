@@ -35,7 +35,7 @@ class ImportRefused(InputError):
     """Nothing was imported; ``lines`` tell every row and cell that is wrong."""
 
     def __init__(self, lines: Sequence[str]) -> None:
-        super().__init__("\n".join(lines))
+        super().__init__("", "\n".join(lines))
         self.lines = tuple(lines)
 
 

@@ -143,7 +143,7 @@ def _writing(to: Path) -> Iterator[None]:
         yield
     except OSError as error:
         what = "" if names_book(to) else "folder "
-        raise InputError(f"{what}{quoted(str(to), most=200)} cannot be written: {reason(error)}") from error
+        raise InputError(f"{what}{quoted(str(to), most=200)} cannot be written", reason(error)) from error
 
 
 def _is_told(kind: Kind, column: str, rows: Iterable[Mapping[str, str]]) -> bool:

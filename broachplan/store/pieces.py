@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Table, bindparam, select, update
 from sqlalchemy.exc import IntegrityError
 
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.store.records_read import in_lots, record_query
 from broachplan.store.tables import FIGURES_OF, PIECE
 from broachplan.store.transaction import Work
@@ -59,7 +59,7 @@ def receive(work: Work, kind: Kind, tag: str, values: Mapping[str, Any]) -> int:
             raise
         has = "had until it was retired" if found.retired else "in the crib has"
         raise InputError(
-            f"tag: read {quoted(tag)}, which a {found.kind} {has}; give the piece another tag"
+            "tag", "give the piece another tag", read=tag, fault=f", which a {found.kind} {has}"
         ) from error
 
 

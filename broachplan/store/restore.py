@@ -82,7 +82,8 @@ def _check(backup: Backup, file: Path, location: Location) -> None:
     assert location.path is not None
     if location.path.exists() and file.samefile(location.path):
         raise InputError(
-            f"{quoted(str(file), most=200)} is named as the crib and as the backup; name another file with --db"
+            "",
+            f"{quoted(str(file), most=200)} is named as the crib and as the backup; name another file with --db",
         )
     _check_content(backup, file)
 

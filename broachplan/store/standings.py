@@ -11,7 +11,7 @@ from sqlalchemy import Select, and_, null, select
 
 from broachplan.crib.loans import Loan, Standing
 from broachplan.crib.records import Condition
-from broachplan.errors import InputError, StorageError, quoted
+from broachplan.errors import InputError, StorageError
 from broachplan.store.records_read import in_lots
 from broachplan.store.states import tags_like
 from broachplan.store.tables import HOLD, LOAN, PIECE
@@ -50,7 +50,7 @@ def unknown(work: Work, tag: str) -> InputError:
     """The refusal of a tag that no piece bears."""
     like = ", ".join(tags_like(work, tag))
     near = f"the nearest: {like}" if like else "`broachplan crib list` shows those there are"
-    return InputError(f"tag: read {quoted(tag)}, which no piece in the crib has; {near}")
+    return InputError("tag", near, read=tag, fault=", which no piece in the crib has")
 
 
 def standings(work: Work, tags: Iterable[str], on: date | None = None) -> list[Stood]:
@@ -76,7 +76,10 @@ def in_set(work: Work, name: str, on: date | None = None) -> list[Stood]:
     found = standings(work, work.connection.scalars(tags).all(), on) if name else []
     if not found:
         raise InputError(
-            f"set: read {quoted(name)}, which no piece belongs to; `broachplan crib sets` shows those there are"
+            "set",
+            "`broachplan crib sets` shows those there are",
+            read=name,
+            fault=", which no piece belongs to",
         )
     return found
 

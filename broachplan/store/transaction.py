@@ -10,7 +10,7 @@ from sqlalchemy import Connection
 from sqlalchemy.exc import DBAPIError, ProgrammingError, SQLAlchemyError
 
 from broachplan import saved
-from broachplan.errors import InputError, StorageError, quoted
+from broachplan.errors import InputError, StorageError
 from broachplan.store.causes import NO_TABLE, driver_line, told_of
 from broachplan.store.location import Location
 from broachplan.store.schema import VERSION
@@ -49,13 +49,15 @@ def told(location: Location, *, writes: bool = True) -> Iterator[None]:
         yield
     except UnicodeEncodeError as error:
         # A terminal hands bytes that are no character on as half of a pair, which no database takes.
-        raise InputError(f"read {quoted(str(error.object))}; it holds bytes that are no character") from error
+        raise InputError("", "it holds bytes that are no character", read=str(error.object)) from error
     except UnicodeDecodeError as error:
         raise StorageError(f"{location.name} is damaged: {driver_line(error)}") from error
     except (DBAPIError, sqlite3.Error) as error:
         cause = error.orig if isinstance(error, DBAPIError) else error
         if isinstance(cause, Exception) and "NUL (0x00)" in str(cause):
-            raise InputError("read a text with the character U+0000 in it; no text may have it") from error
+            raise InputError(
+                "", "read a text with the character U+0000 in it; no text may have it"
+            ) from error
         raise StorageError(told_of(error, location, writes=writes)) from error
     except SQLAlchemyError as error:
         raise StorageError(f"{location.name} cannot be used: {type(error).__name__}") from error

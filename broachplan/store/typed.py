@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from broachplan.crib.entries import Value
 from broachplan.crib.words import checked_words, read_condition, read_day, read_within
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.store.csv_form import read_figure
 from broachplan.store.translate import figure_of, number_of
 from broachplan.tooling.figures import FIGURES, Figure, Kind
@@ -42,7 +42,7 @@ def typed_values(kind: Kind, told: Mapping[str, str]) -> dict[str, Value]:
             values[WORDS[name]] = _words(name, text)
         else:
             raise InputError(
-                f"{_spoken(name)}: a {kind} has no such figure; it has: {', '.join(map(_spoken, figures))}"
+                _spoken(name), f"a {kind} has no such figure; it has: {', '.join(map(_spoken, figures))}"
             )
     return values
 
@@ -62,7 +62,7 @@ def _figure(figure: Figure, text: str) -> int | None:
         return None
     value = read_figure(figure.quantity, text.strip())
     if isinstance(value, str):
-        raise InputError(f"{_spoken(figure.name)}: {value}")
+        raise InputError(_spoken(figure.name), value)
     return number_of(value)
 
 
@@ -82,7 +82,7 @@ def _words(name: str, text: str) -> Value:
 def _flag(name: str, text: str) -> int:
     word = text.strip().lower()
     if word not in ("yes", "no", ""):
-        raise InputError(f"{name}: read {quoted(text)}; write yes or no")
+        raise InputError(name, "write yes or no", read=text)
     return int(word == "yes")
 
 

@@ -34,7 +34,8 @@ class ThereAlreadyError(InputError):
         self.files = tuple(files)
         verb, them = ("is", "it") if len(files) == 1 else ("are", "them")
         super().__init__(
-            f"{_named(files)} {verb} there already; choose another name, or add --overwrite to replace {them}"
+            "",
+            f"{_named(files)} {verb} there already; choose another name, or add --overwrite to replace {them}",
         )
 
 
@@ -63,23 +64,24 @@ def check_places(files: Sequence[Path], what: str, kept: Sequence[Path], *, over
 def _check_place(file: Path, what: str, kept: Sequence[Path]) -> None:
     name = _named([file])
     if "\0" in str(file):
-        raise InputError(f"{what}: read {name}, which is not a valid file name; choose another name")
+        raise InputError(what, "choose another name", shown=name, fault=", which is not a valid file name")
     try:
         if any(file.resolve() == each.resolve() or _same(file, each) for each in kept):
-            raise InputError(f"{name} is the crib's own file; choose another name for the {what}")
+            raise InputError("", f"{name} is the crib's own file; choose another name for the {what}")
         if file.is_dir():
-            raise InputError(f"{name} is a folder; name a file in it")
+            raise InputError("", f"{name} is a folder; name a file in it")
         if not file.parent.is_dir():
-            raise InputError(f"{name}: there is no such folder; make it first")
+            raise InputError(name, "there is no such folder; make it first")
         if file.exists() and not file.is_file():
-            raise InputError(f"{name} is not a file; choose another name")
+            raise InputError("", f"{name} is not a file; choose another name")
         if _is_of_a_database(file):
             raise InputError(
-                f"{name} is a crib or another database, and is never replaced; choose another name for the {what}"
+                "",
+                f"{name} is a crib or another database, and is never replaced; choose another name for the {what}",
             )
     except (OSError, RuntimeError) as error:
         why = reason(error) if isinstance(error, OSError) else "its links go round in a circle"
-        raise InputError(f"{name} cannot be used: {why}; choose another name") from error
+        raise InputError(f"{name} cannot be used", f"{why}; choose another name") from error
 
 
 def _named(files: Sequence[Path]) -> str:
@@ -158,11 +160,11 @@ def write_named(files: Mapping[Path, bytes], *, overwrite: bool) -> None:
             take_places(made, overwrite=overwrite)
     except UnsureError as error:
         raise InputError(
-            f"{names}: written, but the disk did not confirm it: {reason(error)}; check before you rely on it"
+            names, f"written, but the disk did not confirm it: {reason(error)}; check before you rely on it"
         ) from error
     except OSError as error:
         raise InputError(
-            f"{names} could not be written: {reason(error)}; no file was replaced; choose another place"
+            f"{names} could not be written", f"{reason(error)}; no file was replaced; choose another place"
         ) from error
 
 

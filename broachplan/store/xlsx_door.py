@@ -55,23 +55,22 @@ def check_book(data: bytes, name: str) -> Seen:
         claims or has over 200,000 rows, or has a text that no cell can hold.
     """
     if data.startswith(_OLDER):
-        raise InputError(
-            f"{name}: it is an older workbook or one with a password; save it as .xlsx without one"
-        )
+        raise InputError(name, "it is an older workbook or one with a password; save it as .xlsx without one")
     try:
         with ZipFile(BytesIO(data)) as archive:
             _check_parts(archive, name)
             unpacked = sum(part.file_size for part in archive.infolist())
             if unpacked > min(_MOST_UNPACKED, max(_LITTLE, _MOST_TIMES * len(data))):
                 raise InputError(
-                    f"{name}: it unpacks from {len(data):,} to {unpacked:,} bytes, more than a workbook of pieces does"
+                    name,
+                    f"it unpacks from {len(data):,} to {unpacked:,} bytes, more than a workbook of pieces does",
                 )
             looked = _Looked(name)
             for part in archive.infolist():
                 _look_through(archive, part, looked)
             return Seen(looked.sheets, looked.claimed)
     except _UNREADABLE as error:
-        raise InputError(f"{name}: {_NONE}") from error
+        raise InputError(name, _NONE) from error
 
 
 def _check_parts(archive: ZipFile, name: str) -> None:
@@ -79,17 +78,17 @@ def _check_parts(archive: ZipFile, name: str) -> None:
     parts = archive.infolist()
     names = [part.filename.lower() for part in parts]
     if "[content_types].xml" not in names:
-        raise InputError(f"{name}: {_NONE}")
+        raise InputError(name, _NONE)
     if any(each.endswith("vbaproject.bin") or "/macrosheets/" in each for each in names):
-        raise InputError(f"{name}: it holds macros; save it as .xlsx")
+        raise InputError(name, "it holds macros; save it as .xlsx")
     if len(parts) > _MOST_PARTS or len(set(names)) < len(parts):
         raise InputError(
-            f"{name}: it has parts of one name, or over {_MOST_PARTS:,} parts; save it anew as .xlsx"
+            name, f"it has parts of one name, or over {_MOST_PARTS:,} parts; save it anew as .xlsx"
         )
     if any(part.flag_bits & 1 for part in parts):
-        raise InputError(f"{name}: it is locked with a password; save it without one")
+        raise InputError(name, "it is locked with a password; save it without one")
     if any(part.compress_type not in (ZIP_STORED, ZIP_DEFLATED) for part in parts):
-        raise InputError(f"{name}: it is packed in a way that no spreadsheet packs; save it anew as .xlsx")
+        raise InputError(name, "it is packed in a way that no spreadsheet packs; save it anew as .xlsx")
 
 
 def _look_through(archive: ZipFile, part: ZipInfo, looked: _Looked) -> None:
@@ -102,11 +101,11 @@ def _look_through(archive: ZipFile, part: ZipInfo, looked: _Looked) -> None:
                 parser.Parse(chunk)
                 fed += len(chunk)
                 if fed - parser.CurrentByteIndex > _LONGEST_TOKEN:
-                    raise InputError(f"{looked.name}: it holds something too long to be of a workbook")
+                    raise InputError(looked.name, "it holds something too long to be of a workbook")
         parser.Parse(b"", True)
     except expat.ExpatError as error:
         if part.filename.lower().endswith(_XML):
-            raise InputError(f"{looked.name}: {_NONE} (its part {quoted(part.filename)})") from error
+            raise InputError(looked.name, f"{_NONE} (its part {quoted(part.filename)})") from error
 
 
 class _Looked:
@@ -137,7 +136,7 @@ class _Looked:
         return parser
 
     def _refuse(self, why: str) -> None:
-        raise InputError(f"{self.name}: {why}")
+        raise InputError(self.name, why)
 
     def _document_type(self, *_: object) -> None:
         self._refuse("it has a document type, which no workbook needs; save it anew as .xlsx")

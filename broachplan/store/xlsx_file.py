@@ -94,16 +94,14 @@ def load_book(path: Path, name: str) -> list[Sheet]:
         book = openpyxl.load_workbook(BytesIO(data), read_only=True, data_only=False, keep_links=False)
         found, sheets_read = book.worksheets, len(book.sheetnames)
     if sheets_read != seen.sheets:
-        raise InputError(
-            f"{name}: it names {seen.sheets} sheets and has {sheets_read}; save it anew as .xlsx"
-        )
+        raise InputError(name, f"it names {seen.sheets} sheets and has {sheets_read}; save it anew as .xlsx")
     sheets = [
         Sheet(f"{name}, sheet {_shown(each.title)}", _plain(each.title), each.max_row or seen.rows, each)
         for each in found
     ]
     filled = [sheet for sheet in sheets if sheet.title in _KINDS or any(True for _ in sheet.rows())]
     if not filled:
-        raise InputError(f"{name}: it is empty; the first row of a sheet must name the columns")
+        raise InputError(name, "it is empty; the first row of a sheet must name the columns")
     if len(filled) == 1 and filled[0].title not in _KINDS:
         (only,) = filled
         return [Sheet(only.name, _plain(path.stem), only.lines, only.cells)]
@@ -160,7 +158,8 @@ def _write_sheet(sheet: Any, rows: Iterable[Sequence[str]]) -> None:
 def _filled(cell: Any, text: str) -> Any:
     if found := _NOT_IN_XML.search(text):
         raise InputError(
-            f"read {quoted(text)}; the character U+{ord(found.group()):04X} cannot be in a workbook: write CSV files"
+            f"read {quoted(text)}; the character U+{ord(found.group()):04X} cannot be in a workbook",
+            "write CSV files",
         )
     # Of texts in a workbook only those need an apostrophe that without it would lose their own on the way back.
     cell.value = _TAKEN_FOR_ESCAPE.sub("_x005F_", guarded(text) if text.startswith("'") else text)
@@ -226,7 +225,7 @@ def _its_failures(name: str) -> Iterator[None]:
             warnings.simplefilter("ignore")
             yield
     except Exception as error:
-        raise InputError(f"{name}: it cannot be read as .xlsx; save it anew, or as CSV UTF-8") from error
+        raise InputError(name, "it cannot be read as .xlsx; save it anew, or as CSV UTF-8") from error
 
 
 def _openpyxl() -> Any:
@@ -240,6 +239,7 @@ def _openpyxl() -> Any:
         import openpyxl
     except ImportError as error:
         raise InputError(
-            "workbooks need openpyxl, which is not installed: pip install 'broachplan[xlsx]', or use CSV files"
+            "workbooks need openpyxl, which is not installed",
+            "pip install 'broachplan[xlsx]', or use CSV files",
         ) from error
     return openpyxl

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from enum import StrEnum
 
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.lengths import Length, Limits, System, write_exact
 from broachplan.tooling.materials import Material
 
@@ -40,9 +40,7 @@ def parse_hardness(text: str) -> Hardness:
     """Read ``28 HRC`` or ``200 HB``."""
     found = re.fullmatch(r" *(\d{1,3}) *(HRC|HB|HBW) *", text, re.ASCII | re.IGNORECASE)
     if not found or not int(found[1]):
-        raise InputError(
-            f"hardness: read {quoted(text)}; write a number and its scale, for example 28 HRC or 200 HB"
-        )
+        raise InputError("hardness", "write a number and its scale, for example 28 HRC or 200 HB", read=text)
     return Hardness(int(found[1]), Scale.HRC if found[2].upper() == "HRC" else Scale.HB)
 
 
@@ -66,12 +64,13 @@ class Hub:
 
     def __post_init__(self) -> None:
         if not 1 <= self.stack <= MOST_STACKED:
-            raise InputError(f"stack: read {self.stack}; a stack is 1 to {MOST_STACKED} hubs")
+            raise InputError("stack", f"a stack is 1 to {MOST_STACKED} hubs", shown=self.stack)
         if self.length.nm <= 0 or self.bore.lower.nm <= 0:
-            raise InputError("a hub's length and bore must be above zero")
+            raise InputError("", "a hub's length and bore must be above zero")
         if self.outside_diameter is not None and self.outside_diameter <= self.bore.upper:
             raise InputError(
-                f"hub outside diameter {write_exact(self.outside_diameter)}: it must be more than the bore, {write_exact(self.bore.upper)}"
+                f"hub outside diameter {write_exact(self.outside_diameter)}",
+                f"it must be more than the bore, {write_exact(self.bore.upper)}",
             )
 
     @property

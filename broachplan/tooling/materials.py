@@ -122,7 +122,7 @@ def find_material(name: str) -> Material:
     """
     found = _lookup(name)
     if found is None:
-        raise InputError(f"material: read {quoted(name)}; {_nearest(name)}")
+        raise InputError("material", _nearest(name), read=name)
     return found[0]
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import ClassVar
 
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.lengths import Length, write_exact
 from broachplan.quantities import Area, Force
 from broachplan.tooling.figures import FIGURES, Figure, Kind
@@ -21,9 +21,19 @@ def checked_tag(text: str) -> str:
     """A tag as it is kept, or `InputError`: plain ASCII that begins with a letter or digit, at most 40, no commas."""
     if len(text) > LONGEST_TAG or not _TAG.fullmatch(text):
         raise InputError(
-            f"tag: read {quoted(text)}; use at most {LONGEST_TAG} plain characters without commas, beginning with a letter or digit"
+            "tag",
+            f"use at most {LONGEST_TAG} plain characters without commas, beginning with a letter or digit",
+            read=text,
         )
     return text
+
+
+class FigureError(InputError):
+    """A figure that a piece cannot have; ``figure`` is its name, by which a table or a form finds its place."""
+
+    def __init__(self, figure: str, field: str, right: str, *, shown: object = "") -> None:
+        super().__init__(field, right, shown=shown)
+        self.figure = figure
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,8 +88,10 @@ class Broach(Piece):
         if toothed is not None and overall is not None:
             reach = toothed + (self.front_length or Length(0))
             if reach > overall:
-                raise InputError(
-                    f"overall length {write_exact(overall)}: front and teeth together take {write_exact(reach)}; it must not be less"
+                raise FigureError(
+                    "overall_length",
+                    f"overall length {write_exact(overall)}",
+                    f"front and teeth together take {write_exact(reach)}; it must not be less",
                 )
 
     @property
@@ -169,13 +181,15 @@ def _check_size(figure: Figure, value: Length | Area | Force | int | None) -> No
     elif isinstance(value, Area):
         size = value.nm2
     if size < figure.least:
-        raise InputError(f"{figure.label}: read {size}; it must be at least {figure.least}")
+        raise FigureError(figure.name, figure.label, f"it must be at least {figure.least}", shown=size)
     if isinstance(value, int) and value > 1000:
-        raise InputError(f"{figure.label}: read {value}; no broach has more than 1000")
+        raise FigureError(figure.name, figure.label, "no broach has more than 1000", shown=value)
 
 
 def _check_order(smaller: Length | None, its_name: str, larger: Length | None, other: str) -> None:
     if smaller is not None and larger is not None and smaller >= larger:
-        raise InputError(
-            f"{its_name} {write_exact(smaller)}: it must be less than the {other}, {write_exact(larger)}"
+        raise FigureError(
+            its_name.replace(" ", "_"),
+            f"{its_name} {write_exact(smaller)}",
+            f"it must be less than the {other}, {write_exact(larger)}",
         )

@@ -47,11 +47,11 @@ def book(db: str | None, request: BookRequest, *, at: datetime | None = None) ->
     stamp, note = stamped(request.by, at), checked_words(request.note, "note")
     booking = read_booking(request.hubs, request.passes, request.hub_length)
     if booking is None:
-        raise InputError("cuts: nothing was given; write hubs, passes and hub length")
+        raise InputError("cuts", "nothing was given; write hubs, passes and hub length")
     with writing(db) as work:
         stood = standing_of(work, request.tag)
         if stood.standing.kind is not Kind.BROACH:
-            raise InputError(f"cuts: {stood.standing.tag} is a {stood.standing.kind}; only a broach cuts")
+            raise InputError("cuts", f"{stood.standing.tag} is a {stood.standing.kind}; only a broach cuts")
         if stood.standing.retired:
             raise CribStateError(f"{stood.standing.tag} is retired and is not changed any more")
         worn = wear_of(work, [stood.id])[stood.id]

@@ -57,7 +57,7 @@ def join(db: str | None, request: JoinRequest, *, at: datetime | None = None) ->
     stamp, name = stamped(request.by, at), checked_name(request.into, "set")
     other = request.set_name.strip()
     if not request.tags and not other:
-        raise InputError("join: nothing was named to put into the set; name pieces by their tags, or a set")
+        raise InputError("join", "nothing was named to put into the set; name pieces by their tags, or a set")
     with writing(db) as work:
         pieces = _tagged(work, request.tags)
         if other:

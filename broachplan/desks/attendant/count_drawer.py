@@ -100,5 +100,5 @@ def _tags(name: str, text: str) -> tuple[str, ...]:
             try:
                 tags.append(checked_tag(tag))
             except InputError as error:
-                raise InputError(f"{name}, line {number}: {error}") from error
+                raise InputError(f"{name}, line {number}", str(error)) from error
     return tuple(tags)

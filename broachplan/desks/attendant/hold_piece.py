@@ -122,7 +122,7 @@ def _free_days(work: Work, stood: Stood, days: tuple[date, ...], for_what: str) 
 def _days(first: str, last: str, today: date) -> tuple[date, ...]:
     start = read_day(first, "day", today=today)
     if start is None:
-        raise InputError("day: nothing was written; write a day such as 2031-05-28")
+        raise InputError("day", "nothing was written; write a day such as 2031-05-28")
     return days_between(start, read_day(last, "until", today=today))
 
 

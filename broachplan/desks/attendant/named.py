@@ -18,5 +18,5 @@ def named_pieces(work: Work, tag: str, set_name: str, on: date | None = None) ->
     InputError : both are named or neither is, or the crib has no such piece or set.
     """
     if bool(tag.strip()) == bool(set_name.strip()):
-        raise InputError("tag: name one piece by its tag, or a set with --set NAME")
+        raise InputError("tag", "name one piece by its tag, or a set with --set NAME")
     return in_set(work, set_name, on) if set_name.strip() else [standing_of(work, tag, on)]

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from broachplan.crib.homes import Home
 from broachplan.crib.records import Record
-from broachplan.errors import InputError, quoted
+from broachplan.errors import InputError
 from broachplan.paper.grids import DEFAULT_GRID, Grid, grid_in_words, grid_named, grids
 from broachplan.paper.labels import label_of, labels_pdf
 from broachplan.paper.outline import outline_pdf
@@ -98,13 +98,13 @@ def print_labels(
     """
     _check_place(db, file, overwrite)
     if not 1 <= start <= grid.labels:
-        raise InputError(f"start: read {start}; a sheet {grid.name} has the labels 1 to {grid.labels}")
+        raise InputError("start", f"a sheet {grid.name} has the labels 1 to {grid.labels}", shown=start)
     with reading(db) as work:
         units = load_settings(work).units
         records = _of_tags(work, wanted) if wanted.tags else _of_the_rest(work, wanted)
     if not records:
         raise InputError(
-            "nothing to print: the crib has no such piece; `broachplan crib list` shows its pieces"
+            "nothing to print", "the crib has no such piece; `broachplan crib list` shows its pieces"
         )
     labels = [label_of(record, units) for record in records]
     data, pages = labels_pdf(labels, grid, start, progress if len(labels) > MANY else None)
@@ -127,7 +127,7 @@ def print_outline(db: str | None, file: Path, grid: Grid, *, overwrite: bool = F
 def _of_tags(work: Work, wanted: Wanted) -> list[Record]:
     """The pieces that bear the tags, retired or not, each as often as it was asked for."""
     if wanted.narrowed:
-        raise InputError("tag: a tag names its piece; leave out kind, text, set and home beside it")
+        raise InputError("tag", "a tag names its piece; leave out kind, text, set and home beside it")
     tags = [tag.strip() for tag in wanted.tags]
     kinds = {stood.standing.tag: stood.standing.kind for stood in standings(work, dict.fromkeys(tags))}
     for tag in tags:
@@ -158,7 +158,7 @@ def _of_the_rest(work: Work, wanted: Wanted) -> list[Record]:
 def _home(text: str) -> Home:
     home = Home.read(text)
     if not home:
-        raise InputError(f"home: read {quoted(text)}; write a home, for example C2/D3")
+        raise InputError("home", "write a home, for example C2/D3", read=text)
     return home
 
 

@@ -80,10 +80,10 @@ def regrind_piece(
     expected = _by_geometry(ground_off, relief)
     for name in told:
         if name not in (*FIGURES_CHANGED, *WORDS_CHANGED):
-            raise InputError(f"{name.replace('_', ' ')}: a regrind does not change it; use edit")
+            raise InputError(name.replace("_", " "), "a regrind does not change it; use edit")
     for name in HEIGHTS:
         if not told.get(name, "").strip():
-            raise InputError(f"{name.replace('_', ' ')}: was not told; measure both heights after a regrind")
+            raise InputError(name.replace("_", " "), "was not told; measure both heights after a regrind")
     with writing(db) as work:
         stood = standing_of(work, tag)
         tag = stood.standing.tag
@@ -106,7 +106,7 @@ def regrind_piece(
 def _check(stood: Stood) -> None:
     if stood.standing.kind is not Kind.BROACH:
         raise InputError(
-            f"regrind: {stood.standing.tag} is a {stood.standing.kind}; only a broach is reground"
+            "regrind", f"{stood.standing.tag} is a {stood.standing.kind}; only a broach is reground"
         )
     if why := why_not_inspect(stood.standing):
         raise CribStateError(why)
@@ -114,7 +114,9 @@ def _check(stood: Stood) -> None:
 
 def _by_geometry(ground_off: str, relief: str) -> Length | None:
     if bool(ground_off.strip()) != bool(relief.strip()):
-        raise InputError("regrind: the check wants both what was ground off and the relief angle, or neither")
+        raise InputError(
+            "regrind", "the check wants both what was ground off and the relief angle, or neither"
+        )
     if not ground_off.strip():
         return None
     off, angle = parse_length(ground_off, "ground off"), read_angle(relief, "relief")
@@ -127,6 +129,8 @@ def _lowered(name: str, before: int | None, after: int, units: Units) -> Length 
     if after > before:
         now, was = show(Length(after), units), show(Length(before), units)
         raise InputError(
-            f"{name.replace('_', ' ')}: read {now}; it was {was}, and a regrind makes no tooth higher: measure again, or correct it with edit first"
+            name.replace("_", " "),
+            f"it was {was}, and a regrind makes no tooth higher: measure again, or correct it with edit first",
+            shown=now,
         )
     return Length(before - after)

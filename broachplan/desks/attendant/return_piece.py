@@ -108,10 +108,13 @@ def _broach(pieces: Sequence[Stood]) -> Stood:
     if len(broaches) == 1:
         return broaches[0]
     if len(pieces) == 1:
-        raise InputError(f"cuts: {pieces[0].standing.tag} is a {pieces[0].standing.kind}; only a broach cuts")
+        raise InputError(
+            "cuts", f"{pieces[0].standing.tag} is a {pieces[0].standing.kind}; only a broach cuts"
+        )
     tags = ", ".join(stood.standing.tag for stood in broaches)
     raise InputError(
-        f"cuts: of which broach? {f'{tags} came back' if tags else 'none came back'}; return one by its tag"
+        "cuts",
+        f"of which broach? {(f'{tags} came back' if tags else 'none came back')}; return one by its tag",
     )
 
 
