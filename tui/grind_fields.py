@@ -8,7 +8,8 @@ from broachplan.crib.records import Record
 from broachplan.crib.wear import lowered_by, read_angle
 from broachplan.errors import InputError
 from broachplan.lengths import Length, Units, parse_length, show
-from broachplan.tooling.figures import FIGURES, Kind
+from broachplan.tooling.figures import Kind
+from broachplan.tooling.pieces import FIGURES
 from tui.fields import Field
 from tui.hand_fields import NOTE
 from tui.piece_fields import BY, fields_of

@@ -9,8 +9,8 @@ from broachplan.crib.words import checked_words, read_day, read_within
 from broachplan.errors import InputError
 from broachplan.lengths import Length, parse_length, write_exact
 from broachplan.quantities import Area, Force, parse_area, parse_force, write_area, write_force
-from broachplan.tooling.figures import FIGURES, Figure, Kind, Quantity
-from broachplan.tooling.pieces import PIECES, checked_tag
+from broachplan.tooling.figures import Figure, Kind, Quantity
+from broachplan.tooling.pieces import FIGURES, PIECES, checked_tag
 from tui.fields import Field
 
 LABEL_WIDTH = 31

@@ -13,7 +13,7 @@ from broachplan.planner.answer import Answer, Caution, Make, Pass, Plan, Refusal
 from broachplan.planner.rests_on import all_notes
 from broachplan.planner.rule_words import RULES, press_not_checked, why_blocked
 from broachplan.shown import between_in_words, limits_in_words
-from broachplan.tooling.figures import FIGURES
+from broachplan.tooling.pieces import FIGURES
 from tui.plain import plain
 from tui.widgets.ledger import Row
 

@@ -8,8 +8,8 @@ from broachplan.cli.wear_words import wear_as_dict
 from broachplan.crib.entries import OF_WEAR
 from broachplan.lengths import Length
 from broachplan.quantities import Area, Force
-from broachplan.tooling.figures import FIGURES, Figure, Kind, Quantity
-from broachplan.tooling.pieces import Piece
+from broachplan.tooling.figures import Figure, Kind, Quantity
+from broachplan.tooling.pieces import FIGURES, Piece
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_pieces import Kept, PieceList

@@ -13,7 +13,8 @@ from broachplan.cli.options import By, Db
 from broachplan.cli.terminal import say
 from broachplan.errors import InputError
 from broachplan.questions.acts import RetireRequest
-from broachplan.tooling.figures import FIGURES, Figure, Kind, Quantity
+from broachplan.tooling.figures import Figure, Kind, Quantity
+from broachplan.tooling.pieces import FIGURES
 
 _METAVAR = {Quantity.LENGTH: "LENGTH", Quantity.AREA: "AREA", Quantity.FORCE: "FORCE", Quantity.COUNT: "N"}
 _WORDS = {

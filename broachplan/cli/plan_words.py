@@ -14,8 +14,8 @@ from broachplan.planner.rule_words import RULES, by_how_much, press_not_checked,
 from broachplan.quantities import show_force
 from broachplan.settings import MEMORY
 from broachplan.shown import between_in_words, limits_in_words, nominal_in_words
-from broachplan.tooling.figures import FIGURES
 from broachplan.tooling.hub import BoreForm, Hub
+from broachplan.tooling.pieces import FIGURES
 
 _MEASURING = (
     "Measure T from the keyway floor to the opposite wall of the bore, in the middle of the keyway, at both ends "

@@ -7,9 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from broachplan.planner.pairs import Pair
 from broachplan.planner.presses import Choice
 from broachplan.planner.rules import Case
-from broachplan.tooling.figures import figure_named
 from broachplan.tooling.hub import Scale
-from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim
+from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim, figure_named
 
 _SLOT = "the body in the slot (only the keyway width was)"
 _ENGAGEMENT = "two teeth always in the cut"

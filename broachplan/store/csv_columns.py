@@ -9,8 +9,8 @@ from collections.abc import Mapping, Sequence
 
 from broachplan.errors import InputError, quoted
 from broachplan.store.csv_file import MOST_COLUMNS, Row
-from broachplan.store.translate import figure_columns
-from broachplan.tooling.figures import Kind, needed_figures
+from broachplan.tooling.figures import Kind
+from broachplan.tooling.pieces import FIGURES, PIECES
 
 FILE_NAMES: Mapping[Kind, str] = {kind: f"{kind.plural}.csv" for kind in Kind}
 # The workbook that has a sheet for each kind.
@@ -19,24 +19,29 @@ MEASURED = ("measured_with", "measured_on", "measured_by")
 MADE_HERE = "made_here"
 MEASURED_TO = "measured_to"
 YES = "yes"
-# The kinds whose exported files always have set and condition, and how a piece was measured.
-INSPECTED = (Kind.BROACH, Kind.BUSHING, Kind.SHIM)
+
+
+def is_inspected(kind: Kind) -> bool:
+    """Whether the exported files of a kind always have set, condition and how a piece was measured."""
+    return PIECES[kind].inspected
 
 
 def needed_columns(kind: Kind) -> tuple[str, ...]:
-    """The columns a file of this kind must have: the tag, and the figures that no plan can do without."""
-    return ("tag", *needed_figures(kind))
+    """The columns that a file of this kind must have: the tag, and the agreed figures that every plan needs."""
+    return ("tag", *(figure.name for figure in FIGURES[kind] if figure.needed and not figure.added_later))
 
 
 def usual_columns(kind: Kind) -> tuple[str, ...]:
     """The columns that an export always writes, in their order."""
-    own = ("set", "home", "condition", "note") if kind in INSPECTED else ("home", "note")
-    return ("tag", *figure_columns(kind), *own)
+    own = ("set", "home", "condition", "note") if is_inspected(kind) else ("home", "note")
+    return ("tag", *(figure.name for figure in FIGURES[kind] if not figure.added_later), *own)
 
 
 def further_columns(kind: Kind) -> tuple[str, ...]:
     """The columns that an export writes where a piece needs them."""
-    return (*(() if kind in INSPECTED else ("set", "condition")), *MEASURED, MADE_HERE, MEASURED_TO)
+    later = (figure.name for figure in FIGURES[kind] if figure.added_later)
+    own = () if is_inspected(kind) else ("set", "condition")
+    return (*own, *MEASURED, MADE_HERE, MEASURED_TO, *later)
 
 
 def all_columns(kind: Kind) -> tuple[str, ...]:

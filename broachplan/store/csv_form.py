@@ -20,8 +20,8 @@ from broachplan.store.cell_guard import unguarded
 from broachplan.store.csv_columns import MADE_HERE, MEASURED_TO, YES, header_problems, kind_of
 from broachplan.store.csv_file import LONGEST_CELL, Row
 from broachplan.store.translate import Value
-from broachplan.tooling.figures import FIGURES, Kind, Quantity
-from broachplan.tooling.pieces import PIECES, FigureError, checked_tag
+from broachplan.tooling.figures import Kind, Quantity
+from broachplan.tooling.pieces import FIGURES, PIECES, FigureError, checked_tag
 
 _MOST_NM2 = 10**18  # 1 m^2; a column of 64 bits holds nine times that
 _COUNT = re.compile(r"\d{1,4}", re.ASCII)

@@ -14,7 +14,8 @@ from broachplan.quantities import Area, Force, write_area, write_force
 from broachplan.store.tables import ACTION, ENTRY
 from broachplan.store.transaction import Work
 from broachplan.store.translate import figure_of
-from broachplan.tooling.figures import FIGURES, Figure, Kind, Quantity
+from broachplan.tooling.figures import Figure, Kind, Quantity
+from broachplan.tooling.pieces import FIGURES
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +154,7 @@ _LABELS = {
     "ground_on": "reground on",
 }
 _LENGTHS = {
-    name: Figure(name, Quantity.LENGTH, False, label)
+    name: Figure(name, Quantity.LENGTH, label)
     for name, label in {
         "measured_to": "measured to",
         "cut_length": "length cut",

@@ -17,12 +17,12 @@ from broachplan.store.cell_guard import guarded
 from broachplan.store.csv_columns import (
     BOOK_NAME,
     FILE_NAMES,
-    INSPECTED,
     MADE_HERE,
     MEASURED,
     MEASURED_TO,
     YES,
     further_columns,
+    is_inspected,
     usual_columns,
 )
 from broachplan.store.csv_file import check_name
@@ -86,7 +86,7 @@ def export_paths(to: Path, *, xlsx: bool = False) -> tuple[Path, ...]:
 def write_files(
     folder: Path, records: Mapping[Kind, Iterable[Record]], *, overwrite: bool = False
 ) -> tuple[Path, ...]:
-    """Write the six files into ``folder``, which is made if it is missing: all of them or none.
+    """Write a file for each kind into ``folder``, which is made if it is missing: all of them or none.
 
     Raises
     ------
@@ -101,7 +101,7 @@ def write_files(
 
 
 def write_book(to: Path, records: Mapping[Kind, Iterable[Record]], *, overwrite: bool = False) -> Path:
-    """Write one workbook with six sheets, whole or not at all.
+    """Write one workbook with a sheet for each kind, whole or not at all.
 
     Parameters
     ----------
@@ -148,7 +148,7 @@ def _writing(to: Path) -> Iterator[None]:
 
 def _is_told(kind: Kind, column: str, rows: Iterable[Mapping[str, str]]) -> bool:
     """Whether an optional column says something that a piece without it would not be anyway."""
-    if column in MEASURED and kind in INSPECTED:
+    if column in MEASURED and is_inspected(kind):
         return True
     silent = Condition.FIT.value if column == "condition" else ""
     return any(row[column] != silent for row in rows)

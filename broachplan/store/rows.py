@@ -1,12 +1,14 @@
 """The tables of a crib.
 
 Rows are rows: SQLModel does not validate a table's class, so the frozen pieces validate, the CHECKs below repeat
-their invariants, and `store.translate` goes between the two. Lengths are whole nanometres, areas square nanometres,
+their invariants, and `store.translate` goes between the two. The tables of the figures come from the descriptions at
+the pieces' fields. Lengths are whole nanometres, areas square nanometres,
 forces millinewtons, in 64-bit columns (32 bits end at 2.1 m). Days are ISO text, the same on every database.
 """
 
 from __future__ import annotations
 
+from types import new_class
 from typing import Any
 
 from sqlalchemy import (
@@ -24,6 +26,9 @@ from sqlalchemy import (
 )
 from sqlalchemy.orm import registry
 from sqlmodel import Field, SQLModel
+
+from broachplan.tooling.figures import Figure, Kind, Quantity
+from broachplan.tooling.pieces import PIECES, Piece
 
 # Every constraint has a name, so that a later revision can alter it on any database.
 NAMES = {
@@ -110,7 +115,7 @@ class PieceRow(Row, table=True):
 
     __tablename__ = "piece"
     __table_args__ = (
-        _is_one_of("kind", ("broach", "bushing", "shim", "press", "pin", "ring")),
+        _is_one_of("kind", tuple(kind.value for kind in Kind)),
         _is_one_of("condition", ("fit", "worn", "unfit")),
         CheckConstraint("retired IN (0, 1)", name="retired_flag"),
         CheckConstraint("version >= 1", name="version_least"),
@@ -143,94 +148,31 @@ class PieceRow(Row, table=True):
     measured_to: int | None = _size("measured_to")
 
 
-class BroachRow(Row, table=True):
-    """The figures of a broach."""
-
-    __tablename__ = "broach"
-    __table_args__ = (
-        _less("first_tooth_height", "last_tooth_height"),
-        _less("root_height", "first_tooth_height"),
-        CheckConstraint(
-            "coalesce(front_length, 0) + (rising_teeth + coalesce(finishing_teeth, 0) - 1) * tooth_pitch"
-            " <= overall_length",
-            name="overall_length_holds",
-        ),
-        Index("ix_broach_keyway_width", "keyway_width"),
-        STRICT,
-    )
-    piece_id: int = _of_piece(key=True)
-    keyway_width: int | None = _size("keyway_width")
-    body_width: int | None = _size("body_width")
-    first_tooth_height: int | None = _size("first_tooth_height")
-    last_tooth_height: int | None = _size("last_tooth_height")
-    tooth_pitch: int | None = _size("tooth_pitch")
-    rising_teeth: int | None = _count("rising_teeth", 2)
-    finishing_teeth: int | None = _count("finishing_teeth", 0)
-    root_height: int | None = _size("root_height")
-    front_length: int | None = _size("front_length")
-    overall_length: int | None = _size("overall_length")
-    gullet_area: int | None = _size("gullet_area")
+def _figure_row(piece: type[Piece]) -> type[Row]:
+    """The class of the table that holds the figures of one kind of piece; it bears the kind's name."""
+    kind, figures = piece.kind.value, piece.figures()
+    rules: list[Any] = [_less(figure.name, figure.below) for figure in figures if figure.below]
+    rules += [CheckConstraint(sql, name=name) for name, sql in (each.check for each in figures if each.check)]
+    rules += [Index(f"ix_{kind}_{figure.name}", figure.name) for figure in figures if figure.searched]
+    columns = {figure.name: _figure(figure) for figure in figures}
+    told = {
+        "__module__": __name__,
+        "__doc__": f"The figures of {piece.kind.plural}.",
+        "__annotations__": {"piece_id": int} | dict.fromkeys(columns, int | None),
+        "__tablename__": kind,
+        "__table_args__": (*rules, STRICT),
+        "piece_id": _of_piece(key=True),
+        **columns,
+    }
+    row: type[Row] = new_class(f"{piece.__name__}Row", (Row,), {"table": True}, lambda its: its.update(told))
+    return row
 
 
-class BushingRow(Row, table=True):
-    """The figures of a bushing."""
-
-    __tablename__ = "bushing"
-    __table_args__ = (
-        _less("slot_width", "outside_diameter"),
-        _less("web", "outside_diameter"),
-        Index("ix_bushing_outside_diameter", "outside_diameter"),
-        STRICT,
-    )
-    piece_id: int = _of_piece(key=True)
-    outside_diameter: int | None = _size("outside_diameter")
-    slot_width: int | None = _size("slot_width")
-    web: int | None = _size("web")
-    length: int | None = _size("length")
-    collar_height: int | None = _size("collar_height")
+def _figure(figure: Figure) -> Any:
+    return _count(figure.name, figure.least) if figure.quantity is Quantity.COUNT else _size(figure.name)
 
 
-class ShimRow(Row, table=True):
-    """The figures of a shim."""
-
-    __tablename__ = "shim"
-    __table_args__ = (Index("ix_shim_width", "width"), STRICT)
-    piece_id: int = _of_piece(key=True)
-    thickness: int | None = _size("thickness")
-    width: int | None = _size("width")
-    length: int | None = _size("length")
-
-
-class PressRow(Row, table=True):
-    """The figures of a press."""
-
-    __tablename__ = "press"
-    __table_args__ = (STRICT,)
-    piece_id: int = _of_piece(key=True)
-    rated_force: int | None = _size("rated_force")
-    opening: int | None = _size("opening")
-    throat: int | None = _size("throat")
-    stroke: int | None = _size("stroke")
-
-
-class PinRow(Row, table=True):
-    """The figures of a push pin."""
-
-    __tablename__ = "pin"
-    __table_args__ = (STRICT,)
-    piece_id: int = _of_piece(key=True)
-    diameter: int | None = _size("diameter")
-    length: int | None = _size("length")
-
-
-class RingRow(Row, table=True):
-    """The figures of a ring."""
-
-    __tablename__ = "ring"
-    __table_args__ = (STRICT,)
-    piece_id: int = _of_piece(key=True)
-    wall: int | None = _size("wall")
-    length: int | None = _size("length")
+FIGURE_ROWS: dict[Kind, type[Row]] = {kind: _figure_row(piece) for kind, piece in PIECES.items()}
 
 
 class LoanRow(Row, table=True):

@@ -10,8 +10,8 @@ from broachplan.crib.records import Condition, Measured, Record
 from broachplan.errors import InputError, StorageError
 from broachplan.lengths import Length
 from broachplan.quantities import Area, Force
-from broachplan.tooling.figures import FIGURES, Figure, Kind, Quantity
-from broachplan.tooling.pieces import PIECES, Piece
+from broachplan.tooling.figures import Figure, Kind, Quantity
+from broachplan.tooling.pieces import FIGURES, PIECES, Piece
 
 Value = Length | Area | Force | int
 

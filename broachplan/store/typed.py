@@ -9,8 +9,8 @@ from broachplan.crib.words import checked_words, read_condition, read_day, read_
 from broachplan.errors import InputError
 from broachplan.store.csv_form import read_figure
 from broachplan.store.translate import figure_of, number_of
-from broachplan.tooling.figures import FIGURES, Figure, Kind
-from broachplan.tooling.pieces import PIECES
+from broachplan.tooling.figures import Figure, Kind
+from broachplan.tooling.pieces import FIGURES, PIECES
 
 # What is typed beside the figures, and the column that holds it.
 WORDS: Mapping[str, str] = {

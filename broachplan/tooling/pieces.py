@@ -1,4 +1,7 @@
-"""Broaches, bushings, shims, presses, push pins and rings, with the figures measured on each."""
+"""Broaches, bushings, shims, presses, push pins and rings, with the figures measured on each.
+
+Each figure is described at its field, and nowhere else.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +13,16 @@ from typing import ClassVar
 from broachplan.errors import InputError
 from broachplan.lengths import Length, write_exact
 from broachplan.quantities import Area, Force
-from broachplan.tooling.figures import FIGURES, Figure, Kind
+from broachplan.tooling.figures import (
+    Figure,
+    Kind,
+    Nominal,
+    area_of,
+    count_of,
+    figures_of,
+    force_of,
+    length_of,
+)
 
 LONGEST_TAG = 40
 # A scanner types like a keyboard, and lists of tags are written with commas.
@@ -41,20 +53,24 @@ class Piece:
     """What all pieces share: a tag, unique over all kinds, and figures that are positive where known."""
 
     kind: ClassVar[Kind]
+    # Whether an exported file always has the columns of set, condition and how it was measured.
+    inspected: ClassVar[bool] = False
     tag: str
 
     def __post_init__(self) -> None:
         checked_tag(self.tag)
-        for figure in self.figures():
+        for figure in FIGURES[self.kind]:
             _check_size(figure, getattr(self, figure.name))
+        for figure in _BELOW[self.kind]:
+            _check_order(figure, getattr(self, figure.name), getattr(self, figure.below))
         self._check()
 
     def _check(self) -> None:
-        """Refuse figures that cannot stand together."""
+        """Refuse figures that cannot all be right, beyond the order that `Figure.below` says."""
 
     @classmethod
     def figures(cls) -> tuple[Figure, ...]:
-        """The table of this kind's figures."""
+        """The figures of this kind, in order."""
         return FIGURES[cls.kind]
 
     @property
@@ -68,22 +84,60 @@ class Broach(Piece):
     """A keyway push broach. Heights run from the back to a tooth; teeth rise evenly from first to last."""
 
     kind = Kind.BROACH
-    keyway_width: Length | None = None
-    body_width: Length | None = None
-    first_tooth_height: Length | None = None
-    last_tooth_height: Length | None = None
-    tooth_pitch: Length | None = None
-    rising_teeth: int | None = None
-    finishing_teeth: int | None = None
-    root_height: Length | None = None
-    front_length: Length | None = None
-    overall_length: Length | None = None
-    gullet_area: Area | None = None
+    inspected = True
+    keyway_width: Length | None = length_of(
+        "keyway width",
+        "micrometer across a tooth, side to side",
+        needed=True,
+        searched=True,
+        in_list="",
+        on_label="",
+        nominal=Nominal.CUT,
+    )
+    body_width: Length | None = length_of("body width", "micrometer across the body, below the teeth")
+    first_tooth_height: Length | None = length_of(
+        "height over first tooth",
+        "micrometer or height gauge, from the back to the edge of the first tooth",
+        needed=True,
+        below="last_tooth_height",
+    )
+    last_tooth_height: Length | None = length_of(
+        "height over last tooth",
+        "micrometer or height gauge, from the back to the edge of the last tooth",
+        needed=True,
+        in_list="high",
+    )
+    tooth_pitch: Length | None = length_of(
+        "tooth pitch", "caliper over ten pitches, edge to edge, divided by ten"
+    )
+    rising_teeth: int | None = count_of(
+        "rising teeth",
+        "count the teeth from the first to the first one of full height, both included",
+        least=2,
+    )
+    finishing_teeth: int | None = count_of(
+        "finishing teeth", "count the teeth of full height after the first of them", least=0
+    )
+    root_height: Length | None = length_of(
+        "root height", "caliper, from the back to the bottom of the lowest gullet", below="first_tooth_height"
+    )
+    front_length: Length | None = length_of(
+        "pilot length", "rule, from the leading end to the edge of the first tooth"
+    )
+    overall_length: Length | None = length_of(
+        "overall length",
+        "rule, end to end",
+        check=(
+            "overall_length_holds",
+            "coalesce(front_length, 0) + (rising_teeth + coalesce(finishing_teeth, 0) - 1) * tooth_pitch"
+            " <= overall_length",
+        ),
+    )
+    gullet_area: Area | None = area_of(
+        "gullet area", "trace one gullet on squared paper, up to the edges of its two teeth"
+    )
 
     def _check(self) -> None:
-        first, last, root = self.first_tooth_height, self.last_tooth_height, self.root_height
-        _check_order(first, "first tooth height", last, "last tooth height")
-        _check_order(root, "root height", first, "first tooth height")
         toothed, overall = self.toothed_length, self.overall_length
         if toothed is not None and overall is not None:
             reach = toothed + (self.front_length or Length(0))
@@ -119,15 +173,33 @@ class Bushing(Piece):
     """A slotted guide bushing. ``web`` runs from its back to the slot floor."""
 
     kind = Kind.BUSHING
-    outside_diameter: Length | None = None
-    slot_width: Length | None = None
-    web: Length | None = None
-    length: Length | None = None
-    collar_height: Length | None = None
-
-    def _check(self) -> None:
-        _check_order(self.slot_width, "slot width", self.outside_diameter, "outside diameter")
-        _check_order(self.web, "web", self.outside_diameter, "outside diameter")
+    inspected = True
+    outside_diameter: Length | None = length_of(
+        "outside diameter",
+        "micrometer over the ground body",
+        needed=True,
+        searched=True,
+        in_list="",
+        on_label="",
+        nominal=Nominal.UNDER,
+    )
+    slot_width: Length | None = length_of(
+        "slot width",
+        "gauge blocks or a bore gauge in the slot",
+        needed=True,
+        below="outside_diameter",
+        on_label="slot",
+        nominal=Nominal.SLOT,
+    )
+    web: Length | None = length_of(
+        "web",
+        "micrometer with a ball anvil, from the back to the slot floor",
+        needed=True,
+        below="outside_diameter",
+        in_list="web",
+    )
+    length: Length | None = length_of("length", "caliper, under the collar to the far end")
+    collar_height: Length | None = length_of("collar height", "caliper over the collar")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,9 +207,14 @@ class Shim(Piece):
     """A shim laid between slot floor and broach back."""
 
     kind = Kind.SHIM
-    thickness: Length | None = None
-    width: Length | None = None
-    length: Length | None = None
+    inspected = True
+    thickness: Length | None = length_of(
+        "thickness", "micrometer, in three places", needed=True, in_list="", on_label=""
+    )
+    width: Length | None = length_of(
+        "width", "micrometer or caliper", needed=True, searched=True, in_list="wide"
+    )
+    length: Length | None = length_of("length", "caliper or rule")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,10 +222,12 @@ class Press(Piece):
     """An arbor or hydraulic press."""
 
     kind = Kind.PRESS
-    rated_force: Force | None = None
-    opening: Length | None = None
-    throat: Length | None = None
-    stroke: Length | None = None
+    rated_force: Force | None = force_of(
+        "rated force", "from its plate or its papers", in_list="", on_label=""
+    )
+    opening: Length | None = length_of("opening", "rule, from the table to the ram at its highest")
+    throat: Length | None = length_of("throat", "rule, from the middle of the ram to the frame")
+    stroke: Length | None = length_of("stroke", "rule, the way of the ram from highest to lowest")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,8 +235,10 @@ class Pin(Piece):
     """A push pin that carries the ram's stroke into the bore."""
 
     kind = Kind.PIN
-    diameter: Length | None = None
-    length: Length | None = None
+    diameter: Length | None = length_of(
+        "diameter", "micrometer", in_list="", on_label="", nominal=Nominal.UNDER
+    )
+    length: Length | None = length_of("length", "caliper or rule", in_list="long")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,11 +246,19 @@ class Ring(Piece):
     """A ring that fills an oversize bore around a smaller bushing."""
 
     kind = Kind.RING
-    wall: Length | None = None
-    length: Length | None = None
+    wall: Length | None = length_of("wall", "micrometer with a ball anvil", in_list="wall", on_label="wall")
+    length: Length | None = length_of("length", "caliper or rule")
 
 
 PIECES: dict[Kind, type[Piece]] = {cls.kind: cls for cls in (Broach, Bushing, Shim, Press, Pin, Ring)}
+# By kind and not by class, so that a kind without its class is noticed at once.
+FIGURES: dict[Kind, tuple[Figure, ...]] = {kind: figures_of(PIECES[kind]) for kind in Kind}
+_BELOW = {kind: tuple(each for each in figures if each.below) for kind, figures in FIGURES.items()}
+
+
+def figure_named(kind: Kind, name: str) -> Figure:
+    """One figure of a kind by its name."""
+    return next(figure for figure in FIGURES[kind] if figure.name == name)
 
 
 def _check_size(figure: Figure, value: Length | Area | Force | int | None) -> None:
@@ -186,10 +275,11 @@ def _check_size(figure: Figure, value: Length | Area | Force | int | None) -> No
         raise FigureError(figure.name, figure.label, "no broach has more than 1000", shown=value)
 
 
-def _check_order(smaller: Length | None, its_name: str, larger: Length | None, other: str) -> None:
+def _check_order(figure: Figure, smaller: Length | None, larger: Length | None) -> None:
     if smaller is not None and larger is not None and smaller >= larger:
+        name, other = (each.replace("_", " ") for each in (figure.name, figure.below))
         raise FigureError(
-            its_name.replace(" ", "_"),
-            f"{its_name} {write_exact(smaller)}",
+            figure.name,
+            f"{name} {write_exact(smaller)}",
             f"it must be less than the {other}, {write_exact(larger)}",
         )

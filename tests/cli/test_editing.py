@@ -9,7 +9,8 @@ import typer.main
 
 from broachplan.cli.commands import app
 from broachplan.errors import ExitCode
-from broachplan.tooling.figures import FIGURES, Kind
+from broachplan.tooling.figures import Kind
+from broachplan.tooling.pieces import FIGURES
 from tests.cli.conftest import Run
 
 

@@ -15,8 +15,8 @@ from broachplan.quantities import Area, Force
 from broachplan.store.tables import FIGURES_OF, PIECE
 from broachplan.store.translate import figure_values, piece_values
 from broachplan.store.work import writing
-from broachplan.tooling.figures import FIGURES, Kind, Quantity
-from broachplan.tooling.pieces import PIECES, Broach, Bushing, Pin, Press, Ring, Shim
+from broachplan.tooling.figures import Kind, Quantity
+from broachplan.tooling.pieces import FIGURES, PIECES, Broach, Bushing, Pin, Press, Ring, Shim
 
 
 def inch(text: str) -> Length:

@@ -53,6 +53,14 @@ def test_the_columns_are_those_agreed() -> None:
         )
 
 
+def test_no_file_must_have_more_columns_than_the_first_files_had() -> None:
+    assert {kind.plural: needed_columns(kind) for kind in Kind if len(needed_columns(kind)) > 1} == {
+        "broaches": ("tag", "keyway_width", "first_tooth_height", "last_tooth_height"),
+        "bushings": ("tag", "outside_diameter", "slot_width", "web"),
+        "shims": ("tag", "thickness", "width"),
+    }
+
+
 def test_a_row_becomes_a_record() -> None:
     columns = AGREED["broaches.csv"] + ",measured_with,measured_on,measured_by"
     cells = 'B-1,0.2505 in,249 thou,0.4 in,0.45 in,3/8 in,20,2,7.5 mm,1 in,10 in,9 mm^2,box 2,"drawer 4, left",Worn,\'=ok,micrometer,2031-05-02,Kim'

@@ -18,7 +18,8 @@ from broachplan.store.translate import (
     number_of,
     piece_values,
 )
-from broachplan.tooling.figures import FIGURES, Kind
+from broachplan.tooling.figures import Kind
+from broachplan.tooling.pieces import FIGURES
 from tests.store.cribs import records
 
 

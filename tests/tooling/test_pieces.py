@@ -12,8 +12,19 @@ from hypothesis import strategies as st
 from broachplan.errors import InputError
 from broachplan.lengths import Length
 from broachplan.quantities import Area, Force
-from broachplan.tooling.figures import FIGURES, Kind, Quantity
-from broachplan.tooling.pieces import PIECES, Broach, Bushing, Piece, Pin, Press, Ring, Shim, checked_tag
+from broachplan.tooling.figures import Kind, Quantity
+from broachplan.tooling.pieces import (
+    FIGURES,
+    PIECES,
+    Broach,
+    Bushing,
+    Piece,
+    Pin,
+    Press,
+    Ring,
+    Shim,
+    checked_tag,
+)
 
 MM = Length.mm
 BROACH = Broach(

@@ -10,7 +10,8 @@ from broachplan.crib.records import Record
 from broachplan.desks.attendant.edit_piece import edit_piece
 from broachplan.desks.attendant.list_pieces import list_pieces
 from broachplan.desks.attendant.show_piece import show_piece
-from broachplan.tooling.figures import FIGURES, Kind
+from broachplan.tooling.figures import Kind
+from broachplan.tooling.pieces import FIGURES
 from tests.desks.doing import lend_piece
 from tests.store.cribs import records
 from tests.tui.attending import Attending, attend

@@ -12,7 +12,8 @@ from broachplan.store.entries import Line, record
 from broachplan.store.pieces import receive
 from broachplan.store.typed import check_piece, typed_values
 from broachplan.store.work import writing
-from broachplan.tooling.figures import FIGURES, Kind
+from broachplan.tooling.figures import Kind
+from broachplan.tooling.pieces import FIGURES
 
 
 @dataclass(frozen=True, slots=True)
