@@ -20,8 +20,8 @@ from broachplan.store.transaction import Work, one_moment, told
 
 # What the file tells before SQLite, which might write beside it, is asked; the rest is in `INVARIANTS`.
 ABOUT_THE_FILE = {
-    "file": "the crib is a SQLite file with something in it",
-    "journal": "no write was cut short, and no write-ahead log is kept",
+    "file": "the crib is a SQLite file that is not empty",
+    "journal": "no write was cut short, and there is no write-ahead log",
 }
 _MAGIC = b"SQLite format 3\0"
 _WAL = 2
