@@ -8,8 +8,6 @@ from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
-from textual import events
-from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.screen import Screen
@@ -17,12 +15,14 @@ from textual.screen import Screen
 from tui.desks import Desks
 from tui.drafts import Drafts
 from tui.plain import plain
+from tui.stack import StackedApp
 
 if TYPE_CHECKING:
     from textual.command import Provider
 
     from broachplan.lengths import Units
     from broachplan.questions.hub import PlanRequest
+    from tui.screens.hand import HandScreen
     from tui.screens.lend import LendScreen
     from tui.screens.take_back import TakeBackScreen
 
@@ -38,7 +38,7 @@ def _acts() -> type[Provider]:
     return Acts
 
 
-class BroachplanApp(App[None]):
+class BroachplanApp(StackedApp):
     """The machinist's desk, the press and the crib."""
 
     TITLE = "broachplan"
@@ -85,19 +85,17 @@ class BroachplanApp(App[None]):
 
     def on_ready(self) -> None:
         """The desk is loaded when the first screen has been seen."""
-        self.call_after_refresh(self.open_desk)
+        self.call_after_refresh(self._open)
 
     async def open_desk(self) -> None:
-        """Lay the machinist's desk over the first screen, and hand it the keys typed meanwhile."""
+        """Lay the machinist's desk over the first screen."""
         from tui.screens.desk import DeskScreen
-        from tui.screens.first import FirstScreen
 
-        first = self.screen
-        desk = DeskScreen(self.db, self._start, self.desks)
-        await self.push_screen(desk)
-        for key in first.typed if isinstance(first, FirstScreen) else ():
-            # As if typed now, and before those that wait in the queue; a key handed on once is not handed on again.
-            await self.on_event(events.Key(key.key, key.character))
+        await self.push_screen(DeskScreen(self.db, self._start, self.desks))
+
+    async def _open(self) -> None:
+        await self.open_desk()
+        self.release_keys()
 
     def get_key_display(self, binding: Binding) -> str:
         """Function keys as they stand on the keyboard."""
@@ -105,13 +103,13 @@ class BroachplanApp(App[None]):
         return key.upper() if key[:1] == "f" and key[1:].isdigit() else super().get_key_display(binding)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Where nothing can be typed in yet, keys are kept for the desk; over a question nothing is lent."""
+        """Over a question nothing is lent."""
         if action == "line":
             return self.focused is not None
         if action in ("lend", "take_back"):
             # The palette lists what can be done on the screen that it was opened over.
             below = self.screen_stack[-2] if self.screen.id == _PALETTE else self.screen
-            return below.name != "first" and (not below.is_modal or below.name in _HANDS)
+            return not below.is_modal or below.name in _HANDS
         return super().check_action(action, parameters)
 
     def action_line(self, step: int) -> None:
@@ -145,7 +143,7 @@ class BroachplanApp(App[None]):
         await self._hand(TakeBackScreen)
 
     async def _hand(self, form: type[LendScreen | TakeBackScreen]) -> None:
-        """Open the form, with the chosen piece in it; one that stands there gives way when its row is done."""
+        """Open the form, with the chosen piece in it; another that is there gives way when all entered in it is done."""
         from tui.screens.hand import HandScreen
         from tui.widgets.entry import typed_out
 
@@ -155,15 +153,29 @@ class BroachplanApp(App[None]):
             return
         if not isinstance(here, HandScreen):
             await self.push_screen(form(self.db, self.desks, form.begins_with(here), self.by))
-        elif not isinstance(here, form) and await here.row_done():
-            await self.switch_screen(form(self.db, self.desks, form.begins_with(here), here.form.value("by")))
+        elif not isinstance(here, form):
+            here.give_way(lambda: self._in_place(form, here), if_refused=True)
+
+    def _in_place(self, form: type[LendScreen | TakeBackScreen], here: HandScreen) -> None:
+        made = form(self.db, self.desks, form.begins_with(here), here.form.value("by"))
+        made.go_on_from(here)
+        self.switch_screen(made)
+
+    async def action_command_palette(self) -> None:  # type: ignore[override]
+        """Find an action by its words."""
+        from tui.palette import Palette
+
+        if self.screen.id != _PALETTE:
+            await self.push_screen(Palette(id=_PALETTE))
 
     async def action_quit(self) -> None:
         """Leave the program when all that was scanned is on the disk; where it cannot be, ask before it is lost."""
         from tui.screens.confirm import ConfirmScreen
         from tui.screens.drafting import DRAFTS
 
-        await self.workers.wait_for_complete([each for each in self.workers if each.group == DRAFTS])
+        # An empty list would mean every worker there is.
+        if drafts := [each for each in self.workers if each.group == DRAFTS]:
+            await self.workers.wait_for_complete(drafts)
         lost = self.drafts.lost
         if not lost or isinstance(self.screen, ConfirmScreen):
             await super().action_quit()

@@ -6,8 +6,14 @@ from collections.abc import Iterator
 from functools import partial
 
 from textual.binding import Binding
-from textual.command import DiscoveryHit, Hit, Hits, Provider
+from textual.command import CommandPalette, DiscoveryHit, Hit, Hits, Provider
 from textual.dom import DOMNode
+
+from tui.stack import StackedScreen, on_top
+
+
+class Palette(CommandPalette, StackedScreen[None]):
+    """The palette as a screen of ours: it leaves once, and nothing reaches it after."""
 
 
 class Acts(Provider):
@@ -38,7 +44,9 @@ class Acts(Provider):
                 yield active.node, active.binding
 
     async def _run(self, node: DOMNode, binding: Binding) -> None:
-        await self.app.run_action(binding.action, node)
+        """Do it on the screen that the palette was opened over, if that is still the one that is seen."""
+        if on_top(node) and on_top(self.screen):
+            await self.app.run_action(binding.action, node)
 
 
 def _words(binding: Binding) -> str:

@@ -26,10 +26,22 @@ class Attending(Drive):
         for key in keys:
             if key[:1] == "=":
                 for character in key[1:]:
-                    self.app.post_message(Key(_character_to_key(character), character))
+                    self.post(character)
             else:
-                self.app.post_message(Key(key, None))
+                self.post(key)
         await self.settle()
+
+    def post(self, key: str) -> None:
+        """One key: a letter, or the name of a key."""
+        typed = len(key) == 1
+        self.app.post_message(Key(_character_to_key(key) if typed else key, key if typed else None))
+
+    async def calm(self) -> None:
+        """Wait until nothing more happens on the screens, whatever the crib is still at."""
+        for _ in range(3):
+            while self._messages() and not self.app._exit:
+                await asyncio.sleep(0)
+            await asyncio.sleep(0)
 
     @property
     def name(self) -> str:

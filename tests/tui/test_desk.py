@@ -7,7 +7,6 @@ import threading
 from dataclasses import replace
 
 from textual import events
-from textual.app import App
 from textual.widgets import Static
 
 from broachplan.errors import InputError, StorageError
@@ -17,7 +16,6 @@ from tests.tui.answers import BLOCKED, QUESTION, READY, Bench
 from tests.tui.driving import LARGE, SMALL, Drive, drive
 from tui.app import BroachplanApp
 from tui.desks import Desks
-from tui.screens.first import FirstScreen
 from tui.screens.press import PressScreen
 from tui.screens.refusals import RefusalsScreen
 from tui.widgets.entry import Entry
@@ -223,35 +221,6 @@ def test_the_screen_answers_while_the_planner_is_still_at_work() -> None:
     drive(filled, question=None, bench=bench)
 
 
-def test_keys_typed_before_the_desk_is_there_are_not_lost() -> None:
-    class Typed(BroachplanApp):
-        def get_default_screen(self) -> FirstScreen:
-            first = FirstScreen()
-            first.typed = [events.Key("7", "7"), events.Key("8", "8")]
-            return first
-
-    async def run() -> None:
-        app = Typed(None, None, Bench().desks())
-        async with app.run_test(size=SMALL) as pilot:
-            at = Drive(app, pilot, Bench())
-            await at.settle()
-            assert at.desk.query_one("#bore", Entry).value == "78"
-
-    asyncio.run(run())
-
-
-def test_the_first_screen_keeps_the_keys_for_the_desk() -> None:
-    async def run() -> None:
-        app: App[None] = App()
-        async with app.run_test() as pilot:
-            first = FirstScreen()
-            await app.push_screen(first)
-            await pilot.press("4", "2")
-            assert [key.key for key in first.typed] == ["4", "2"]
-
-    asyncio.run(run())
-
-
 def burst(*keys: str) -> list[str]:
     """The keys of words and of names, in turn."""
     named = ("tab", "shift+tab", "down", "up")
@@ -275,18 +244,17 @@ def test_keys_typed_in_one_burst_land_each_in_the_line_they_were_meant_for() -> 
     drive(act, question=None)
 
 
-def test_a_tab_typed_before_the_desk_is_there_is_kept_in_its_place() -> None:
+def test_keys_typed_before_the_desk_is_there_are_kept_in_their_order() -> None:
     class Typed(BroachplanApp):
         async def open_desk(self) -> None:
             for key in burst("1 in", "tab", "2 in"):
                 await self.on_event(events.Key(key, key if len(key) == 1 else None))
-            self.call_later(super().open_desk)
+            await super().open_desk()
 
     async def run() -> None:
         app = Typed(None, None, Bench().desks())
         async with app.run_test(size=SMALL) as pilot:
             at = Drive(app, pilot, Bench())
-            await at.settle()
             await at.settle()
             assert at.desk.query_one("#bore", Entry).value == "1 in"
             assert at.desk.query_one("#hub_length", Entry).value == "2 in"

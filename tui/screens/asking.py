@@ -10,7 +10,6 @@ from rich.text import Text
 from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 from textual.message import Message
-from textual.screen import Screen
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
@@ -18,6 +17,7 @@ from broachplan.lengths import Units
 from tui.attendant import Attendant
 from tui.desks import Desks
 from tui.plain import plain
+from tui.stack import StackedScreen
 from tui.widgets.entry import Entry
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ class Failed(Message):
         self.group = group
 
 
-class AskingScreen(Screen[Result]):
+class AskingScreen(StackedScreen[Result]):
     """Asks the attendant's desk in a worker; what comes of it is a message."""
 
     def __init__(self, db: str | None, desks: Desks, *, name: str) -> None:

@@ -14,12 +14,12 @@ from textual.widgets import Static
 from broachplan.questions.line import Line as Field
 from tui.hand_fields import BY, NOTE, reason_against
 from tui.plain import plain
-from tui.widgets.entry import typed_out
+from tui.stack import StackedScreen
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 
 
-class ConfirmScreen(ModalScreen[dict[str, str] | None]):
+class ConfirmScreen(ModalScreen[dict[str, str] | None], StackedScreen[dict[str, str] | None]):
     """Answers with what is typed (``note``, ``by``) when it is to be done, with nothing when not.
 
     Enter does nothing here: a scanner sends it behind every tag.
@@ -55,7 +55,7 @@ class ConfirmScreen(ModalScreen[dict[str, str] | None]):
 
     async def action_do(self) -> None:
         """Yes."""
-        await typed_out(self)
+        await self.keys_taken()
         if not self._fields:
             self.dismiss({})
             return

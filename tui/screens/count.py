@@ -14,7 +14,7 @@ from textual.widgets import Input, Static
 from tui.desks import Desks
 from tui.screens.asking import Failed
 from tui.screens.drafting import DRAFTS, DraftingScreen
-from tui.widgets.entry import Entry, typed_out
+from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Column, Ledger
 
@@ -86,14 +86,14 @@ class CountScreen(DraftingScreen["Counted | None"]):
 
     async def action_add(self) -> None:
         """Count what stands in the line."""
-        await typed_out(self.top)
+        await self.keys_taken()
         self._add()
 
     async def action_finish(self) -> None:
         """Ask who counted, then keep the count."""
         from tui.screens.confirm import ConfirmScreen
 
-        await typed_out(self.top)
+        await self.keys_taken()
         if self._keeping or (self.top.value.strip() and not self._add()):
             return
         text = Text(
@@ -124,7 +124,7 @@ class CountScreen(DraftingScreen["Counted | None"]):
         """Back; where something was scanned, asks."""
         from tui.screens.confirm import ConfirmScreen
 
-        await typed_out(self.top)
+        await self.keys_taken()
         if self._keeping:
             return
         if not self.tags and not self.top.value.strip():

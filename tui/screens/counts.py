@@ -14,7 +14,6 @@ from broachplan.lengths import Units
 from tui.count_text import DRAWER_COLUMNS, drawer_row, open_counts, settled_text
 from tui.desks import Desks
 from tui.screens.list_screen import ListScreen
-from tui.widgets.entry import typed_out
 from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
@@ -90,7 +89,7 @@ class CountsScreen(ListScreen["DrawerCounted"]):
 
     async def action_open(self) -> None:
         """Count the drawer that is typed whole, else the chosen one; what nothing has is asked for."""
-        await typed_out(self.top)
+        await self.keys_taken()
         self.draw()
         typed = self.top.value.strip()
         meant = Home.read(typed).drawer.key

@@ -20,7 +20,7 @@ from broachplan.tooling.figures import Kind
 from tui.crib_rows import COLUMNS, Line, asked_for, figures_text, lines, matching, summary, with_tag
 from tui.desks import Desks, Listed
 from tui.screens.asking import AttendingScreen, Failed
-from tui.widgets.entry import Entry, typed_out
+from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
 from tui.words import crib_words
@@ -109,7 +109,7 @@ class CribScreen(AttendingScreen[str]):
 
     async def action_open(self) -> None:
         """Open the piece that is meant; a scanner types its tag and then enter."""
-        await typed_out(self)
+        await self.keys_taken()
         self._narrow()
         typed = self.top.value.strip()
         if (exact := with_tag(self._lines, typed)) is not None:

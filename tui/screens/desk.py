@@ -11,7 +11,6 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
 from textual.message import Message
-from textual.screen import Screen
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
@@ -20,6 +19,7 @@ from tui import safety
 from tui.columns import PASS_COLUMNS, PLAN_COLUMNS
 from tui.desks import Desks
 from tui.plain import plain
+from tui.stack import StackedScreen
 from tui.widgets.entry import Entry
 from tui.widgets.hub_form import HubForm
 from tui.widgets.keybar import KeyBar
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 _NEEDS_ANSWER = ("refusals", "make", "cautions")
 
 
-class DeskScreen(Screen[None]):
+class DeskScreen(StackedScreen[None]):
     """Asks the desk in a worker and draws what it answers."""
 
     CSS_PATH = "../styles/desk.tcss"

@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 from rich.text import Text
-from textual import events
 from textual.app import ComposeResult
-from textual.screen import Screen
 from textual.widgets import Static
 
 from broachplan.questions.hub import FORM_LINES
 from tui.safety import SHORT
+from tui.stack import StackedScreen
 from tui.widgets.field_form import LABEL_WIDTH
 
 
-class FirstScreen(Screen[None]):
-    """Plain text in the places where the desk will put its lines; keeps the keys typed meanwhile."""
+class FirstScreen(StackedScreen[None]):
+    """Plain text in the places where the desk will put its lines; the app holds the keys typed meanwhile."""
 
     def __init__(self) -> None:
         super().__init__(name="first")
-        self.typed: list[events.Key] = []
 
     def compose(self) -> ComposeResult:
         """Title, lines, caution."""
@@ -27,8 +25,3 @@ class FirstScreen(Screen[None]):
         yield Static(Text("\n".join(lines)), id="first")
         yield Static(SHORT, id="safety", markup=False)
         yield Static("F1 help", id="keys", markup=False)
-
-    def on_key(self, event: events.Key) -> None:
-        """Keep it for the desk."""
-        event.stop()
-        self.typed.append(event)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import asyncio
 from collections import deque
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
@@ -22,7 +21,7 @@ from tui.hand_fields import reason_against
 from tui.plain import plain
 from tui.screens.asking import AskingScreen, Failed
 from tui.standing_words import about_all, offered, recognised, tags_of
-from tui.widgets.entry import Entry, typed_out
+from tui.widgets.entry import Entry
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 
@@ -30,7 +29,6 @@ if TYPE_CHECKING:
     from broachplan.desks.attendant.list_known import Known
 
 _LINES_KEPT = 7
-_LONGEST_WAIT = 5.0
 
 
 class HandScreen(AskingScreen[None], ModalScreen[None]):
@@ -70,10 +68,9 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         self._start = start
         self.known: Known | None = None
         self._row: deque[dict[str, str]] = deque()
-        self._empty = asyncio.Event()
-        self._empty.set()
         self._told: deque[str] = deque(maxlen=_LINES_KEPT)
-        self._leaving = False
+        # How to make room once the row is empty, where that was asked for.
+        self._way_out: tuple[Callable[[], object], bool] | None = None
 
     def compose(self) -> ComposeResult:
         """Form, what is known of the tag, what was done."""
@@ -88,6 +85,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
     def on_mount(self) -> None:
         """The tag first: what is scanned takes the place of the one that stands there."""
         self._to(self.first_line)
+        self._draw()
         self.ask(lambda: self.Knows(self.attendant.known(self.db)), "known")
 
     @property
@@ -105,13 +103,18 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         """What stands in the line of the tag."""
         return self.form.value("tag")
 
-    async def row_done(self) -> bool:
-        """Wait until all that was entered is done; False where that takes too long."""
-        try:
-            await asyncio.wait_for(self._empty.wait(), _LONGEST_WAIT)
-        except TimeoutError:
-            return False
-        return True
+    def give_way(self, way_out: Callable[[], object], *, if_refused: bool) -> None:
+        """Make room in this way when all that was entered is done; keys typed meanwhile wait for what comes then.
+
+        Unless it gives way ``if_refused`` too, the form stays with what was refused. Keys meant for what would have come
+        are dropped then: here they would do something else.
+        """
+        if self._row:
+            self._way_out = way_out, if_refused
+            self.shop.hold_keys()
+        else:
+            way_out()
+        self._draw()
 
     @property
     def tags(self) -> tuple[str, ...]:
@@ -125,6 +128,10 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
             return here.tags[0]
         return str(getattr(here, "at_hand", ""))
 
+    def go_on_from(self, before: HandScreen) -> None:
+        """Show what was done in the form that this one takes the place of."""
+        self._told.extend(before._told)
+
     def reason(self, field: Field, text: str, values: Mapping[str, str]) -> str:
         """Why a text will not do in a line."""
         if field.name == "to" and self.known is not None and text in self.known.pieces:
@@ -137,7 +144,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
 
     async def action_enter(self) -> None:
         """On to the first line that will not do yet; when all will, stand in the row and make room for the next tag."""
-        await typed_out(self)
+        await self.keys_taken()
         reasons = self.form.reasons()
         if reasons:
             name, reason = next(iter(reasons.items()))
@@ -149,7 +156,6 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         self.shop.by = values["by"]
         idle = not self._row
         self._row.extend({**values, "tag": tag} for tag in self.tags)
-        self._empty.clear()
         self.form.fill(dict.fromkeys(self.EACH, ""))
         self._to("tag")
         if idle:
@@ -158,10 +164,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
 
     def action_leave(self) -> None:
         """Back, when the row is empty."""
-        self._leaving = True
-        if not self._row:
-            self.dismiss(None)
-        self._draw()
+        self.give_way(lambda: self.dismiss(None), if_refused=False)
 
     @on(Knows)
     def _knows(self, event: Knows) -> None:
@@ -179,12 +182,8 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
             self._know(event.known)
         if self._row:
             self._next()
-        elif self._leaving and not event.refused:
-            self.dismiss(None)
-        self._leaving = self._leaving and not event.refused
         self._draw()
-        if not self._row:
-            self._empty.set()
+        self._make_room(event.refused)
 
     @on(Failed)
     def _failed(self, event: Failed) -> None:
@@ -208,6 +207,17 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         self.known = known
         self.form.know({"tag": [*known.pieces, *known.sets], "to": known.people, "by": known.attendants})
         self._draw_known()
+
+    def _make_room(self, refused: bool) -> None:
+        if self._way_out is None:
+            return
+        way_out, if_refused = self._way_out
+        stays = refused and not if_refused
+        if stays or not self._row:
+            self._way_out = None
+            self.shop.release_keys(drop=stays)
+            if not stays:
+                way_out()
 
     def _next(self) -> None:
         values = self._row[0]

@@ -11,13 +11,13 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.reactive import reactive
-from textual.screen import Screen
 from textual.widgets import Static
 
 from broachplan.lengths import Units
 from tui import safety
 from tui.plain import plain
 from tui.shaft_forms import JOINT_LINES, MILL_LINES, STRENGTH_LINES
+from tui.stack import StackedScreen
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 from tui.widgets.placed import put
@@ -36,7 +36,7 @@ _TITLES = {
 _CARED = {JOINT: safety.SHORT, MILL: safety.MILLING, STRENGTH: safety.ADVISORY}
 
 
-class JointScreen(Screen[dict[str, str]]):
+class JointScreen(StackedScreen[dict[str, str]]):
     """Answers with the lines of the hub's form that the joint settles, where they are wanted there; else with none."""
 
     CSS_PATH = "../styles/joint.tcss"

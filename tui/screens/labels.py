@@ -30,7 +30,7 @@ from tui.plain import plain
 from tui.screens.asking import AskingScreen, Failed
 from tui.screens.confirm import ConfirmScreen
 from tui.standing_words import about_all, offered, tags_of
-from tui.widgets.entry import Entry, typed_out
+from tui.widgets.entry import Entry
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 
@@ -122,7 +122,7 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
 
     async def action_write(self) -> None:
         """Write the file, unless a line will not do."""
-        await typed_out(self)
+        await self.keys_taken()
         if self.writing:
             return
         if reasons := self.form.reasons():
@@ -133,7 +133,7 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
 
     async def action_next(self) -> None:
         """To the next line."""
-        await typed_out(self)
+        await self.keys_taken()
         self.form.action_move(1)
 
     def action_leave(self) -> None:

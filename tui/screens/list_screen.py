@@ -14,7 +14,7 @@ from broachplan.lengths import Units
 from tui.desks import Desks
 from tui.lists import having
 from tui.screens.asking import AttendingScreen, Failed
-from tui.widgets.entry import Entry, typed_out
+from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Column, Ledger, Row
 
@@ -109,7 +109,7 @@ class ListScreen(AttendingScreen[None], Generic[Item]):
 
     async def action_open(self) -> None:
         """Open the chosen row, or the piece whose tag is typed where no row has it."""
-        await typed_out(self)
+        await self.keys_taken()
         self.draw()
         if self.chosen is not None:
             await self.open(self.chosen)

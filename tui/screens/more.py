@@ -14,6 +14,7 @@ from textual.widgets import Static
 
 from broachplan.tooling.figures import Kind
 from tui.plain import plain
+from tui.stack import StackedScreen
 from tui.widgets.keybar import KeyBar
 
 if TYPE_CHECKING:
@@ -48,7 +49,7 @@ ACTS = (
 )
 
 
-class MoreScreen(ModalScreen[None]):
+class MoreScreen(ModalScreen[None], StackedScreen[None]):
     """Gives way to what is taken, at once: keys typed behind a letter find it."""
 
     CSS_PATH = "../styles/modal.tcss"

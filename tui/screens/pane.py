@@ -12,10 +12,11 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from tui.plain import plain
+from tui.stack import StackedScreen
 from tui.widgets.keybar import KeyBar
 
 
-class Pane(ModalScreen[bool]):
+class Pane(ModalScreen[bool], StackedScreen[bool]):
     """One titled text that scrolls. Answers False when it is closed, True where it asks for more."""
 
     CSS_PATH = "../styles/pane.tcss"

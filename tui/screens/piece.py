@@ -23,7 +23,7 @@ from tui.plain import plain
 from tui.screens.asking import Failed
 from tui.screens.piece_acts import PieceActs
 from tui.standing_words import recognised, state_words
-from tui.widgets.entry import Entry, typed_out
+from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
 
 if TYPE_CHECKING:
@@ -142,7 +142,7 @@ class PieceScreen(PieceActs[None]):
 
     async def action_other(self) -> None:
         """Show the piece that is typed."""
-        await typed_out(self)
+        await self.keys_taken()
         if typed := self.top.value.strip():
             self.top.value = ""
             self.tag, self.shown = typed, None

@@ -15,7 +15,6 @@ from tui.fields import Field
 from tui.piece_fields import reason_against, whole_reason
 from tui.screens.asking import AskingScreen, Failed
 from tui.screens.confirm import ConfirmScreen
-from tui.widgets.entry import typed_out
 from tui.widgets.field_form import FieldForm
 
 if TYPE_CHECKING:
@@ -90,7 +89,7 @@ class PieceForm(AskingScreen[None]):
 
     async def action_save(self) -> None:
         """Save, unless a line will not do."""
-        await typed_out(self)
+        await self.keys_taken()
         if self.saving or not self.query("#piece-form"):
             return
         if reason := self.first_reason():
@@ -102,12 +101,12 @@ class PieceForm(AskingScreen[None]):
 
     async def action_next(self) -> None:
         """To the next line."""
-        await typed_out(self)
+        await self.keys_taken()
         self.query(FieldForm).first().action_move(1)
 
     async def action_leave(self) -> None:
         """Back; what was typed is not dropped without a question."""
-        await typed_out(self)
+        await self.keys_taken()
         if self.saving:
             return
         if not self.typed:

@@ -9,7 +9,6 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
 from textual.reactive import reactive
-from textual.screen import Screen
 from textual.widgets import Static
 
 from broachplan.cut.picture import Section, draw_section
@@ -18,6 +17,7 @@ from broachplan.lengths import Units
 from broachplan.planner.answer import Answer, Pass, Plan
 from tui import safety
 from tui.plain import plain
+from tui.stack import StackedScreen
 from tui.widgets.figure import Figure
 from tui.widgets.keybar import KeyBar
 from tui.widgets.placed import put
@@ -43,7 +43,7 @@ def section_of(answer: Answer, plan: Plan, passed: int) -> Section | None:
         return None
 
 
-class PressScreen(Screen[int]):
+class PressScreen(StackedScreen[int]):
     """Steps through the passes of one plan. Answers with the place of the pass it was left at."""
 
     CSS_PATH = "../styles/press.tcss"

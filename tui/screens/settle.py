@@ -19,7 +19,7 @@ from tui.keeper import Settling
 from tui.plain import plain
 from tui.screens.asking import Failed
 from tui.screens.drafting import DRAFTS, DraftingScreen
-from tui.widgets.entry import Entry, typed_out
+from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
 
@@ -107,7 +107,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
 
     async def action_take(self) -> None:
         """A cause, a tag, or on to the next that has none."""
-        await typed_out(self.top)
+        await self.keys_taken()
         typed = self.top.value.strip()
         tags = [each.line.tag.casefold() for each in self.seen]
         if typed.casefold() in tags:
@@ -123,7 +123,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
 
     async def action_ready(self, place: int) -> None:
         """A ready cause."""
-        await typed_out(self.top)
+        await self.keys_taken()
         self._tell(READY[place])
 
     def action_rest(self) -> None:
@@ -139,7 +139,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
 
     async def action_stay(self) -> None:
         """It stays, at the place typed; or goes home after all."""
-        await typed_out(self.top)
+        await self.keys_taken()
         tag, place = self.chosen.line.tag, self.top.value.strip()
         if tag in self.causes.stays and not place:
             del self.causes.stays[tag]
@@ -155,7 +155,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
         """Ask who settles it, when every difference has its cause."""
         from tui.screens.confirm import ConfirmScreen
 
-        await typed_out(self.top)
+        await self.keys_taken()
         if self._settling:
             return
         if self.top.value.strip():

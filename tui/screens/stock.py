@@ -15,7 +15,6 @@ from broachplan.lengths import Units
 from tui.desks import Desks
 from tui.keep_lists import STOCK_COLUMNS, older_words, stock_row, stock_words
 from tui.screens.list_screen import ListScreen
-from tui.widgets.entry import typed_out
 from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
@@ -78,7 +77,7 @@ class StockScreen(ListScreen["Placed"]):
         from broachplan.crib.words import read_day
         from broachplan.errors import InputError
 
-        await typed_out(self.top)
+        await self.keys_taken()
         typed = self.top.value.strip()
         if not _DAY_BEGUN.fullmatch(typed):
             await super().action_open()
