@@ -20,10 +20,10 @@ def strength(question: StrengthQuestion, as_json: AsJson = False) -> None:
 
     \b
     Examples:
-      broachplan strength --shaft "45 mm" --torque "600 N m" --safety 2 \\
-          --yield "340 MPa" --length "50 mm"
-      broachplan strength --shaft "1 in" --power "10 hp" --rpm 1750 \\
-          --yield "50 ksi" --safety 3
+      broachplan strength --shaft "35 mm" --torque "300 N m" --safety 2 \\
+          --yield "360 MPa" --length "40 mm"
+      broachplan strength --shaft "1-1/2 in" --power "5 hp" --rpm 340 \\
+          --yield "60 ksi" --safety 3
     """
     from broachplan.questions.read_strength import read_strength
 

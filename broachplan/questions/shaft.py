@@ -92,9 +92,9 @@ class StrengthQuestion:
     """The strength of a key as asked for; an empty text is not known."""
 
     shaft: str = line("Shaft", kinds.SIZE_WITH_LIMITS, "Diameter of the shaft.", needed=True)
-    torque: str = line("Torque", kinds.TORQUE, "In N m, lbf in or lbf ft.", hint="(as 80 N m)")
-    power: str = line("or power", kinds.POWER, "In kW, W or hp; with --rpm.", hint="(as 10 hp)")
-    rpm: str = line("at rev/min", kinds.REVOLUTIONS, "Revolutions a minute.", hint="(as 1750)")
+    torque: str = line("Torque", kinds.TORQUE, "In N m, lbf in or lbf ft.", hint="(as 300 N m)")
+    power: str = line("or power", kinds.POWER, "In kW, W or hp; with --rpm.", hint="(as 5 hp)")
+    rpm: str = line("at rev/min", kinds.REVOLUTIONS, "Revolutions a minute.", hint="(as 340)")
     key: str = line("Key", kinds.KEY, _SIZE, hint=_KEY_HINT)
     standard: str = line("Standard", kinds.STANDARD, "inch or metric; else by the shaft's unit.")
     straight: str = line(
@@ -117,7 +117,7 @@ class StrengthQuestion:
         "Key yield",
         kinds.STRESS,
         "Yield of the key, in MPa, N/mm2, psi or ksi.",
-        hint="(as 50 ksi)",
+        hint="(as 60 ksi)",
         option="--yield",
     )
     shear_strength: str = line(

@@ -18,10 +18,10 @@ HERE = Path(__file__).parent
 SCHEMA = schema("strength")
 CASES: dict[str, tuple[str, ...]] = {
     "torque": (
-        *("--shaft", "45 mm", "--torque", "600 N m", "--safety", "2", "--length", "50 mm"),
-        *("--yield", "340 MPa", "--shaft-yield", "400 MPa", "--hub-yield", "250 MPa"),
+        *("--shaft", "35 mm", "--torque", "300 N m", "--safety", "2", "--length", "40 mm"),
+        *("--yield", "360 MPa", "--shaft-yield", "420 MPa", "--hub-yield", "260 MPa"),
     ),
-    "power": ("--shaft", "1 in", "--power", "10 hp", "--rpm", "1750", "--yield", "50 ksi", "--safety", "3"),
+    "power": ("--shaft", "1-1/2 in", "--power", "5 hp", "--rpm", "340", "--yield", "60 ksi", "--safety", "3"),
     "shaft": (
         *("--shaft", "45 mm", "--key", "14 x 9 mm", "--shaft-yield", "400 MPa", "--yield", "340 MPa"),
         *("--safety", "2"),
@@ -90,7 +90,7 @@ def test_every_advisory_says_that_it_is_no_release_and_where_it_is_from(
 @pytest.mark.parametrize(
     ("name", "first"),
     [
-        ("torque", "LENGTH NEEDED: 47.407 mm (1.8664 in); weakest: hub in bearing."),
+        ("torque", "LENGTH NEEDED: 32.967 mm (1.2979 in); weakest: hub in bearing."),
         ("shaft", "LENGTH NEEDED: 103.950 mm (4.0925 in); weakest: key in bearing."),
         ("carries", "CARRIES: 2,343.8 N m (20,744 lbf in); weakest: key in shear."),
         ("factor", "FACTOR REACHED: 3.33, no safety factor chosen; weakest: key in bearing."),
@@ -99,16 +99,17 @@ def test_every_advisory_says_that_it_is_no_release_and_where_it_is_from(
 def test_the_first_line_tells_the_answer_and_the_weakest_part(
     name: str, first: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """By hand: 600 N m on 22.5 mm is 26.67 kN, over 4.5 mm x 125 N/mm2; 6000 lbf in on 1 in over 0.25 in x 2 in."""
+    """By hand: 300 N m on 17.5 mm is 17.14 kN, over 4 mm x 130 N/mm2; 6000 lbf in on 1 in over 0.25 in x 2 in."""
     assert in_words(capsys, *CASES[name]).splitlines()[0] == first
 
 
 def test_a_length_that_is_short_exits_3_and_says_so(capsys: pytest.CaptureFixture[str]) -> None:
+    """By hand: 5 hp at 340 a minute is 927 lbf in, 1,236 lbf on 3/4 in, three times that over 3/8 in x 30,000 psi."""
     arguments = [*CASES["power"], "--length", "0.3 in"]
 
     assert run_here(["strength", *arguments]) == ExitCode.NO
     told = capsys.readouterr().out
-    assert told.startswith("LENGTH NEEDED: 0.3457 in (8.782 mm); 0.3000 in is TOO SHORT; weakest: ")
+    assert told.startswith("LENGTH NEEDED: 0.3295 in (8.370 mm); 0.3000 in is TOO SHORT; weakest: ")
     assert run_here(["strength", *arguments, "--json"]) == ExitCode.NO
 
 

@@ -43,7 +43,7 @@ def key(width: Fraction | int, height: Fraction | int) -> Key:
     return Key(Length.mm(width), Length.mm(height), Shape.RECTANGULAR)
 
 
-def test_c1_a_14_by_9_key_as_strong_as_its_shaft_of_45_mm_is_105_mm_long() -> None:
+def test_a_14_by_9_key_as_strong_as_its_shaft_of_45_mm_is_105_mm_long() -> None:
     """Machine-elements tutorial sheet: shaft yield 400 N/mm2, key yield 340, factor of safety 2, maximum-shear
     theory; published 105 mm, rounded up from 1.8 kN m."""
     answer = read_strength(
@@ -59,7 +59,7 @@ def test_c1_a_14_by_9_key_as_strong_as_its_shaft_of_45_mm_is_105_mm_long() -> No
     assert Length.mm(103) < answer.needed <= Length.mm(105)
 
 
-def test_c2_a_key_of_a_quarter_of_50_mm_and_two_thirds_of_that_is_142_mm_long() -> None:
+def test_a_key_of_a_quarter_of_50_mm_and_two_thirds_of_that_is_142_mm_long() -> None:
     """Machine-elements tutorial sheet: 42 N/mm2 in shear for shaft and key, 70 in crushing; published 142 mm."""
     answer = key_strength(
         Length.mm(50),
