@@ -23,7 +23,8 @@ def plan(request: PlanRequest, as_json: AsJson = False, db: Db = None) -> None:
       broachplan plan --bore "1-1/2 in +0.001 -0" --key "3/8 in" \\
           --hub-length "1-3/4 in" --material "grey cast iron"
     """
-    from broachplan.questions.read_hub import read_hub_question, read_plans
+    from broachplan.questions.read_hub import read_hub_question
+    from broachplan.questions.texts import read_plans
 
     # Wrong input is refused before the crib's machinery is loaded: that takes most of a second.
     read_hub_question(request)

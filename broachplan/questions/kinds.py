@@ -19,7 +19,7 @@ def _length(text: str, what: str, _: Values) -> object:
 
 def _deviations(text: str, _what: str, _: Values) -> object:
     from broachplan.lengths import System
-    from broachplan.questions.read_keyseat import read_deviations
+    from broachplan.questions.texts import read_deviations
 
     return read_deviations(text, System.INCH)
 
@@ -73,19 +73,19 @@ def _material(text: str, _what: str, _: Values) -> object:
 
 
 def _stack(text: str, _what: str, _: Values) -> object:
-    from broachplan.questions.read_hub import read_stack
+    from broachplan.tooling.hub import read_stack
 
     return read_stack(text)
 
 
 def _bore_form(text: str, _what: str, _: Values) -> object:
-    from broachplan.questions.read_hub import read_bore_form
+    from broachplan.tooling.hub import read_bore_form
 
     return read_bore_form(text)
 
 
 def _how_many(text: str, _what: str, _: Values) -> object:
-    from broachplan.questions.read_hub import read_plans
+    from broachplan.questions.texts import read_plans
 
     return read_plans(text)
 
@@ -171,19 +171,19 @@ def _stress(text: str, what: str, _: Values) -> object:
 
 
 def _revolutions(text: str, _what: str, _: Values) -> object:
-    from broachplan.questions.read_strength import read_revolutions
+    from broachplan.questions.texts import read_revolutions
 
     return read_revolutions(text)
 
 
 def _safety(text: str, _what: str, _: Values) -> object:
-    from broachplan.questions.read_strength import read_safety
+    from broachplan.questions.texts import read_safety
 
     return read_safety(text)
 
 
 def _over(text: str, _what: str, _: Values) -> object:
-    from broachplan.questions.read_keyseat import read_over
+    from broachplan.questions.texts import read_over
 
     return read_over(text)
 

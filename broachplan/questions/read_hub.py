@@ -8,7 +8,7 @@ from broachplan.keyways.keyway import Keyway
 from broachplan.keyways.parallel import hub_keyway
 from broachplan.lengths import parse_length, read_limits, write_exact
 from broachplan.questions.hub import HubQuestion
-from broachplan.tooling.hub import MOST_STACKED, BoreForm, Hub, parse_hardness
+from broachplan.tooling.hub import BoreForm, Hub, parse_hardness, read_bore_form, read_stack
 from broachplan.tooling.materials import find_material, why_taken_for
 
 
@@ -53,32 +53,6 @@ def read_hub(question: HubQuestion) -> Hub:
         material_remark=why_taken_for(question.material) if question.material else None,
         bore_form=read_bore_form(question.bore_form) if question.bore_form else BoreForm.THROUGH,
     )
-
-
-def read_stack(text: str) -> int:
-    """How many like hubs are cut at once: a whole number from 1."""
-    plain = text.strip()
-    if not (plain.isascii() and plain.isdigit() and len(plain) < 4 and 1 <= int(plain) <= MOST_STACKED):
-        raise InputError("stack", f"write how many hubs are stacked, 1 to {MOST_STACKED}", read=text)
-    return int(plain)
-
-
-def read_plans(text: str) -> int | None:
-    """How many plans are worked out in full: a whole number from 1, or ``all`` (None)."""
-    plain = text.strip()
-    if plain.lower() == "all":
-        return None
-    if not (plain.isascii() and plain.isdigit() and len(plain) < 7 and int(plain)):
-        raise InputError("plans", "write how many, from 1, or all", read=text)
-    return int(plain)
-
-
-def read_bore_form(text: str) -> BoreForm:
-    """What the bore is like: ``through``, ``blind`` or ``tapered``."""
-    try:
-        return BoreForm(text.strip().lower())
-    except ValueError:
-        raise InputError("bore form", "write through, blind or tapered", read=text) from None
 
 
 def _check_wall(hub: Hub, keyway: Keyway) -> None:

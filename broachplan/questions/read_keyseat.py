@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from broachplan.errors import InputError, quoted
 from broachplan.keyways.key import read_fit, read_named_key, read_shape
 from broachplan.keyways.milling import milling_card
-from broachplan.keyways.milling_card import Asked, Card, Deviations, Measured, Over
+from broachplan.keyways.milling_card import Asked, Card, Measured
 from broachplan.keyways.parallel import joint
-from broachplan.lengths import Length, Limits, System, parse_length, read_limits
+from broachplan.lengths import Length, System, parse_length, read_limits
 from broachplan.quantities import parse_speed
 from broachplan.questions.shaft import KeyseatQuestion
-from broachplan.standards.named import one_of
-
-_WIDE = {System.INCH: "100 in", System.METRIC: "1000 mm"}
-_LONGEST_DEVIATIONS = 40
+from broachplan.questions.texts import read_deviations, read_over
 
 
 def read_card(question: KeyseatQuestion) -> Card:
@@ -33,31 +29,6 @@ def read_card(question: KeyseatQuestion) -> Card:
         fit=read_fit(question.fit) if question.fit else None,
     )
     return milling_card(seat, shaft, _asked(question, system))
-
-
-def read_deviations(text: str, system: System) -> Deviations:
-    """Read the user's own limits of the reading: ``+0.000 -0.010 in``; without a unit, inches or mm by ``system``.
-
-    Raises
-    ------
-    InputError : not two deviations in one unit.
-    """
-    for size in (_WIDE[system], *_WIDE.values(), "100000 thou"):
-        if len(text) <= _LONGEST_DEVIATIONS and (limits := _limits_round(size, text)):
-            return Deviations(limits.lower - limits.nominal, limits.upper - limits.nominal)
-    raise InputError(
-        "depth limits",
-        "write both deviations of the floor's reading, for example +0.000 -0.010 in: minus is deeper",
-        read=text,
-    )
-
-
-def _limits_round(size: str, deviations: str) -> Limits | None:
-    try:
-        limits, _, toleranced = read_limits(f"{size} {deviations}")
-    except InputError:
-        return None
-    return limits if toleranced else None
 
 
 def _asked(question: KeyseatQuestion, system: System) -> Asked:
@@ -81,12 +52,3 @@ def _measured(size: str, over: str) -> Measured | None:
     if not size and not over:
         return None
     return Measured(read_over(over), parse_length(size, "measured"))
-
-
-def read_over(text: str) -> Over:
-    """What a reading was taken over: ``key`` or ``floor``; `InputError` where it is neither."""
-    wanted = text.strip().lower()
-    if wanted not in tuple(Over):
-        said = f"read {quoted(text)}" if text else "nothing was given"
-        raise InputError("measured over", f"{said}; write {one_of(tuple(Over))}")
-    return Over(wanted)

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import re
-from fractions import Fraction
-
 from broachplan.errors import InputError
 from broachplan.keyways.key import Key, read_key, read_standard, standard_of
 from broachplan.keyways.parallel import joint
@@ -12,11 +9,8 @@ from broachplan.keyways.strength import Load, Strength, Strengths, key_strength
 from broachplan.lengths import Length, System, parse_length, read_limits
 from broachplan.quantities import Pressure, parse_power, parse_pressure, parse_torque
 from broachplan.questions.shaft import StrengthQuestion
+from broachplan.questions.texts import read_revolutions, read_safety
 from broachplan.standards.named import PARALLEL, Shape
-
-_NUMBER = re.compile(r"\d{1,16}(?:\.\d{1,6})?", re.ASCII)
-_MOST_SAFETY, _MOST_RPM = 1000, 1_000_000
-_A_MINUTE = re.compile(r" *(?:rpm|rev/min|1/min)$")
 
 
 def read_strength(question: StrengthQuestion) -> Strength:
@@ -49,23 +43,6 @@ def read_strength(question: StrengthQuestion) -> Strength:
     )
 
 
-def read_revolutions(text: str) -> Fraction:
-    """Revolutions a minute; `InputError` where it is no number above zero, or too large."""
-    right = f"a number above 0, at most {_MOST_RPM:,}, for example 1450"
-    value = _number(_A_MINUTE.sub("", text[:40].strip(" ").lower()))
-    if value is None or not 0 < value <= _MOST_RPM:
-        raise InputError("rpm", f"write {right}", read=text)
-    return value
-
-
-def read_safety(text: str) -> Fraction:
-    """A safety factor; `InputError` where it is no number from 1 up, or too large."""
-    value = _number(text[:40].strip(" "))
-    if value is None or not 1 <= value <= _MOST_SAFETY:
-        raise InputError("safety", f"write a number from 1 to {_MOST_SAFETY:,}, for example 2", read=text)
-    return value
-
-
 def _key(question: StrengthQuestion, shaft: Length, system: System) -> tuple[Key, tuple[str, ...]]:
     """The key named by width and height, else the standard's with what there is to say of it."""
     standard = read_standard(question.standard) if question.standard else standard_of(system)
@@ -81,8 +58,3 @@ def _key(question: StrengthQuestion, shaft: Length, system: System) -> tuple[Key
 
 def _pressure(text: str, what: str) -> Pressure | None:
     return parse_pressure(text, what) if text else None
-
-
-def _number(text: str) -> Fraction | None:
-    """A plain number with at most six decimals; None where it is none."""
-    return Fraction(text) if _NUMBER.fullmatch(text) else None

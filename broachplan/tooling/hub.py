@@ -77,3 +77,19 @@ class Hub:
     def cut_length(self) -> Length:
         """Length of the cut: all the hubs of the stack."""
         return self.length * self.stack
+
+
+def read_stack(text: str) -> int:
+    """How many like hubs are cut at once: a whole number from 1."""
+    plain = text.strip()
+    if not (plain.isascii() and plain.isdigit() and len(plain) < 4 and 1 <= int(plain) <= MOST_STACKED):
+        raise InputError("stack", f"write how many hubs are stacked, 1 to {MOST_STACKED}", read=text)
+    return int(plain)
+
+
+def read_bore_form(text: str) -> BoreForm:
+    """What the bore is like: ``through``, ``blind`` or ``tapered``."""
+    try:
+        return BoreForm(text.strip().lower())
+    except ValueError:
+        raise InputError("bore form", "write through, blind or tapered", read=text) from None

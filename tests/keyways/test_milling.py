@@ -18,8 +18,9 @@ from broachplan.keyways.milling_card import Asked, Card, Ends, Measured, Over, S
 from broachplan.keyways.parallel import joint
 from broachplan.lengths import Length, Limits, System, parse_length
 from broachplan.quantities import parse_speed
-from broachplan.questions.read_keyseat import read_card, read_deviations
+from broachplan.questions.read_keyseat import read_card
 from broachplan.questions.shaft import KeyseatQuestion
+from broachplan.questions.texts import read_deviations
 from broachplan.standards.inch_keys import inch_keys
 from broachplan.standards.metric_keys import metric_keys
 from broachplan.standards.named import Standard

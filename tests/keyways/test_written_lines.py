@@ -18,9 +18,10 @@ from broachplan.keyways.strength import Load, Strengths, key_strength
 from broachplan.lengths import Length, Limits, System
 from broachplan.quantities import parse_power, parse_pressure, parse_speed, parse_torque
 from broachplan.questions.read_joint import read_joint
-from broachplan.questions.read_keyseat import read_card, read_deviations
+from broachplan.questions.read_keyseat import read_card
 from broachplan.questions.read_strength import read_strength
 from broachplan.questions.shaft import JointQuestion, KeyseatQuestion, StrengthQuestion
+from broachplan.questions.texts import read_deviations
 from broachplan.standards.named import Fit, Shape, Standard
 
 INCH, MM = Length.inches, Length.mm

@@ -9,9 +9,9 @@ import pytest
 from broachplan.errors import InputError
 from broachplan.lengths import Length, Limits, System
 from broachplan.questions.hub import HubQuestion
-from broachplan.questions.read_hub import read_hub_question, read_stack
+from broachplan.questions.read_hub import read_hub_question
 from broachplan.standards.named import Shape, Standard
-from broachplan.tooling.hub import BoreForm, Hardness, Scale
+from broachplan.tooling.hub import BoreForm, Hardness, Scale, read_stack
 
 MM, INCH = Length.mm, Length.inches
 ASKED = HubQuestion(bore="1-3/8 in +0.001 -0.000", hub_length="1-3/4 in")

@@ -9,7 +9,8 @@ from broachplan.planner.answer import Answer
 from broachplan.planner.bounds import bounds_of
 from broachplan.planner.plan import MOST_PLANS, plan
 from broachplan.questions.hub import PlanRequest
-from broachplan.questions.read_hub import read_hub_question, read_plans
+from broachplan.questions.read_hub import read_hub_question
+from broachplan.questions.texts import read_plans
 from broachplan.store.settings_store import load_settings
 from broachplan.store.shelf_read import read_shelf
 from broachplan.store.wear import due_broaches
