@@ -21,7 +21,7 @@ def lend(request: LendRequest, db: Db = None) -> None:
 
     \b
     Example:
-      broachplan crib lend BR-0250-A --to Kim --job 4711 --due 2031-05-28
+      broachplan crib lend BR-0250-A --to Kim --job J-701 --due 2031-05-28
     """
     from broachplan.desks.attendant.lend_piece import lend
 

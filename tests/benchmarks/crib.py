@@ -14,15 +14,15 @@ from tests.benchmarks.ratios import ROOT, process, side_by_side, told
 
 HUB = (
     "--bore",
-    "7/8 in +0.001 -0.000",
+    "3/4 in +0.001 -0.000",
     "--key",
     "3/16 in",
     "--hub-length",
-    "1-1/4 in",
+    "1 in",
     "--material",
-    "mild steel",
+    "medium-carbon steel",
 )
-_BORE_NM = 22_225_000
+_BORE_NM = 19_050_000
 MOST_RATIO = 2.0
 _TIMES = 7
 # A crib whose first 1,000 pieces plan the hub in several ways.

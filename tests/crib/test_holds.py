@@ -33,10 +33,10 @@ def test_a_last_day_before_the_first_and_one_too_far_are_refused() -> None:
     ("held_for", "asked", "same"),
     [
         ("J-701", " j-701 ", True),
-        ("job 4711", "4711", True),
-        ("4711", "Job 4711", True),
-        ("4711", "4712", False),
-        ("4711", "", False),
+        ("job 7031", "7031", True),
+        ("7031", "Job 7031", True),
+        ("7031", "7032", False),
+        ("7031", "", False),
     ],
 )
 def test_a_hold_is_for_the_work_of_its_number_with_or_without_the_word_job(

@@ -70,7 +70,7 @@ class Act:
         return [*line, "--db", str(here / CRIB)] if self.named else line
 
 
-LEND = ("crib", "lend", "B-250", "--to", "Kim", "--job", "4711")
+LEND = ("crib", "lend", "B-250", "--to", "Kim", "--job", "7031")
 HOLD = ("crib", "hold", "B-250", "--for", "J-701", "--day", "2031-05-28", "--until", "2031-06-02")
 JOIN = ("crib", "join", "box Elm", "S-1", "G-1000")
 EDIT = ("crib", "edit", "S-1", "--home", "drawer 9")

@@ -148,12 +148,12 @@ INSERT INTO setting VALUES ('units', 'mm');
 
 
 SECOND = f"""{FIRST}
-UPDATE loan SET job = '4711', due = '2031-05-09' WHERE to_name = 'Ann';
+UPDATE loan SET job = '7031', due = '2031-05-09' WHERE to_name = 'Ann';
 INSERT INTO action (id, at, by_name, undoes) VALUES
   (1, '2031-05-03T08:00:00Z', 'Jo', NULL), (2, '2031-05-03T08:05:00Z', '', NULL);
 INSERT INTO entry (action_id, piece_id, act, note, changes) VALUES
   (1, 1, 'changed', 'put away', '{{"home":["drawer 3","drawer 4"]}}'),
-  (2, 1, 'lent', '', '{{"lent_to":[null,"Ann"],"since":[null,"2031-05-03"],"due":[null,"2031-05-09"],"job":[null,"4711"]}}');
+  (2, 1, 'lent', '', '{{"lent_to":[null,"Ann"],"since":[null,"2031-05-03"],"due":[null,"2031-05-09"],"job":[null,"7031"]}}');
 """
 
 

@@ -169,7 +169,7 @@ SHELF = tuple(
 
 
 TODAY = date(2026, 3, 9)
-LOAN = Loan("Tomas", date(2026, 3, 2), date(2026, 3, 6), "4711")
+LOAN = Loan("Tomas", date(2026, 3, 2), date(2026, 3, 6), "7031")
 KNOWN = Known(
     TODAY,
     {

@@ -103,7 +103,7 @@ _OTHERS: tuple[Callable[[str], object], ...] = (
     lambda db: lend_piece(db, "S-1", "Ann"),
     lambda db: return_piece(db, "S-1", "fit"),
     lambda db: return_piece(db, "B-250", "worn"),
-    lambda db: hold_piece(db, "R-1", "4711", "2031-05-02"),
+    lambda db: hold_piece(db, "R-1", "7031", "2031-05-02"),
     lambda db: retire_piece(db, "N-1"),
     lambda db: count_drawer(db, "drawer 4", ["S-1"]),
     _note,
@@ -113,7 +113,7 @@ _OTHERS: tuple[Callable[[str], object], ...] = (
 def prepare(db: str) -> None:
     """Something is out, something is held, a count is open."""
     lend_piece(db, "R-1", "Ann")
-    hold_piece(db, "S-1", "4711", "2031-05-02")
+    hold_piece(db, "S-1", "7031", "2031-05-02")
     count_drawer(db, "drawer 4", ["S-1"])
 
 

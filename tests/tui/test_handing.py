@@ -23,11 +23,11 @@ def test_a_scanners_burst_lends_one_piece_after_the_other_to_one_person(filled_f
 
     async def act(at: Attending) -> None:
         assert isinstance(at.app.screen, DeskScreen)
-        await at.type("f11", "=S-1", "enter", "=Kim", "down", "=+7", "down", "=4711", "down", "=Joe", "enter", "=R-1", "enter", "=b-250", "enter")  # fmt: skip
+        await at.type("f11", "=S-1", "enter", "=Kim", "down", "=+7", "down", "=7031", "down", "=Joe", "enter", "=R-1", "enter", "=b-250", "enter")  # fmt: skip
         told = at.words("#told")
-        assert f"S-1 lent to Kim, due {due}, job 4711" in told
+        assert f"S-1 lent to Kim, due {due}, job 7031" in told
         assert "NOT   R-1 is lent to Ann since" in told
-        assert f"B-250 lent to Kim, due {due}, job 4711" in told
+        assert f"B-250 lent to Kim, due {due}, job 7031" in told
         assert (at.typed("to"), at.typed("by"), at.typed("tag")) == ("Kim", "Joe", "")
         await at.type("escape")
         assert isinstance(at.app.screen, DeskScreen)
@@ -112,7 +112,7 @@ def test_the_press_lends_too_the_palette_takes_back_and_a_text_is_not_lent_over(
         ("to", "Kim", "k" * 101, "at most 100"),
         ("due", "2031-05-28", "28 May", "such as 2031-05-28"),
         ("due", "+14", "+", "such as 2031-05-28"),
-        ("job", "4711", "j" * 101, "at most 100"),
+        ("job", "7031", "j" * 101, "at most 100"),
         ("has_cut", "4 x 3 x 1-1/2 in", "4 x 3 x 1", "without a unit"),
         ("has_cut", "4×3×25 mm", "0 x 3 x 1 in", "whole number from 1"),
         ("note", "n" * 200, "n" * 201, "at most 200"),

@@ -31,25 +31,25 @@ def test_a_piece_is_held_from_its_screen_and_let_go_from_the_list(filled_file: s
         await at.type("f8", "=B-250", "enter")
         # Work and days are kept for the next tag; a set is held by its name.
         await at.type(
-            "f3", "=4711", "down", "=+3", "down", "=+5", "enter", "=S-1", "enter", "=inch set", "enter"
+            "f3", "=7031", "down", "=+3", "down", "=+5", "enter", "=S-1", "enter", "=inch set", "enter"
         )
         told = at.words("#told")
-        assert f"B-250 held from {first} to {last} for 4711" in told
-        assert f"S-1 held from {first} to {last} for 4711" in told
-        assert f"inch set is held from {first} to {last} for 4711 already" in told
+        assert f"B-250 held from {first} to {last} for 7031" in told
+        assert f"S-1 held from {first} to {last} for 7031" in told
+        assert f"inch set is held from {first} to {last} for 7031 already" in told
         await at.type("escape")
         assert f"held      {first} to {last}" in at.words("#record").replace("\n   ", " ")
         await at.type("ctrl+o")
         assert [row[1:3] for row in at.rows] == [(f"{first} to {last}", tag) for tag in ("B-250", "S-1")]
         await at.type("f3")
         assert (at.typed("first"), at.typed("last")) == (str(first), str(last))
-        await at.type("enter", "escape", "=4711")
+        await at.type("enter", "escape", "=7031")
         assert [row[2] for row in at.rows] == ["S-1"]
         assert "1 from today on" in at.words("#title")
         await at.type("ctrl+u", "escape", "f5")
         told = " ".join(at.words("#history").split())
-        assert f"held {first} to {last} for 4711" in told
-        assert f"held no more {first} to {last} for 4711" in told
+        assert f"held {first} to {last} for 7031" in told
+        assert f"held no more {first} to {last} for 7031" in told
 
     attend(filled_file, act)
 

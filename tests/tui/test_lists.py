@@ -25,17 +25,17 @@ from tui.standing_words import lacks, state_words
 NOW = datetime(2026, 3, 2, 9, 30, tzinfo=UTC)
 TODAY = date(2026, 3, 9)
 FREE = Standing("BR-1", Kind.BROACH)
-LATE = replace(FREE, loan=Loan("Kim", date(2026, 3, 2), date(2026, 3, 6), "4711"))
+LATE = replace(FREE, loan=Loan("Kim", date(2026, 3, 2), date(2026, 3, 6), "7031"))
 
 
 def test_what_is_out_is_listed_overdue_first_and_the_chosen_piece_taken_back(filled_file: str) -> None:
     lend_piece(filled_file, "S-1", "Ann", at=NOW)
-    lend_piece(filled_file, "R-1", "Kim", due="2026-03-06", job="4711", at=NOW)
+    lend_piece(filled_file, "R-1", "Kim", due="2026-03-06", job="7031", at=NOW)
 
     async def act(at: Attending) -> None:
         await at.type("f8", "f3")
         assert "2 out, 1 OVERDUE" in at.words("#title")
-        assert at.rows[0] == ("OVERDUE", "R-1", "ring", "Kim", "2026-03-02", "2026-03-06", "4711")
+        assert at.rows[0] == ("OVERDUE", "R-1", "ring", "Kim", "2026-03-02", "2026-03-06", "7031")
         await at.type("=ann", "f12", "enter", "f2", "enter", "escape")
         assert "1 out, 1 OVERDUE" in at.words("#title")
         assert "Nothing here has all these words" in at.screen()
@@ -133,8 +133,8 @@ def test_hostile_words_of_a_crib_are_plain_on_every_screen_of_the_attendant(
     ("standing", "words"),
     [
         (FREE, "fit"),
-        (LATE, "OVERDUE, lent to Kim since 2026-03-02, due 2026-03-06, job 4711"),
-        (replace(LATE, condition=Condition.WORN), "OVERDUE, lent to Kim since 2026-03-02, due 2026-03-06, job 4711; worn"),
+        (LATE, "OVERDUE, lent to Kim since 2026-03-02, due 2026-03-06, job 7031"),
+        (replace(LATE, condition=Condition.WORN), "OVERDUE, lent to Kim since 2026-03-02, due 2026-03-06, job 7031; worn"),
         (replace(FREE, missing_since=TODAY, condition=Condition.UNFIT), "missing since 2026-03-09; unfit"),
         (replace(FREE, held_for="job 7"), "held on 2026-03-09 for job 7"),
         (replace(LATE, retired=True), "retired"),
