@@ -29,6 +29,7 @@ def key(question: JointQuestion, as_json: AsJson = False) -> None:
 
         say_json(as_dict(answer))
     else:
-        from broachplan.cli.key_words import in_words
+        from broachplan.cli.layout import sheet_lines
+        from broachplan.sheets.joint import joint_sheet
 
-        say(in_words(answer))
+        say(sheet_lines(joint_sheet(answer)))

@@ -33,8 +33,9 @@ def keyseat(question: KeyseatQuestion, as_json: AsJson = False) -> None:
 
         say_json(as_dict(card))
     else:
-        from broachplan.cli.keyseat_words import in_words
+        from broachplan.cli.layout import sheet_lines
+        from broachplan.sheets.milling import milling_sheet
 
-        say(in_words(card))
+        say(sheet_lines(milling_sheet(card)))
     past = card.after is not None and card.after.state is State.PAST
     raise typer.Exit(ExitCode.NO if past else ExitCode.DONE)

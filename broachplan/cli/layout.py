@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import re
-import textwrap
+from broachplan.sheets.layout import lay_out, wrapped
+from broachplan.sheets.result import ResultSheet
 
 WIDTH = 80
-_FIGURE = re.compile(r"(?<=\d) (?=(?:in|mm|thou|lbf|kN|N|HRC|HB)\b)")
-_TIED = "\N{NO-BREAK SPACE}"
 
 
 def wrap(text: str, first: str = "", rest: str = "") -> list[str]:
     """``text`` on lines that begin with ``first``, then ``rest``; a figure keeps its unit beside it."""
-    lines = textwrap.wrap(
-        _FIGURE.sub(_TIED, text), WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
-    )
-    return [line.replace(_TIED, " ") for line in lines]
+    return wrapped(text, WIDTH, first, rest)
+
+
+def sheet_lines(sheet: ResultSheet) -> list[str]:
+    """A result, line by line, its title first."""
+    return [*wrap(sheet.title, rest="  "), *(line.text for line in lay_out(sheet, WIDTH))]

@@ -33,8 +33,10 @@ def strength(question: StrengthQuestion, as_json: AsJson = False) -> None:
 
         say_json(as_dict(answer))
     else:
-        from broachplan.cli.strength_text import in_words
-        from broachplan.lengths import System, read_limits
+        from broachplan.cli.layout import sheet_lines
+        from broachplan.lengths import System, Units, read_limits
+        from broachplan.sheets.strength import strength_sheet
 
-        say(in_words(answer, read_limits(question.shaft).system is System.INCH))
+        in_inches = read_limits(question.shaft).system is System.INCH
+        say(sheet_lines(strength_sheet(answer, Units.INCH if in_inches else Units.MM)))
     raise typer.Exit(ExitCode.NO if answer.enough is False else ExitCode.DONE)

@@ -8,8 +8,7 @@ from dataclasses import replace
 
 import pytest
 
-from broachplan.cli.key_words import in_words as key_in_words
-from broachplan.cli.keyseat_words import in_words as card_in_words
+from broachplan.cli.layout import sheet_lines
 from broachplan.keyways.milling_card import State
 from broachplan.lengths import Length, Units, parse_length, write_exact
 from broachplan.questions.hub import PlanRequest
@@ -17,15 +16,18 @@ from broachplan.questions.read_hub import read_hub_question
 from broachplan.questions.read_joint import read_joint
 from broachplan.questions.read_keyseat import read_card
 from broachplan.questions.shaft import JointQuestion, KeyseatQuestion
+from broachplan.sheets.joint import joint_sheet
+from broachplan.sheets.milling import milling_sheet
 from broachplan.standards.inch_keys import inch_keys
 from broachplan.standards.metric_keys import metric_keys
 from broachplan.standards.woodruff import inch_woodruffs, metric_woodruffs
-from tui.joint_text import joint_text
-from tui.mill_text import mill_text
+from tui.sheet import sheet_text
 from tui.words import keyway_lines
 
 # What a gauge tells apart: a tenth of a thou, or a micrometre.
 STEP = {Units.INCH: Length.inches("0.0001"), Units.MM: Length.mm("0.001")}
+# The room for figures on a screen of 80 columns.
+NARROW = 41
 LIMITS = re.compile(r"(-?[\d.]+) to (-?[\d.]+) (in|mm)")
 
 
@@ -47,10 +49,10 @@ SEATS = tuple(seats())
 
 
 def shown(lines: list[str], name: str, nth: int = 0) -> tuple[str, str]:
-    """The limits in the row of that name, with their unit."""
-    row = [line for line in lines if line.strip().startswith(f"{name} ")][nth]
-    found = LIMITS.search(row)
-    assert found, row
+    """The limits in the row of that name, or in the one below where there is no room, with their unit."""
+    rows = [place for place, line in enumerate(lines) if line.strip().startswith(f"{name} ")]
+    found = LIMITS.search(" ".join(lines[rows[nth] : rows[nth] + 2]))
+    assert found, lines
     return f"{found[1]} {found[3]}", f"{found[2]} {found[3]}"
 
 
@@ -72,10 +74,10 @@ def test_every_table_is_tried() -> None:
 )
 def test_a_reading_at_a_shown_limit_is_within_and_one_beyond_is_not(question: KeyseatQuestion) -> None:
     card = read_card(question)
-    lines = card_in_words(card)
+    lines = sheet_lines(milling_sheet(card))
     units = Units.MM if question.standard == "metric" else Units.INCH
     key_height = write_exact(card.key_height)
-    screen = mill_text(card, units).plain.splitlines()
+    screen = sheet_text(milling_sheet(card, units), NARROW).plain.splitlines()
 
     for lower, upper in (shown(lines, "limits", 2), shown(screen, "floor")):
         assert state(question, lower, "floor") is state(question, upper, "floor") is State.WITHIN
@@ -98,7 +100,9 @@ def test_a_reading_at_a_shown_limit_is_within_and_one_beyond_is_not(question: Ke
 def test_what_is_still_to_take_off_at_least_and_at_most_ends_within(question: KeyseatQuestion) -> None:
     card = read_card(question)
     reads = card.floor.upper + Length(1_234_567)
-    lines = card_in_words(read_card(replace(question, measured=write_exact(reads), measured_over="floor")))
+    lines = sheet_lines(
+        milling_sheet(read_card(replace(question, measured=write_exact(reads), measured_over="floor")))
+    )
 
     for name in ("at least", "at most"):
         (taken,) = (line.split(name)[1].strip() for line in lines if line.strip().startswith(name))
@@ -113,8 +117,8 @@ def test_the_limits_of_a_fit_hold_every_size_typed_as_they_are_shown(question: K
         JointQuestion(shaft=question.shaft, standard=question.standard, number=question.number)
     )
     units = Units.MM if question.standard == "metric" else Units.INCH
-    lines = key_in_words(joint)
-    screen = joint_text(joint, units).plain.splitlines()
+    lines = sheet_lines(joint_sheet(joint))
+    screen = sheet_text(joint_sheet(joint, units), NARROW).plain.splitlines()
 
     for found, limits in (
         (shown(lines, "limits", 0), joint.shaft.reading),
@@ -124,7 +128,7 @@ def test_the_limits_of_a_fit_hold_every_size_typed_as_they_are_shown(question: K
         (shown(lines, "keyseat width"), joint.shaft.width),
         (shown(screen, "S"), joint.shaft.reading),
         (shown(screen, "T"), joint.hub.reading),
-        (shown(screen, "reads"), joint.over_key_limits),
+        (shown(screen, "over key"), joint.over_key_limits),
     ):
         assert all(parse_length(text) in limits for text in found), found
 
@@ -144,7 +148,7 @@ def test_a_metric_keyway_with_an_odd_grade_is_shown_to_half_a_micrometre() -> No
     """ISO 773 takes JS9 for the hub: 43 micrometres at 12 mm (ISO 286-2, IT9 of 10 to 18 mm), so 21.5 to each side."""
     joint = read_joint(JointQuestion(shaft="40 mm"))
 
-    assert shown(key_in_words(joint), "keyway width") == ("11.9785 mm", "12.0215 mm")
+    assert shown(sheet_lines(joint_sheet(joint)), "keyway width") == ("11.9785 mm", "12.0215 mm")
 
 
 def test_a_seat_past_its_limits_by_next_to_nothing_is_never_said_to_be_past_by_nothing() -> None:
@@ -152,7 +156,9 @@ def test_a_seat_past_its_limits_by_next_to_nothing_is_never_said_to_be_past_by_n
     past = write_exact(read_card(question).floor.lower - Length(100))
     (line,) = (
         line
-        for line in card_in_words(read_card(replace(question, measured=past, measured_over="floor")))
+        for line in sheet_lines(
+            milling_sheet(read_card(replace(question, measured=past, measured_over="floor")))
+        )
         if line.startswith("PAST")
     )
 
@@ -165,13 +171,15 @@ def test_over_a_key_that_nobody_measured_the_answer_is_to_measure_it() -> None:
     deep = write_exact(card.over_key.lower - Length.inches("0.0007"))
     within = write_exact(card.over_key.lower)
 
-    told = card_in_words(read_card(replace(question, measured=deep)))
-    screen = mill_text(read_card(replace(question, measured=deep)), Units.INCH).plain
-    done = card_in_words(read_card(replace(question, measured=within)))
+    told = sheet_lines(milling_sheet(read_card(replace(question, measured=deep))))
+    screen = " ".join(
+        sheet_text(milling_sheet(read_card(replace(question, measured=deep))), NARROW).plain.split()
+    )
+    done = sheet_lines(milling_sheet(read_card(replace(question, measured=within))))
 
     assert any(line.startswith("CANNOT TELL: ") for line in told)
     assert "  Measure the key and give its height, or measure over the floor." in told
-    assert "CANNOT TELL: measure the key" in screen
+    assert "Measure the key and give its height, or measure over the floor." in screen
     assert not any("PAST" in line for line in (*told, screen))
     assert any(line.strip().startswith("That is for a key ") for line in done)
     assert max(map(len, (*told, *done))) <= 80

@@ -46,7 +46,7 @@ class DeskScreen(StackedScreen[None]):
         Binding("f5", "make", "make", id="desk.make", tooltip="What to turn, slot, cut or look for"),
         Binding("f6", "cautions", "cautions", id="desk.cautions", tooltip="The cautions of the chosen plan and the key's remarks"),
         Binding("f8", "crib", "crib", priority=True, id="desk.crib", tooltip="The attendant's desk: the pieces in the crib, lent, returned, counted"),
-        Binding("f10,ctrl+o", "joint", "joint", id="desk.joint", tooltip="The shaft that goes with the hub: key, keyseat, milling, strength"),
+        Binding("f10,ctrl+o", "joint", "shaft", id="desk.joint", tooltip="The shaft that goes with the hub: key, keyseat, milling, strength"),
         Binding("escape", "to_form", "to the form", show=False, id="desk.form", tooltip="Back to the line of the form last typed in"),
     ]  # fmt: skip
 

@@ -52,7 +52,7 @@ def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
         ("A line with a choice", Choice),
         ("A list", Ledger),
         ("At the press", PressScreen),
-        ("The joint", JointScreen),
+        ("Shaft, key and hub", JointScreen),
         ("Attendant's desk", CribScreen),
         ("All of the attendant's screens", AttendingScreen),
         ("More of the desk", MoreScreen),

@@ -1,4 +1,4 @@
-"""The joint: shaft, key and hub in one view, the card for milling the keyseat, and the key's strength."""
+"""Shaft, key and hub in one view, the card for milling the keyseat, and the key's strength."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from textual.reactive import reactive
 from textual.widgets import Static
 
 from broachplan.lengths import Units
+from broachplan.sheets.result import ResultSheet, SheetBlock
 from tui import safety
 from tui.plain import plain
 from tui.shaft_forms import JOINT_LINES, MILL_LINES, STRENGTH_LINES
@@ -22,6 +23,7 @@ from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 from tui.widgets.placed import put
 from tui.widgets.section_view import SectionView
+from tui.widgets.sheet_view import SheetView
 
 if TYPE_CHECKING:
     from broachplan.cut.joint_picture import JointSection
@@ -41,7 +43,7 @@ class JointScreen(StackedScreen[dict[str, str]]):
 
     CSS_PATH = "../styles/joint.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f2", "show('joint')", "joint", id="joint.joint", tooltip="Shaft, key and hub in one view"),
+        Binding("f2", "show('joint')", "shaft", id="joint.joint", tooltip="Shaft, key and hub in one view"),
         Binding("f3", "show('mill')", "milling", id="joint.mill", tooltip="The card for milling the keyseat; after a reading, what is left"),
         Binding("f4", "show('strength')", "strength", id="joint.strength", tooltip="How long the key must be for its torque: an advisory"),
         Binding("f5", "to_hub", "to hub", id="joint.to_hub", tooltip="Take key, standard and fit into the hub's form"),
@@ -72,7 +74,7 @@ class JointScreen(StackedScreen[dict[str, str]]):
             with Vertical(id="joint-right"):
                 yield Static(id="headline", markup=False)
                 with VerticalScroll(id="joint-scroll", can_focus=False):
-                    yield Static(id="joint-text", markup=False)
+                    yield SheetView(id="joint-text")
         yield Static(id="safety", markup=False)
         yield KeyBar()
 
@@ -85,7 +87,7 @@ class JointScreen(StackedScreen[dict[str, str]]):
     @property
     def units(self) -> Units:
         """The units shown in: those chosen on the screen, else those of the joint's standard."""
-        from tui.joint_text import own_units
+        from broachplan.sheets.joint import own_units
 
         chosen: Units | None = getattr(self.app, "units", None)
         return chosen or (own_units(self.joint) if self.joint else Units.INCH)
@@ -154,23 +156,24 @@ class JointScreen(StackedScreen[dict[str, str]]):
         return any(form.display and form.has_focus_within for form in self.query(FieldForm))
 
     def _draw(self) -> None:
-        """Read the forms in sight and show what they ask for; what stands against it takes the place of the figures."""
-        reason, text = self._answer()
-        joint, units = self.joint, self.units
-        self._line("title", f"BROACHPLAN   the joint: {_TITLES[self.pane]}")
+        """Read the forms in sight and show what they ask for; why they cannot be read takes the place of the figures."""
+        reason, sheet = self._answer()
+        self._remarks = sheet.remarks
+        view = self.query_one("#joint-text", SheetView)
+        view.show(sheet)
+        self._line("title", f"BROACHPLAN   {_TITLES[self.pane]}")
         self._line("safety", _CARED[self.pane])
-        self._line("headline", self._headline())
+        self._line("headline", plain(sheet.short))
         said = self.query_one("#said", Static)
         said.set_class(bool(reason) and self._begun(), "-wrong")
         put(Text(plain(reason) or self._hint()), said)
-        put(text, self.query_one("#joint-text", Static))
-        view = self.query_one(SectionView)
-        view.units = units
-        view.section = self._section(joint)
+        picture = self.query_one(SectionView)
+        picture.units = self.units
+        picture.section = self._section(self.joint)
         self.refresh_bindings()
 
-    def _answer(self) -> tuple[str, Text]:
-        """The reason against what is typed, and the figures; without them the reason again, where it can be read whole."""
+    def _answer(self) -> tuple[str, ResultSheet]:
+        """Why the forms cannot be read, and the figures; without them the reason again, where there is room for it."""
         self.joint = None
         reason = self._reason(JOINT)
         try:
@@ -180,40 +183,36 @@ class JointScreen(StackedScreen[dict[str, str]]):
                 self.joint = joint_of(self._form(JOINT).values())
                 reason = self._reason(self.pane)
             if self.joint and not reason:
-                return "", self._text(self.joint)
+                return "", self._sheet(self.joint)
         except Exception as error:
             reason = self._line_for(error)
         return reason, self._instead(reason)
 
-    def _instead(self, reason: str) -> Text:
-        """What stands in place of the figures; that strength is an advisory stands there too."""
-        if self.pane != STRENGTH:
-            return Text(plain(reason))
-        from tui.strength_text import advice
+    def _instead(self, reason: str) -> ResultSheet:
+        """What is shown in place of the figures; that strength is an advisory is shown there too."""
+        from broachplan.keyways.strength import ADVICE
+        from broachplan.sheets.joint import joint_sheet
 
-        return advice().append(plain(reason))
+        key = joint_sheet(self.joint).short if self.joint else "no shaft, key and hub yet"
+        caution = ADVICE if self.pane == STRENGTH else ""
+        return ResultSheet(title=key, short=key, caution=caution, blocks=(SheetBlock(reason),))
 
     def _begun(self) -> bool:
         """Whether something is typed that can be wrong: nothing in an empty form is."""
         return self.joint is None or any(self._form(self.pane).values().values())
 
-    def _text(self, joint: Joint) -> Text:
-        from tui.joint_text import joint_text
-        from tui.mill_text import mill_text
+    def _sheet(self, joint: Joint) -> ResultSheet:
+        from broachplan.sheets.joint import joint_sheet
+        from broachplan.sheets.milling import milling_sheet
+        from broachplan.sheets.strength import strength_sheet
         from tui.shaft_forms import card_of, strength_of
-        from tui.strength_text import strength_text
 
         values = self._form(JOINT).values()
         if self.pane == MILL:
-            card = card_of(values, self._form(MILL).values())
-            self._remarks = card.remarks
-            return mill_text(card, self.units)
+            return milling_sheet(card_of(values, self._form(MILL).values()), self.units)
         if self.pane == STRENGTH:
-            strength = strength_of(values, joint, self._form(STRENGTH).values())
-            self._remarks = strength.remarks
-            return strength_text(strength, self.units)
-        self._remarks = joint.remarks
-        return joint_text(joint, self.units)
+            return strength_sheet(strength_of(values, joint, self._form(STRENGTH).values()), self.units)
+        return joint_sheet(joint, self.units)
 
     def _reason(self, pane: str) -> str:
         form = self._form(pane)
@@ -225,11 +224,6 @@ class JointScreen(StackedScreen[dict[str, str]]):
         count = len(self._remarks)
         remarks = f"{count} remark{'s' if count > 1 else ''} with the figures. " if count else ""
         return f"{remarks}page-up, page-down: the rest. F5: plan this hub."
-
-    def _headline(self) -> str:
-        from tui.joint_text import headline
-
-        return plain(headline(self.joint)) if self.joint else "no joint yet"
 
     def _section(self, joint: Joint | None) -> JointSection | None:
         from broachplan.cut.joint_picture import draw_joint

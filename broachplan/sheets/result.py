@@ -1,0 +1,82 @@
+"""What a sheet is made of. It knows no width: `broachplan.sheets.layout` chooses what a width has room for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+MEMORY = "memory"
+
+
+@dataclass(frozen=True, slots=True)
+class NamedValue:
+    """One figure with its name and unit; ``short`` names it where there is little room.
+
+    ``other`` is the same in the other units, ``limits`` are both limits, ``status`` where it is from. Without a
+    ``label`` it is a further value of the one above.
+    """
+
+    label: str
+    value: str
+    short: str = ""
+    other: str = ""
+    limits: str = ""
+    status: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """Words that stand for themselves; ``mark`` is a bullet before them."""
+
+    text: str
+    mark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of a grid: ``sized`` if its cells are in the grid's unit, ``drops`` if it goes first for lack of room."""
+
+    title: str
+    short: str = ""
+    sized: bool = False
+    drops: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SheetGrid:
+    """Rows under titles; the first column names the row. Cells of sized columns leave out the ``unit``."""
+
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[str, ...], ...]
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetBlock:
+    """What belongs together, under a heading; ``short`` is the heading where there is little room."""
+
+    heading: str
+    lines: tuple[NamedValue | Sentence | SheetGrid, ...] = ()
+    short: str = ""
+    status: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ResultSheet:
+    """A result in words.
+
+    ``title`` says what it is or answers, ``short`` the same where there is little room; ``caution`` comes before every
+    figure. ``from_memory`` names what rests on memory, as in ``some figures``; empty: nothing does.
+    """
+
+    title: str
+    short: str
+    blocks: tuple[SheetBlock, ...]
+    caution: str = ""
+    source: str = ""
+    from_memory: str = ""
+    remarks: tuple[str, ...] = ()
+
+
+def some_figures(status: str) -> str:
+    """What rests on memory by the status of a whole result."""
+    return "some figures" if status == MEMORY else ""
