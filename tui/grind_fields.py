@@ -3,61 +3,39 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from broachplan.crib.records import Record
 from broachplan.crib.wear import lowered_by, read_angle
 from broachplan.errors import InputError
 from broachplan.lengths import Length, Units, parse_length, show
-from broachplan.tooling.figures import Kind
-from broachplan.tooling.pieces import FIGURES
-from tui.fields import Field
-from tui.hand_fields import NOTE
-from tui.piece_fields import BY, fields_of
-from tui.piece_fields import reason_against as reason_of_piece
-from tui.piece_text import value_words
+from broachplan.questions.line import Line
+from broachplan.questions.piece import BY, FIGURES_REGROUND, HEIGHTS, NOTE, regrind_lines
+from broachplan.tooling.measures import show_figure
 
-HEIGHTS = {"first_tooth_height": "first", "last_tooth_height": "last"}
-CHECKS = ("ground_off", "relief")
-_ALSO = ("root_height", "front_length", "gullet_area")
-_WORDS = ("condition", "measured_with", "measured_on", "measured_by", "measured_to")
-_OF_CHECK = (
-    Field("ground_off", "ground off each face", "(for the check: as 0.005 in)"),
-    Field("relief", "relief angle", "(for the check: as 2 deg)"),
-)
+_TEETH = dict(zip(HEIGHTS, ("first", "last"), strict=True))
 
 
-def lines_of(record: Record, units: Units) -> tuple[Field, ...]:
-    """Both heights are needed; each figure tells what it was."""
-    figures = {figure.name: figure for figure in FIGURES[Kind.BROACH]}
+def lines_of(record: Record, units: Units) -> tuple[Line, ...]:
+    """The lines of a regrind; each figure tells what it was."""
     found = []
-    for name in (*HEIGHTS, *_ALSO):
-        was = value_words(getattr(record.piece, name, None), units)
-        hint = f"(was {was})" if was != "not measured" else "(not measured before)"
-        found.append(Field(name, figures[name].label, hint, needed=name in HEIGHTS))
-    words = {field.name: field for field in fields_of(Kind.BROACH)}
-    return (*found, *_OF_CHECK, *(words[name] for name in _WORDS), Field("note", "note", NOTE.hint), BY)
+    for line in regrind_lines():
+        if line.name in FIGURES_REGROUND:
+            was = show_figure(getattr(record.piece, line.name, None), units)
+            line = replace(line, hint=f"(was {was})" if was else "(not measured before)")
+        found.append(line)
+    return (*found, NOTE, BY)
 
 
-def reason_against(field: Field, text: str, values: Mapping[str, str], record: Record) -> str:
+def reason_against(line: Line, text: str, values: Mapping[str, str], record: Record) -> str:
     """Why a text will not do in a line; empty where it will. A regrind makes no tooth higher."""
-    try:
-        if field.name == "ground_off":
-            parse_length(text, field.label)
-        elif field.name == "relief":
-            read_angle(text, field.label)
-        elif field.name in HEIGHTS:
-            return reason_of_piece(field, text, values) or _higher(field, text, record)
-        else:
-            return reason_of_piece(field, text, values)
-    except InputError as error:
-        return str(error)
-    return ""
+    return line.reason_against(text, values) or (_higher(line, text, record) if line.name in HEIGHTS else "")
 
 
 def heights(record: Record, values: Mapping[str, str]) -> dict[str, tuple[Length, Length]]:
     """Each tooth's height before and after, as far as it was known before and can be read now."""
     found = {}
-    for name, word in HEIGHTS.items():
+    for name, word in _TEETH.items():
         before, after = getattr(record.piece, name, None), _read(values.get(name, ""))
         if before is not None and after is not None:
             found[word] = (before, after)
@@ -73,12 +51,12 @@ def geometry(values: Mapping[str, str]) -> Length | None:
         return None
 
 
-def _higher(field: Field, text: str, record: Record) -> str:
-    before, after = getattr(record.piece, field.name, None), _read(text)
+def _higher(line: Line, text: str, record: Record) -> str:
+    before, after = getattr(record.piece, line.name, None), _read(text)
     if before is None or after is None or after <= before:
         return ""
     was = show(before, Units.INCH)
-    return f"{field.label}: read {text}, which is higher than it was, {was}; a regrind makes no tooth higher"
+    return f"{line.label}: read {text}, which is higher than it was, {was}; a regrind makes no tooth higher"
 
 
 def _read(text: str) -> Length | None:

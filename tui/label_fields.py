@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from broachplan.questions import kinds
+from broachplan.questions.line import Line, ValueKind
 from broachplan.tooling.figures import Kind
-from tui.fields import Field
 from tui.keeper import Labelling
 from tui.plain import plain
 from tui.standing_words import recognised, tags_of
@@ -17,47 +18,42 @@ if TYPE_CHECKING:
     from broachplan.desks.attendant.print_labels import Grid, Printed
 
 DEFAULT_FILE = "labels.pdf"
-_LONGEST_FILE = 1000
 
 
-def label_lines() -> tuple[Field, ...]:
+def label_lines() -> tuple[Line, ...]:
     """The lines of the form; the usual sheet is the first of its choices."""
     from broachplan.desks.attendant.print_labels import DEFAULT_GRID, grid_in_words, grids
 
     sheets = sorted(grids().values(), key=lambda grid: grid.name != DEFAULT_GRID)
-    kinds = (("", "every kind"), *((kind.value, f"{kind.plural} only") for kind in Kind))
+    of_kind = (("", "every kind"), *((kind.value, f"{kind.plural} only") for kind in Kind))
+    grid_names = tuple((grid.name, grid_in_words(grid)) for grid in sheets)
+    outlines = (("", "labels"), ("outlines", "outlines, to try the printer with"))
     return (
-        Field("what", "Tags or set", "(every piece; or a set, or tags with commas)"),
-        Field("kind", "Kind", choices=kinds),
-        Field("home", "At home", "(anywhere; as C2/D3, or all of C2)"),
-        Field("text", "With words", "(any; in tag, set, home or note)"),
-        Field("sheet", "Sheet", choices=tuple((grid.name, grid_in_words(grid)) for grid in sheets)),
-        Field("start", "From label", "(as 1; 7 on a sheet with 6 labels used)", needed=True),
-        Field("file", "File", f"(as {DEFAULT_FILE})", needed=True),
-        Field("print", "Print", choices=(("", "labels"), ("outlines", "outlines, to try the printer with"))),
+        _line("what", "Tags or set", "(every piece; or a set, or tags with commas)"),
+        _line("kind", "Kind", kind=kinds.KIND, choices=of_kind),
+        _line("home", "At home", "(anywhere; as C2/D3, or all of C2)"),
+        _line("text", "With words", "(any; in tag, set, home or note)"),
+        _line("sheet", "Sheet", choices=grid_names),
+        _line("start", "From label", "(as 1; 7 on a sheet with 6 labels used)", needed=True),
+        _line("file", "File", f"(as {DEFAULT_FILE})", kind=kinds.FILE, needed=True),
+        _line("print", "Print", choices=outlines),
     )
 
 
-def reason_against(field: Field, text: str, values: Mapping[str, str], known: Known | None) -> str:
+def reason_against(line: Line, text: str, values: Mapping[str, str], known: Known | None) -> str:
     """Why ``text`` will not do in this line; empty where it will."""
-    from broachplan.crib.homes import Home
     from broachplan.crib.words import LONGEST_NAME, checked_words
     from broachplan.errors import InputError
 
     try:
-        if field.name == "what":
+        if line.name == "what":
             for tag in tags_of(text, known):
                 _check_known(checked_words(tag, "tag or set", LONGEST_NAME), known)
-        elif field.name == "home":
-            Home.read(checked_words(text, "home"))
-        elif field.name == "start":
+        elif line.name == "start":
             _first_label(text, values["sheet"])
-        elif not field.choices:
-            limit = {"most": _LONGEST_FILE} if field.name == "file" else {}
-            checked_words(text, field.label.lower(), **limit)
     except InputError as error:
         return str(error)
-    return ""
+    return "" if line.name in ("what", "start") else line.reason_against(text, values)
 
 
 def asked_for(values: Mapping[str, str], known: Known) -> Labelling:
@@ -103,6 +99,18 @@ def printed_words(printed: Printed) -> str:
 def written_words(file: Path) -> str:
     """Where a file was written, and what the printer is to be told."""
     return plain(f"written to {file.absolute()}; print at actual size (100 %)")
+
+
+def _line(
+    name: str,
+    label: str,
+    hint: str = "",
+    *,
+    kind: ValueKind = kinds.NOTE,
+    needed: bool = False,
+    choices: tuple[tuple[str, str], ...] = (),
+) -> Line:
+    return Line(name, label, kind, "", hint, needed, choices, what=label.lower())
 
 
 def _check_known(what: str, known: Known | None) -> None:

@@ -11,8 +11,8 @@ from rich.text import Text
 
 from broachplan.crib.entries import DUE, HELD, JOB, LENT_TO, OF_LOAN, RETIRED, Act
 from broachplan.crib.records import Measured, Record
-from broachplan.lengths import Length, Units, show
-from broachplan.quantities import Area, Force, show_force, write_area
+from broachplan.lengths import Units, show
+from broachplan.tooling.measures import Value, show_figure
 from tui.keep_words import hold_changes_words
 from tui.plain import plain
 
@@ -27,15 +27,9 @@ _BESIDE = 9
 _TOLD_BY_THE_ACT = (*OF_LOAN, RETIRED)
 
 
-def value_words(value: Length | Area | Force | int | None, units: Units) -> str:
+def value_words(value: Value | None, units: Units) -> str:
     """One figure with its unit; a figure nobody measured says so."""
-    if value is None:
-        return "not measured"
-    if isinstance(value, Length):
-        return show(value, units)
-    if isinstance(value, Force):
-        return show_force(value.newtons, units)
-    return write_area(value) if isinstance(value, Area) else str(value)
+    return show_figure(value, units) or "not measured"
 
 
 def hung(words: str, width: int, first: str = " ") -> str:

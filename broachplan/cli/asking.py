@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import inspect
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from typing import Annotated, Any
 
 import typer
@@ -60,9 +60,28 @@ def option(name: str, given: Any, *, kind: type | object = str, default: Any = "
     )
 
 
-def options(lines: Mapping[str, Any]) -> list[inspect.Parameter]:
-    """Options that are None where nothing was typed, so that an empty text can be told from none."""
-    return [option(name, given, kind=str | None, default=None) for name, given in lines.items()]
+def takes(lines: Iterable[Line], *, before: int) -> Callable[[Callable[..., None]], Callable[..., None]]:
+    """Give a command an option for each line; it gets the texts that are typed, so that an empty one is told from none.
+
+    ``before`` : as in `with_parameters`.
+    """
+    asked = tuple(lines)
+
+    def decorate(command: Callable[..., None]) -> Callable[..., None]:
+        def called(**typed: Any) -> None:
+            texts = {line.name: text for line in asked if (text := typed.pop(line.name)) is not None}
+            command(**typed, **texts)
+
+        return with_parameters(command, called, map(_if_typed, asked), before=before)
+
+    return decorate
+
+
+def _if_typed(line: Line) -> inspect.Parameter:
+    given = typer.Option(line.option, metavar=line.kind.metavar, help=line.help)
+    if line.needed:
+        return option(line.name, given, default=inspect.Parameter.empty)
+    return option(line.name, given, kind=str | None, default=None)
 
 
 def _parameter(line: Line) -> inspect.Parameter:

@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from broachplan.cli.kinds import kind_named
+from broachplan.cli.kinds import OfKind, kind_wanted
 from broachplan.cli.options import AsJson, By, Db
 from broachplan.cli.terminal import say, say_json
 from broachplan.errors import quoted
@@ -78,9 +78,7 @@ def export(
 
 
 def list_(
-    kind: Annotated[
-        str, typer.Option("--kind", metavar="KIND", help="broach, bushing, shim, press, pin or ring.")
-    ] = "",
+    kind: OfKind = "",
     text: Annotated[
         str, typer.Option("--text", metavar="TEXT", help="Only those with it in tag, set, home or note.")
     ] = "",
@@ -99,7 +97,7 @@ def list_(
     """
     from broachplan.desks.attendant.list_pieces import list_pieces
 
-    listed = list_pieces(db, kind=kind_named(kind) if kind else None, text=text, page=page, limit=limit)
+    listed = list_pieces(db, kind=kind_wanted(kind), text=text, page=page, limit=limit)
     if as_json:
         from broachplan.cli.crib_json import list_as_dict
 

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 
 from broachplan.cli.layout import wrap
 from broachplan.crib.entries import DUE, JOB, LENT_TO, OF_LOAN, TOLD_BY_ITS_ACT
-from broachplan.lengths import Length, Units, show
-from broachplan.quantities import Area, Force, show_force, write_area
+from broachplan.lengths import Units
+from broachplan.tooling.measures import Value, show_figure
 
 if TYPE_CHECKING:
     from broachplan.crib.entries import TOLD_BY_ITS_ACT, Entry
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from broachplan.desks.attendant.list_pieces import Kept, PieceList
     from broachplan.desks.attendant.show_piece import Shown, Told
 
-Figure = Length | Area | Force | int | str | None
 _COLUMNS = 3
 _COLUMN = 13
 _TAG = 16
@@ -84,18 +83,12 @@ def piece_in_words(shown: Shown) -> list[str]:
     return lines
 
 
-def _figures_in(units: Units) -> Callable[[Figure], str]:
+def _figures_in(units: Units) -> Callable[[Value | None], str]:
     """A figure in words; those of a crib repeat, and each is put into words once."""
 
     @cache
-    def in_words(value: Figure) -> str:
-        if isinstance(value, Length):
-            return show(value, units)
-        if isinstance(value, Force):
-            return show_force(value.newtons, units)
-        if isinstance(value, Area):
-            return write_area(value)
-        return _NOT_KNOWN if value is None else str(value)
+    def in_words(value: Value | None) -> str:
+        return show_figure(value, units) or _NOT_KNOWN
 
     return in_words
 
@@ -110,7 +103,7 @@ def _heading(kept: Kept) -> list[str]:
     ]
 
 
-def _row(kept: Kept, figure_in: Callable[[Figure], str]) -> Iterator[str]:
+def _row(kept: Kept, figure_in: Callable[[Value | None], str]) -> Iterator[str]:
     record = kept.record
     piece = record.piece
     values = [figure_in(getattr(piece, figure.name)) for figure in piece.figures()[:_COLUMNS]]
@@ -125,7 +118,7 @@ def _row(kept: Kept, figure_in: Callable[[Figure], str]) -> Iterator[str]:
     yield from wrap(", ".join(where), line, " " * (_TAG + 4)) if where else [line.rstrip()]
 
 
-def _measured(measured: Measured, figure_in: Callable[[Figure], str]) -> str:
+def _measured(measured: Measured, figure_in: Callable[[Value | None], str]) -> str:
     parts = [
         f"with {measured.with_what}" if measured.with_what else "",
         f"on {measured.on.isoformat()}" if measured.on else "",

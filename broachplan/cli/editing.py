@@ -2,67 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
-from broachplan.cli.asking import asks, options, with_parameters
-from broachplan.cli.kinds import kind_named
+from broachplan.cli.asking import asks, takes
 from broachplan.cli.options import By, Db
 from broachplan.cli.terminal import say
 from broachplan.errors import InputError
 from broachplan.questions.acts import RetireRequest
-from broachplan.tooling.figures import Figure, Kind, Quantity
-from broachplan.tooling.pieces import FIGURES
+from broachplan.questions.piece import every_line
+from broachplan.tooling.figures import KIND_NAMES, read_kind
 
-_METAVAR = {Quantity.LENGTH: "LENGTH", Quantity.AREA: "AREA", Quantity.FORCE: "FORCE", Quantity.COUNT: "N"}
-_WORDS = {
-    "set": ("NAME", "The marked box that it belongs to."),
-    "home": ("PLACE", "Cabinet, drawer, place."),
-    "condition": ("WORD", "fit, worn or unfit."),
-    "note": ("TEXT", "A note on the piece."),
-    "measured_with": ("WHAT", "With what it was measured."),
-    "measured_on": ("DATE", "When, for example 2031-05-28."),
-    "measured_by": ("NAME", "By whom."),
-    "measured_to": ("LENGTH", 'How well it was measured, to either side, for example "0.0002 in".'),
-    "made_here": ("yes|no", "Whether the shop made it for itself."),
-}
 Tag = Annotated[str, typer.Argument(metavar="TAG", help="The tag of the piece.")]
 
 
-def with_figure_options(command: Callable[..., None]) -> Callable[..., None]:
-    """Give a command an option for every figure of every kind and every word beside; it gets those that are typed."""
-    asked = _options()
-
-    def called(**typed: Any) -> None:
-        texts = {name: text for name in asked if (text := typed.pop(name)) is not None}
-        command(**typed, **texts)
-
-    return with_parameters(command, called, options(asked), before=2)
-
-
-def _options() -> dict[str, Any]:
-    kinds: dict[str, list[str]] = {}
-    figures: dict[str, Figure] = {}
-    for kind in Kind:
-        for figure in FIGURES[kind]:
-            kinds.setdefault(figure.name, []).append(kind.value)
-            figures.setdefault(figure.name, figure)
-    options = {
-        name: _option(name, _METAVAR[figure.quantity], f"{figure.label} ({', '.join(kinds[name])})")
-        for name, figure in figures.items()
-    }
-    return options | {name: _option(name, *about) for name, about in _WORDS.items()}
-
-
-def _option(name: str, metavar: str, about: str) -> Any:
-    return typer.Option(f"--{name.replace('_', '-')}", metavar=metavar, help=about)
-
-
-@with_figure_options
+@takes(every_line(), before=2)
 def add(
-    kind: Annotated[str, typer.Argument(metavar="KIND", help="broach, bushing, shim, press, pin or ring.")],
+    kind: Annotated[str, typer.Argument(metavar="KIND", help=KIND_NAMES)],
     tag: Tag,
     by: By = "",
     db: Db = None,
@@ -76,12 +33,12 @@ def add(
     """
     from broachplan.desks.attendant.add_piece import add_piece
 
-    added = add_piece(db, kind_named(kind), tag, told, by=by)
+    added = add_piece(db, read_kind(kind), tag, told, by=by)
     lacks = f"; no plan uses it until these are measured: {', '.join(added.missing)}" if added.missing else ""
     say([f"{added.tag}, a {added.kind}, is in the crib{lacks}"])
 
 
-@with_figure_options
+@takes(every_line(), before=2)
 def edit(tag: Tag, by: By = "", db: Db = None, **told: str) -> None:
     """Change what is known of a piece: what is told changes, the rest stays; "" for a figure not known any more.
 

@@ -1,19 +1,21 @@
-"""A kind of piece as it is typed."""
+"""The option that names a kind of piece."""
 
 from __future__ import annotations
 
-from broachplan.errors import InputError
-from broachplan.tooling.figures import Kind
+from typing import Annotated
+
+import typer
+
+from broachplan.tooling.figures import KIND_NAMES, Kind, read_kind
+
+OfKind = Annotated[str, typer.Option("--kind", metavar="KIND", help=KIND_NAMES)]
 
 
-def kind_named(text: str) -> Kind:
-    """A kind by its name, in the singular or the plural.
+def kind_wanted(text: str) -> Kind | None:
+    """The kind that is named; None where none is.
 
     Raises
     ------
     InputError : it is none.
     """
-    for kind in Kind:
-        if text.strip().lower() in (kind.value, kind.plural):
-            return kind
-    raise InputError("kind", f"there are: {', '.join(Kind)}", read=text)
+    return read_kind(text) if text else None

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from broachplan.cli.kinds import kind_named
+from broachplan.cli.kinds import OfKind, kind_wanted
 from broachplan.cli.options import Db
 from broachplan.cli.terminal import say
 from broachplan.errors import InputError, quoted
@@ -28,9 +28,7 @@ def labels(
     tag: Annotated[
         list[str] | None, typer.Option("--tag", metavar="TAG", help="This piece; as often as wanted.")
     ] = None,
-    kind: Annotated[
-        str, typer.Option("--kind", metavar="KIND", help="broach, bushing, shim, press, pin or ring.")
-    ] = "",
+    kind: OfKind = "",
     text: Annotated[
         str, typer.Option("--text", metavar="TEXT", help="Only those with it in tag, set, home or note.")
     ] = "",
@@ -78,7 +76,7 @@ def labels(
         return
     wanted = Wanted(
         tags=tuple(tag or ()),
-        kind=kind_named(kind) if kind else None,
+        kind=kind_wanted(kind),
         text=text,
         set_name=set_name,
         home=home,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from broachplan.cli.kinds import kind_named
+from broachplan.cli.kinds import OfKind, kind_wanted
 from broachplan.cli.layout import wrap
 from broachplan.cli.options import AsJson, Db
 from broachplan.cli.terminal import say, say_json
@@ -25,9 +25,7 @@ def stock(
     on: Annotated[
         str, typer.Option("--on", metavar="DATE", help="The day, for example 2031-05-28; else today.")
     ] = "",
-    kind: Annotated[
-        str, typer.Option("--kind", metavar="KIND", help="broach, bushing, shim, press, pin or ring.")
-    ] = "",
+    kind: OfKind = "",
     text: Annotated[
         str, typer.Option("--text", metavar="TEXT", help="Only those that had it in tag, set, home or note.")
     ] = "",
@@ -46,7 +44,7 @@ def stock(
     from broachplan.crib.words import read_day
     from broachplan.desks.attendant.stock_on import stock_on
 
-    told = stock_on(db, read_day(on, "on"), kind=kind_named(kind) if kind else None, text=text)
+    told = stock_on(db, read_day(on, "on"), kind=kind_wanted(kind), text=text)
     if as_json:
         say_json(stock_as_dict(told))
     else:

@@ -6,20 +6,17 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from broachplan.cli.asking import asks
+from broachplan.cli.asking import asks, takes
 from broachplan.cli.options import AsJson, By, Db, Note
 from broachplan.cli.terminal import say, say_json
 from broachplan.questions.acts import BookRequest, InspectRequest
+from broachplan.questions.piece import CHECKS, regrind_lines
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_due import WearList
 
 SCHEMA = "broachplan.due/1"
 Tag = Annotated[str, typer.Argument(metavar="TAG", help="The tag of the piece, as typed or scanned.")]
-
-
-def _measured(name: str, metavar: str, about: str) -> Any:
-    return typer.Option(f"--{name}", metavar=metavar, help=about)
 
 
 @asks(InspectRequest)
@@ -48,42 +45,8 @@ def book(request: BookRequest, db: Db = None) -> None:
     say(book(db, request).lines)
 
 
-def regrind(
-    tag: Tag,
-    first_tooth_height: Annotated[
-        str, _measured("first-tooth-height", "LENGTH", "Height over the first tooth, measured after it.")
-    ],
-    last_tooth_height: Annotated[
-        str, _measured("last-tooth-height", "LENGTH", "Height over the last tooth, measured after it.")
-    ],
-    root_height: Annotated[
-        str | None, _measured("root-height", "LENGTH", "Root height, where measured.")
-    ] = None,
-    front_length: Annotated[
-        str | None, _measured("front-length", "LENGTH", "Pilot length, where measured.")
-    ] = None,
-    gullet_area: Annotated[
-        str | None, _measured("gullet-area", "AREA", "Gullet area, where measured.")
-    ] = None,
-    ground_off: Annotated[
-        str, typer.Option("--ground-off", metavar="LENGTH", help="Taken off each face, for the check.")
-    ] = "",
-    relief: Annotated[
-        str, typer.Option("--relief", metavar="ANGLE", help="Relief angle, for the check, for example 2 deg.")
-    ] = "",
-    condition: Annotated[str | None, _measured("condition", "WORD", "fit, worn or unfit; else fit.")] = None,
-    measured_with: Annotated[
-        str | None, _measured("measured-with", "WHAT", "With what it was measured.")
-    ] = None,
-    measured_on: Annotated[str | None, _measured("measured-on", "DATE", "When; else today.")] = None,
-    measured_by: Annotated[str | None, _measured("measured-by", "NAME", "By whom.")] = None,
-    measured_to: Annotated[
-        str | None, _measured("measured-to", "LENGTH", "How well it was measured, to either side.")
-    ] = None,
-    note: Note = "",
-    by: By = "",
-    db: Db = None,
-) -> None:
+@takes(regrind_lines(), before=3)
+def regrind(tag: Tag, note: Note = "", by: By = "", db: Db = None, **told: str) -> None:
     """Record a regrind with the heights measured after it.
 
     With --ground-off and --relief geometry tells how far the teeth should have come down: a check, never instead of
@@ -97,20 +60,8 @@ def regrind(
     from broachplan.cli.wear_words import reground_in_words
     from broachplan.desks.attendant.regrind_piece import regrind_piece
 
-    told = {
-        "first_tooth_height": first_tooth_height,
-        "last_tooth_height": last_tooth_height,
-        "root_height": root_height,
-        "front_length": front_length,
-        "gullet_area": gullet_area,
-        "condition": condition,
-        "measured_with": measured_with,
-        "measured_on": measured_on,
-        "measured_by": measured_by,
-        "measured_to": measured_to,
-    }
-    typed = {name: text for name, text in told.items() if text is not None}
-    done = regrind_piece(db, tag, typed, ground_off=ground_off, relief=relief, note=note, by=by)
+    off, relief = (told.pop(name, "") for name in CHECKS)
+    done = regrind_piece(db, tag, told, ground_off=off, relief=relief, note=note, by=by)
     say(reground_in_words(done))
 
 

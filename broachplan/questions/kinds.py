@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from broachplan.questions.line import ValueKind, Values
 
 
@@ -15,6 +17,37 @@ def _length(text: str, what: str, _: Values) -> object:
     from broachplan.lengths import parse_length
 
     return parse_length(text, what)
+
+
+def _figure(quantity: str) -> Callable[[str, str, Values], object]:
+    def read(text: str, what: str, _: Values) -> object:
+        from broachplan.tooling.figures import Quantity
+        from broachplan.tooling.measures import read_figure
+
+        return read_figure(Quantity(quantity), text, what)
+
+    return read
+
+
+def _piece_kind(text: str, _what: str, _: Values) -> object:
+    from broachplan.tooling.figures import read_kind
+
+    return read_kind(text)
+
+
+def _within(text: str, what: str, _: Values) -> object:
+    from broachplan.crib.words import read_within
+
+    return read_within(text, what)
+
+
+def _yes_or_no(text: str, what: str, _: Values) -> object:
+    from broachplan.errors import InputError
+
+    word = text.strip().lower()
+    if word not in ("yes", "no", ""):
+        raise InputError(what, "write yes or no", read=text)
+    return word == "yes"
 
 
 def _deviations(text: str, _what: str, _: Values) -> object:
@@ -146,6 +179,12 @@ def _words(text: str, what: str, _: Values) -> object:
     return checked_words(text, what)
 
 
+def _file(text: str, what: str, _: Values) -> object:
+    from broachplan.crib.words import checked_words
+
+    return checked_words(text, what, 1000)
+
+
 def _speed(text: str, what: str, _: Values) -> object:
     from broachplan.quantities import parse_speed
 
@@ -202,6 +241,17 @@ FIT = ValueKind("NAME", _fit)
 KEY = ValueKind("SIZE", _key)
 HUB_KEY = ValueKind("SIZE", _hub_key)
 KEY_NUMBER = ValueKind("NUMBER", _number)
+AREA = ValueKind("AREA", _figure("area"))
+FORCE = ValueKind("FORCE", _figure("force"))
+COUNT = ValueKind("N", _figure("count"))
+KIND = ValueKind("KIND", _piece_kind)
+WITHIN = ValueKind("LENGTH", _within)
+YES_OR_NO = ValueKind("yes|no", _yes_or_no)
+# Words that are kept with a piece.
+SET_NAME = ValueKind("NAME", _words)
+PLACE = ValueKind("PLACE", _words)
+WITH_WHAT = ValueKind("WHAT", _words)
+MEASURED_BY = ValueKind("NAME", _words)
 HARDNESS = ValueKind("NUMBER", _hardness)
 MATERIAL = ValueKind("NAME", _material)
 STACK = ValueKind("N", _stack)
@@ -228,4 +278,5 @@ NAME = ValueKind("NAME", _name)
 WORK = ValueKind("WORK", _name)
 JOB_NUMBER = ValueKind("NUMBER", _name)
 NOTE = ValueKind("TEXT", _words)
+FILE = ValueKind("FILE", _file)
 FLAG = ValueKind("", _yes, flag=True)

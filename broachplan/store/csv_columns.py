@@ -18,7 +18,11 @@ BOOK_NAME = "crib.xlsx"
 MEASURED = ("measured_with", "measured_on", "measured_by")
 MADE_HERE = "made_here"
 MEASURED_TO = "measured_to"
-YES = "yes"
+
+
+def column_of(name: str) -> str:
+    """The column of a piece's row that holds what a file's column, or a line of a form, of this name says."""
+    return "set_name" if name == "set" else name
 
 
 def is_inspected(kind: Kind) -> bool:

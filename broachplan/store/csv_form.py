@@ -5,7 +5,6 @@ The columns of the figures come from the table of figures, so form, list and dat
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
@@ -14,17 +13,15 @@ from typing import Any, Protocol
 from broachplan.crib.records import Condition, Measured, Record
 from broachplan.crib.words import hidden, read_day, read_within
 from broachplan.errors import InputError, quoted
-from broachplan.lengths import Length, parse_length
-from broachplan.quantities import parse_area, parse_force
+from broachplan.lengths import Length
+from broachplan.questions.piece import YES
 from broachplan.store.cell_guard import unguarded
-from broachplan.store.csv_columns import MADE_HERE, MEASURED_TO, YES, header_problems, kind_of
+from broachplan.store.csv_columns import MADE_HERE, MEASURED_TO, column_of, header_problems, kind_of
 from broachplan.store.csv_file import LONGEST_CELL, Row
-from broachplan.store.translate import Value
 from broachplan.tooling.figures import Kind, Quantity
+from broachplan.tooling.measures import Value, read_figure
 from broachplan.tooling.pieces import FIGURES, PIECES, FigureError, checked_tag
 
-_MOST_NM2 = 10**18  # 1 m^2; a column of 64 bits holds nine times that
-_COUNT = re.compile(r"\d{1,4}", re.ASCII)
 _COLUMN = "column"
 Progress = Callable[[int], None]
 
@@ -185,7 +182,7 @@ class _Parser:
         quantity = self._figures[name].quantity
         value = self._known.get((quantity, cell))
         if value is None:
-            value = self._known[quantity, cell] = read_figure(quantity, cell)
+            value = self._known[quantity, cell] = _read(quantity, cell)
         if isinstance(value, str):
             self._tell(number, name, value)
             return None
@@ -229,28 +226,14 @@ _TEXTS = ("set", "home", "note", "measured_with", "measured_by")
 _TOLD = (*_TEXTS, "condition", "measured_on", MADE_HERE, MEASURED_TO)
 # No cell may be as long; what stands beyond need not be looked at to refuse it.
 _LOOKED_AT = LONGEST_CELL + 1
-_READERS: Mapping[Quantity, Callable[[str, str], Value]] = {
-    Quantity.LENGTH: parse_length,
-    Quantity.AREA: parse_area,
-    Quantity.FORCE: parse_force,
-}
 
 
-def read_figure(quantity: Quantity, cell: str) -> Value | str:
+def _read(quantity: Quantity, cell: str) -> Value | str:
     """The figure in a cell, or what is wrong with it."""
-    if quantity is Quantity.COUNT:
-        return (
-            int(cell)
-            if _COUNT.fullmatch(cell)
-            else f"read {quoted(cell)}; write a whole number, for example 12"
-        )
     try:
-        value = _READERS[quantity](cell, _COLUMN)
+        return read_figure(quantity, cell, _COLUMN)
     except InputError as error:
         return error.said
-    if quantity is Quantity.AREA and getattr(value, "nm2", 0) > _MOST_NM2:
-        return f"read {quoted(cell)}; it must not be over 1 m^2"
-    return value
 
 
 def _known(values: Mapping[str, Value | None]) -> dict[str, Any]:
@@ -258,8 +241,7 @@ def _known(values: Mapping[str, Value | None]) -> dict[str, Any]:
 
 
 def _given(columns: Sequence[str]) -> tuple[str, ...]:
-    names = {"set": "set_name"}
-    return tuple(names.get(column, column) for column in columns if column in _TOLD)
+    return tuple(column_of(column) for column in columns if column in _TOLD)
 
 
 def _figures(kind: Kind, columns: Sequence[str]) -> tuple[str, ...]:

@@ -9,12 +9,11 @@ from sqlalchemy import insert, select
 
 from broachplan.crib.entries import MISSING_SINCE, Act, Change, Entry, Stamp, Value, moment, read, written
 from broachplan.errors import StorageError
-from broachplan.lengths import Length, write_exact
-from broachplan.quantities import Area, Force, write_area, write_force
 from broachplan.store.tables import ACTION, ENTRY
 from broachplan.store.transaction import Work
-from broachplan.store.translate import figure_of
 from broachplan.tooling.figures import Figure, Kind, Quantity
+from broachplan.tooling.measures import Value as Figured
+from broachplan.tooling.measures import figure_of, write_figure
 from broachplan.tooling.pieces import FIGURES
 
 
@@ -33,8 +32,8 @@ class Difference:
     """A figure or a word of a piece that changed; None and "" where it was or is not known."""
 
     label: str
-    old: Length | Area | Force | int | str | None
-    new: Length | Area | Force | int | str | None
+    old: Figured | str | None
+    new: Figured | str | None
 
     @property
     def words(self) -> str:
@@ -129,16 +128,8 @@ def in_words_of(kind: Kind, changes: Iterable[Change]) -> tuple[Difference, ...]
     return tuple(differences)
 
 
-def _exact(value: Length | Area | Force | int | str | None) -> str:
-    if isinstance(value, Length):
-        return write_exact(value)
-    if isinstance(value, str):
-        return f"“{value}”"
-    if isinstance(value, Area):
-        return write_area(value)
-    if isinstance(value, Force):
-        return write_force(value)
-    return "not known" if value is None else str(value)
+def _exact(value: Figured | str | None) -> str:
+    return f"“{value}”" if isinstance(value, str) else write_figure(value) or "not known"
 
 
 def _number(value: Value) -> int | None:

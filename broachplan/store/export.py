@@ -10,17 +10,14 @@ from pathlib import Path
 
 from broachplan.crib.records import Condition, Record
 from broachplan.errors import InputError, quoted
-from broachplan.lengths import Length, write_exact
 from broachplan.private import make_one_private_folder
-from broachplan.quantities import Area, Force, write_area, write_force
+from broachplan.questions.piece import YES, as_typed
 from broachplan.store.cell_guard import guarded
 from broachplan.store.csv_columns import (
     BOOK_NAME,
     FILE_NAMES,
     MADE_HERE,
     MEASURED,
-    MEASURED_TO,
-    YES,
     further_columns,
     is_inspected,
     usual_columns,
@@ -29,7 +26,6 @@ from broachplan.store.csv_file import check_name
 from broachplan.store.location import reason
 from broachplan.store.records_read import read_kind
 from broachplan.store.transaction import Work
-from broachplan.store.translate import Value
 from broachplan.store.whole_file import write_named
 from broachplan.store.xlsx_file import as_book
 from broachplan.tooling.figures import Kind
@@ -155,27 +151,4 @@ def _is_told(kind: Kind, column: str, rows: Iterable[Mapping[str, str]]) -> bool
 
 
 def _cells(record: Record) -> dict[str, str]:
-    measured = record.measured
-    return {
-        "tag": record.piece.tag,
-        **{figure.name: _figure(getattr(record.piece, figure.name)) for figure in record.piece.figures()},
-        "set": record.set_name,
-        "home": record.home,
-        "note": record.note,
-        "measured_with": measured.with_what,
-        "measured_by": measured.by,
-        "condition": record.condition.value,
-        "measured_on": measured.on.isoformat() if measured.on else "",
-        MADE_HERE: YES if record.made_here else "",
-        MEASURED_TO: write_exact(measured.to) if measured.to else "",
-    }
-
-
-def _figure(value: Value | None) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, Length):
-        return write_exact(value)
-    if isinstance(value, Area):
-        return write_area(value)
-    return write_force(value) if isinstance(value, Force) else str(value)
+    return {"tag": record.piece.tag, **as_typed(record), MADE_HERE: YES if record.made_here else ""}

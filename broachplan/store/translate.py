@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
 from broachplan.crib.records import Condition, Measured, Record
 from broachplan.errors import InputError, StorageError
 from broachplan.lengths import Length
-from broachplan.quantities import Area, Force
-from broachplan.tooling.figures import Figure, Kind, Quantity
+from broachplan.tooling.figures import Kind, Quantity
+from broachplan.tooling.measures import MAKERS, number_of
 from broachplan.tooling.pieces import FIGURES, PIECES, Piece
-
-Value = Length | Area | Force | int
 
 # The columns of a piece's row that a record fills, in the order `record_of` takes them.
 RECORD_COLUMNS = (
@@ -45,12 +43,7 @@ class Translator:
         self.kind = kind
         self._piece = PIECES[kind]
         lengths = _Lengths()
-        makers: dict[Quantity, Callable[[int], Value]] = {
-            Quantity.LENGTH: lengths.__getitem__,
-            Quantity.AREA: Area,
-            Quantity.FORCE: Force,
-            Quantity.COUNT: int,
-        }
+        makers = {**MAKERS, Quantity.LENGTH: lengths.__getitem__}
         self._figures = tuple((figure.name, makers[figure.quantity]) for figure in FIGURES[kind])
 
     def piece(self, tag: str, figures: Sequence[int | None]) -> Piece:
@@ -115,24 +108,6 @@ def piece_values(record: Record) -> dict[str, Any]:
 def figure_values(piece: Piece) -> dict[str, int | None]:
     """The columns of a figures row."""
     return {figure.name: number_of(getattr(piece, figure.name)) for figure in piece.figures()}
-
-
-def number_of(value: Value | None) -> int | None:
-    """A figure as the whole number that a column holds."""
-    if value is None or isinstance(value, int):
-        return value
-    if isinstance(value, Length):
-        return value.nm
-    return value.nm2 if isinstance(value, Area) else value.mn
-
-
-def figure_of(figure: Figure, number: int | None) -> Value | None:
-    """The figure that a column holds as a whole number."""
-    if number is None or figure.quantity is Quantity.COUNT:
-        return number
-    if figure.quantity is Quantity.LENGTH:
-        return Length(number)
-    return Area(number) if figure.quantity is Quantity.AREA else Force(number)
 
 
 def by_tag(records: Iterable[Record]) -> Mapping[str, Record]:

@@ -10,6 +10,8 @@ from dataclasses import dataclass, field, fields, replace
 from enum import StrEnum
 from typing import Any
 
+from broachplan.errors import InputError
+
 _FIGURE = "figure"
 
 
@@ -27,6 +29,22 @@ class Kind(StrEnum):
     def plural(self) -> str:
         """The kind in the plural, as files and headings name it."""
         return f"{self.value}{'es' if self.value.endswith(('s', 'x', 'ch', 'sh')) else 's'}"
+
+
+KIND_NAMES = f"{', '.join(list(Kind)[:-1])} or {list(Kind)[-1]}."
+
+
+def read_kind(text: str) -> Kind:
+    """A kind by its name, in the singular or the plural.
+
+    Raises
+    ------
+    InputError : it is none.
+    """
+    for kind in Kind:
+        if text.strip().lower() in (kind.value, kind.plural):
+            return kind
+    raise InputError("kind", f"there are: {', '.join(Kind)}", read=text)
 
 
 class Quantity(StrEnum):

@@ -13,12 +13,11 @@ from broachplan.errors import StorageError
 from broachplan.store.translate import (
     RECORD_COLUMNS,
     Translator,
-    figure_of,
     figure_values,
-    number_of,
     piece_values,
 )
 from broachplan.tooling.figures import Kind
+from broachplan.tooling.measures import figure_of, number_of
 from broachplan.tooling.pieces import FIGURES
 from tests.store.cribs import records
 

@@ -10,12 +10,12 @@ from broachplan.crib.records import Record
 from broachplan.desks.attendant.edit_piece import edit_piece
 from broachplan.desks.attendant.list_pieces import list_pieces
 from broachplan.desks.attendant.show_piece import show_piece
+from broachplan.questions.piece import as_typed, piece_lines, whole_reason
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import FIGURES
 from tests.desks.doing import lend_piece
 from tests.store.cribs import records
 from tests.tui.attending import Attending, attend
-from tui.piece_fields import as_typed, fields_of, read, reason_against, whole_reason
 
 
 def test_a_piece_is_changed_under_another_hand_without_losing_either(filled_file: str) -> None:
@@ -99,14 +99,16 @@ def test_new_pieces_are_taken_in_one_after_the_other_and_a_refusal_loses_nothing
 @given(records())
 def test_a_form_left_alone_changes_nothing(record: Record) -> None:
     typed, kind = as_typed(record), record.piece.kind
-    figures = {figure.name: figure for figure in FIGURES[kind]}
+    lines = {line.name: line for line in piece_lines(kind)}
+    figures = [figure.name for figure in FIGURES[kind] if typed[figure.name]]
 
-    assert {name: read(figures[name], text) for name, text in typed.items() if text and name in figures} == {
-        name: value for name in figures if (value := getattr(record.piece, name)) is not None
+    assert {name: lines[name].kind.read(typed[name], name, {}) for name in figures} == {
+        figure.name: value
+        for figure in FIGURES[kind]
+        if (value := getattr(record.piece, figure.name)) is not None
     }
-    fields = {field.name: field for field in fields_of(kind)}
-    assert set(fields) == set(typed)
-    assert not any(reason_against(fields[name], text, {"kind": kind}) for name, text in typed.items() if text)
+    assert set(lines) == set(typed)
+    assert not any(lines[name].reason_against(text, typed) for name, text in typed.items())
     assert whole_reason(kind, record.piece.tag, typed) == ""
 
 
@@ -125,6 +127,6 @@ def test_a_form_left_alone_changes_nothing(record: Record) -> None:
 def test_a_line_of_a_piece_says_why_a_text_will_not_do(
     kind: Kind, name: str, wrong: str, reason: str
 ) -> None:
-    field = next(each for each in fields_of(kind) if each.name == name)
+    line = next(each for each in piece_lines(kind) if each.name == name)
 
-    assert reason in reason_against(field, wrong, {"kind": kind})
+    assert reason in line.reason_against(wrong, {})

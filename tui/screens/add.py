@@ -10,11 +10,11 @@ from textual.containers import VerticalScroll
 from textual.message import Message
 from textual.widgets import Static
 
+from broachplan.questions.piece import BY, KEPT, KIND, KNOWN, TAG, piece_lines
 from broachplan.tooling.figures import Kind
 from tui.attendant import Telling
 from tui.desks import Desks
-from tui.piece_fields import BY, KEPT, KIND, KNOWN, LABEL_WIDTH, TAG, fields_of
-from tui.screens.piece_form import PieceForm
+from tui.screens.piece_form import LABEL_WIDTH, PieceForm
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 
@@ -79,7 +79,7 @@ class AddScreen(PieceForm):
 
     def _lines(self) -> FieldForm:
         return FieldForm(
-            fields_of(self.kind),
+            piece_lines(self.kind),
             self._kept,
             self.reason,
             id="piece-form",

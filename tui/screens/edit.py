@@ -10,11 +10,11 @@ from textual.app import ComposeResult
 from textual.message import Message
 from textual.widgets import Static
 
+from broachplan.questions.piece import BY, KNOWN, as_typed, piece_lines
 from tui.attendant import Telling
 from tui.desks import Desks
-from tui.piece_fields import BY, KNOWN, LABEL_WIDTH, as_typed, fields_of
 from tui.plain import plain
-from tui.screens.piece_form import PieceForm
+from tui.screens.piece_form import LABEL_WIDTH, PieceForm
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 
@@ -51,7 +51,7 @@ class EditScreen(PieceForm):
         """Every line of the piece, filled."""
         yield Static(plain(f"CHANGE {self.tag}, a {self.kind}"), id="title", markup=False)
         start = {**self._start, "by": self.shop.by}
-        fields = (*fields_of(self.kind), BY)
+        fields = (*piece_lines(self.kind), BY)
         yield FieldForm(fields, start, self.reason, id="piece-form", known=KNOWN, label_width=LABEL_WIDTH)
         yield Static(id="said", markup=False)
         yield KeyBar()

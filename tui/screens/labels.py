@@ -15,8 +15,8 @@ from textual.message import Message
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from broachplan.questions.line import Line
 from tui.desks import Desks
-from tui.fields import Field
 from tui.label_fields import (
     DEFAULT_FILE,
     asked_for,
@@ -116,9 +116,9 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
         """The form."""
         return self.query_one(FieldForm)
 
-    def reason(self, field: Field, text: str, values: Mapping[str, str]) -> str:
+    def reason(self, line: Line, text: str, values: Mapping[str, str]) -> str:
         """Why a text will not do in a line."""
-        return reason_against(field, text, values, self.known)
+        return reason_against(line, text, values, self.known)
 
     async def action_write(self) -> None:
         """Write the file, unless a line will not do."""

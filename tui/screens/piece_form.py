@@ -10,15 +10,17 @@ from textual import on
 from textual.binding import Binding, BindingType
 from textual.message import Message
 
+from broachplan.questions.line import Line
+from broachplan.questions.piece import whole_reason
 from broachplan.tooling.figures import Kind
-from tui.fields import Field
-from tui.piece_fields import reason_against, whole_reason
 from tui.screens.asking import AskingScreen, Failed
 from tui.screens.confirm import ConfirmScreen
 from tui.widgets.field_form import FieldForm
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_known import Known
+
+LABEL_WIDTH = 31
 
 
 class PieceForm(AskingScreen[None]):
@@ -76,9 +78,9 @@ class PieceForm(AskingScreen[None]):
         self._said_at = self.values()
         self.say(text, wrong=wrong)
 
-    def reason(self, field: Field, text: str, values: Mapping[str, str]) -> str:
+    def reason(self, line: Line, text: str, values: Mapping[str, str]) -> str:
         """Why a text will not do in a line."""
-        return reason_against(field, text, {**values, "kind": self.kind.value})
+        return line.reason_against(text, values)
 
     def first_reason(self) -> str:
         """Why the form cannot be saved as it stands; empty where it can be."""

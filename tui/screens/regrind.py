@@ -11,14 +11,14 @@ from textual.message import Message
 from textual.widgets import Static
 
 from broachplan.lengths import Length, Units
+from broachplan.questions.line import Line
+from broachplan.questions.piece import CHECKS, KNOWN
 from tui.desks import Desks
-from tui.fields import Field
-from tui.grind_fields import CHECKS, geometry, heights, lines_of, reason_against
+from tui.grind_fields import geometry, heights, lines_of, reason_against
 from tui.keep_lists import check_words
 from tui.keeper import Grinding
-from tui.piece_fields import KNOWN, LABEL_WIDTH
 from tui.plain import plain
-from tui.screens.piece_form import PieceForm
+from tui.screens.piece_form import LABEL_WIDTH, PieceForm
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 
@@ -76,9 +76,9 @@ class RegrindScreen(PieceForm):
             text != self._start.get(name, "") for name, text in self.form.values().items() if name != "by"
         )
 
-    def reason(self, field: Field, text: str, values: Mapping[str, str]) -> str:
+    def reason(self, line: Line, text: str, values: Mapping[str, str]) -> str:
         """Why a text will not do in a line."""
-        return reason_against(field, text, {**values, "kind": self.kind.value}, self.shown.record)
+        return reason_against(line, text, values, self.shown.record)
 
     def save(self) -> None:
         """Ask the desk to record it."""

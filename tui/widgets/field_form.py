@@ -15,7 +15,6 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from broachplan.questions.line import Line
-from tui.fields import Field
 from tui.widgets.choice import Choice
 from tui.widgets.entry import Entry, KnownEntry
 
@@ -59,7 +58,7 @@ class FieldForm(VerticalScroll, can_focus=False):
 
     def __init__(
         self,
-        fields: Sequence[Field | Line],
+        fields: Sequence[Line],
         start: Mapping[str, str],
         check: Check = by_its_reader,
         *,
@@ -181,7 +180,7 @@ class FieldForm(VerticalScroll, can_focus=False):
         event.stop()
         self.post_message(self.Submitted())
 
-    def _reason(self, field: Field | Line, values: Mapping[str, str]) -> str:
+    def _reason(self, field: Line, values: Mapping[str, str]) -> str:
         text = values[field.name]
         if not text:
             return f"{field.label}: still to be typed" if field.needed else ""

@@ -14,6 +14,7 @@ from broachplan.crib.words import checked_words
 from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError, InputError
 from broachplan.lengths import Length, Units, parse_length, show
+from broachplan.questions.piece import FIGURES_REGROUND, HEIGHTS, WORDS_REGROUND
 from broachplan.store.entries import Difference, Line, in_words_of, record
 from broachplan.store.pieces import change, values_of
 from broachplan.store.settings_store import load_settings
@@ -22,11 +23,6 @@ from broachplan.store.typed import check_piece, typed_values
 from broachplan.store.wear import change_wear, wear_of
 from broachplan.store.work import writing
 from broachplan.tooling.figures import Kind
-
-HEIGHTS = ("first_tooth_height", "last_tooth_height")
-# What a regrind changes of a broach; all of it is measured.
-FIGURES_CHANGED = (*HEIGHTS, "root_height", "front_length", "gullet_area")
-WORDS_CHANGED = ("condition", "measured_with", "measured_on", "measured_by", "measured_to")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +60,7 @@ def regrind_piece(
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    told : what was measured after it, as typed: both of `HEIGHTS`, and of `FIGURES_CHANGED` and `WORDS_CHANGED` what
+    told : what was measured after it, as typed: both of `HEIGHTS`, and of `FIGURES_REGROUND` and `WORDS_REGROUND` what
         there is. A condition that is not told becomes fit.
     ground_off, relief : what was ground off each face, and the relief angle, for the check; both or neither.
     by, at : who records it, and when; see `stamped`.
@@ -79,7 +75,7 @@ def regrind_piece(
     stamp, note = stamped(by, at), checked_words(note, "note")
     expected = _by_geometry(ground_off, relief)
     for name in told:
-        if name not in (*FIGURES_CHANGED, *WORDS_CHANGED):
+        if name not in (*FIGURES_REGROUND, *WORDS_REGROUND):
             raise InputError(name.replace("_", " "), "a regrind does not change it; use edit")
     for name in HEIGHTS:
         if not told.get(name, "").strip():

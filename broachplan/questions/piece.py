@@ -1,0 +1,181 @@
+"""What is asked of a piece: its figures by their descriptions, and the words that are kept beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
+from broachplan.crib.records import Condition, Record
+from broachplan.errors import InputError
+from broachplan.questions import kinds
+from broachplan.questions.acts import RetireRequest
+from broachplan.questions.line import Line, ValueKind, chosen, lines_of
+from broachplan.tooling.figures import KIND_NAMES, Figure, Kind, Quantity
+from broachplan.tooling.measures import read_figure, write_figure
+from broachplan.tooling.pieces import FIGURES, PIECES
+
+YES = "yes"
+_HINTS = {
+    Quantity.LENGTH: "as 0.251 in, 30 mm",
+    Quantity.AREA: "as 0.004 in^2",
+    Quantity.FORCE: "as 30 kN, 5 short tons",
+    Quantity.COUNT: "a whole number",
+}
+_KINDS = {
+    Quantity.LENGTH: kinds.LENGTH,
+    Quantity.AREA: kinds.AREA,
+    Quantity.FORCE: kinds.FORCE,
+    Quantity.COUNT: kinds.COUNT,
+}
+
+
+def _line(
+    name: str,
+    label: str,
+    kind: ValueKind,
+    help: str,
+    hint: str = "",
+    *,
+    needed: bool = False,
+    choices: Iterable[str] = (),
+) -> Line:
+    option, what = f"--{name.replace('_', '-')}", name.replace("_", " ")
+    offered = tuple((each, each) for each in choices)
+    return Line(name, label, kind, help, hint, needed, offered, option, what)
+
+
+TAG = _line("tag", "tag", kinds.TAG, "The tag of the piece.", "(as it is marked)", needed=True)
+KIND = _line("kind", "kind", kinds.KIND, KIND_NAMES, choices=(kind.value for kind in Kind))
+(NOTE, BY) = (
+    replace(line, label=line.name, hint=hint)
+    for line, hint in zip(
+        chosen(lines_of(RetireRequest), "note", "by"),
+        ("(for the history)", "(who is at the desk)"),
+        strict=True,
+    )
+)
+WORDS = (
+    _line("set", "set", kinds.SET_NAME, "The marked box that it belongs to.", "(the marked box)"),
+    _line("home", "home", kinds.PLACE, "Cabinet, drawer, place.", "(cabinet/drawer/place)"),
+    _line("condition", "condition", kinds.CONDITION, "fit, worn or unfit.", choices=Condition),
+    _line("note", "note", kinds.NOTE, "A note on the piece."),
+    _line("measured_with", "measured with", kinds.WITH_WHAT, "With what it was measured."),
+    _line("measured_on", "measured on", kinds.DAY, "When, for example 2031-05-28.", "(as 2031-05-28)"),
+    _line("measured_by", "measured by", kinds.MEASURED_BY, "By whom."),
+    _line(
+        "measured_to",
+        "measured to ±",
+        kinds.WITHIN,
+        'How well it was measured, to either side, for example "0.0002 in".',
+        "(as 0.0002 in)",
+    ),
+    _line(
+        "made_here",
+        "made in house",
+        kinds.YES_OR_NO,
+        "Whether the shop made it for itself.",
+        choices=("no", YES),
+    ),
+)
+# Lines whose words may be known already.
+KNOWN = ("set", "home", "measured_by", "by")
+# What is kept for the next piece that is added: pieces are measured by the drawer.
+KEPT = ("set", "home", "measured_with", "measured_on", "measured_by", "measured_to", "made_here")
+
+# What a regrind is asked: what is measured after it, and what geometry's check wants to know.
+HEIGHTS = ("first_tooth_height", "last_tooth_height")
+CHECKS = ("ground_off", "relief")
+FIGURES_REGROUND = (*HEIGHTS, "root_height", "front_length", "gullet_area")
+WORDS_REGROUND = ("condition", "measured_with", "measured_on", "measured_by", "measured_to")
+
+
+def figure_lines(kind: Kind) -> tuple[Line, ...]:
+    """A line for each figure of a kind."""
+    return tuple(map(_figure_line, FIGURES[kind]))
+
+
+def piece_lines(kind: Kind) -> tuple[Line, ...]:
+    """A line for each figure of a kind, then the words."""
+    return (*figure_lines(kind), *WORDS)
+
+
+def every_line() -> tuple[Line, ...]:
+    """The lines of all kinds, one for each name; the help tells which kinds have such a figure."""
+    having: dict[str, list[str]] = {}
+    lines: dict[str, Line] = {}
+    for kind in Kind:
+        for line in figure_lines(kind):
+            having.setdefault(line.name, []).append(kind.value)
+            lines.setdefault(line.name, line)
+    told = (
+        replace(line, help=f"{line.label} ({', '.join(having[name])})", needed=False)
+        for name, line in lines.items()
+    )
+    return (*told, *WORDS)
+
+
+def regrind_lines() -> tuple[Line, ...]:
+    """The lines of a regrind: both heights are needed, and geometry's check is not."""
+    heights = chosen(figure_lines(Kind.BROACH), *HEIGHTS)
+    also = chosen(figure_lines(Kind.BROACH), *FIGURES_REGROUND[len(HEIGHTS) :])
+    else_so = {"condition": "fit, worn or unfit; else fit.", "measured_on": "When; else today."}
+    off, relief = CHECKS
+    return (
+        *(
+            replace(each, help=f"{each.label.capitalize()}, measured after it.", needed=True)
+            for each in heights
+        ),
+        *(replace(each, help=f"{each.label.capitalize()}, where measured.") for each in also),
+        _line(
+            off,
+            "ground off each face",
+            kinds.LENGTH,
+            "Taken off each face, for the check.",
+            "(for the check: as 0.005 in)",
+        ),
+        _line(
+            relief,
+            "relief angle",
+            kinds.ANGLE,
+            "Relief angle, for the check, for example 2 deg.",
+            "(for the check: as 2 deg)",
+        ),
+        *(replace(each, help=else_so.get(each.name, each.help)) for each in chosen(WORDS, *WORDS_REGROUND)),
+    )
+
+
+def as_typed(record: Record) -> dict[str, str]:
+    """What stands in the lines for a piece: figures exactly, so that a line left alone changes nothing."""
+    piece, measured = record.piece, record.measured
+    return {
+        **{figure.name: write_figure(getattr(piece, figure.name)) for figure in piece.figures()},
+        "set": record.set_name,
+        "home": record.home,
+        "condition": record.condition.value,
+        "note": record.note,
+        "measured_with": measured.with_what,
+        "measured_on": measured.on.isoformat() if measured.on else "",
+        "measured_by": measured.by,
+        "measured_to": write_figure(measured.to),
+        "made_here": YES if record.made_here else "no",
+    }
+
+
+def whole_reason(kind: Kind, tag: str, values: Mapping[str, str]) -> str:
+    """Why the figures, each of which will do, will not do together; empty where they will."""
+    figures = {
+        figure.name: read_figure(figure.quantity, text, figure.label)
+        for figure in FIGURES[kind]
+        if (text := values.get(figure.name, ""))
+    }
+    try:
+        PIECES[kind](tag=tag, **figures)
+    except InputError as error:
+        return str(error)
+    return ""
+
+
+def _figure_line(figure: Figure) -> Line:
+    needed = "plans need it; " if figure.needed else ""
+    hint = f"({needed}{_HINTS[figure.quantity]})"
+    return _line(figure.name, figure.label, _KINDS[figure.quantity], figure.how, hint)
