@@ -29,6 +29,7 @@ def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
     from tui.screens.joint import JointScreen
     from tui.screens.labels import LabelsScreen
     from tui.screens.list_screen import ListScreen
+    from tui.screens.materials import MaterialsScreen
     from tui.screens.missing import MissingScreen
     from tui.screens.more import MoreScreen
     from tui.screens.piece import PieceScreen
@@ -43,12 +44,15 @@ def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
     from tui.widgets.choice import Choice
     from tui.widgets.entry import KnownEntry
     from tui.widgets.field_form import FieldForm
+    from tui.widgets.hub_form import HubForm
     from tui.widgets.ledger import Ledger
 
     for title, owner in (
         ("Everywhere", BroachplanApp),
         ("Machinist's desk", DeskScreen),
         ("The form", FieldForm),
+        ("The hub's form", HubForm),
+        ("Materials", MaterialsScreen),
         ("A line with a choice", Choice),
         ("A list", Ledger),
         ("At the press", PressScreen),

@@ -2,17 +2,43 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+
 from broachplan.questions.hub import FORM_LINES, PlanRequest
 from broachplan.questions.line import as_typed, asked
 from tui.widgets.field_form import FieldForm
+
+_LINES = tuple(
+    replace(line, hint="(ctrl+g: list)") if line.name == "material" else line for line in FORM_LINES
+)
 
 
 class HubForm(FieldForm):
     """The lines of one question for the machinist's desk."""
 
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+g", "materials", "materials", show=False, priority=True, id="hub.materials", tooltip="All materials with their other names, to pick from"),
+    ]  # fmt: skip
+
     def __init__(self, start: PlanRequest | None = None, *, id: str) -> None:
-        super().__init__(FORM_LINES, as_typed(start) if start else {}, id=id)
+        super().__init__(_LINES, as_typed(start) if start else {}, id=id)
 
     def asked(self) -> PlanRequest:
         """The question as it stands."""
         return asked(PlanRequest, self.values())
+
+    async def action_materials(self) -> None:
+        """Pick a material from the list of all; what is typed is kept where none is picked."""
+        from tui.screens.materials import MaterialsScreen
+        from tui.widgets.entry import typed_out
+
+        await typed_out(self.line("material"))
+        await self.app.push_screen(MaterialsScreen(self.value("material")), self._picked)
+
+    def _picked(self, name: str | None) -> None:
+        if name is not None:
+            self.fill({"material": name})
+            self.screen.set_focus(self.line("material"))
