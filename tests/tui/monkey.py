@@ -33,7 +33,7 @@ from tui.screens.help import documented
 _ENDS = frozenset({"ctrl+q", "ctrl+c"})
 _WORDS = (
     "S-1", "b-250", "R-1", "P-1", "N-1", "G-1000", "inch set", "XX-999", "Kim", "drawer 4", "+7", "2031-05-02",
-    "1 in", "22 mm", "1-1/4 in +0.001 -0", "2 x 3 x 1 in", "mild steel", "back", "lend", "return", "undo", "1", "-1",
+    "1 in", "30 mm", "1-1/4 in +0.001 -0", "2 x 3 x 1 in", "mild steel", "back", "lend", "return", "undo", "1", "-1",
     "S-1, R-1", ",", "0", "[red]", "é\u202e", "labels.pdf",
 )  # fmt: skip
 _SIZES = (SMALL, (140, 45), (40, 10), (20, 5), (200, 60))
