@@ -10,7 +10,6 @@ from rich.text import Text
 from broachplan.crib.find import Findable, Finder, read_sought, unfinished
 from broachplan.lengths import Units
 from broachplan.settings import Settings
-from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Piece
 from tui.desks import Listed
 from tui.piece_text import record_text, value_words
@@ -27,14 +26,6 @@ COLUMNS = (
     Column("", least=10),
 )
 _SERVES = ("fits", "cuts")
-_SIZES: dict[Kind, tuple[tuple[str, str], ...]] = {
-    Kind.BROACH: (("keyway_width", ""), ("last_tooth_height", " high")),
-    Kind.BUSHING: (("outside_diameter", ""), ("web", " web")),
-    Kind.SHIM: (("thickness", ""), ("width", " wide")),
-    Kind.PRESS: (("rated_force", ""),),
-    Kind.PIN: (("diameter", ""), ("length", " long")),
-    Kind.RING: (("wall", " wall"),),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,9 +114,9 @@ def _line(listed: Listed, units: Units) -> Line:
 
 
 def _size(piece: Piece, units: Units) -> str:
-    parts = []
-    for name, word in _SIZES[piece.kind]:
-        value = getattr(piece, name)
-        if value is not None:
-            parts.append(f"{value_words(value, units)}{word}")
+    parts = [
+        f"{value_words(value, units)} {figure.in_list}".rstrip()
+        for figure in piece.figures()
+        if figure.in_list is not None and (value := getattr(piece, figure.name)) is not None
+    ]
     return ", ".join(parts) or "not measured"

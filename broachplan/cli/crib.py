@@ -49,7 +49,7 @@ def export(
         typer.Argument(metavar="FOLDER", help="Where to write; made if missing. FILE.xlsx: one workbook."),
     ],
     xlsx: Annotated[
-        bool, typer.Option("--xlsx", help="Write one workbook, crib.xlsx, in place of six CSV files.")
+        bool, typer.Option("--xlsx", help="Write one workbook, crib.xlsx, in place of CSV files.")
     ] = False,
     overwrite: Annotated[
         bool, typer.Option("--overwrite", help="Replace files that are there; never a crib.")

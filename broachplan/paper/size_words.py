@@ -13,7 +13,9 @@ from fractions import Fraction
 
 from broachplan.lengths import NM_PER_INCH, NM_PER_MM, Length, Units, show
 from broachplan.quantities import NEWTONS_PER_LBF, Force, show_force
-from broachplan.tooling.pieces import Bushing, Piece, Press, Ring
+from broachplan.tooling.figures import Figure, Nominal
+from broachplan.tooling.measures import Value, show_figure
+from broachplan.tooling.pieces import Piece
 
 _TENTH = NM_PER_INCH // 10_000
 _MN_PER_KN = 1_000_000
@@ -31,9 +33,7 @@ class _Window:
         return off == 0 or self.least * _TENTH <= off <= self.most * _TENTH
 
 
-_CUT = _Window(-5, 13)  # what a broach cuts
-_UNDER = _Window(-30, -2)  # goes into a bore of that size: bushings and push pins
-_SLOT = _Window(5, 35)  # takes a broach of that size
+_WINDOWS = {Nominal.CUT: _Window(-5, 13), Nominal.UNDER: _Window(-30, -2), Nominal.SLOT: _Window(5, 35)}
 
 
 def size_in_words(piece: Piece, units: Units) -> str:
@@ -41,36 +41,26 @@ def size_in_words(piece: Piece, units: Units) -> str:
 
     ``units`` is how the shop shows measured lengths. What nobody has measured is left out.
     """
-    parts = [str(piece.kind)]
-    if isinstance(piece, Press):
-        parts = _joined(parts, _force(piece.rated_force, units))
-    elif isinstance(piece, Bushing):
-        parts = _joined(parts, _nominal(piece.outside_diameter, _UNDER, units))
-        slot = _nominal(piece.slot_width, _SLOT, units)
-        parts += [f"slot {slot}"] if slot else []
-    elif isinstance(piece, Ring):
-        parts += [f"wall {show(piece.wall, units)}"] if piece.wall else []
-    else:
-        parts = _joined(parts, _one_figure(piece, units))
-    return ", ".join(parts)
+    words = str(piece.kind)
+    for figure in piece.figures():
+        value = getattr(piece, figure.name)
+        if figure.on_label is None or value is None:
+            continue
+        before = f", {figure.on_label}" if figure.on_label else ""
+        words += f"{before} {_in_words(figure, value, units)}"
+    return words
 
 
-def _joined(parts: list[str], figure: str) -> list[str]:
-    return [f"{parts[0]} {figure}"] if figure else parts
+def _in_words(figure: Figure, value: Value, units: Units) -> str:
+    """One chooses by a shim's thickness and a ring's wall, so they stand as measured."""
+    if isinstance(value, Force):
+        return _force(value, units)
+    if figure.nominal is None or not isinstance(value, Length):
+        return show_figure(value, units)
+    return _nominal(value, _WINDOWS[figure.nominal], units)
 
 
-def _one_figure(piece: Piece, units: Units) -> str:
-    """The first figure of the kind. One chooses by a shim's thickness and a ring's wall, so they stand as measured."""
-    figure = getattr(piece, piece.figures()[0].name)
-    if figure is None:
-        return ""
-    window = {"keyway_width": _CUT, "diameter": _UNDER}.get(piece.figures()[0].name)
-    return show(figure, units) if window is None else _nominal(figure, window, units)
-
-
-def _nominal(figure: Length | None, window: _Window, units: Units) -> str:
-    if figure is None:
-        return ""
+def _nominal(figure: Length, window: _Window, units: Units) -> str:
     inch = [(size, Units.FRACTION) for size in _fractions_near(figure) if window.holds(figure, size)]
     metric = [size for size in _whole_mm_near(figure) if window.holds(figure, size)]
     if inch and not metric:
@@ -95,10 +85,8 @@ def _around(figure: Length, step: Fraction) -> list[Length]:
     return [Length(round(step * times)) for times in (under, under + 1) if times]
 
 
-def _force(force: Force | None, units: Units) -> str:
+def _force(force: Force, units: Units) -> str:
     """Whole kilonewtons or tens of pounds as they stand on the press, else in the shop's units."""
-    if force is None:
-        return ""
     if force.mn % _MN_PER_KN == 0:
         return f"{force.mn // _MN_PER_KN} kN"
     pounds = force.newtons / float(NEWTONS_PER_LBF)

@@ -204,3 +204,9 @@ def test_any_other_tag_is_refused(tag: str) -> None:
 
 def test_kinds_have_their_plurals() -> None:
     assert [kind.plural for kind in Kind] == ["broaches", "bushings", "shims", "presses", "pins", "rings"]
+
+
+@pytest.mark.parametrize("kind", Kind)
+def test_every_kind_has_a_size_that_lists_and_labels_show(kind: Kind) -> None:
+    assert [figure.name for figure in FIGURES[kind] if figure.in_list is not None]
+    assert [figure.name for figure in FIGURES[kind] if figure.on_label is not None]

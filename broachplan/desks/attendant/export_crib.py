@@ -26,7 +26,7 @@ def export_crib(db: str | None, to: Path, *, xlsx: bool = False, overwrite: bool
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    to : a folder for six CSV files, made if it is missing; or the name of a workbook, which ends in ``.xlsx``.
+    to : a folder for a CSV file of each kind, made if it is missing; or the name of a workbook, which ends in ``.xlsx``.
     xlsx : write one workbook into the folder in place of the files.
     overwrite : replace files that are there; never a crib, whatever its name.
 
