@@ -12,6 +12,7 @@ from broachplan.lengths import Length, Limits, Units, show
 from broachplan.planner.answer import Answer, Caution, Make, Pass, Plan, Refusal
 from broachplan.planner.rests_on import all_notes
 from broachplan.planner.rule_words import RULES, press_not_checked, why_blocked
+from broachplan.sheets.sizes import gauge_units, unit_word
 from broachplan.shown import between_in_words, limits_in_words
 from broachplan.tooling.pieces import FIGURES
 from tui.plain import plain
@@ -25,19 +26,9 @@ def crib_words(db: str | None) -> str:
     return "a shared crib" if "://" in db else f"crib {plain(PurePath(db).name)}"
 
 
-def gauge_units(units: Units) -> Units:
-    """The units a gauge reads in: never a fraction."""
-    return Units.MM if units is Units.MM else Units.INCH
-
-
 def figure(length: Length, units: Units) -> str:
     """A length without its unit, for a column or for large figures."""
     return show(length, gauge_units(units)).rsplit(" ", 1)[0]
-
-
-def unit_word(units: Units) -> str:
-    """``in`` or ``mm``."""
-    return "mm" if units is Units.MM else "in"
 
 
 def limits_words(limits: Limits, units: Units) -> str:

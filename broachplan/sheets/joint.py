@@ -79,7 +79,7 @@ def _blocks(joint: Joint, units: Units) -> Iterator[SheetBlock]:
     for fit in joint.clearances:
         yield SheetBlock(f"Key: {fit.stock.name}", tuple(_key(joint, fit, units)), status=fit.stock.status)
     if joint.cutter:
-        yield cutter_block(joint.cutter, units)
+        yield _cutter(joint.cutter, units)
     if joint.corners:
         yield SheetBlock("Corners", tuple(_corners(joint.corners, units)), status=joint.corners.status)
     if joint.position:
@@ -115,8 +115,7 @@ def _clearance(label: str, short: str, limits: Limits, units: Units) -> NamedVal
     return NamedValue(label, limits_in_words(limits, units) + tight, short)
 
 
-def cutter_block(cutter: Cutter, units: Units) -> SheetBlock:
-    """The cutter of a Woodruff keyseat."""
+def _cutter(cutter: Cutter, units: Units) -> SheetBlock:
     limits = cutter.diameter_limits
     diameter = limits_in_words(limits, units) if limits else show(cutter.diameter, units)
     lines = (within("width", "", cutter.width, units), NamedValue("diameter", diameter))

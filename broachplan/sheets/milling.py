@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from broachplan.keyways.key import size_name
 from broachplan.keyways.milling_card import After, Card, Ends, Over, Run, Spindle, State, WoodruffSetup
@@ -133,7 +132,7 @@ def _woodruff(card: Card, setup: WoodruffSetup, units: Units) -> Iterator[SheetB
     yield SheetBlock(_HEIGHT, moves, "Height: touch the top, then lower")
     yield SheetBlock("Along the shaft", tuple(_along(setup, units)))
     datums = (
-        replace(reading("crown datum", "crown", card.depth, units), limits=""),
+        reading("crown datum", "crown", card.depth, units)._replace(limits=""),
         size("edge datum", "", setup.at_edge, units),
         size("height of arc", "arc", card.joint.arc, units),
     )

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 MEMORY = "memory"
 
 
-@dataclass(frozen=True, slots=True)
-class NamedValue:
+class NamedValue(NamedTuple):
     """One figure with its name and unit; ``short`` names it where there is little room.
 
     ``other`` is the same in the other units, ``limits`` are both limits, ``status`` where it is from. Without a
@@ -23,16 +22,14 @@ class NamedValue:
     status: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Sentence:
+class Sentence(NamedTuple):
     """Words that stand for themselves; ``mark`` is a bullet before them."""
 
     text: str
     mark: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(NamedTuple):
     """One column of a grid: ``sized`` if its cells are in the grid's unit, ``drops`` if it goes first for lack of room."""
 
     title: str
@@ -41,8 +38,7 @@ class Column:
     drops: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class SheetGrid:
+class SheetGrid(NamedTuple):
     """Rows under titles; the first column names the row. Cells of sized columns leave out the ``unit``."""
 
     columns: tuple[Column, ...]
@@ -50,8 +46,7 @@ class SheetGrid:
     unit: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class SheetBlock:
+class SheetBlock(NamedTuple):
     """What belongs together, under a heading; ``short`` is the heading where there is little room."""
 
     heading: str
@@ -60,8 +55,7 @@ class SheetBlock:
     status: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ResultSheet:
+class ResultSheet(NamedTuple):
     """A result in words.
 
     ``title`` says what it is or answers, ``short`` the same where there is little room; ``caution`` comes before every

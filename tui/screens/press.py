@@ -15,6 +15,7 @@ from broachplan.cut.picture import Section, draw_section
 from broachplan.errors import InputError
 from broachplan.lengths import Units
 from broachplan.planner.answer import Answer, Pass, Plan
+from broachplan.sheets.sizes import gauge_units, unit_word
 from tui import safety
 from tui.plain import plain
 from tui.stack import StackedScreen
@@ -25,11 +26,9 @@ from tui.widgets.section_view import SectionView
 from tui.words import (
     cautions_text,
     figure,
-    gauge_units,
     load_words,
     pass_rows,
     plan_words,
-    unit_word,
 )
 
 
