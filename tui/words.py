@@ -9,7 +9,7 @@ from rich.text import Text
 
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units, show
-from broachplan.planner.answer import Answer, Caution, Make, Pass, Plan, Refusal
+from broachplan.planner.answer import Advice, Answer, Caution, Make, Pass, Plan, Refusal
 from broachplan.planner.rests_on import all_notes
 from broachplan.planner.rule_words import RULES, press_not_checked, why_blocked
 from broachplan.sheets.sizes import gauge_units, unit_word
@@ -185,11 +185,16 @@ def cautions_text(answer: Answer, plan: Plan | None) -> Text:
     return text
 
 
-def make_text(make: Sequence[Make], units: Units) -> Text:
-    """What to turn, slot, cut or look for, with limits and the best size."""
-    if not make:
+def make_text(make: Sequence[Make], units: Units, advice: Sequence[Advice] = ()) -> Text:
+    """What to try first, then what to turn, slot, cut or look for, with limits and the best size."""
+    if not make and not advice:
         return Text("Nothing has to be made.")
     text = Text()
+    if advice:
+        text.append("to try first\n", "bold")
+        for piece in advice:
+            text.append(f"  {plain(piece.text)}\n")
+        text.append("\n")
     for one in make:
         labels = {entry.name: entry.label for entry in FIGURES[one.kind]}
         text.append(f"{one.kind.value}\n", "bold").append(f"  {plain(one.text)}\n")
@@ -204,7 +209,8 @@ def make_text(make: Sequence[Make], units: Units) -> Text:
 def notice_words(answer: Answer, plan: Plan | None, units: Units) -> str:
     """Below the passes: where the last reading may come out and how many cautions there are; else what to make."""
     if plan is None:
-        return f"F5: {plain(answer.make[0].text)}" if answer.make else ""
+        texts = [*(one.text for one in answer.advice), *(one.text for one in answer.make)]
+        return f"F5: {plain(texts[0])}" if texts else ""
     lines = [f"last reading {band_words(plan, units)}"]
     if plan.not_known:
         lines.append(plain(plan.not_known))

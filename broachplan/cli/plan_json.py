@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from broachplan.keyways.keyway import Keyway
-from broachplan.planner.answer import Answer, Make, Pass, Plan, Refusal
+from broachplan.planner.answer import Advice, Answer, Make, Pass, Plan, Refusal
 from broachplan.planner.rests_on import all_notes
 from broachplan.tooling.hub import Hub
 
@@ -22,6 +22,7 @@ def as_dict(answer: Answer) -> dict[str, Any]:
         "plans": [plan_entry(plan) for plan in answer.plans],
         "more_pairs": answer.more_pairs,
         "refusals": [_refusal(refusal) for refusal in answer.refusals],
+        "advice": [_advice(one) for one in answer.advice],
         "make": [_make(make) for make in answer.make],
         "notes": list(all_notes(answer)),
     }
@@ -98,6 +99,17 @@ def _refusal(refusal: Refusal) -> dict[str, Any]:
         "nearest": [
             {"broach": near.broach, "bushing": near.bushing, "text": near.text} for near in refusal.nearest
         ],
+    }
+
+
+def _advice(advice: Advice) -> dict[str, Any]:
+    return {
+        "what": advice.what.value,
+        "tags": list(advice.tags),
+        "hubs": advice.hubs,
+        "slug_nm": advice.length.nm if advice.length else None,
+        "way": advice.way,
+        "text": advice.text,
     }
 
 

@@ -47,6 +47,7 @@ def in_words(answer: Answer) -> list[str]:
         lines += _heard("Cautions", [f"{each.rule}: {each.text}" for each in answer.plans[0].cautions])
         lines += _heard("Worth knowing", [answer.plans[0].tip] if answer.plans[0].tip else [])
         lines += _heard("Other plans", list(_others(answer)))
+    lines += _heard("To try first", [one.text for one in answer.advice])
     lines += _made(answer.make, units)
     lines += _refusals(answer.refusals, refused_all=not answer.plans)
     lines += _heard("Notes", list(all_notes(answer)))
@@ -57,7 +58,7 @@ def in_words(answer: Answer) -> list[str]:
 
 def _headline(answer: Answer) -> list[str]:
     if not answer.plans:
-        made = "See below what would make it possible." if answer.make else ""
+        made = "See below what would make it possible." if answer.make or answer.advice else ""
         return wrap(" ".join(filter(None, (f"NO PLAN: {why_blocked(answer)}.", by_how_much(answer), made))))
     plan = answer.plans[0]
     press = f" on press {plan.press.tag}" if plan.press else ""

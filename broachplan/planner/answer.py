@@ -173,6 +173,32 @@ class Make:
     way: int = 1
 
 
+class Try(StrEnum):
+    """What a shop tries before it makes or buys a piece, in that order."""
+
+    MEASURE = "measure"
+    STACK = "stack"
+    SLUG = "slug"
+    PRESS = "press"
+    BACK = "back"
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """Something to try before a piece is made or bought; once it is done there is a plan.
+
+    ``tags`` are the pieces it is about, ``hubs`` how many to stack, ``length`` the least of a filler slug. ``way`` is the
+    way of the pieces to make that are needed with it; None where it does alone.
+    """
+
+    what: Try
+    text: str
+    tags: tuple[str, ...] = ()
+    hubs: int | None = None
+    length: Length | None = None
+    way: int | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class Answer:
     """Everything a plan question is answered with; the best plan is first.
@@ -186,6 +212,7 @@ class Answer:
     settings: Settings
     plans: tuple[Plan, ...] = ()
     refusals: tuple[Refusal, ...] = ()
+    advice: tuple[Advice, ...] = ()
     make: tuple[Make, ...] = ()
     notes: tuple[str, ...] = field(default=())
     more_pairs: int = 0

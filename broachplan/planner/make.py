@@ -2,38 +2,55 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
+from itertools import islice
 
 from broachplan.cut.teeth import Teeth
 from broachplan.lengths import Length
-from broachplan.planner.answer import Make
+from broachplan.planner.answer import Make, Rule
 from broachplan.planner.make_broach import broach_to_find
 from broachplan.planner.make_bushing import bushing_and_shims, bushing_to_turn
 from broachplan.planner.make_shims import free_passes, shim_list, shim_widths, shims_to_cut
-from broachplan.planner.pairs import Drawer, Found, Pair, bearing_of, most_total_nm, problem_of
+from broachplan.planner.pairs import Found, Pair, bearing_of, most_total_nm, problem_of
 from broachplan.planner.passes import PassProblem
 from broachplan.planner.presses import Choice, presses_for
 from broachplan.planner.rules import Case, Reason, slot_refusal
-from broachplan.tooling.pieces import Broach, Bushing
+from broachplan.planner.tried import Tried
+from broachplan.tooling.pieces import Broach
 
 # Pairs and broaches are tried in the order of tags; a crib with more of one width offers nothing new.
 _MOST_TRIED = 6
 
 
-def make_list(
-    broaches: list[Broach], bushings: list[Bushing], drawer: Drawer, choice: Choice, case: Case
-) -> tuple[Make, ...]:
-    """The pieces that would make a blocked hub possible, each way to do it after the other.
+def pieces_to_make(tried: Tried) -> tuple[Make, ...]:
+    """The shims or the bushing that would make a blocked hub possible, each way to do it after the other.
 
-    ``broaches`` and ``bushings`` are those that keep their own rules. Shims to cut for a pair that fits come first,
-    then a bushing to turn, then, with no broach at all, the broach to look for. Pieces of one ``way`` go together.
+    Shims to cut for a pair that fits come first, then a bushing to turn, with shims where it must be. Pieces of one
+    ``way`` go together.
     """
-    if not broaches:
-        return broach_to_find(bushings, choice, drawer, case)
-    shims = _shims(broaches, bushings, drawer, choice, case)
-    turned = _turned(broaches, drawer, choice, case, with_shims=not shims)
+    if tried.choice is None or not tried.broaches:
+        return ()
+    shims = _shims(tried, tried.choice)
+    turned = _turned(tried, tried.choice, with_shims=not shims)
     second = 2 if shims else 1
     return (*shims, *(replace(make, way=second) for make in turned))
+
+
+def broaches_to_find(tried: Tried) -> tuple[Make, ...]:
+    """The broach to look for, for a bushing of the crib or, where none suits, with a bushing to turn for it."""
+    if tried.choice is None:
+        return ()
+    return broach_to_find(tried.bushings, tried.choice, tried.drawer, tried.case)
+
+
+def turned_for(broach: Broach, tried: Tried, slot: Length | None) -> Make | None:
+    """The bushing to turn for one broach on the shims on hand, with a given slot where that is known."""
+    room = Reason(Rule.OPENING, "") if tried.choice is None else presses_for(broach, tried.choice, tried.case)
+    if isinstance(room, Reason):
+        return None
+    found = bushing_to_turn(broach, Teeth.of(broach), room, tried.drawer, tried.case, slot)
+    return None if found is None else found.make[0]
 
 
 def shim_that_saves_a_pass(found: Found, case: Case) -> str | None:
@@ -54,47 +71,42 @@ def shim_that_saves_a_pass(found: Found, case: Case) -> str | None:
     )
 
 
-def _shims(
-    broaches: list[Broach], bushings: list[Bushing], drawer: Drawer, choice: Choice, case: Case
-) -> tuple[Make, ...]:
+def _shims(tried: Tried, choice: Choice) -> tuple[Make, ...]:
     """The shims to cut for the pair that needs the fewest of them, then the fewest passes."""
-    problems = _problems(broaches, bushings, drawer, choice, case)[:_MOST_TRIED]
+    problems = islice(_problems(tried, choice), _MOST_TRIED)
     cuts = [(pair, shims_to_cut(problem)) for pair, problem in problems]
     there = [(pair, cut) for pair, cut in cuts if cut is not None]
     if not there:
         return ()
     pair, cut = min(there, key=lambda one: (len(one[1].thicknesses), len(one[1].passes)))
     text = f"cut for broach {pair.broach.tag} in bushing {pair.bushing.tag}: then {len(cut.passes)} passes"
-    return shim_list(cut, _widths(pair, case), text)
+    return shim_list(cut, _widths(pair, tried.case), text)
 
 
-def _problems(
-    broaches: list[Broach], bushings: list[Bushing], drawer: Drawer, choice: Choice, case: Case
-) -> list[tuple[Pair, PassProblem]]:
-    """The pairs that fit each other and a press, and could be planned with other shims."""
-    problems = []
-    for broach in broaches:
+def _problems(tried: Tried, choice: Choice) -> Iterator[tuple[Pair, PassProblem]]:
+    """The pairs that fit each other and a press, that the broach can enter, and could be planned with other shims."""
+    case = tried.case
+    for broach in tried.broaches:
         room = presses_for(broach, choice, case)
         if isinstance(room, Reason):
             continue
         teeth = Teeth.of(broach)
         bearing = bearing_of(broach, teeth, room, case)
-        for bushing in bushings:
+        for bushing in tried.bushings:
             if slot_refusal(broach, bushing, case) is not None or bushing.slot_width is None:
                 continue
             pair = Pair(broach, bushing, teeth, room, bearing)
             most = most_total_nm(broach, bushing, case)
-            problem = problem_of(pair, drawer.totals(bushing.slot_width, most), case)
-            problems.append((pair, problem))
-    return problems
+            problem = problem_of(pair, tried.drawer.totals(bushing.slot_width, most), case)
+            if problem.first_lifts_nm[1] >= 0:
+                yield pair, problem
 
 
-def _turned(
-    broaches: list[Broach], drawer: Drawer, choice: Choice, case: Case, *, with_shims: bool
-) -> tuple[Make, ...]:
+def _turned(tried: Tried, choice: Choice, *, with_shims: bool) -> tuple[Make, ...]:
     """The bushing to turn for the broach that then needs the fewest passes; ``with_shims`` to cut where it must be."""
+    case, drawer = tried.case, tried.drawer
     for turn in (bushing_to_turn, bushing_and_shims) if with_shims else (bushing_to_turn,):
-        rooms = [(broach, presses_for(broach, choice, case)) for broach in broaches[:_MOST_TRIED]]
+        rooms = [(broach, presses_for(broach, choice, case)) for broach in tried.broaches[:_MOST_TRIED]]
         made = [
             turn(broach, Teeth.of(broach), room, drawer, case)
             for broach, room in rooms

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
@@ -9,10 +10,11 @@ from itertools import islice
 from math import isqrt
 
 from broachplan.cut.teeth import Teeth
-from broachplan.lengths import NM_PER_INCH, Length
+from broachplan.lengths import NM_PER_INCH, NM_PER_MM, Length, System
 from broachplan.planner import bits
 from broachplan.planner.answer import Make
 from broachplan.planner.edges import edges
+from broachplan.planner.make_bushing import THINNEST_WEB_NM, THOU_NM, bushing_for
 from broachplan.planner.make_shims import shim_list, shim_widths, shims_to_cut
 from broachplan.planner.pairs import Drawer, Pair, pair_of, problem_of
 from broachplan.planner.passes import PassProblem
@@ -22,11 +24,21 @@ from broachplan.planner.search import Search
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing
 
-# 0.025 to 0.075 mm a tooth is usual for broaches of middle size (manufacturing textbook).
-_RISE_NM = 50_000
+# A shop orders in whole figures. 0.025 to 0.075 mm a tooth is usual for broaches of middle size (manufacturing textbook).
+RISES = {
+    System.INCH: tuple(Length(thou * NM_PER_INCH // 1000) for thou in (2, 3, 1)),
+    System.METRIC: tuple(Length(hundredth * NM_PER_MM // 100) for hundredth in (5, 7, 3)),
+}
+# The coarser step of heights is tried first.
+_STEPS = {
+    System.INCH: (NM_PER_INCH // 100, NM_PER_INCH // 1000),
+    System.METRIC: (NM_PER_MM // 10, NM_PER_MM // 100),
+}
+_PITCH_STEP = {System.INCH: NM_PER_INCH // 16, System.METRIC: NM_PER_MM}
 _MOST_TEETH = 24
-_MOST_TRIED = 40
+_MOST_PLACES, _MOST_HEIGHTS, _MOST_BUSHINGS = 400, 4, 4
 # Where only the web and the drawer are looked at; no load is reckoned from it.
+_NEW = "new"
 _NO_TEETH = Teeth(1, 2, 2, 2, 1, Fraction(1))
 
 
@@ -42,38 +54,70 @@ class _Design:
 def broach_to_find(bushings: list[Bushing], choice: Choice, drawer: Drawer, case: Case) -> tuple[Make, ...]:
     """The broach for one of the bushings that fit the bore, in the fewest passes on the shims on hand.
 
-    Where the shims on hand go too far at a step for any usual broach, the shims to cut come with it; nothing where
-    even that does not lead to the reading.
+    Where the shims on hand go too far at a step for any usual broach, the shims to cut come with it; where no bushing
+    fits, one to turn for it. Nothing where even that does not lead to the reading.
     """
-    guided = [(bushing, width) for bushing in bushings if (width := _width(bushing, case)) is not None]
-    for bushing, width in guided:
-        designs = _designs(width, bushing, choice, drawer, case)
-        if designs:
-            best = min(designs, key=lambda design: (len(design.lifts), design.problem.teeth.rising))
-            return (_make(best, width, bushing, case, "on the shims on hand"),)
-    for bushing, width in guided:
-        made = _with_shims(width, bushing, choice, drawer, case)
-        if made:
-            return made
+    guided = [one for one in bushings if _width(one, case) is not None][:_MOST_BUSHINGS]
+    for find in (_on_hand, _with_shims):
+        for bushing in guided:
+            if made := find(bushing, choice, drawer, case):
+                return tuple(made[1])
+    turned = None if guided else _to_turn(case)
+    if turned is None:
+        return ()
+    for find in (_on_hand, _with_shims):
+        if made := find(turned, choice, drawer, case):
+            design, makes = made
+            return (
+                *makes,
+                bushing_for(design.problem, design.lifts, design.pair.broach, _slot_of(turned), case),
+            )
     return ()
 
 
+def figures_of_designs(
+    bushing: Bushing, choice: Choice, drawer: Drawer, case: Case
+) -> Iterator[Mapping[str, Length]]:
+    """Figures of a broach that would do in a bushing on the shims on hand: at most one."""
+    made = None if _width(bushing, case) is None else _on_hand(bushing, choice, drawer, case)
+    if made is not None:
+        yield made[1][0].best
+
+
+def _on_hand(
+    bushing: Bushing, choice: Choice, drawer: Drawer, case: Case
+) -> tuple[_Design, list[Make]] | None:
+    design = _design(bushing, choice, drawer, case)
+    return None if design is None else (design, [_make(design, case, "on the shims on hand")])
+
+
 def _width(bushing: Bushing, case: Case) -> Length | None:
-    """A keyway width within the limits that this bushing's slot guides, the middle if it can be."""
+    """A keyway width within the limits that this bushing's slot guides, the nominal one if it can be."""
     assert bushing.slot_width is not None
     low = max(case.bounds.width[0], bushing.slot_width - case.settings.slot_clearance)
     high = min(case.bounds.width[1], bushing.slot_width)
-    if low > high:
+    return None if low > high else min(max(case.keyway.width.nominal, low), high)
+
+
+def _slot_of(bushing: Bushing) -> Length:
+    assert bushing.slot_width is not None
+    return bushing.slot_width
+
+
+def _to_turn(case: Case) -> Bushing | None:
+    """A bushing for this bore with two fifths of it under the broach; None where there is no room for one."""
+    bore, step = case.hub.bore.lower, _STEPS[case.hub.system][0]
+    web, slot = Length(bore.nm * 2 // 5 // step * step), case.keyway.width.nominal + Length(THOU_NM)
+    if web.nm < THINNEST_WEB_NM or slot >= bore - Length(3 * THOU_NM):
         return None
-    middle = Length((case.bounds.width[0].nm + case.bounds.width[1].nm) // 2)
-    return min(max(middle, low), high)
+    return Bushing(tag=_NEW, outside_diameter=bore - Length(THOU_NM), slot_width=slot, web=web)
 
 
 def _pitch(rise: Fraction, case: Case) -> int | None:
-    """The pitch whose gullets just hold the chip with a tenth to spare; None if two teeth are not in the cut with it."""
-    factor = chip_factor(case.hub.material, case.settings)
-    square = 9 * factor * case.hub.cut_length.nm * rise
-    pitch = (isqrt(int(square)) + 1) * 11 // 10
+    """The least whole pitch whose gullets hold the chip; None if two teeth are not in the cut with it."""
+    step = _PITCH_STEP[case.hub.system]
+    square = 9 * chip_factor(case.hub.material, case.settings) * case.hub.cut_length.nm * rise
+    pitch = -(-(isqrt(int(square)) + 1) // step) * step
     return pitch if 2 * pitch <= case.hub.cut_length.nm else None
 
 
@@ -86,56 +130,86 @@ def _bare(width: Length, bushing: Bushing, choice: Choice, drawer: Drawer, case:
 
 
 def _broach(width: Length) -> Broach:
-    return Broach(tag="new", keyway_width=width, body_width=width)
+    return Broach(tag=_NEW, keyway_width=width, body_width=width)
 
 
-def _designs(width: Length, bushing: Bushing, choice: Choice, drawer: Drawer, case: Case) -> list[_Design]:
-    """Broaches whose first tooth just touches the corners and that end on the aim with some stack on hand."""
+def _design(bushing: Bushing, choice: Choice, drawer: Drawer, case: Case) -> _Design | None:
+    """The broach of whole figures that does it in the fewest passes with the stacks on hand; the fewest teeth of those."""
+    width = _width(bushing, case)
+    assert width is not None
     bare = _bare(width, bushing, choice, drawer, case)
-    first = bare.section.first_metal_floor_nm - bare.web_nm
-    designs = []
-    for place in islice(bits.members(bare.totals.every), _MOST_TRIED):
-        last = bare.target.twice_aim // 2 - bare.web_nm - bare.totals.nm(place)
-        if first <= 0 or last <= first:
-            break
-        teeth = _teeth(first, last, case)
-        if teeth is None:
+    for step in _STEPS[case.hub.system]:
+        found: list[tuple[int, int, Pair, Search]] = []
+        for last in islice(_last_heights(bare, step, case), _MOST_HEIGHTS):
+            for teeth in _teeth(bare, last, case):
+                pair = pair_of(_broach(width), bushing, teeth, choice, case)
+                whole = problem_of(pair, bare.totals, case)
+                if Search(whole.without_load()).start is None:
+                    continue
+                search = Search(whole)
+                if search.start is not None:
+                    found.append((search.start.passes, teeth.rising or 0, pair, search))
+        if found:
+            *_, pair, search = min(found, key=lambda one: one[:2])
+            order = search.best()
+            assert order is not None
+            return _Design(pair, search.problem, list(order.lifts))
+    return None
+
+
+def _last_heights(bare: PassProblem, step: int, case: Case) -> Iterator[int]:
+    """Whole heights of the last tooth that with some stack on hand read within the limits, the tallest first."""
+    target, totals = bare.target, bare.totals
+    rise = max(RISES[case.hub.system]).nm
+    tallest = bare.section.first_metal_floor_nm + _MOST_TEETH * rise
+    least = max(0, target.twice_aim // 2 - tallest)
+    told: set[int] = set()
+    for place in islice(bits.members(totals.between(least, totals.most_nm)), _MOST_PLACES):
+        bare_reading = bare.web_nm + totals.nm(place)
+        last = round(Fraction(target.twice_aim, 2) - bare_reading)
+        last = round(last / step) * step
+        if last > 0 and last not in told and target.lower <= bare_reading + last <= target.upper:
+            told.add(last)
+            yield last
+
+
+def _teeth(bare: PassProblem, last: int, case: Case) -> Iterator[Teeth]:
+    """Teeth of a whole rise up to ``last`` whose first enters with no shim: as few as can be, and as many as are usual."""
+    for rise in RISES[case.hub.system]:
+        pitch = _pitch(Fraction(rise.nm), case)
+        if pitch is None:
             continue
-        pair = pair_of(_broach(width), bushing, teeth, choice, case)
-        whole = problem_of(pair, bare.totals, case)
-        order = Search(whole).best()
-        if order is not None:
-            designs.append(_Design(pair, whole, list(order.lifts)))
-    return designs
+        enters = bare.section.highest_within_a_rise(Fraction(rise.nm)) - bare.web_nm
+        needed = max(2, -(-(last - enters) // rise.nm) + 1)
+        for rising in sorted({needed, _MOST_TEETH}) if needed <= _MOST_TEETH else ():
+            first = last - (rising - 1) * rise.nm
+            if first > 0:
+                yield Teeth(first, last, rising, rising, pitch, Fraction(rise.nm))
 
 
 def _with_shims(
-    width: Length, bushing: Bushing, choice: Choice, drawer: Drawer, case: Case
-) -> tuple[Make, ...]:
+    bushing: Bushing, choice: Choice, drawer: Drawer, case: Case
+) -> tuple[_Design, list[Make]] | None:
     """The longest usual broach, and the shims that take it to the reading."""
+    width = _width(bushing, case)
+    assert width is not None
     bare = _bare(width, bushing, choice, drawer, case)
-    first = bare.section.first_metal_floor_nm - bare.web_nm
-    teeth = _teeth(first, first + (_MOST_TEETH - 1) * _RISE_NM, case) if first > 0 else None
-    if teeth is None or bushing.slot_width is None:
-        return ()
-    pair = pair_of(_broach(width), bushing, teeth, choice, case)
-    whole = problem_of(pair, bare.totals, case)
-    cut = shims_to_cut(whole)
-    if cut is None:
-        return ()
-    lifts = [known + sum(cut.thicknesses[i] for i in new) for known, new in cut.passes]
-    broach = _make(_Design(pair, whole, lifts), width, bushing, case, "with the shims below")
-    return (broach, *shim_list(cut, shim_widths(bushing.slot_width, case), "cut for that broach"))
-
-
-def _teeth(first: int, last: int, case: Case) -> Teeth | None:
-    """Teeth from ``first`` to ``last`` at a usual rise, with a pitch that has room for the chip; None if too many."""
-    rising = max(2, -(-(last - first) // _RISE_NM) + 1)
-    rise = Fraction(last - first, rising - 1)
-    pitch = _pitch(rise, case)
-    if rising > _MOST_TEETH or pitch is None:
-        return None
-    return Teeth(first, last, rising, rising, pitch, rise)
+    for step in _STEPS[case.hub.system]:
+        first = (bare.section.first_metal_floor_nm - bare.web_nm) // step * step
+        for rise in RISES[case.hub.system]:
+            pitch, last = _pitch(Fraction(rise.nm), case), first + (_MOST_TEETH - 1) * rise.nm
+            if pitch is None or first <= 0:
+                continue
+            teeth = Teeth(first, last, _MOST_TEETH, _MOST_TEETH, pitch, Fraction(rise.nm))
+            pair = pair_of(_broach(width), bushing, teeth, choice, case)
+            whole = problem_of(pair, bare.totals, case)
+            cut = shims_to_cut(whole)
+            if cut is not None:
+                lifts = [known + sum(cut.thicknesses[i] for i in new) for known, new in cut.passes]
+                design = _Design(pair, whole, lifts)
+                shims = shim_list(cut, shim_widths(_slot_of(bushing), case), "cut for that broach")
+                return design, [_make(design, case, "with the shims below"), *shims]
+    return None
 
 
 def _holds(design: _Design, case: Case, *, width: int, first: int, last: int) -> bool:
@@ -154,14 +228,16 @@ def _holds(design: _Design, case: Case, *, width: int, first: int, last: int) ->
     return problem_of(pair, design.problem.totals, case).obeyed_by(design.lifts)
 
 
-def _make(design: _Design, width: Length, bushing: Bushing, case: Case, shims: str) -> Make:
+def _make(design: _Design, case: Case, shims: str) -> Make:
+    teeth, bushing, width = design.pair.teeth, design.pair.bushing, design.pair.broach.keyway_width
     assert bushing.slot_width is not None
-    teeth = design.pair.teeth
+    assert width is not None
     assert teeth.pitch_nm is not None
     first, last = teeth.first_nm, teeth.last_nm
     holds = partial(_holds, design, case, width=width.nm, first=first, last=last)
     low, high = case.bounds.width
     span = NM_PER_INCH // 4
+    guide = "the bushing below" if bushing.tag == _NEW else f"bushing {bushing.tag}"
     pitch_least = _pitch(teeth.rise, case) or teeth.pitch_nm
     return Make(
         Kind.BROACH,
@@ -181,6 +257,6 @@ def _make(design: _Design, width: Length, bushing: Bushing, case: Case, shims: s
             "last_tooth_height": Length(last),
             "tooth_pitch": Length(teeth.pitch_nm),
         },
-        f"look for a broach with {teeth.rising} rising teeth for bushing {bushing.tag}: {len(design.lifts)} passes {shims}",
+        f"look for a broach with {teeth.rising} rising teeth for {guide}: {len(design.lifts)} passes {shims}",
         rising_teeth=teeth.rising,
     )

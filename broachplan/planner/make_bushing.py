@@ -19,9 +19,9 @@ from broachplan.planner.search import PassOrder, Search
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing, Shim
 
-_THOU = NM_PER_INCH // 1000
+THOU_NM = NM_PER_INCH // 1000
 # A thinner back springs under load: shop practice, no source.
-_THINNEST_WEB_NM = NM_PER_INCH // 16
+THINNEST_WEB_NM = NM_PER_INCH // 16
 _MOST_TRIED = 40
 
 
@@ -34,14 +34,15 @@ class Turned:
 
 
 def bushing_to_turn(
-    broach: Broach, teeth: Teeth, choice: Choice, drawer: Drawer, case: Case
+    broach: Broach, teeth: Teeth, choice: Choice, drawer: Drawer, case: Case, slot: Length | None = None
 ) -> Turned | None:
     """The bushing for a broach whose web hits the aim in the fewest passes on the shims on hand; None if no web does.
 
-    The slot is a thou wider than the broach, or as wide as the rule allows where only shims on hand for that fit.
+    The slot is the one given, else a thou wider than the broach, or as wide as the rule allows where only shims on hand
+    for that fit.
     """
-    slots = [slot for slot in _slots(broach, case) if _goes_into_bore(slot, case)]
-    found = [_best_web(broach, teeth, choice, slot, drawer, case) for slot in slots]
+    slots = [one for one in (_slots(broach, case) if slot is None else (slot,)) if _goes_into_bore(one, case)]
+    found = [_best_web(broach, teeth, choice, one, drawer, case) for one in slots]
     there = [one for one in found if one is not None]
     return min(there, key=lambda one: one.passes, default=None)
 
@@ -49,7 +50,7 @@ def bushing_to_turn(
 def _best_web(
     broach: Broach, teeth: Teeth, choice: Choice, slot: Length, drawer: Drawer, case: Case
 ) -> Turned | None:
-    problem = _with_web(broach, teeth, choice, slot, _THINNEST_WEB_NM, drawer, case)
+    problem = _with_web(broach, teeth, choice, slot, THINNEST_WEB_NM, drawer, case)
     best: tuple[PassProblem, PassOrder] | None = None
     for web in _webs(problem):
         tried = replace(problem, web_nm=web)
@@ -75,11 +76,11 @@ def bushing_and_shims(
     slot = _slots(broach, case)[0]
     if not _goes_into_bore(slot, case):
         return None
-    problem = _with_web(broach, teeth, choice, slot, _THINNEST_WEB_NM, drawer, case)
+    problem = _with_web(broach, teeth, choice, slot, THINNEST_WEB_NM, drawer, case)
     section = problem.section
     enters = section.highest_within_a_rise(teeth.rise) - teeth.first_nm
     web = min(enters - int(teeth.rise) // 2, problem.target.twice_aim // 2 - teeth.last_nm)
-    if web < _THINNEST_WEB_NM:
+    if web < THINNEST_WEB_NM:
         return None
     problem = replace(problem, web_nm=web)
     cut = shims_to_cut(problem)
@@ -94,15 +95,21 @@ def bushing_and_shims(
     return Turned(len(lifts), (make, *shims))
 
 
+def bushing_for(problem: PassProblem, lifts: list[int], broach: Broach, slot: Length, case: Case) -> Make:
+    """The bushing to turn for a broach that is still to be found."""
+    text = "turn and slot a bushing for that broach"
+    return _bushing(problem, lifts, broach, slot, [], case, text)
+
+
 def _slots(broach: Broach, case: Case) -> tuple[Length, Length]:
     """The slot to cut: a thou wider than the broach, or as wide as the rule allows."""
     most = case.settings.slot_clearance
-    return widest_part(broach) + Length(min(_THOU, most.nm // 2)), widest_part(broach) + most
+    return widest_part(broach) + Length(min(THOU_NM, most.nm // 2)), widest_part(broach) + most
 
 
 def _goes_into_bore(slot: Length, case: Case) -> bool:
     """Whether a bushing for this bore can be turned around the slot and the thinnest web at all."""
-    return max(slot, Length(_THINNEST_WEB_NM)) < case.hub.bore.lower - Length(3 * _THOU)
+    return max(slot, Length(THINNEST_WEB_NM)) < case.hub.bore.lower - Length(3 * THOU_NM)
 
 
 def _with_web(
@@ -118,7 +125,7 @@ def _webs(problem: PassProblem) -> list[int]:
     teeth, totals = problem.teeth, problem.totals
     without = problem.target.twice_aim // 2 - teeth.last_nm
     enters = problem.section.highest_within_a_rise(teeth.rise) - teeth.first_nm
-    choice = totals.between(max(0, without - enters), without - _THINNEST_WEB_NM)
+    choice = totals.between(max(0, without - enters), without - THINNEST_WEB_NM)
     return [without - totals.nm(place) for place in islice(bits.members(choice), _MOST_TRIED)]
 
 
@@ -135,12 +142,12 @@ def _bushing(
     widths = [shim.width for shim in used if shim.width is not None]
     web = edges(
         problem.web_nm,
-        _THINNEST_WEB_NM,
-        bore.nm - 4 * _THOU,
+        THINNEST_WEB_NM,
+        bore.nm - 4 * THOU_NM,
         lambda nm: replace(problem, web_nm=nm).obeyed_by(lifts),
     )
-    smallest = max(bore - Length(3 * _THOU), case.bounds.bushing_od[0])
-    largest = max(bore - Length(_THOU // 2), smallest)
+    smallest = max(bore - Length(3 * THOU_NM), case.bounds.bushing_od[0])
+    largest = max(bore - Length(THOU_NM // 2), smallest)
     length = case.hub.cut_length
     return Make(
         Kind.BUSHING,
@@ -155,7 +162,7 @@ def _bushing(
             "collar_height": (Length(NM_PER_INCH // 16), Length(NM_PER_INCH // 4)),
         },
         {
-            "outside_diameter": max(bore - Length(_THOU), smallest),
+            "outside_diameter": max(bore - Length(THOU_NM), smallest),
             "slot_width": slot,
             "web": Length(problem.web_nm),
             "length": length,

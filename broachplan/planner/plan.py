@@ -11,9 +11,10 @@ from broachplan.cut.teeth import bites
 from broachplan.errors import InputError
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length
+from broachplan.planner.advice import advise
 from broachplan.planner.answer import Answer, Nearest, Pass, Plan, Refusal, Rule
 from broachplan.planner.cautions import Draft, cautions_of
-from broachplan.planner.make import make_list, shim_that_saves_a_pass
+from broachplan.planner.make import shim_that_saves_a_pass
 from broachplan.planner.pairs import Found
 from broachplan.planner.ranking import best_found
 from broachplan.planner.rules import Case
@@ -60,13 +61,12 @@ def plan(
     if tried.hub_refused:
         return Answer(hub, keyway, settings, refusals=refusals, hub_refused=True)
     notes = (*_of_piece(why, shelf, case), *_of_hub(case))
-    if tried.choice is None:
-        notes = (*notes, *_not_given(case))
-        return Answer(hub, keyway, settings, (), refusals, notes=notes, press_refused=tried.press_refused)
     if not tried.begun:
-        make = make_list(tried.broaches, tried.bushings, tried.drawer, tried.choice, case)
+        advice, make = advise(tried)
         notes = (*_empty(shelf), *notes, *_not_given(case))
-        return Answer(hub, keyway, settings, (), refusals, make, notes)
+        return Answer(
+            hub, keyway, settings, (), refusals, advice, make, notes, press_refused=tried.press_refused
+        )
     found = best_found(tried.begun, most_plans, case)
     plans = [_plan_of(one, case) for one in found]
     plans[0] = replace(plans[0], tip=shim_that_saves_a_pass(found[0], case))

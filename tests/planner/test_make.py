@@ -248,20 +248,25 @@ def test_the_broach_to_look_for_cuts_the_keyway_and_has_room_for_its_chips() -> 
     assert found.limits["tooth_pitch"][1] * 2 <= MM(17)
 
 
-def test_the_broach_to_look_for_is_the_middle_of_the_keyway_with_the_pitch_that_its_chips_need() -> None:
+def test_the_broach_to_look_for_is_ordered_in_whole_figures_with_the_pitch_that_its_chips_need() -> None:
     (found,) = EVEN_STEPS.answer().make
     best, rising = found.best, found.rising_teeth
     assert rising is not None
     total = best["last_tooth_height"] - best["first_tooth_height"]
 
     assert best["keyway_width"] == best["body_width"] == MM(7)
-    # At most 0.05 mm a tooth, with no tooth too many; the first just touches the corners at 24.5 mm.
-    assert total <= MM("0.05") * (rising - 1)
-    assert total > MM("0.05") * (rising - 2)
-    assert best["first_tooth_height"] == MM("12.5")
-    # P^2 / 9 = 2 L rise holds the chip; a tenth more is to spare. Two teeth are in a hub of 17 mm.
-    holds = (9 * 2 * 17_000_000 * Fraction(total.nm, rising - 1)) ** 0.5
-    assert abs(best["tooth_pitch"].nm - 1.1 * holds) < 5
+    # The hub is asked for in inches: whole thous over the teeth and of rise, whole sixteenths of pitch. Hundredths of an
+    # inch would not hit a reading that has 0.05 mm either way.
+    assert best["last_tooth_height"].nm % THOU.nm == 0
+    assert total.nm % ((rising - 1) * THOU.nm) == 0
+    assert best["tooth_pitch"].nm % Length.inches("1/16").nm == 0
+    # With no shim the first tooth enters: at most a rise past the corners at 24.5 mm.
+    rise = Fraction(total.nm, rising - 1)
+    assert 12_000_000 + best["first_tooth_height"].nm <= 24_500_000 + rise
+    # P^2 / 9 = 2 L rise holds the chip and a sixteenth less does not. Two teeth are in a hub of 17 mm.
+    sixteenth = Length.inches("1/16")
+    assert 9 * 2 * 17_000_000 * rise <= best["tooth_pitch"].nm ** 2
+    assert 9 * 2 * 17_000_000 * rise > (best["tooth_pitch"] - sixteenth).nm ** 2
     assert found.limits["tooth_pitch"] == (best["tooth_pitch"], MM("8.5"))
     assert found.limits["body_width"][1] == MM("7.02")
     assert found.limits["body_width"][0] < MM("6.98")
@@ -283,12 +288,12 @@ def test_a_tooth_a_nanometre_out_of_its_limits_breaks_the_passes() -> None:
         assert low < found.best[figure] < high, figure
         assert as_good(**{figure: low})
         assert as_good(**{figure: high})
-    # The last tooth may go 0.05 mm up until the reading is past 28.15 mm; down until the step of 0.9 mm is longer than
+    # With both shims, 12 + 1.8 mm under it, the last tooth may go up until the reading is past 28.15 mm; down until the step of 1.8 mm is longer than
     # all teeth rise and one rise more.
     low, high = found.limits["last_tooth_height"]
     first, steps = found.best["first_tooth_height"], (found.rising_teeth or 0) - 1
-    assert high - found.best["last_tooth_height"] == MM("0.05")
-    assert (low - first - NM) * (steps + 1) < MM("0.9") * steps <= (low - first) * (steps + 1)
+    assert high == MM("28.15") - MM("13.8")
+    assert (low - first - NM) * (steps + 1) < MM("1.8") * steps <= (low - first) * (steps + 1)
     assert not as_good(last_tooth_height=low - NM)
     assert not as_good(last_tooth_height=high + NM)
     # The first tooth may enter a rise past first metal and no further: its rise grows as it stands lower.

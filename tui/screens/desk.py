@@ -195,7 +195,9 @@ class DeskScreen(StackedScreen[None]):
         if self.answer is not None:
             from tui.words import make_text
 
-            self._read("To make or to look for", make_text(self.answer.make, self.units), "make")
+            self._read(
+                "To make or to look for", make_text(self.answer.make, self.units, self.answer.advice), "make"
+            )
 
     def action_cautions(self) -> None:
         """What to know before pressing."""
