@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from broachplan.planner.answer import Answer, Plan, Rule
+from broachplan.planner.answer import Answer, Plan, Rule, Try
 from broachplan.tooling.hub import Hub
 
 RULES: dict[Rule, str] = {
@@ -33,6 +33,13 @@ _BEYOND_THE_CUT = {
     Rule.THROAT: "the throat of the press is not deep enough",
     Rule.COLUMN: "the broach would not bear the load",
 }
+# Where the crib could do it but for one thing, what that is.
+_IN_THE_WAY = {
+    Try.MEASURE: "a figure that the plan needs was never measured",
+    Try.STACK: "this hub is too short to be cut alone",
+    Try.SLUG: "this hub is too short to be cut alone",
+    Try.BACK: "what cuts this keyway is not on the shelf",
+}
 
 
 def why_blocked(answer: Answer) -> str:
@@ -45,7 +52,10 @@ def why_blocked(answer: Answer) -> str:
             return words
     if answer.hub_refused:
         return "no push broach cuts this keyway"
-    return answer.press_refused or "nothing in the crib cuts this keyway"
+    if answer.press_refused:
+        return answer.press_refused
+    alone = (_IN_THE_WAY[one.what] for one in answer.advice if one.way is None and one.what in _IN_THE_WAY)
+    return next(alone, "nothing in the crib cuts this keyway")
 
 
 def by_how_much(answer: Answer) -> str:

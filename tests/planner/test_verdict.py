@@ -20,6 +20,9 @@ BLOCKED = {
     "the broach would not bear the load": BASE.but(
         broach={"root_height": MM(2)}, press={"rated_force": Force(900_000_000)}
     ),
+    "a figure that the plan needs was never measured": BASE.but(bushing={"web": None}),
+    "this hub is too short to be cut alone": BASE.but(hub={"length": MM(9)}),
+    "what cuts this keyway is not on the shelf": BASE.but(off={"G": "lent to Kim"}),
     "nothing in the crib cuts this keyway": BASE.but(shims=()),
     "no push broach cuts this keyway": BASE.but(hub={"bore_form": BoreForm.BLIND}),
     "no press can be used: press P: lent to Kim": BASE.but(off={"P": "lent to Kim"}),
