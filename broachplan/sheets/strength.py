@@ -7,10 +7,11 @@ from math import floor
 
 from broachplan.keyways.key import size_name
 from broachplan.keyways.strength import ADVICE, SOURCE, Check, LoadBy, Strength
-from broachplan.lengths import Units, show
+from broachplan.lengths import Length, Units, show
 from broachplan.quantities import show_force, show_power, show_pressure, show_torque
 from broachplan.sheets.result import Column, NamedValue, ResultSheet, Sentence, SheetBlock, SheetGrid
 from broachplan.sheets.sizes import gauge_units, other_units
+from broachplan.shown import AtLeast, show_apart
 
 _PARTS = (
     Column("part"),
@@ -45,11 +46,15 @@ def strength_sheet(strength: Strength, units: Units) -> ResultSheet:
 def _answer(strength: Strength, units: Units) -> tuple[str, str]:
     """The answer in full, and in short."""
     if strength.needed is not None:
-        needed = show(strength.needed, units)
-        full = f"LENGTH NEEDED: {needed} ({show(strength.needed, other_units(units))})"
+        (beside,) = show_apart(other_units(units), AtLeast(strength.needed))
         if strength.enough is False and strength.length:
-            return f"{full}; {show(strength.length, units)} is TOO SHORT", f"TOO SHORT: {needed} is needed"
-        return full, f"LENGTH NEEDED: {needed}"
+            needed, length = show_apart(units, AtLeast(strength.needed), strength.length)
+            return (
+                f"LENGTH NEEDED: {needed} ({beside}); {length} is TOO SHORT",
+                f"TOO SHORT: {needed} is needed",
+            )
+        needed = _needed(strength.needed, units)
+        return f"LENGTH NEEDED: {needed} ({beside})", f"LENGTH NEEDED: {needed}"
     if strength.factor is not None:
         reached = f"FACTOR REACHED: {_factor(strength.factor)}"
         return f"{reached}, no safety factor chosen", f"{reached}, none chosen"
@@ -87,8 +92,13 @@ def _part(check: Check, units: Units) -> tuple[str, ...]:
         check.basis,
         "" if check.stress is None else show_pressure(check.stress, units),
         "" if check.factor is None else _factor(check.factor),
-        "" if check.needed is None else show(check.needed, units),
+        "" if check.needed is None else _needed(check.needed, units),
     )
+
+
+def _needed(length: Length, units: Units) -> str:
+    """Rounded up: a key made to the length as it is shown must be long enough."""
+    return show_apart(units, AtLeast(length))[0]
 
 
 def _torque(newton_metres: float, units: Units) -> str:

@@ -90,8 +90,8 @@ def test_every_advisory_says_that_it_is_no_release_and_where_it_is_from(
 @pytest.mark.parametrize(
     ("name", "first"),
     [
-        ("torque", "LENGTH NEEDED: 32.967 mm (1.2979 in); weakest: hub in bearing."),
-        ("shaft", "LENGTH NEEDED: 103.950 mm (4.0925 in); weakest: key in bearing."),
+        ("torque", "LENGTH NEEDED: 32.968 mm (1.2980 in); weakest: hub in bearing."),
+        ("shaft", "LENGTH NEEDED: 103.950 mm (4.0926 in); weakest: key in bearing."),
         ("carries", "CARRIES: 2,343.8 N m (20,744 lbf in); weakest: key in shear."),
         ("factor", "FACTOR REACHED: 3.33, no safety factor chosen; weakest: key in bearing."),
     ],
@@ -109,7 +109,7 @@ def test_a_length_that_is_short_exits_3_and_says_so(capsys: pytest.CaptureFixtur
 
     assert run_here(["strength", *arguments]) == ExitCode.NO
     told = capsys.readouterr().out
-    assert told.startswith("LENGTH NEEDED: 0.3295 in (8.370 mm); 0.3000 in is TOO SHORT; weakest: ")
+    assert told.startswith("LENGTH NEEDED: 0.3296 in (8.371 mm); 0.3000 in is TOO SHORT; weakest: ")
     assert run_here(["strength", *arguments, "--json"]) == ExitCode.NO
 
 

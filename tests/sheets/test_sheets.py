@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -141,8 +142,17 @@ def test_a_table_keeps_its_units_where_there_is_room_and_tells_each_row_by_itsel
 
 
 def test_a_short_key_is_said_to_be_too_short_in_the_title_long_or_short() -> None:
-    """600 N m on a 45 mm shaft, factor 2, the hub's 250 MPa on half a 14 x 9 key's height: 47.4 mm."""
+    """600 N m on a 45 mm shaft, factor 2, the hub's 250 MPa on half a 14 x 9 key's height: 47.4074 mm, shown rounded up."""
     sheet = sheet_of("short")
 
-    assert sheet.title.startswith("LENGTH NEEDED: 47.407 mm (1.8664 in); 30.000 mm is TOO SHORT; weakest: ")
-    assert sheet.short == "TOO SHORT: 47.407 mm is needed"
+    assert sheet.title.startswith("LENGTH NEEDED: 47.408 mm (1.8665 in); 30.000 mm is TOO SHORT; weakest: ")
+    assert sheet.short == "TOO SHORT: 47.408 mm is needed"
+
+
+@pytest.mark.parametrize("units", [Units.INCH, Units.MM])
+@pytest.mark.parametrize("torque", [f"{newton_metres} N m" for newton_metres in range(100, 700, 37)])
+def test_a_key_made_to_the_length_needed_as_it_is_shown_is_long_enough(torque: str, units: Units) -> None:
+    asked = replace(LOADS["short"], torque=torque, straight="")
+    shown = strength_sheet(read_strength(asked), units).short.removeprefix("LENGTH NEEDED: ")
+
+    assert read_strength(replace(asked, straight=shown)).enough
