@@ -15,6 +15,7 @@ from textual.screen import Screen
 from tui.desks import Desks
 from tui.drafts import Drafts
 from tui.plain import plain
+from tui.registry import screen
 from tui.stack import StackedApp
 
 if TYPE_CHECKING:
@@ -22,9 +23,7 @@ if TYPE_CHECKING:
 
     from broachplan.lengths import Units
     from broachplan.questions.hub import PlanRequest
-    from tui.screens.hand import HandScreen
-    from tui.screens.lend import LendScreen
-    from tui.screens.take_back import TakeBackScreen
+    from tui.bases.hand import HandScreen
 
 
 _HANDS = ("lend", "return")
@@ -79,9 +78,8 @@ class BroachplanApp(StackedApp):
 
     def get_default_screen(self) -> Screen[None]:
         """What can be drawn at once."""
-        from tui.screens.first import FirstScreen
-
-        return FirstScreen()
+        first: Screen[None] = screen("first")()
+        return first
 
     def on_ready(self) -> None:
         """The desk is loaded when the first screen has been seen."""
@@ -89,9 +87,7 @@ class BroachplanApp(StackedApp):
 
     async def open_desk(self) -> None:
         """Lay the machinist's desk over the first screen."""
-        from tui.screens.desk import DeskScreen
-
-        await self.push_screen(DeskScreen(self.db, self._start, self.desks))
+        await self.push_screen(screen("desk")(self.db, self._start, self.desks))
 
     async def _open(self) -> None:
         await self.open_desk()
@@ -121,10 +117,8 @@ class BroachplanApp(StackedApp):
 
     def action_help(self) -> None:
         """List every action of the screens."""
-        from tui.screens.help import HelpScreen
-
-        if not isinstance(self.screen, HelpScreen):
-            self.push_screen(HelpScreen())
+        if self.screen.name != "help":
+            self.push_screen(screen("help")())
 
     def crib_changed(self) -> None:
         """Whatever shows the crib looks again."""
@@ -132,19 +126,15 @@ class BroachplanApp(StackedApp):
 
     async def action_lend(self) -> None:
         """Lend, over whatever is on screen; keys behind this one wait for the form."""
-        from tui.screens.lend import LendScreen
-
-        await self._hand(LendScreen)
+        await self._hand(screen("lend"))
 
     async def action_take_back(self) -> None:
         """Take back, over whatever is on screen."""
-        from tui.screens.take_back import TakeBackScreen
+        await self._hand(screen("return"))
 
-        await self._hand(TakeBackScreen)
-
-    async def _hand(self, form: type[LendScreen | TakeBackScreen]) -> None:
+    async def _hand(self, form: Any) -> None:
         """Open the form, with the chosen piece in it; another that is there gives way when all entered in it is done."""
-        from tui.screens.hand import HandScreen
+        from tui.bases.hand import HandScreen
         from tui.widgets.entry import typed_out
 
         await typed_out(self.screen)
@@ -156,7 +146,7 @@ class BroachplanApp(StackedApp):
         elif not isinstance(here, form):
             here.give_way(lambda: self._in_place(form, here), if_refused=True)
 
-    def _in_place(self, form: type[LendScreen | TakeBackScreen], here: HandScreen) -> None:
+    def _in_place(self, form: Any, here: HandScreen) -> None:
         made = form(self.db, self.desks, form.begins_with(here), here.form.value("by"))
         made.go_on_from(here)
         self.switch_screen(made)
@@ -170,24 +160,23 @@ class BroachplanApp(StackedApp):
 
     async def action_quit(self) -> None:
         """Leave the program when all that was scanned is on the disk; where it cannot be, ask before it is lost."""
-        from tui.screens.confirm import ConfirmScreen
-        from tui.screens.drafting import DRAFTS
+        from tui.bases.drafting import DRAFTS
 
         # An empty list would mean every worker there is.
         if drafts := [each for each in self.workers if each.group == DRAFTS]:
             await self.workers.wait_for_complete(drafts)
         lost = self.drafts.lost
-        if not lost or isinstance(self.screen, ConfirmScreen):
+        if not lost or self.screen.name == "confirm":
             await super().action_quit()
             return
         text = Text(f"{plain(lost)}: the count that is not finished would be lost. F2 leaves all the same.")
-        asked = ConfirmScreen("Leave the program?", text, None)
+        asked = screen("confirm")("Leave the program?", text, None)
         await self.push_screen(asked, lambda answer: None if answer is None else self.exit())
 
     def action_safety(self) -> None:
         """The cautions of the work."""
+        from tui.bases.pane import Pane
         from tui.safety import safety_text
-        from tui.screens.pane import Pane
 
         if self.screen.name != "safety":
             self.push_screen(Pane("Cautions of the work", safety_text(), name="safety"))

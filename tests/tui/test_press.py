@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from broachplan.planner.answer import Answer, Pass
+from broachplan.planner.pass_section import section_of
 from tests.tui.answers import HUB, READY, Bench, inch, limits, plan
 from tests.tui.driving import LARGE, SMALL, Drive, drive
-from tui.screens.press import section_of
 from tui.widgets.figure import Figure
 from tui.widgets.section_view import SectionView
 

@@ -6,9 +6,9 @@ import pytest
 
 from broachplan.cut.picture import Section
 from broachplan.lengths import Units
+from broachplan.planner.pass_section import section_of
 from tests.tui.answers import READY
 from tui.canvas import Canvas
-from tui.screens.press import section_of
 from tui.section_art import BEFORE, BROACH, BUSHING, CUT, HUB, SHIMS, paint
 
 

@@ -14,10 +14,10 @@ from tests.desks.doing import lend_piece
 from tests.tui.attending import Attending, attend
 from tests.tui.driving import Drive, drive
 from tui.attendant import Attendant, Handing
+from tui.bases.pane import Pane
 from tui.desks import Desks
 from tui.screens.confirm import ConfirmScreen
 from tui.screens.desk import DeskScreen
-from tui.screens.pane import Pane
 
 
 async def home(at: Attending) -> None:

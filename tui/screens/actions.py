@@ -11,11 +11,12 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 
 from broachplan.lengths import Units
+from tui.bases.asking import Failed
+from tui.bases.list_screen import ListScreen
 from tui.desks import Desks
 from tui.lists import ACTION_COLUMNS, action_row
 from tui.piece_text import done_text, undone_words
-from tui.screens.asking import Failed
-from tui.screens.list_screen import ListScreen
+from tui.registry import screen
 from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
@@ -68,7 +69,7 @@ class ActionsScreen(ListScreen["Done"]):
 
     async def open(self, item: Done) -> None:
         """Tell one action in full."""
-        from tui.screens.pane import Pane
+        from tui.bases.pane import Pane
 
         await self.app.push_screen(Pane("One action", done_text(item), name="action"))
 
@@ -80,12 +81,10 @@ class ActionsScreen(ListScreen["Done"]):
 
     async def action_undo(self) -> None:
         """Show what would be undone, and ask."""
-        from tui.screens.confirm import ConfirmScreen
-
         if (last := self.last) is None:
             return
         text = Text("This is taken back; the history keeps both:\n\n").append_text(done_text(last))
-        asked = ConfirmScreen("Undo the last action?", text, self.shop.by)
+        asked = screen("confirm")("Undo the last action?", text, self.shop.by)
         await self.app.push_screen(asked, lambda answer: self._undo(last, answer))
 
     @on(Read)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Self
 
 from textual import on
 from textual.app import ComposeResult
@@ -13,13 +13,14 @@ from textual.widgets import Static
 from broachplan.questions.piece import BY, KEPT, KIND, KNOWN, TAG, piece_lines
 from broachplan.tooling.figures import Kind
 from tui.attendant import Telling
+from tui.bases.piece_form import LABEL_WIDTH, PieceForm
 from tui.desks import Desks
-from tui.screens.piece_form import LABEL_WIDTH, PieceForm
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.add_piece import Added
+    from tui.bases.asking import AttendingScreen
 
 
 class AddScreen(PieceForm):
@@ -37,6 +38,11 @@ class AddScreen(PieceForm):
         self.kind = kind
         # What was typed in the lines of any kind: going on to another kind and back loses none of it.
         self._kept: dict[str, str] = {}
+
+    @classmethod
+    def over(cls, here: AttendingScreen[Any]) -> Self:
+        """For a piece of the kind that is chosen where it is opened."""
+        return cls(here.db, here.desks, getattr(here, "kind", Kind.BROACH))
 
     def compose(self) -> ComposeResult:
         """Kind, tag and by, then the lines of the kind."""

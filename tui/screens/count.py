@@ -11,9 +11,10 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.widgets import Input, Static
 
+from tui.bases.asking import Failed
+from tui.bases.drafting import DRAFTS, DraftingScreen
 from tui.desks import Desks
-from tui.screens.asking import Failed
-from tui.screens.drafting import DRAFTS, DraftingScreen
+from tui.registry import screen
 from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Column, Ledger
@@ -91,8 +92,6 @@ class CountScreen(DraftingScreen["Counted | None"]):
 
     async def action_finish(self) -> None:
         """Ask who counted, then keep the count."""
-        from tui.screens.confirm import ConfirmScreen
-
         await self.keys_taken()
         if self._keeping or (self.top.value.strip() and not self._add()):
             return
@@ -102,7 +101,7 @@ class CountScreen(DraftingScreen["Counted | None"]):
         if not self.tags:
             text = Text("Nothing was scanned: the drawer is empty? How the books differ is told then.")
         await self.app.push_screen(
-            ConfirmScreen(f"Keep the count of {self.drawer}?", text, self.shop.by), self._keep
+            screen("confirm")(f"Keep the count of {self.drawer}?", text, self.shop.by), self._keep
         )
 
     def action_take_out(self) -> None:
@@ -122,8 +121,6 @@ class CountScreen(DraftingScreen["Counted | None"]):
 
     async def action_leave(self) -> None:
         """Back; where something was scanned, asks."""
-        from tui.screens.confirm import ConfirmScreen
-
         await self.keys_taken()
         if self._keeping:
             return
@@ -134,7 +131,7 @@ class CountScreen(DraftingScreen["Counted | None"]):
             f"{_found(len(self.tags))}. It is kept at this station: counting {self.drawer} goes on with it. F2 leaves, escape goes on counting."
         )
         await self.app.push_screen(
-            ConfirmScreen("Leave before the drawer is counted?", text, None), self._leave
+            screen("confirm")("Leave before the drawer is counted?", text, None), self._leave
         )
 
     @property

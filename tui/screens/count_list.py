@@ -9,10 +9,11 @@ from textual.message import Message
 
 from broachplan.crib.count_words import named
 from broachplan.lengths import Units
+from tui.bases.list_screen import ListScreen
+from tui.bases.pane import Pane
 from tui.count_text import COUNT_COLUMNS, count_row, count_text, settled_text
 from tui.desks import Desks
-from tui.screens.list_screen import ListScreen
-from tui.screens.pane import Pane
+from tui.registry import screen
 from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
@@ -69,11 +70,10 @@ class CountListScreen(ListScreen["Head"]):
 
     @on(Opens)
     async def _opens(self, event: Opens) -> None:
-        from tui.screens.settle import SettleScreen
 
         count = event.shown.count
         if count.settled is None:
-            await self.app.push_screen(SettleScreen(self.db, self.desks, event.shown), self._settled)
+            await self.app.push_screen(screen("settle")(self.db, self.desks, event.shown), self._settled)
         else:
             await self.app.push_screen(
                 Pane(named(count).capitalize(), count_text(event.shown), name="one_count")

@@ -11,9 +11,10 @@ from textual.message import Message
 
 from broachplan.crib.homes import Home
 from broachplan.lengths import Units
+from tui.bases.list_screen import ListScreen
 from tui.count_text import DRAWER_COLUMNS, drawer_row, open_counts, settled_text
 from tui.desks import Desks
-from tui.screens.list_screen import ListScreen
+from tui.registry import screen
 from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
@@ -113,15 +114,11 @@ class CountsScreen(ListScreen["DrawerCounted"]):
 
     async def action_all(self) -> None:
         """To all counts."""
-        from tui.screens.count_list import CountListScreen
-
-        await self.app.push_screen(CountListScreen(self.db, self.desks, self.shop_units))
+        await self.app.push_screen(screen("count_list")(self.db, self.desks, self.shop_units))
 
     async def action_missing(self) -> None:
         """To what is missing."""
-        from tui.screens.missing import MissingScreen
-
-        await self.app.push_screen(MissingScreen(self.db, self.desks, self.shop_units))
+        await self.app.push_screen(screen("missing")(self.db, self.desks, self.shop_units))
 
     @on(Read)
     def _is_read(self, event: Read) -> None:
@@ -136,35 +133,32 @@ class CountsScreen(ListScreen["DrawerCounted"]):
 
     @on(Opens)
     async def _opens(self, event: Opens) -> None:
-        from tui.screens.settle import SettleScreen
 
-        await self.app.push_screen(SettleScreen(self.db, self.desks, event.shown), self._settled)
+        await self.app.push_screen(screen("settle")(self.db, self.desks, event.shown), self._settled)
 
     def _open_of(self, item: DrawerCounted) -> Head | None:
         return open_counts(self._listed).get(item.drawer.home.key) if self._listed else None
 
     async def _count(self, drawer: str) -> None:
-        from tui.screens.count import CountScreen
 
         self.say("")
-        await self.app.push_screen(CountScreen(self.db, self.desks, drawer), self._counted)
+        await self.app.push_screen(screen("count")(self.db, self.desks, drawer), self._counted)
 
     async def _counted(self, counted: Counted | None) -> None:
         """On to the differences at once, where there are any."""
         from broachplan.crib.count_words import named
-        from tui.screens.settle import SettleScreen
 
         self.draw()
         if counted is None:
             return
         self.top.value = ""
         if counted.differences:
-            await self.app.push_screen(SettleScreen(self.db, self.desks, counted), self._settled)
+            await self.app.push_screen(screen("settle")(self.db, self.desks, counted), self._settled)
         else:
             self.say(f"{named(counted.count)}.")
 
     async def _settled(self, settled: Settled | None) -> None:
-        from tui.screens.pane import Pane
+        from tui.bases.pane import Pane
 
         if settled is None:
             self.say("The count stays open; F2 goes on with it. The causes told are kept at this station.")

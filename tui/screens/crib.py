@@ -17,9 +17,10 @@ from broachplan.errors import InputError
 from broachplan.lengths import Units
 from broachplan.settings import Settings
 from broachplan.tooling.figures import Kind
+from tui.bases.asking import AttendingScreen, Failed
 from tui.crib_rows import COLUMNS, Line, asked_for, figures_text, lines, matching, summary, with_tag
 from tui.desks import Desks, Listed
-from tui.screens.asking import AttendingScreen, Failed
+from tui.registry import screen
 from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
@@ -135,27 +136,19 @@ class CribScreen(AttendingScreen[str]):
 
     async def action_out(self) -> None:
         """To what is out."""
-        from tui.screens.out import OutScreen
-
-        await self.app.push_screen(OutScreen(self.db, self.desks, self.units))
+        await self.app.push_screen(screen("out")(self.db, self.desks, self.units))
 
     async def action_sets(self) -> None:
         """To the sets."""
-        from tui.screens.sets import SetsScreen
-
-        await self.app.push_screen(SetsScreen(self.db, self.desks, self.units))
+        await self.app.push_screen(screen("sets")(self.db, self.desks, self.units))
 
     async def action_add(self) -> None:
         """To the form of a new piece, of the chosen one's kind to begin with."""
-        from tui.screens.add import AddScreen
-
-        await self.app.push_screen(AddScreen(self.db, self.desks, self.kind))
+        await self.app.push_screen(screen("add")(self.db, self.desks, self.kind))
 
     async def action_actions(self) -> None:
         """To the last actions."""
-        from tui.screens.actions import ActionsScreen
-
-        await self.app.push_screen(ActionsScreen(self.db, self.desks, self.units))
+        await self.app.push_screen(screen("actions")(self.db, self.desks, self.units))
 
     def action_read(self) -> None:
         """Read the crib again."""

@@ -19,6 +19,7 @@ from tui import safety
 from tui.columns import PASS_COLUMNS, PLAN_COLUMNS
 from tui.desks import Desks
 from tui.plain import plain
+from tui.registry import screen
 from tui.stack import StackedScreen
 from tui.widgets.entry import Entry
 from tui.widgets.hub_form import HubForm
@@ -178,17 +179,14 @@ class DeskScreen(StackedScreen[None]):
         plan = self.plan
         if self.answer is None or plan is None or not plan.passes:
             return
-        from tui.screens.press import PressScreen
 
         place = self.query_one("#passes", Ledger).chosen
-        self.app.push_screen(PressScreen(self.answer, plan, place), self._back_from_press)
+        self.app.push_screen(screen("press")(self.answer, plan, place), self._back_from_press)
 
     def action_refusals(self) -> None:
         """Why the others were refused."""
         if self.answer is not None:
-            from tui.screens.refusals import RefusalsScreen
-
-            self.app.push_screen(RefusalsScreen(self.answer), self._more_refusals)
+            self.app.push_screen(screen("refusals")(self.answer), self._more_refusals)
 
     def action_make(self) -> None:
         """What would make the hub possible."""
@@ -208,17 +206,14 @@ class DeskScreen(StackedScreen[None]):
 
     async def action_crib(self) -> None:
         """The attendant's desk; a press taken there is put into the form. Keys behind this one wait for it."""
-        from tui.screens.crib import CribScreen
-
-        await self.app.push_screen(CribScreen(self.db, self.desks, self.shop_units), self._take_press)
+        await self.app.push_screen(screen("crib")(self.db, self.desks, self.shop_units), self._take_press)
 
     def action_joint(self) -> None:
         """The shaft that goes with the hub in the form; what is settled there is taken into the form."""
-        from tui.screens.joint import JointScreen
         from tui.shaft_forms import start_for
 
         start = start_for(self.query_one(HubForm).values())
-        self.app.push_screen(JointScreen(start, self.desks.line_for), self._take_joint)
+        self.app.push_screen(screen("joint")(start, self.desks.line_for), self._take_joint)
 
     def action_to_form(self) -> None:
         """Type on."""
@@ -330,7 +325,7 @@ class DeskScreen(StackedScreen[None]):
             self.query_one(HubForm).fill({**settled, **({"bore": bore} if bore else {})})
 
     def _read(self, title: str, text: Text, name: str) -> None:
-        from tui.screens.pane import Pane
+        from tui.bases.pane import Pane
 
         self.app.push_screen(Pane(title, text, name=name))
 
@@ -383,7 +378,7 @@ class DeskScreen(StackedScreen[None]):
         self.refresh_bindings()
 
     def _draw_picture(self) -> None:
-        from tui.screens.press import section_of
+        from broachplan.planner.pass_section import section_of
 
         plan, view = self.plan, self.query_one(SectionView)
         view.units = self.units

@@ -12,9 +12,9 @@ from textual.widgets import Static
 
 from broachplan.questions.piece import BY, KNOWN, as_typed, piece_lines
 from tui.attendant import Telling
+from tui.bases.piece_form import LABEL_WIDTH, PieceForm
 from tui.desks import Desks
 from tui.plain import plain
-from tui.screens.piece_form import LABEL_WIDTH, PieceForm
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from tui.bases.keeping import KeepingScreen
 from tui.keep_fields import FOUND
 from tui.keeper import Finding
-from tui.screens.keeping import KeepingScreen
 from tui.standing_words import said
 
 

@@ -10,9 +10,10 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 
 from broachplan.lengths import Units
+from tui.bases.list_screen import ListScreen
 from tui.desks import Desks
 from tui.keep_lists import HOLD_COLUMNS, hold_row
-from tui.screens.list_screen import ListScreen
+from tui.registry import screen
 from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
@@ -70,20 +71,18 @@ class HoldsScreen(ListScreen["Hold"]):
 
     async def action_hold(self) -> None:
         """To the form of a hold, for the work of the chosen one to begin with."""
-        from tui.screens.hold import HoldScreen
-
         for_what = self.chosen.for_what if self.chosen else ""
-        await self.app.push_screen(HoldScreen(self.db, self.desks, "", self.shop.by, for_what=for_what))
+        await self.app.push_screen(screen("hold")(self.db, self.desks, "", self.shop.by, for_what=for_what))
 
     async def action_release(self) -> None:
         """To the form of a release, with the chosen hold in it."""
-        from tui.screens.hold import ReleaseScreen
-
         start = {}
         if (chosen := self.chosen) is not None:
             last = "" if chosen.last == chosen.first else str(chosen.last)
             start = {"first": str(chosen.first), "last": last}
-        await self.app.push_screen(ReleaseScreen(self.db, self.desks, self.at_hand, self.shop.by, **start))
+        await self.app.push_screen(
+            screen("release")(self.db, self.desks, self.at_hand, self.shop.by, **start)
+        )
 
     @on(Read)
     def _is_read(self, event: Read) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, Self
 
 from rich.text import Text
 from textual import events, on
@@ -16,6 +16,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from broachplan.questions.line import Line
+from tui.bases.asking import AskingScreen, Failed
 from tui.desks import Desks
 from tui.label_fields import (
     DEFAULT_FILE,
@@ -27,8 +28,7 @@ from tui.label_fields import (
     written_words,
 )
 from tui.plain import plain
-from tui.screens.asking import AskingScreen, Failed
-from tui.screens.confirm import ConfirmScreen
+from tui.registry import screen
 from tui.standing_words import about_all, offered, tags_of
 from tui.widgets.entry import Entry
 from tui.widgets.field_form import FieldForm
@@ -36,6 +36,7 @@ from tui.widgets.keybar import KeyBar
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_known import Known
+    from tui.bases.asking import AttendingScreen
     from tui.keeper import Labelling
 
 _TELL_EVERY = 100
@@ -90,6 +91,11 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
         self._start = {"what": what, "start": "1", "file": DEFAULT_FILE}
         self.known: Known | None = None
         self.writing = False
+
+    @classmethod
+    def over(cls, here: AttendingScreen[Any]) -> Self:
+        """For what is chosen where it is opened."""
+        return cls(here.db, here.desks, here.at_hand)
 
     def compose(self) -> ComposeResult:
         """Form, what is known of the pieces and of the sheet, what was written."""
@@ -172,7 +178,7 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
                 self._begin(lambda: self._print(asked))
 
         text = Text(f"{file} is there already. F2 replaces it, escape keeps it.")
-        await self.app.push_screen(ConfirmScreen("Replace the file?", text, None), answered)
+        await self.app.push_screen(screen("confirm")("Replace the file?", text, None), answered)
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:

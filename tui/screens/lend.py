@@ -9,9 +9,9 @@ from textual.screen import Screen
 
 from broachplan.questions.line import Line as Field
 from tui.attendant import Handing
+from tui.bases.hand import HandScreen
 from tui.desks import Desks
 from tui.hand_fields import LEND
-from tui.screens.hand import HandScreen
 from tui.standing_words import said, tags_of
 
 

@@ -9,9 +9,10 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 
 from broachplan.lengths import Units
+from tui.bases.list_screen import ListScreen
 from tui.count_text import MISSING_COLUMNS, missing_row
 from tui.desks import Desks
-from tui.screens.list_screen import ListScreen
+from tui.registry import screen
 from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:
@@ -63,9 +64,7 @@ class MissingScreen(ListScreen["Placed"]):
 
     async def action_found(self) -> None:
         """To the form of what is found."""
-        from tui.screens.found import FoundScreen
-
-        await self.app.push_screen(FoundScreen(self.db, self.desks, self.at_hand, self.shop.by))
+        await self.app.push_screen(screen("found")(self.db, self.desks, self.at_hand, self.shop.by))
 
     @on(Read)
     def _is_read(self, event: Read) -> None:

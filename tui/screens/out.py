@@ -8,9 +8,9 @@ from textual import on
 from textual.message import Message
 
 from broachplan.lengths import Units
+from tui.bases.list_screen import ListScreen
 from tui.desks import Desks
 from tui.lists import OUT_COLUMNS, out_row
-from tui.screens.list_screen import ListScreen
 from tui.standing_words import OVERDUE
 from tui.widgets.ledger import Row
 

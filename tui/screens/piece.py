@@ -16,12 +16,13 @@ from textual.widgets import Static
 from broachplan.errors import InputError
 from broachplan.lengths import Units
 from broachplan.tooling.figures import Kind
+from tui.bases.asking import Failed
+from tui.bases.piece_acts import PieceActs
 from tui.desks import Desks
 from tui.keep_lists import wear_and_holds_text
 from tui.piece_text import history_text, record_text
 from tui.plain import plain
-from tui.screens.asking import Failed
-from tui.screens.piece_acts import PieceActs
+from tui.registry import screen
 from tui.standing_words import recognised, state_words
 from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
@@ -153,19 +154,15 @@ class PieceScreen(PieceActs[None]):
 
     async def action_edit(self) -> None:
         """To the form of this piece."""
-        from tui.screens.edit import EditScreen
-
         if self.shown is not None:
-            await self.app.push_screen(EditScreen(self.db, self.desks, self.shown))
+            await self.app.push_screen(screen("edit")(self.db, self.desks, self.shown))
 
     async def action_retire(self) -> None:
         """Ask once, then retire it."""
-        from tui.screens.confirm import ConfirmScreen
-
         text = Text(
             f"{self.at_hand} leaves every list and plan for good. Its history stays, and its tag is not given to another piece."
         )
-        asked = ConfirmScreen(f"Retire {self.at_hand}?", text, self.shop.by, note=True)
+        asked = screen("confirm")(f"Retire {self.at_hand}?", text, self.shop.by, note=True)
         await self.app.push_screen(asked, self._retire)
 
     def action_read(self) -> None:

@@ -11,10 +11,9 @@ from textual.containers import Horizontal, Vertical
 from textual.reactive import reactive
 from textual.widgets import Static
 
-from broachplan.cut.picture import Section, draw_section
-from broachplan.errors import InputError
 from broachplan.lengths import Units
 from broachplan.planner.answer import Answer, Pass, Plan
+from broachplan.planner.pass_section import section_of
 from broachplan.sheets.sizes import gauge_units, unit_word
 from tui import safety
 from tui.plain import plain
@@ -30,16 +29,6 @@ from tui.words import (
     pass_rows,
     plan_words,
 )
-
-
-def section_of(answer: Answer, plan: Plan, passed: int) -> Section | None:
-    """The section of the pass at place ``passed``; None where a figure for it was never measured."""
-    readings = [one.reading for one in plan.passes[: passed + 1]]
-    stack = plan.passes[passed].stack if plan.passes else ()
-    try:
-        return draw_section(answer.hub, answer.keyway, plan.broach, plan.bushing, stack, readings)
-    except InputError:
-        return None
 
 
 class PressScreen(StackedScreen[int]):
@@ -107,7 +96,7 @@ class PressScreen(StackedScreen[int]):
 
     def action_cautions(self) -> None:
         """What to know before pressing."""
-        from tui.screens.pane import Pane
+        from tui.bases.pane import Pane
 
         self.app.push_screen(Pane("Cautions", cautions_text(self.answer, self.plan), name="cautions"))
 

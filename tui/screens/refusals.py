@@ -7,7 +7,7 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 
 from broachplan.planner.answer import Answer
-from tui.screens.pane import Pane
+from tui.bases.pane import Pane
 from tui.words import refusals_text
 
 

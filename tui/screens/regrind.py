@@ -13,12 +13,12 @@ from textual.widgets import Static
 from broachplan.lengths import Length, Units
 from broachplan.questions.line import Line
 from broachplan.questions.piece import CHECKS, KNOWN
+from tui.bases.piece_form import LABEL_WIDTH, PieceForm
 from tui.desks import Desks
 from tui.grind_fields import geometry, heights, lines_of, reason_against
 from tui.keep_lists import check_words
 from tui.keeper import Grinding
 from tui.plain import plain
-from tui.screens.piece_form import LABEL_WIDTH, PieceForm
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 

@@ -12,9 +12,10 @@ from textual.message import Message
 from textual.widgets import Static
 
 from broachplan.lengths import Units
+from tui.bases.list_screen import ListScreen
 from tui.desks import Desks
 from tui.lists import MEMBER_COLUMNS, SET_COLUMNS, member_rows, set_row
-from tui.screens.list_screen import ListScreen
+from tui.registry import screen
 from tui.widgets.ledger import Ledger, Row
 
 if TYPE_CHECKING:
@@ -89,18 +90,14 @@ class SetsScreen(ListScreen["ToolSet"]):
 
     async def action_join(self) -> None:
         """To the form of what goes into a set, the chosen one to begin with."""
-        from tui.screens.boxes import JoinScreen
-
         into = self.chosen.name if self.chosen else ""
-        await self.app.push_screen(JoinScreen(self.db, self.desks, "", self.shop.by, into=into))
+        await self.app.push_screen(screen("join")(self.db, self.desks, "", self.shop.by, into=into))
 
     async def action_split(self) -> None:
         """To the form of what comes out of the chosen set."""
-        from tui.screens.boxes import SplitScreen
-
         out_of = self.chosen.name if self.chosen else ""
         at_hand = "" if self.at_hand == out_of else self.at_hand
-        await self.app.push_screen(SplitScreen(self.db, self.desks, at_hand, self.shop.by, out_of=out_of))
+        await self.app.push_screen(screen("split")(self.db, self.desks, at_hand, self.shop.by, out_of=out_of))
 
     def action_leave(self) -> None:
         """From the pieces back to the sets, from the sets back to the list of pieces."""

@@ -12,13 +12,14 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from broachplan.crib.count_words import in_order, named
+from tui.bases.asking import Failed
+from tui.bases.drafting import DRAFTS, DraftingScreen
 from tui.count_text import DIFFERENCE_COLUMNS, READY, READY_LINE, difference_row, difference_words, may_stay
 from tui.desks import Desks
 from tui.drafts import Causes
 from tui.keeper import Settling
 from tui.plain import plain
-from tui.screens.asking import Failed
-from tui.screens.drafting import DRAFTS, DraftingScreen
+from tui.registry import screen
 from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
@@ -153,8 +154,6 @@ class SettleScreen(DraftingScreen["Settled | None"]):
 
     async def action_settle(self) -> None:
         """Ask who settles it, when every difference has its cause."""
-        from tui.screens.confirm import ConfirmScreen
-
         await self.keys_taken()
         if self._settling:
             return
@@ -170,7 +169,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
             )
         else:
             text = Text("The books are corrected by entries of one act; undo takes them back as one.")
-            asked = ConfirmScreen(f"Settle {len(self.seen)} differences?", text, self.shop.by)
+            asked = screen("confirm")(f"Settle {len(self.seen)} differences?", text, self.shop.by)
             await self.app.push_screen(asked, self._settle)
 
     def action_step(self, rows: int) -> None:

@@ -12,9 +12,9 @@ from textual.message import Message
 from textual.widgets import Input
 
 from broachplan.lengths import Units
+from tui.bases.list_screen import ListScreen
 from tui.desks import Desks
 from tui.keep_lists import STOCK_COLUMNS, older_words, stock_row, stock_words
-from tui.screens.list_screen import ListScreen
 from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:

@@ -9,9 +9,11 @@ from textual.binding import Binding, BindingType
 
 from broachplan.questions.line import Line as Field
 from tui.attendant import Handing
+from tui.bases.hand import HandScreen
 from tui.desks import Desks
 from tui.hand_fields import TAKE_BACK
-from tui.screens.hand import HandScreen
+from tui.keep_fields import INSPECT
+from tui.keeper import Finding
 from tui.standing_words import said
 from tui.widgets.choice import Choice
 
@@ -48,3 +50,19 @@ class TakeBackScreen(HandScreen):
         line = self.form.line("condition")
         assert isinstance(line, Choice)
         line.value = condition
+
+
+class InspectScreen(TakeBackScreen):
+    """As when a piece is taken back, with the same keys; what is out is inspected when it comes back."""
+
+    FIELDS: ClassVar[tuple[Field, ...]] = INSPECT
+    EACH: ClassVar[tuple[str, ...]] = ("tag", "condition", "note")
+    TITLE = "INSPECT   tag, F2 fit, F3 worn or F4 unfit, enter; then the next tag"
+
+    def __init__(self, db: str | None, desks: Desks, tag: str, by: str) -> None:
+        HandScreen.__init__(self, db, desks, {"tag": tag, "by": by}, name="inspect")
+
+    def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:  # noqa: ARG002
+        """Note it."""
+        asked = Finding(what, values["condition"], values["note"], values["by"])
+        return said(self.desks.keeper.inspect(self.db, asked))

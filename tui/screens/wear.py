@@ -10,10 +10,10 @@ from textual.message import Message
 from textual.widgets import Static
 
 from broachplan.lengths import Units
+from tui.bases.list_screen import ListScreen
+from tui.bases.piece_acts import PieceActs
 from tui.desks import Desks
 from tui.keep_lists import WEAR_COLUMNS, wear_row, why_words
-from tui.screens.list_screen import ListScreen
-from tui.screens.piece_acts import PieceActs
 from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:

@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 
 from broachplan.questions.hub import FORM_LINES, PlanRequest
 from broachplan.questions.line import as_typed, asked
+from tui.registry import screen
 from tui.widgets.field_form import FieldForm
 
 _LINES = tuple(
@@ -32,11 +33,10 @@ class HubForm(FieldForm):
 
     async def action_materials(self) -> None:
         """Pick a material from the list of all; what is typed is kept where none is picked."""
-        from tui.screens.materials import MaterialsScreen
         from tui.widgets.entry import typed_out
 
         await typed_out(self.line("material"))
-        await self.app.push_screen(MaterialsScreen(self.value("material")), self._picked)
+        await self.app.push_screen(screen("materials")(self.value("material")), self._picked)
 
     def _picked(self, name: str | None) -> None:
         if name is not None:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
 from rich.text import Text
 from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 from textual.message import Message
+from textual.screen import Screen
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
@@ -17,6 +19,7 @@ from broachplan.lengths import Units
 from tui.attendant import Attendant
 from tui.desks import Desks
 from tui.plain import plain
+from tui.registry import screen
 from tui.stack import StackedScreen
 from tui.widgets.entry import Entry
 
@@ -113,6 +116,14 @@ class AttendingScreen(AskingScreen[Result]):
         self.shop_units = units
         self._stale = False
 
+    @classmethod
+    def over(cls, here: AttendingScreen[Any]) -> Screen[Any]:
+        """This screen, opened from another of the attendant's."""
+        # Each screen of this kind takes just these.
+        kind: Any = cls
+        made: Screen[Any] = kind(here.db, here.desks, here.shop_units)
+        return made
+
     def on_mount(self) -> None:
         """Read when the screen has been seen."""
         self.top.focus()
@@ -142,25 +153,21 @@ class AttendingScreen(AskingScreen[Result]):
         """The tag, or the name of the set, that is chosen here and would be lent or taken back."""
         return ""
 
+    @abstractmethod
     def read(self) -> None:
         """Ask the desk for what this screen shows."""
-        raise NotImplementedError
 
+    @abstractmethod
     def draw(self) -> None:
         """Draw what was read."""
-        raise NotImplementedError
 
     async def action_go(self, name: str) -> None:
         """On to another list or form of the desk."""
-        from tui.screens.more import go
-
-        await go(self, name)
+        await self.app.push_screen(screen(name).over(self))
 
     async def open_piece(self, tag: str) -> None:
         """Show one piece on a screen of its own; keys behind this one wait for it."""
-        from tui.screens.piece import PieceScreen
-
-        await self.app.push_screen(PieceScreen(self.db, self.desks, self.units, tag))
+        await self.app.push_screen(screen("piece")(self.db, self.desks, self.units, tag))
 
     def _changed(self) -> None:
         if self.is_current:

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from typing import ClassVar
 
 from broachplan.questions.line import Line as Field
+from tui.bases.hand import HandScreen
 from tui.desks import Desks
 from tui.keep_fields import reason_against
-from tui.screens.hand import HandScreen
 
 
 class KeepingScreen(HandScreen):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, ClassVar
 
@@ -13,8 +14,8 @@ from textual.message import Message
 from broachplan.questions.line import Line
 from broachplan.questions.piece import whole_reason
 from broachplan.tooling.figures import Kind
-from tui.screens.asking import AskingScreen, Failed
-from tui.screens.confirm import ConfirmScreen
+from tui.bases.asking import AskingScreen, Failed
+from tui.registry import screen
 from tui.widgets.field_form import FieldForm
 
 if TYPE_CHECKING:
@@ -55,18 +56,18 @@ class PieceForm(AskingScreen[None]):
         return self.query_one("#piece-form", FieldForm)
 
     @property
+    @abstractmethod
     def tag(self) -> str:
         """The tag of the piece."""
-        raise NotImplementedError
 
     @property
+    @abstractmethod
     def typed(self) -> bool:
         """Whether something was typed that is not saved."""
-        raise NotImplementedError
 
+    @abstractmethod
     def save(self) -> None:
         """Ask the desk to keep what stands in the form, all of which will do."""
-        raise NotImplementedError
 
     def values(self) -> dict[str, str]:
         """What stands in every line of the screen."""
@@ -115,7 +116,7 @@ class PieceForm(AskingScreen[None]):
             self.dismiss(None)
             return
         text = Text("What you typed is not saved. F2 drops it, escape goes back to it.")
-        await self.app.push_screen(ConfirmScreen("Leave without saving?", text, None), self._leave)
+        await self.app.push_screen(screen("confirm")("Leave without saving?", text, None), self._leave)
 
     @on(Knows)
     def _knows(self, event: Knows) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections import deque
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -16,10 +17,10 @@ from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
 from broachplan.questions.line import Line as Field
+from tui.bases.asking import AskingScreen, Failed
 from tui.desks import Desks
 from tui.hand_fields import reason_against
 from tui.plain import plain
-from tui.screens.asking import AskingScreen, Failed
 from tui.standing_words import about_all, offered, recognised, tags_of
 from tui.widgets.entry import Entry
 from tui.widgets.field_form import FieldForm
@@ -27,6 +28,7 @@ from tui.widgets.keybar import KeyBar
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_known import Known
+    from tui.bases.asking import AttendingScreen
 
 _LINES_KEPT = 7
 
@@ -71,6 +73,14 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         self._told: deque[str] = deque(maxlen=_LINES_KEPT)
         # How to make room once the row is empty, where that was asked for.
         self._way_out: tuple[Callable[[], object], bool] | None = None
+
+    @classmethod
+    def over(cls, here: AttendingScreen[Any]) -> Screen[Any]:
+        """This form, opened from one of the attendant's screens with what is chosen there."""
+        # Each screen of this kind takes just these.
+        kind: Any = cls
+        made: Screen[Any] = kind(here.db, here.desks, here.at_hand, here.shop.by)
+        return made
 
     def compose(self) -> ComposeResult:
         """Form, what is known of the tag, what was done."""
@@ -138,9 +148,9 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
             return f"to: read “{text}”, which is a tag; write the name of whoever gets it"
         return reason_against(field, text, values)
 
+    @abstractmethod
     def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:
         """Do what was entered, in a worker; the line that says what was done."""
-        raise NotImplementedError
 
     async def action_enter(self) -> None:
         """On to the first line that will not do yet; when all will, stand in the row and make room for the next tag."""

@@ -8,7 +8,8 @@ from textual import on
 from textual.binding import Binding, BindingType
 from textual.message import Message
 
-from tui.screens.asking import AttendingScreen
+from tui.bases.asking import AttendingScreen
+from tui.registry import screen
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.show_piece import Shown
@@ -40,23 +41,16 @@ class PieceActs(AttendingScreen[Result]):
 
     async def action_hold(self) -> None:
         """To the form of a hold."""
-        from tui.screens.hold import HoldScreen
-
-        await self.app.push_screen(HoldScreen(self.db, self.desks, self.at_hand, self.shop.by))
+        await self.app.push_screen(screen("hold")(self.db, self.desks, self.at_hand, self.shop.by))
 
     async def action_inspect(self) -> None:
         """To the form of an inspection, or of what was found again."""
-        from tui.screens.found import FoundScreen
-        from tui.screens.inspect import InspectScreen
-
-        form = FoundScreen if self.is_missing else InspectScreen
-        await self.app.push_screen(form(self.db, self.desks, self.at_hand, self.shop.by))
+        form = "found" if self.is_missing else "inspect"
+        await self.app.push_screen(screen(form)(self.db, self.desks, self.at_hand, self.shop.by))
 
     async def action_book(self) -> None:
         """To the form of what was cut."""
-        from tui.screens.book import BookScreen
-
-        await self.app.push_screen(BookScreen(self.db, self.desks, self.at_hand, self.shop.by))
+        await self.app.push_screen(screen("book")(self.db, self.desks, self.at_hand, self.shop.by))
 
     def action_regrind(self) -> None:
         """Read the broach, then to the form of a regrind."""
@@ -65,6 +59,5 @@ class PieceActs(AttendingScreen[Result]):
 
     @on(ToGrind)
     async def _to_grind(self, event: ToGrind) -> None:
-        from tui.screens.regrind import RegrindScreen
 
-        await self.app.push_screen(RegrindScreen(self.db, self.desks, event.shown, self.units))
+        await self.app.push_screen(screen("regrind")(self.db, self.desks, event.shown, self.units))

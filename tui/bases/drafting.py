@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, TypeVar
 
-from tui.screens.asking import AskingScreen, Failed
+from tui.bases.asking import AskingScreen, Failed
 
 if TYPE_CHECKING:
     from broachplan.crib.drafts import Draft

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Sequence
 from typing import ClassVar, Generic, TypeVar
 
@@ -11,9 +12,9 @@ from textual.binding import Binding, BindingType
 from textual.widgets import Input, Static
 
 from broachplan.lengths import Units
+from tui.bases.asking import AttendingScreen, Failed
 from tui.desks import Desks
 from tui.lists import having
-from tui.screens.asking import AttendingScreen, Failed
 from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Column, Ledger, Row
@@ -74,17 +75,17 @@ class ListScreen(AttendingScreen[None], Generic[Item]):
     def _stepped(self) -> Ledger:
         return self.focused if isinstance(self.focused, Ledger) else self.ledger
 
+    @abstractmethod
     def row(self, item: Item) -> Row:
         """One row of the list."""
-        raise NotImplementedError
 
+    @abstractmethod
     def headline(self) -> str:
         """The title, when the list is read."""
-        raise NotImplementedError
 
+    @abstractmethod
     async def open(self, item: Item) -> None:
         """Open what is chosen."""
-        raise NotImplementedError
 
     def fill(self, items: Sequence[Item]) -> None:
         """Show these; the row that was chosen stays so if it is still there."""

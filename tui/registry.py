@@ -1,0 +1,115 @@
+"""The screens by name, each loaded when it is opened. Menu and help are made from here; no screen names another's module."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from importlib import import_module
+from typing import Any, NamedTuple
+
+
+class Menu(StrEnum):
+    """The parts of the attendant's menu."""
+
+    LISTS = "lists"
+    ACTS = "acts"
+
+
+class Entry(NamedTuple):
+    """A screen: where it is, and for one that is in the attendant's menu its part of it, letter and words."""
+
+    module: str
+    cls: str
+    menu: Menu | None = None
+    letter: str = ""
+    words: str = ""
+
+
+_S = "tui.screens"
+SCREENS: dict[str, Entry] = {
+    "first": Entry(f"{_S}.first", "FirstScreen"),
+    "desk": Entry(f"{_S}.desk", "DeskScreen"),
+    "press": Entry(f"{_S}.press", "PressScreen"),
+    "refusals": Entry(f"{_S}.refusals", "RefusalsScreen"),
+    "materials": Entry(f"{_S}.materials", "MaterialsScreen"),
+    "joint": Entry(f"{_S}.joint", "JointScreen"),
+    "help": Entry(f"{_S}.help", "HelpScreen"),
+    "confirm": Entry(f"{_S}.confirm", "ConfirmScreen"),
+    "lend": Entry(f"{_S}.lend", "LendScreen"),
+    "return": Entry(f"{_S}.take_back", "TakeBackScreen"),
+    "crib": Entry(f"{_S}.crib", "CribScreen"),
+    "more": Entry(f"{_S}.more", "MoreScreen"),
+    "piece": Entry(f"{_S}.piece", "PieceScreen"),
+    "edit": Entry(f"{_S}.edit", "EditScreen"),
+    "regrind": Entry(f"{_S}.regrind", "RegrindScreen"),
+    "out": Entry(f"{_S}.out", "OutScreen"),
+    "sets": Entry(f"{_S}.sets", "SetsScreen"),
+    "actions": Entry(f"{_S}.actions", "ActionsScreen"),
+    "count": Entry(f"{_S}.count", "CountScreen"),
+    "count_list": Entry(f"{_S}.count_list", "CountListScreen"),
+    "settle": Entry(f"{_S}.settle", "SettleScreen"),
+    "add": Entry(f"{_S}.add", "AddScreen", Menu.LISTS, "a", "take a new piece in"),
+    "counts": Entry(f"{_S}.counts", "CountsScreen", Menu.LISTS, "c", "count a drawer; counts and drawers"),
+    "missing": Entry(f"{_S}.missing", "MissingScreen", Menu.LISTS, "m", "what is missing"),
+    "holds": Entry(f"{_S}.holds", "HoldsScreen", Menu.LISTS, "o", "what is held, for which work and days"),
+    "wear": Entry(f"{_S}.wear", "WearScreen", Menu.LISTS, "w", "what the broaches have cut; what is due"),
+    "stock": Entry(f"{_S}.stock", "StockScreen", Menu.LISTS, "p", "the stock on a past day"),
+    "hold": Entry(f"{_S}.hold", "HoldScreen", Menu.ACTS, "h", "hold for named work by the day"),
+    "release": Entry(f"{_S}.hold", "ReleaseScreen", Menu.ACTS, "r", "release from a hold"),
+    "inspect": Entry(f"{_S}.take_back", "InspectScreen", Menu.ACTS, "i", "note an inspection"),
+    "book": Entry(f"{_S}.book", "BookScreen", Menu.ACTS, "b", "book what a broach has cut"),
+    "found": Entry(f"{_S}.found", "FoundScreen", Menu.ACTS, "f", "a missing piece turned up"),
+    "join": Entry(f"{_S}.boxes", "JoinScreen", Menu.ACTS, "j", "put into a set"),
+    "split": Entry(f"{_S}.boxes", "SplitScreen", Menu.ACTS, "s", "take out of a set"),
+    "labels": Entry(f"{_S}.labels", "LabelsScreen", Menu.ACTS, "l", "labels with a QR code, as a PDF to print"),
+}  # fmt: skip
+# What has keys of its own, in the order of the help: a screen by its name, anything else by module and class.
+KEYS: tuple[tuple[str, str], ...] = (
+    ("Everywhere", "tui.app:BroachplanApp"),
+    ("Machinist's desk", "desk"),
+    ("The form", "tui.widgets.field_form:FieldForm"),
+    ("The hub's form", "tui.widgets.hub_form:HubForm"),
+    ("Materials", "materials"),
+    ("A line with a choice", "tui.widgets.choice:Choice"),
+    ("A list", "tui.widgets.ledger:Ledger"),
+    ("At the press", "press"),
+    ("Shaft, key and hub", "joint"),
+    ("Attendant's desk", "crib"),
+    ("All of the attendant's screens", "tui.bases.asking:AttendingScreen"),
+    ("More of the desk", "more"),
+    ("One piece", "piece"),
+    ("One piece, and wear", "tui.bases.piece_acts:PieceActs"),
+    ("Lend, return, hold, inspect, book", "tui.bases.hand:HandScreen"),
+    ("Return and inspect", "return"),
+    ("Labels", "labels"),
+    ("Out, sets, counts, holds and other lists", "tui.bases.list_screen:ListScreen"),
+    ("Sets", "sets"),
+    ("Counts", "counts"),
+    ("A count", "count"),
+    ("A count beside the books", "settle"),
+    ("Missing pieces", "missing"),
+    ("Holds", "holds"),
+    ("Past stock", "stock"),
+    ("History of the crib", "actions"),
+    ("A piece added or changed", "tui.bases.piece_form:PieceForm"),
+    ("A line that completes", "tui.widgets.entry:KnownEntry"),
+    ("A question", "confirm"),
+    ("Refusals", "refusals"),
+    ("A text", "tui.bases.pane:Pane"),
+)
+
+
+def screen(name: str) -> Any:
+    """The class of a screen, by its name."""
+    entry = SCREENS[name]
+    return getattr(import_module(entry.module), entry.cls)
+
+
+def with_keys(target: str) -> Any:
+    """The class that `KEYS` names."""
+    module, _, cls = target.partition(":")
+    return getattr(import_module(module), cls) if cls else screen(target)
+
+
+def in_menu(part: Menu) -> tuple[tuple[str, Entry], ...]:
+    """The screens of a part of the menu, with their names."""
+    return tuple((name, entry) for name, entry in SCREENS.items() if entry.menu is part)
