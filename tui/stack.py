@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Awaitable, Callable
 from functools import partial
+from inspect import iscoroutine
 from typing import Any, TypeVar
 
 from textual import events, messages
@@ -190,10 +191,12 @@ class StackedApp(App[None]):
         pump = active_message_pump.get(None)
         return _screen_of(pump) if isinstance(pump, DOMNode) else None
 
-    def _go_on(self) -> None:
+    async def _go_on(self) -> None:
         self._later = [(screen, act) for screen, act in self._later if stands(screen)]
         ready = next((each for each in self._later if on_top(each[0])), None)
         if ready is not None:
             self._later.remove(ready)
-            ready[1]()
+            acted = ready[1]()
+            if iscoroutine(acted):
+                await acted
             self.call_next(self._go_on)
