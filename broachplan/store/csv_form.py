@@ -14,7 +14,7 @@ from broachplan.crib.records import Condition, Measured, Record
 from broachplan.crib.words import hidden, read_day, read_within
 from broachplan.errors import InputError, quoted
 from broachplan.lengths import Length
-from broachplan.questions.piece import YES
+from broachplan.questions.piece import WORDS, YES
 from broachplan.store.cell_guard import unguarded
 from broachplan.store.csv_columns import MADE_HERE, MEASURED_TO, column_of, header_problems, kind_of
 from broachplan.store.csv_file import LONGEST_CELL, Row
@@ -223,7 +223,7 @@ class _Parser:
 
 
 _TEXTS = ("set", "home", "note", "measured_with", "measured_by")
-_TOLD = (*_TEXTS, "condition", "measured_on", MADE_HERE, MEASURED_TO)
+_BESIDE = frozenset(line.name for line in WORDS)
 # No cell may be as long; what stands beyond need not be looked at to refuse it.
 _LOOKED_AT = LONGEST_CELL + 1
 
@@ -241,7 +241,7 @@ def _known(values: Mapping[str, Value | None]) -> dict[str, Any]:
 
 
 def _given(columns: Sequence[str]) -> tuple[str, ...]:
-    return tuple(column_of(column) for column in columns if column in _TOLD)
+    return tuple(column_of(column) for column in columns if column in _BESIDE)
 
 
 def _figures(kind: Kind, columns: Sequence[str]) -> tuple[str, ...]:

@@ -47,6 +47,13 @@ def rows(db: str | Path, table: str) -> list[Any]:
         return [tuple(row) for row in connection.exec_driver_sql(f"SELECT * FROM {table} ORDER BY 1")]
 
 
+def as_wide_as(found: list[Any], before: list[Any]) -> list[Any]:
+    """Rows without the columns that later revisions put behind those they had, of which nothing is known."""
+    cut = [row[: len(old)] for row, old in zip(found, before, strict=True)]
+    assert not any(value for row, old in zip(found, before, strict=True) for value in row[len(old) :])
+    return cut
+
+
 @pytest.fixture
 def revisions(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The migrations with room for one more, of which the program knows."""
@@ -181,7 +188,7 @@ def test_a_filled_crib_of_the_first_revision_loses_nothing_and_is_in_order(empty
     done = upgrade(empty, DAY)
 
     assert done.outcome is Outcome.UPGRADED
-    assert {table: rows(empty, table) for table in tables} == before
+    assert {table: as_wide_as(rows(empty, table), before[table]) for table in tables} == before
     assert rows(empty, "piece") == [(*piece, None, 0, None) for piece in pieces]
     assert rows(empty, "loan") == [(*loan, "", None) for loan in loans]
     assert check(empty) == ()
@@ -233,7 +240,7 @@ def test_a_filled_crib_of_the_third_revision_keeps_wear_and_counts_and_knows_of_
     done = upgrade(empty, DAY)
 
     assert done.outcome is Outcome.UPGRADED
-    assert {table: rows(empty, table) for table in tables} == before
+    assert {table: as_wide_as(rows(empty, table), before[table]) for table in tables} == before
     assert rows(empty, "piece") == [(*piece, None) for piece in pieces]
     assert check(empty) == ()
 
