@@ -118,7 +118,7 @@ def then_words(each: Seen, causes: Causes, drawer: Home) -> str:
     """What settling does: corrects the books, has a piece put back, or nothing."""
     mismatch, tag = each.line.mismatch, each.line.tag
     if each.changed or each.books is None or mismatch is Mismatch.RETIRED:
-        return "told only"
+        return "noted only"
     stays = f"stays: {drawer.at(causes.stays[tag])}" if tag in causes.stays else ""
     home = stays or (f"goes to {each.books.home}" if each.books.home else "has no home")
     if mismatch is Mismatch.ABSENT:

@@ -70,7 +70,7 @@ def _briefly(why: str) -> str:
 
 
 def asked_for(typed: str) -> str:
-    """What is still to be typed of a size; empty where nothing is."""
+    """What is needed of a size; empty where nothing is."""
     begun = unfinished(typed)[1]
     return f"{begun} ...: a size and its unit, as 30 mm or 1-1/4 in" if begun else ""
 

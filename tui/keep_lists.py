@@ -95,7 +95,7 @@ def older_words(told: Stock) -> str:
     if not told.older:
         return ""
     begins = f"begins on {told.begins}" if told.begins else "has not begun"
-    return f"The history {begins}; what is older than it is told as having been there always."
+    return f"The history {begins}; older pieces are shown as having been there always."
 
 
 def wear_and_holds_text(shown: Shown, units: Units, width: int) -> Text:

@@ -51,7 +51,7 @@ def record_text(record: Record, units: Units, width: int) -> Text:
     for label, words in (
         ("measured", measured_words(record.measured, units)),
         ("condition", record.condition.value),
-        ("home", record.home or "not told"),
+        ("home", record.home or "not known"),
         ("set", record.set_name or "none"),
         ("made", "in house" if record.made_here else ""),
         ("note", record.note),
@@ -67,7 +67,7 @@ def measured_words(measured: Measured, units: Units) -> str:
     by = f"by {measured.by}" if measured.by else ""
     to = f"to ±{show(measured.to, units)}" if measured.to else ""
     parts = (measured.with_what, str(measured.on or ""), by, to)
-    return ", ".join(part for part in parts if part) or "not told how"
+    return ", ".join(part for part in parts if part) or "not known how"
 
 
 def history_text(history: Iterable[Told], width: int) -> Text:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from rich.text import Text
 
-SHORT = "Eyes covered; hands clear of ram and broach; never pull a broach back. F7: all"
-MILLING = "Eyes covered; stop the spindle before you measure or reach in. F7: cautions"
+SHORT = "Safety glasses on; hands clear of the ram; never pull a broach back. F7: all"
+MILLING = "Safety glasses on; stop the spindle before you measure or reach in. F7: all"
 ADVISORY = "Advisory only: never a release for use. F7: cautions"
 
 CAUTIONS: tuple[tuple[str, str], ...] = (

@@ -103,4 +103,4 @@ def _usage_line(error: typer.TyperException) -> str:
     message = plain(" ".join(without_passwords(error.format_message()).split())).rstrip(".")
     if len(message) > _LONGEST_USAGE_LINE:
         message = f"{message[:_LONGEST_USAGE_LINE]}…"
-    return f"{command}: {message}; {command} --help tells more"
+    return f"{command}: {message}; {command} --help shows more"

@@ -190,7 +190,7 @@ def _asked(drawer: str) -> Iterable[str]:
 
     if sys.stdin is None or not sys.stdin.isatty():
         raise InputError(
-            "tags", "none are told; write them after the drawer, or --from FILE, which may be empty"
+            "tags", "none given; write them after the drawer, or --from FILE, which may be empty"
         )
     tell(f"drawer {drawer}: scan or type what is in it, a tag a line; an empty line ends the count")
     told: set[str] = set()
@@ -218,5 +218,5 @@ def _once(told: Iterable[tuple[str, str]], what: str) -> dict[str, str]:
     by_tag: dict[str, str] = {}
     for tag, words in told:
         if by_tag.setdefault(tag, words) != words:
-            raise InputError(what, f"{tag} is told twice, and not the same; tell it once")
+            raise InputError(what, f"{tag} is given twice with different words; give it once")
     return by_tag

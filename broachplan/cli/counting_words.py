@@ -25,7 +25,7 @@ def counted_in_words(counted: Counted) -> Iterator[str]:
     yield named(counted.count)
     yield from _differences(counted.differences)
     if counted.twice:
-        yield from wrap(f"told more than once, counted once: {', '.join(counted.twice)}", "", "  ")
+        yield from wrap(f"scanned more than once, counted once: {', '.join(counted.twice)}", "", "  ")
     if counted.differences:
         yield f"settle it: broachplan crib settle {counted.count.number} --cause TAG=WORDS ..."
 
@@ -71,7 +71,7 @@ def counts_in_words(listed: CountList, *, every: bool = False) -> Iterator[str]:
             for head in heads:
                 yield from wrap(_head(head), "  ", "    ")
     if more := len(listed.settled) - len(shown):
-        yield f"  and {more} more; --all tells them"
+        yield f"  and {more} more; --all shows them"
     if listed.drawers:
         yield "drawers, the longest not counted first"
         for each in listed.drawers:

@@ -49,7 +49,7 @@ def edit(tag: Tag, by: By = "", db: Db = None, **told: str) -> None:
     from broachplan.desks.attendant.edit_piece import edit_piece
 
     if not told:
-        raise InputError("edit", 'nothing was told to change; name a figure, for example --home "B/4/03"')
+        raise InputError("edit", 'nothing to change; name a figure, for example --home "B/4/03"')
     edited = edit_piece(db, tag, told, by=by)
     what = "; ".join(difference.words for difference in edited.differences) or "it is so already"
     say([f"{edited.tag}: {what}"])

@@ -38,7 +38,7 @@ def _row(each: Pass, bore: Length, units: Units) -> tuple[str, ...]:
         show(each.shims, units),
         # A gauge finds the keyway floor only once it lies past the bore.
         show(each.reading, units) if each.reading > bore else "not yet",
-        show(each.first_bite, units) if each.first_bite else "in the air",
+        show(each.first_bite, units) if each.first_bite else "clear",
         NOT_KNOWN if each.teeth_cutting is None else str(each.teeth_cutting),
         _load(each, units),
     )

@@ -172,7 +172,7 @@ def _refusals(refusals: tuple[Refusal, ...], *, refused_all: bool) -> list[str]:
         return []
     more = any(refusal.count > len(refusal.nearest) for refusal in refusals)
     heading = "Why nothing will do" if refused_all else "Why nothing else will do"
-    lines = ["", f"{heading}{' (--why TAG or --why all tells the rest)' if more else ''}"]
+    lines = ["", f"{heading}{' (--why TAG or --why all shows the rest)' if more else ''}"]
     for refusal in refusals:
         lines += wrap(
             f"{refusal.rule} ({refusal.count}): {RULES[refusal.rule]}",

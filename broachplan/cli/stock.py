@@ -69,7 +69,7 @@ def stock_in_words(told: Stock) -> Iterator[str]:
     if told.older:
         begins = f"begins on {told.begins}" if told.begins else "has not begun"
         yield from wrap(
-            f"The history {begins}; what is older than it is told as having been there always.", "", "  "
+            f"The history {begins}; older pieces are shown as having been there always.", "", "  "
         )
 
 

@@ -156,7 +156,7 @@ def checked_causes(lines: Sequence[CountLine], told: Mapping[str, str], rest: st
     if without := [tag for tag in differ if not causes.get(tag, rest)]:
         raise InputError(
             "cause",
-            f"none is told for {_some(without)}; write --cause TAG=WORDS for each, or --all WORDS for the rest",
+            f"no cause given for {_some(without)}; write --cause TAG=WORDS for each, or --all WORDS for the rest",
         )
     return {tag: causes.get(tag, rest) for tag in differ}
 

@@ -47,7 +47,7 @@ class Section:
         return (2 * over + under * self.bore_lower.nm + root) // (2 * under)
 
     def teeth_short_of_metal(self, base_nm: int, rise: Fraction) -> int:
-        """How many steps of ``rise`` above ``base_nm`` do not pass z1: the teeth 0, 1, ... still in the air."""
+        """How many steps of ``rise`` above ``base_nm`` do not pass z1: the teeth 0, 1, ... still clear."""
         over, under = rise.numerator, rise.denominator
         root = isqrt(under * under * self._square)
         return max(0, (under * self.bore_lower.nm + root - 2 * under * base_nm) // (2 * over) + 1)

@@ -149,9 +149,7 @@ def _unpacked(rest: bytes, name: str) -> Backup:
     except (ValueError, KeyError, TypeError, RecursionError) as error:
         raise StorageError(f"{name} is not a backup that this broachplan can read") from error
     if not whole:
-        raise StorageError(
-            f"{name} is not a backup that this broachplan can read: its length is not told right"
-        )
+        raise StorageError(f"{name} is not a backup that this broachplan can read: its length is wrong")
     return backup
 
 

@@ -103,7 +103,7 @@ def bytes_of(path: Path, name: str) -> bytes:
     except OSError as error:
         raise InputError(name, f"it cannot be read: {reason(error)}") from error
     if len(data) > MOST_BYTES:
-        raise InputError(name, f"it has more than {MOST_BYTES:,} bytes; at most so many are read")
+        raise InputError(name, f"it has more than {MOST_BYTES:,} bytes, the limit")
     return data
 
 
@@ -120,7 +120,7 @@ def load(path: Path, name: str) -> Text:
 def decoded(data: bytes, name: str) -> Text:
     """The text of at most 20 MB and 200,000 rows of UTF-8; see `load`."""
     if len(data) > MOST_BYTES:
-        raise InputError(name, f"it has more than {MOST_BYTES:,} bytes; at most so many are read")
+        raise InputError(name, f"it has more than {MOST_BYTES:,} bytes, the limit")
     if max(data.count(b"\n"), data.count(b"\r")) > MOST_ROWS + 1:
         raise InputError(name, f"it has more than {MOST_ROWS:,} rows; split it")
     # Without its mark, UTF-16 is known by the empty half of its first letter.

@@ -38,5 +38,5 @@ def _told(what: str, text: str) -> Iterator[None]:
         yield
     except ValueError as error:
         raise StorageError(
-            f"the crib holds a {what} that cannot be, {quoted(text)}; `broachplan data check` tells more"
+            f"the crib holds a {what} that cannot be, {quoted(text)}; `broachplan data check` shows more"
         ) from error

@@ -80,7 +80,7 @@ def _as_of(
         return as_of(values, entries, later)
     except ValueError as error:
         raise StorageError(
-            f"the history of {values['tag']} does not lead to its {error} as the crib has it; `broachplan data check` tells more"
+            f"the history of {values['tag']} does not lead to its {error} as the crib has it; `broachplan data check` shows more"
         ) from error
 
 

@@ -71,7 +71,7 @@ def take_back_last(work: Work, stamp: Stamp, seen: int | None = None) -> list[tu
     done = _done(work, action)
     if not done:
         raise StorageError(
-            f"the crib holds an action of which nothing is told, {action}; `broachplan data check` tells more"
+            f"the crib holds an action without entries, {action}; `broachplan data check` shows more"
         )
     for kind in Kind:
         if of_kind := [each for each in done if each.kind is kind]:

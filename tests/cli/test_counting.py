@@ -135,7 +135,7 @@ def test_a_drawer_is_counted_settled_and_listed_in_words(run_here: Run, home: Pa
         "  absent   S-12: not found; its home is A/1/02",
         "  stray    B-250: its home is drawer 4",
         "  unknown  X-1: no piece has this tag; the nearest: S-1, R-1, P-1",
-        "told more than once, counted once: S-10",
+        "scanned more than once, counted once: S-10",
         "settle it: broachplan crib settle 1 --cause TAG=WORDS ...",
     ]
     assert "open\n  1  A/1, " in run_here("crib", "counts").stdout
@@ -217,7 +217,7 @@ def test_a_count_at_a_terminal_is_blind_until_an_empty_line_ends_it(
             ExitCode.BAD_INPUT,
             "drawer: read “A/2”, which no piece lives in; the nearest",
         ),
-        (("count", "A/1"), ExitCode.BAD_INPUT, "tags: none are told; write them after the drawer"),
+        (("count", "A/1"), ExitCode.BAD_INPUT, "tags: none given; write them after the drawer"),
         (("count", "A/1", "a\x1bb"), ExitCode.BAD_INPUT, "tag: read “a\\u001bb”"),
         (("count", "A/1", "--from", "none.txt"), ExitCode.BAD_INPUT, "none.txt: there is no such file"),
         (("settle", "1"), ExitCode.BAD_INPUT, "count: read 1, which there is not; nothing was counted yet"),
@@ -248,10 +248,10 @@ def test_a_count_is_settled_once_with_one_cause_for_each(run_here: Run) -> None:
         return ran.returncode, ran.stderr or ran.stdout
 
     assert settle()[1].startswith(
-        "broachplan: cause: none is told for S-1, S-11, S-12; write --cause TAG=WORDS"
+        "broachplan: cause: no cause given for S-1, S-11, S-12; write --cause TAG=WORDS"
     )
     assert settle("--cause", "S-1=a", "--cause", "S-1=b")[1] == (
-        "broachplan: cause: S-1 is told twice, and not the same; tell it once\n"
+        "broachplan: cause: S-1 is given twice with different words; give it once\n"
     )
     assert settle("--cause", "S-10=a")[1].startswith("broachplan: cause: read “S-10”, which does not differ")
     assert settle("--all", "x", "--move", "S-11")[1].startswith(
@@ -313,7 +313,7 @@ def test_an_open_count_tells_what_changed_since_and_a_list_of_counts_what_waits(
     ]
     assert lines[-1] == "1 open, 1 settled; 4 pieces without a home"
     many = CountList(COUNTS.counts[1:] * 12, (), 0)
-    assert [*counts_in_words(many)][-2:] == ["  and 2 more; --all tells them", "0 open, 12 settled"]
+    assert [*counts_in_words(many)][-2:] == ["  and 2 more; --all shows them", "0 open, 12 settled"]
     assert sum("A/1" in line for line in counts_in_words(many, every=True)) == 12
 
 
@@ -331,8 +331,8 @@ def test_a_stock_in_words_tells_where_each_piece_was_and_what_the_history_cannot
         "",
         "3 pieces, 1 out, 1 missing",
         "1 retired: S-4",
-        "The history begins on 2031-05-02; what is older than it is told as having been",
-        "  there always.",
+        "The history begins on 2031-05-02; older pieces are shown as having been there",
+        "  always.",
     ]
     none = Stock(DAY, (GONE,) * (MOST_RETIRED + 3), None, 1)
     assert " and 3 more" in squeezed(" ".join(stock_in_words(none)))

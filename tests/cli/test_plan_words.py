@@ -68,11 +68,11 @@ def test_a_reading_not_past_the_bore_cannot_be_gauged() -> None:
     assert any(line.startswith("Not yet: ") for line in lines)
 
 
-def test_a_first_tooth_that_cuts_nothing_is_in_the_air() -> None:
+def test_a_first_tooth_that_cuts_nothing_is_clear() -> None:
     above = replace(one_pass(1, SHIMS, "1.5455"), first_bite=INCH(0))
 
-    assert "in the air" in _text(replace(READY, plans=(a_plan(above),)))
-    assert "in the air" not in _text(READY)
+    assert "  clear  " in _text(replace(READY, plans=(a_plan(above),)))
+    assert "  clear  " not in _text(READY)
 
 
 def test_where_every_reading_can_be_gauged_nothing_is_said_of_waiting() -> None:
@@ -154,7 +154,7 @@ def test_cautions_tips_refusals_and_notes_are_told() -> None:
     assert "width (5): the broach must cut the keyway's width" in text
     assert "KB-375 in GB-1374: the nearest stack reads 1.5200 in" in text
     assert "- and 2 more" in text
-    assert "Why nothing else will do (--why TAG or --why all tells the rest)" in text
+    assert "Why nothing else will do (--why TAG or --why all shows the rest)" in text
     assert "hub diameter not given: throat was not checked" in _text(BLOCKED)
 
 

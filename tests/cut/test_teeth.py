@@ -1,4 +1,4 @@
-"""A broach's teeth one by one: which are in the air, what each takes, how many cut at once."""
+"""A broach's teeth one by one: which are clear, what each takes, how many cut at once."""
 
 from __future__ import annotations
 

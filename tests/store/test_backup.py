@@ -101,8 +101,8 @@ def test_a_backup_cut_short_or_with_more_behind_it_is_refused(kept: Path) -> Non
         (b"", "can read$"),
         (b"[]\n", "can read$"),
         (b'{"revision": "r", "made": "yesterday", "bytes": 0}\n', "can read$"),
-        (b'{"revision": "r", "made": "2031-05-02", "bytes": 1}\n', "its length is not told right"),
-        (b'{"revision": "r", "made": "2031-05-02", "bytes": 0}\n', "its length is not told right"),
+        (b'{"revision": "r", "made": "2031-05-02", "bytes": 1}\n', "its length is wrong"),
+        (b'{"revision": "r", "made": "2031-05-02", "bytes": 0}\n', "its length is wrong"),
         (b'{"revision": "r", "made": "2031-05-02", "bytes": 5}\ncrib!', "holds no crib that can be used"),
     ],
 )

@@ -57,7 +57,7 @@ def test_a_question_given_at_the_start_is_planned_once_and_told_anew_for_every_c
 
         await at.fill("hub_length", "2 in")
         assert at.desk.has_class("-stale")
-        assert at.words("#verdict").startswith("CHANGED SINCE")
+        assert at.words("#verdict").startswith("Inputs changed")
         await at.press("f2")
         assert not at.desk.has_class("-stale")
 

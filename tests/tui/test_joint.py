@@ -143,7 +143,7 @@ CANNOT_BE = (
     ({"shaft": "1"}, "", "without a unit"),
     ({"key": "2 in"}, "", "must be less than"),
     ({"hub_key": "808"}, "metric", "without a unit"),
-    ({"shaft": ""}, "", "still to be typed"),
+    ({"shaft": ""}, "", "needed"),
     ({"key": "808", "length": "1 in"}, "", "leave the length out"),
 )
 

@@ -21,7 +21,7 @@ class KeepingScreen(HandScreen):
 
     @property
     def first_line(self) -> str:
-        """With a piece at hand, the first line that is still to be typed; enter comes back to the tag for the next."""
+        """With a piece at hand, the first line that is needed; enter comes back to the tag for the next."""
         missing = (field.name for field in self.FIELDS if field.needed and not self.form.value(field.name))
         return next(missing, "tag")
 

@@ -96,10 +96,12 @@ class CountScreen(DraftingScreen["Counted | None"]):
         if self._keeping or (self.top.value.strip() and not self._add()):
             return
         text = Text(
-            f"{_found(len(self.tags))}. How the books differ is told then, and nothing is corrected yet."
+            f"{_found(len(self.tags))}. The differences from the books are shown then, and nothing is corrected yet."
         )
         if not self.tags:
-            text = Text("Nothing was scanned: the drawer is empty? How the books differ is told then.")
+            text = Text(
+                "Nothing was scanned: the drawer is empty? The differences from the books are shown then."
+            )
         await self.app.push_screen(
             screen("confirm")(f"Keep the count of {self.drawer}?", text, self.shop.by), self._keep
         )

@@ -161,7 +161,7 @@ class CountsScreen(ListScreen["DrawerCounted"]):
         from tui.bases.pane import Pane
 
         if settled is None:
-            self.say("The count stays open; F2 goes on with it. The causes told are kept at this station.")
+            self.say("The count stays open; F2 resumes it. The causes given are kept at this station.")
             return
         title = f"Count {settled.count.number} of {settled.count.drawer} is settled"
         await self.app.push_screen(Pane(title, settled_text(settled), name="settled"))

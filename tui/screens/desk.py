@@ -330,7 +330,7 @@ class DeskScreen(StackedScreen[None]):
         self.app.push_screen(Pane(title, text, name=name))
 
     def _ledgers(self) -> ComposeResult:
-        yield Ledger(*PLAN_COLUMNS, id="plans", empty="Plans stand here, the best first.")
+        yield Ledger(*PLAN_COLUMNS, id="plans", empty="Plans appear here, the best first.")
         yield Static(id="chosen", markup=False)
         yield Ledger(*PASS_COLUMNS, id="passes", empty="")
 
@@ -363,7 +363,7 @@ class DeskScreen(StackedScreen[None]):
         elif self.answer is None:
             words = "not planned yet"
         else:
-            stale = "CHANGED SINCE: F2 plans anew; " if self.has_class("-stale") else ""
+            stale = "Inputs changed: F2 to plan again; " if self.has_class("-stale") else ""
             words = f"{stale}{verdict_words(self.answer)}"
         self._line("verdict", words)
 

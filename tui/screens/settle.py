@@ -41,7 +41,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
         Binding("f4", "ready(1)", "no word", priority=True, show=False, id="settle.no_word", tooltip=f"The cause: {READY[1]}"),
         Binding("f5", "ready(2)", "broken", priority=True, show=False, id="settle.broken", tooltip=f"The cause: {READY[2]}"),
         Binding("f6", "ready(3)", "not known", priority=True, show=False, id="settle.not_known", tooltip=f"The cause: {READY[3]}"),
-        Binding("f8", "rest", "same for rest", priority=True, show=False, id="settle.rest", tooltip="The chosen one's cause, or the one told last, for all that have none"),
+        Binding("f8", "rest", "same for rest", priority=True, show=False, id="settle.rest", tooltip="The chosen one's cause, or the one given last, for all that have none"),
         Binding("f10", "stay", "stays here", priority=True, id="settle.stay", tooltip="The chosen piece lives in this drawer from now on, at the place that is typed; again: it goes home"),
         Binding("down", "step(1)", "next", show=False, priority=True, id="settle.down", tooltip="The next difference"),
         Binding("up", "step(-1)", "before", show=False, priority=True, id="settle.up", tooltip="The difference before"),
@@ -164,7 +164,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
         elif without := [each.line.tag for each in self.seen if each.line.tag not in self.causes.told]:
             self._choose(without[0])
             self.say(
-                f"{without[0]}: why does it differ? Tell a cause, {len(without)} still to be told.",
+                f"{without[0]}: why does it differ? Give a cause; {len(without)} without one.",
                 wrong=True,
             )
         else:
@@ -194,7 +194,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
         if event.group == DRAFTS:
-            self.say(f"{event.line}: what is told would be lost with the program.", wrong=True)
+            self.say(f"{event.line}: what you entered would be lost with the program.", wrong=True)
             return
         self._settling = False
         self.say(f"NOT SETTLED: {event.line}", wrong=True)

@@ -183,7 +183,7 @@ class FieldForm(VerticalScroll, can_focus=False):
     def _reason(self, field: Line, values: Mapping[str, str]) -> str:
         text = values[field.name]
         if not text:
-            return f"{field.label}: still to be typed" if field.needed else ""
+            return f"{field.label}: needed" if field.needed else ""
         return self._check(field, text, values)
 
     def _draw_labels(self) -> None:

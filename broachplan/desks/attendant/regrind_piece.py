@@ -79,7 +79,7 @@ def regrind_piece(
             raise InputError(name.replace("_", " "), "a regrind does not change it; use edit")
     for name in HEIGHTS:
         if not told.get(name, "").strip():
-            raise InputError(name.replace("_", " "), "was not told; measure both heights after a regrind")
+            raise InputError(name.replace("_", " "), "is missing; measure both heights after a regrind")
     with writing(db) as work:
         stood = standing_of(work, tag)
         tag = stood.standing.tag
