@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -58,6 +60,17 @@ def test_the_columns_are_those_agreed() -> None:
             "measured_to",
             *(figure.name for figure in FIGURES[kind] if figure.added_later),
         )
+
+
+@pytest.mark.parametrize("kind", Kind)
+def test_the_readme_names_what_a_file_of_a_kind_must_have_and_every_other_figure(kind: Kind) -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    (row,) = (line for line in readme.splitlines() if line.startswith(f"| `{FILE_NAMES[kind]}` |"))
+    _, _, needed, other, _ = row.split("|")
+
+    assert tuple(re.findall(r"`(\w+)`", needed)) == needed_columns(kind)
+    figures = {figure.name for figure in FIGURES[kind]} - set(needed_columns(kind))
+    assert figures <= set(re.findall(r"`(\w+)`", other))
 
 
 def test_no_file_must_have_more_columns_than_the_first_files_had() -> None:
