@@ -336,7 +336,7 @@ def test_a_stock_in_words_tells_where_each_piece_was_and_what_the_history_cannot
     ]
     none = Stock(DAY, (GONE,) * (MOST_RETIRED + 3), None, 1)
     assert " and 3 more" in squeezed(" ".join(stock_in_words(none)))
-    assert [*stock_in_words(none)][-2].startswith("The history has not begun; ")
+    assert [*stock_in_words(none)][-1].startswith("The history has not begun; ")
     assert not any("history" in line for line in stock_in_words(Stock(DAY, ())))
 
 
