@@ -30,6 +30,11 @@ class Bounds:
         """The widths a shim may have in any slot that could be cut for a broach ``broach_width`` wide."""
         return broach_width - self.shim_clearance, broach_width + self.slot_clearance
 
+    @property
+    def shim_width_for_keyway(self) -> tuple[Length, Length]:
+        """The widths a shim may have in any slot that could be cut for a broach within ``width``."""
+        return self.shim_width_beside(self.width[0])[0], self.shim_width_beside(self.width[1])[1]
+
 
 def bounds_of(keyway: Keyway, bore_lower: Length, settings: Settings) -> Bounds:
     """The bounds for a keyway in a bore whose smallest size is ``bore_lower``: rules width, bushing_fit,

@@ -152,8 +152,8 @@ def _shim_widths(
 ) -> Iterator[ColumnElement[bool] | None]:
     """The widths that lie in a slot, as ranges that do not touch.
 
-    Slots are those of the bushings, and any that could be cut for one of the broaches: what to make is told by the
-    shims on hand.
+    Slots are those of the bushings, and any that could be cut for one of the broaches or for the keyway itself: what to
+    make depends on the shims on hand.
     """
     if bounds is None:
         yield None
@@ -161,6 +161,7 @@ def _shim_widths(
     width = FIGURES_OF[Kind.SHIM].c.width
     ranges = [bounds.shim_width(bushing.slot_width) for bushing in bushings if bushing.slot_width]
     ranges += [bounds.shim_width_beside(wide) for wide in map(_widest, broaches) if wide]
+    ranges.append(bounds.shim_width_for_keyway)
     for low, high in merged(ranges):
         yield width.between(low.nm, high.nm)
     yield width.is_(None)

@@ -11,7 +11,7 @@ import pytest
 from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.attendant.shop_settings import change_setting
 from broachplan.desks.machinist.plan_hub import plan_hub
-from broachplan.planner.answer import Answer, Rule, Warn
+from broachplan.planner.answer import Answer, Rule, Try, Warn
 from broachplan.questions.hub import JOB_COLUMNS, PlanRequest
 from broachplan.questions.line import asked
 from broachplan.tooling.figures import Kind
@@ -25,7 +25,7 @@ REFUSED = {
     "J-712": (Rule.BUSHING_FIT, Kind.BUSHING),
     "J-713": (Rule.READING, Kind.SHIM),
     "J-714": (Rule.PRESS_FORCE, None),
-    "J-715": (Rule.ON_SHELF, Kind.BROACH),
+    "J-715": (Rule.ON_SHELF, None),
     "J-716": (Rule.ENGAGEMENT, None),
     "J-719": (Rule.BUSHING_FIT, Kind.BUSHING),
     "J-720": (Rule.SLOT_FIT, Kind.BUSHING),
@@ -116,6 +116,24 @@ def test_a_hub_in_trouble_is_refused_by_the_rule_its_note_names(crib: str, numbe
 @pytest.mark.parametrize(("number", "kind"), [(n, kind) for n, (_, kind) in REFUSED.items() if kind])
 def test_a_hub_without_its_piece_is_told_what_to_make(crib: str, number: str, kind: Kind) -> None:
     assert kind in [make.kind for make in planned(crib, number).make]
+
+
+@pytest.mark.parametrize(
+    ("number", "first", "tags"),
+    [
+        ("J-714", Try.PRESS, ("PR-HERON",)),
+        ("J-715", Try.BACK, ("BR-0312-A",)),
+        ("J-716", Try.STACK, ()),
+        ("J-729", Try.PRESS, ("PR-ROOK",)),
+        ("J-730", Try.PRESS, ("PR-BISON",)),
+    ],
+)
+def test_a_hub_that_another_set_up_cuts_is_advised_of_it_and_nothing_is_to_be_made(
+    crib: str, number: str, first: Try, tags: tuple[str, ...]
+) -> None:
+    answer = planned(crib, number)
+
+    assert (answer.advice[0].what, answer.advice[0].tags, answer.make) == (first, tags, ())
 
 
 def test_the_bore_without_a_bushing_has_a_broach_and_shims_waiting(crib: str) -> None:

@@ -94,6 +94,7 @@ def test_a_bounded_reading_is_the_whole_shelf_filtered(crib: list[Record], withi
         shim
         for shim in whole.shims
         if shim.width is None
+        or inside(shim.width, within.shim_width_for_keyway)
         or any(inside(shim.width, within.shim_width(b.slot_width)) for b in shelf.bushings if b.slot_width)
         or any(
             inside(shim.width, within.shim_width_beside(max(w for w in (b.keyway_width, b.body_width) if w)))
