@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from textual.binding import Binding
-from textual.command import CommandPalette, DiscoveryHit, Hit, Hits, Provider
+from textual.command import CommandList, CommandPalette, DiscoveryHit, Hit, Hits, Provider
 from textual.dom import DOMNode
 
 from tui.stack import StackedScreen, on_top
@@ -14,6 +14,11 @@ from tui.stack import StackedScreen, on_top
 
 class Palette(CommandPalette, StackedScreen[None]):
     """The palette as a screen of ours: it leaves once, and nothing reaches it after."""
+
+    def _action_command_list(self, action: str) -> None:
+        # Textual counts lines to find a page, and a list that has no room yet has none.
+        if not action.startswith("page") or self.query_one(CommandList).scrollable_content_region:
+            super()._action_command_list(action)
 
 
 class Acts(Provider):

@@ -5,7 +5,9 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 
+import pytest
 from rich.text import Text
+from textual.command import CommandList
 
 from broachplan.desks.attendant.lend_piece import Lent
 from broachplan.desks.attendant.list_out import list_out
@@ -199,5 +201,23 @@ def test_keys_right_behind_the_key_that_opens_a_screen_find_it() -> None:
         await at.press("enter")
         assert at.app.screen.name == "safety"
         assert isinstance(at.app.screen_stack[-2], DeskScreen)
+
+    drive(act)
+
+
+@pytest.mark.parametrize("key", ["pageup", "pagedown"])
+def test_a_page_key_in_a_palette_whose_list_has_no_room_yet_does_nothing(key: str) -> None:
+    async def act(at: Drive) -> None:
+        await at.press("ctrl+p")
+        commands = at.app.screen.query_one(CommandList)
+        assert commands.option_count
+        commands.styles.width = 0
+        await at.settle()
+        await at.press(key)
+        assert at.app._exception is None
+        commands.styles.width = "1fr"
+        await at.settle()
+        await at.press(key)
+        assert commands.highlighted is not None
 
     drive(act)
