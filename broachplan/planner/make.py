@@ -15,6 +15,7 @@ from broachplan.planner.make_shims import free_passes, shim_list, shim_widths, s
 from broachplan.planner.pairs import Found, Pair, bearing_of, most_total_nm, problem_of
 from broachplan.planner.passes import PassProblem
 from broachplan.planner.presses import Choice, presses_for
+from broachplan.planner.rule_words import passes_in_words
 from broachplan.planner.rules import Case, Reason, slot_refusal
 from broachplan.planner.tried import Tried
 from broachplan.tooling.pieces import Broach
@@ -79,7 +80,7 @@ def _shims(tried: Tried, choice: Choice) -> tuple[Make, ...]:
     if not there:
         return ()
     pair, cut = min(there, key=lambda one: (len(one[1].thicknesses), len(one[1].passes)))
-    text = f"cut for broach {pair.broach.tag} in bushing {pair.bushing.tag}: then {len(cut.passes)} passes"
+    text = f"cut for broach {pair.broach.tag} in bushing {pair.bushing.tag}: then {passes_in_words(len(cut.passes))}"
     return shim_list(cut, _widths(pair, tried.case), text)
 
 

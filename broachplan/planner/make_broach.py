@@ -19,10 +19,11 @@ from broachplan.planner.make_shims import shim_list, shim_widths, shims_to_cut
 from broachplan.planner.pairs import Drawer, Pair, pair_of, problem_of
 from broachplan.planner.passes import PassProblem
 from broachplan.planner.presses import Choice
+from broachplan.planner.rule_words import passes_in_words
 from broachplan.planner.rules import Case, chip_factor
 from broachplan.planner.search import Search
 from broachplan.tooling.figures import Kind
-from broachplan.tooling.pieces import Broach, Bushing
+from broachplan.tooling.pieces import Broach, Bushing, Shim
 
 # A shop orders in whole figures. 0.025 to 0.075 mm a tooth is usual for broaches of middle size (manufacturing textbook).
 RISES = {
@@ -44,11 +45,12 @@ _NO_TEETH = Teeth(1, 2, 2, 2, 1, Fraction(1))
 
 @dataclass(frozen=True, slots=True)
 class _Design:
-    """Heights, teeth and passes of a broach that would do."""
+    """Heights, teeth and passes of a broach that would do, and the shims on hand that they use."""
 
     pair: Pair
     problem: PassProblem
     lifts: list[int]
+    used: list[Shim]
 
 
 def broach_to_find(bushings: list[Bushing], choice: Choice, drawer: Drawer, case: Case) -> tuple[Make, ...]:
@@ -70,7 +72,9 @@ def broach_to_find(bushings: list[Bushing], choice: Choice, drawer: Drawer, case
             design, makes = made
             return (
                 *makes,
-                bushing_for(design.problem, design.lifts, design.pair.broach, _slot_of(turned), case),
+                bushing_for(
+                    design.problem, design.lifts, design.pair.broach, _slot_of(turned), design.used, case
+                ),
             )
     return ()
 
@@ -153,7 +157,8 @@ def _design(bushing: Bushing, choice: Choice, drawer: Drawer, case: Case) -> _De
             *_, pair, search = min(found, key=lambda one: one[:2])
             order = search.best()
             assert order is not None
-            return _Design(pair, search.problem, list(order.lifts))
+            used = [shim for place in order.places for shim in bare.totals.stack(place)]
+            return _Design(pair, search.problem, list(order.lifts), used)
     return None
 
 
@@ -205,8 +210,11 @@ def _with_shims(
             whole = problem_of(pair, bare.totals, case)
             cut = shims_to_cut(whole)
             if cut is not None:
-                lifts = [known + sum(cut.thicknesses[i] for i in new) for known, new in cut.passes]
-                design = _Design(pair, whole, lifts)
+                lifts = [nm + sum(cut.thicknesses[i] for i in new) for nm, new in cut.passes]
+                totals = whole.totals
+                known = {nm for nm, _ in cut.passes}
+                used = [shim for nm in known for shim in totals.stack(totals.from_nm(nm))]
+                design = _Design(pair, whole, lifts, used)
                 shims = shim_list(cut, shim_widths(_slot_of(bushing), case), "cut for that broach")
                 return design, [_make(design, case, "with the shims below"), *shims]
     return None
@@ -257,6 +265,6 @@ def _make(design: _Design, case: Case, shims: str) -> Make:
             "last_tooth_height": Length(last),
             "tooth_pitch": Length(teeth.pitch_nm),
         },
-        f"look for a broach with {teeth.rising} rising teeth for {guide}: {len(design.lifts)} passes {shims}",
+        f"look for a broach with {teeth.rising} rising teeth for {guide}: {passes_in_words(len(design.lifts))} {shims}",
         rising_teeth=teeth.rising,
     )

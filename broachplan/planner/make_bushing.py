@@ -14,6 +14,7 @@ from broachplan.planner.make_shims import shim_list, shim_widths, shims_to_cut
 from broachplan.planner.pairs import Drawer, pair_of, problem_of
 from broachplan.planner.passes import PassProblem
 from broachplan.planner.presses import Choice
+from broachplan.planner.rule_words import passes_in_words
 from broachplan.planner.rules import Case, widest_part
 from broachplan.planner.search import PassOrder, Search
 from broachplan.tooling.figures import Kind
@@ -64,7 +65,7 @@ def _best_web(
         return None
     found, order = best
     used = [shim for place in order.places for shim in found.totals.stack(place)]
-    text = f"turn and slot a bushing for broach {broach.tag}: {len(order.lifts)} passes on the shims on hand"
+    text = f"turn and slot a bushing for broach {broach.tag}: {passes_in_words(len(order.lifts))} on the shims on hand"
     make = _bushing(found, list(order.lifts), broach, slot, used, case, text)
     return Turned(len(order.lifts), (make,))
 
@@ -89,16 +90,17 @@ def bushing_and_shims(
     lifts = [known + sum(cut.thicknesses[i] for i in new) for known, new in cut.passes]
     totals = problem.totals
     used = [shim for known, _ in cut.passes for shim in totals.stack(totals.from_nm(known))]
-    text = f"turn and slot a bushing for broach {broach.tag}, with the shims below: then {len(lifts)} passes"
+    text = f"turn and slot a bushing for broach {broach.tag}, with the shims below: then {passes_in_words(len(lifts))}"
     make = _bushing(problem, lifts, broach, slot, used, case, text)
     shims = shim_list(cut, shim_widths(slot, case), f"cut for broach {broach.tag} in that bushing")
     return Turned(len(lifts), (make, *shims))
 
 
-def bushing_for(problem: PassProblem, lifts: list[int], broach: Broach, slot: Length, case: Case) -> Make:
-    """The bushing to turn for a broach that is still to be found."""
-    text = "turn and slot a bushing for that broach"
-    return _bushing(problem, lifts, broach, slot, [], case, text)
+def bushing_for(
+    problem: PassProblem, lifts: list[int], broach: Broach, slot: Length, used: list[Shim], case: Case
+) -> Make:
+    """The bushing to turn for a broach that is still to be found, over the shims on hand that are ``used`` in it."""
+    return _bushing(problem, lifts, broach, slot, used, case, "turn and slot a bushing for that broach")
 
 
 def _slots(broach: Broach, case: Case) -> tuple[Length, Length]:
