@@ -56,6 +56,16 @@ def _note(about: str = "A note for the history.") -> Any:
     return line("Note", kinds.NOTE, about, hint="(for the history)")
 
 
+def _first_day() -> Any:
+    about, hint = "The day, for example 2031-05-28.", "(as 2031-05-28; +0 is today, +7 in a week)"
+    return line("From", kinds.DAY_AHEAD, about, hint=hint, needed=True, option="--day", what="day")
+
+
+def _last_day() -> Any:
+    about = "The last day, where there are more."
+    return line("Until", kinds.DAY_AHEAD, about, hint="(that day alone)", option="--until", what="until")
+
+
 def _by() -> Any:
     about = "Who does it, for the history: any name."
     return line("By", kinds.NAME, about, hint="(who is at the desk; kept until you leave)")
@@ -112,23 +122,8 @@ class HoldRequest:
         option="--for",
         what="for",
     )
-    first: str = line(
-        "From",
-        kinds.DAY_AHEAD,
-        "The day, for example 2031-05-28.",
-        hint="(as 2031-05-28; +0 is today, +7 in a week)",
-        needed=True,
-        option="--day",
-        what="day",
-    )
-    last: str = line(
-        "Until",
-        kinds.DAY_AHEAD,
-        "The last day, where there are more.",
-        hint="(that day alone)",
-        option="--until",
-        what="until",
-    )
+    first: str = _first_day()
+    last: str = _last_day()
     by: str = _by()
 
 
@@ -138,23 +133,8 @@ class ReleaseRequest:
 
     tag: str = _tag()
     set_name: str = _set()
-    first: str = line(
-        "From",
-        kinds.DAY_AHEAD,
-        "The day, for example 2031-05-28.",
-        hint="(as 2031-05-28; +0 is today, +7 in a week)",
-        needed=True,
-        option="--day",
-        what="day",
-    )
-    last: str = line(
-        "Until",
-        kinds.DAY_AHEAD,
-        "The last day, where there are more.",
-        hint="(that day alone)",
-        option="--until",
-        what="until",
-    )
+    first: str = _first_day()
+    last: str = _last_day()
     by: str = _by()
 
 
