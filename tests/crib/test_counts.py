@@ -139,9 +139,9 @@ def test_every_difference_gets_the_cause_told_for_it_or_the_one_for_the_rest() -
 @pytest.mark.parametrize(
     ("told", "rest", "wrong"),
     [
-        ({"S-1": "lost"}, "", r"^cause: none is told for S-3; write --cause TAG=WORDS"),
-        ({}, " ", r"^cause: none is told for S-1, S-3;"),
-        ({"S-1": "", "S-3": "x"}, "", r"^cause: none is told for S-1;"),
+        ({"S-1": "lost"}, "", r"^cause: no cause given for S-3; write --cause TAG=WORDS"),
+        ({}, " ", r"^cause: no cause given for S-1, S-3;"),
+        ({"S-1": "", "S-3": "x"}, "", r"^cause: no cause given for S-1;"),
         ({"S-2": "x"}, "y", r"^cause: read “S-2”, which does not differ; there are: S-1, S-3$"),
         ({"S-1": "a" * 101}, "y", r"^cause of S-1: read .* at most 100 characters"),
         ({}, "\u202e", r"^all: read .*U\+202E"),
@@ -158,9 +158,9 @@ def test_a_difference_without_a_cause_and_a_cause_that_cannot_be_are_refused(
 def test_many_differences_without_a_cause_are_told_shortly() -> None:
     lines = [CountLine(f"S-{number}", True, False, Mismatch.ABSENT) for number in range(10, 30)]
 
-    with pytest.raises(InputError, match=r"none is told for S-10, S-11, S-12, S-13, S-14 and 15 more;"):
+    with pytest.raises(InputError, match=r"no cause given for S-10, S-11, S-12, S-13, S-14 and 15 more;"):
         checked_causes(lines, {})
-    with pytest.raises(InputError, match=r"none is told for S-10, S-11, S-12, S-13, S-14;"):
+    with pytest.raises(InputError, match=r"no cause given for S-10, S-11, S-12, S-13, S-14;"):
         checked_causes(lines[:5], {})
 
 

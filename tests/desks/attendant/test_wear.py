@@ -133,7 +133,7 @@ def test_a_regrind_keeps_the_measured_heights_and_tells_geometrys_beside_them(fi
 @pytest.mark.parametrize(
     ("told", "refused"),
     [
-        ({"first_tooth_height": "0.3 in"}, "last tooth height: was not told; measure both heights"),
+        ({"first_tooth_height": "0.3 in"}, "last tooth height: is missing; measure both heights"),
         (
             {**HEIGHTS, "first_tooth_height": "9 in", "last_tooth_height": "9.1 in"},
             "a regrind makes no tooth higher",
