@@ -61,7 +61,7 @@ def option(name: str, given: Any, *, kind: type | object = str, default: Any = "
 
 
 def takes(lines: Iterable[Line], *, before: int) -> Callable[[Callable[..., None]], Callable[..., None]]:
-    """Give a command an option for each line; it gets the texts that are typed, so that an empty one is told from none.
+    """Give a command an option for each line; it gets the texts that are typed, so that an empty one is distinct from none.
 
     ``before`` : as in `with_parameters`.
     """

@@ -82,7 +82,7 @@ def broachplan(
 
 
 def invoke(arguments: Sequence[str]) -> int:
-    """Run one command to its exit code; a line that typer cannot read is told in one line."""
+    """Run one command to its exit code; a line that typer cannot read is reported in one line."""
     command = typer.main.get_command(app)
     try:
         with command.make_context("broachplan", list(arguments)) as context:

@@ -88,7 +88,7 @@ def settle(
 
     What was absent is missing since the day of the count, what was missing is found, the loan of what lay here is
     closed without an inspection. A stray piece is to be put back, unless it stays by --move. What was changed after the
-    count is not corrected but told. crib undo takes all of it back and opens the count again.
+    count is shown, not corrected. crib undo takes all of it back and opens the count again.
 
     \b
     Example:
@@ -207,14 +207,14 @@ def _asked(drawer: str) -> Iterable[str]:
 
 
 def _place(text: str, tags: Iterable[str]) -> tuple[str, str]:
-    """A tag, and its place in the drawer where one is told."""
+    """A tag, and its place in the drawer where one is given."""
     from broachplan.desks.attendant.settle_count import told_for
 
     return (text.strip(), "") if text.strip() in tags or "=" not in text else told_for(text, tags, "move")
 
 
 def _once(told: Iterable[tuple[str, str]], what: str) -> dict[str, str]:
-    """What is told for each tag; a tag that is told twice is refused."""
+    """What is given for each tag; a tag given twice is refused."""
     by_tag: dict[str, str] = {}
     for tag, words in told:
         if by_tag.setdefault(tag, words) != words:

@@ -32,7 +32,7 @@ def count_as_dict(shown: ShownCount) -> dict[str, Any]:
 
 
 def counted_as_dict(counted: Counted) -> dict[str, Any]:
-    """A count just taken, and the tags that were told more than once."""
+    """A count just taken, and the tags that were given more than once."""
     return {**count_as_dict(counted), "twice": list(counted.twice)}
 
 

@@ -40,7 +40,7 @@ def add(
 
 @takes(every_line(), before=2)
 def edit(tag: Tag, by: By = "", db: Db = None, **told: str) -> None:
-    """Change what is known of a piece: what is told changes, the rest stays; "" for a figure not known any more.
+    """Change what is known of a piece: what is given changes, the rest stays; "" for a figure not known any more.
 
     \b
     Example:

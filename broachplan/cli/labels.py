@@ -90,7 +90,9 @@ def _printed_in_words(printed: Printed) -> Iterator[str]:
     labels = "1 label" if printed.labels == 1 else f"{printed.labels} labels"
     pages = "1 page" if printed.pages == 1 else f"{printed.pages} pages"
     yield f"{labels} on {pages} of {printed.grid.name} written to {quoted(str(printed.file), most=200)}"
-    rest = f"; the last sheet goes on with --start {printed.next_start}" if printed.next_start else ""
+    rest = (
+        f"; fill the rest of the last sheet with --start {printed.next_start}" if printed.next_start else ""
+    )
     yield f"print at actual size (100 %){rest}"
 
 

@@ -35,7 +35,7 @@ def stock(
     """Tell what was in the crib at the end of any day: home, condition, who had it, what was missing or retired.
 
     A day ends by the clock of this machine. It is worked out from what there is now, with all that was done since
-    taken back; pieces older than the history are told as having been there always.
+    taken back; pieces older than the history count as there from the start.
 
     \b
     Example:

@@ -52,7 +52,7 @@ def make_printable() -> None:
 
 
 class _Output:
-    """A stream whose failures are told from those of all other files; None is one that was closed before we began."""
+    """A stream whose failures are kept apart from those of all other files; None is one that was closed before we began."""
 
     def __init__(self, stream: TextIO | None) -> None:
         self._stream = stream

@@ -16,7 +16,7 @@ class Stock:
     """What was there at the end of a day, by kind and tag, retired pieces too.
 
     ``begins`` is the day of the first act that the history tells; None where it tells none. ``older`` counts the
-    pieces that were in the crib before that: they are told as having been there always.
+    pieces that were in the crib before that: they count as having been there always.
     """
 
     on: date

@@ -23,7 +23,7 @@ class Over(StrEnum):
 
 
 class State(StrEnum):
-    """How a reading stands to its limits: metal left, done, too deep, or not to be told before the key is measured."""
+    """How a reading stands to its limits: metal left, done, too deep, or unknown until the key is measured."""
 
     SHORT = "short"
     WITHIN = "within"

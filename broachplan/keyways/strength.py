@@ -155,7 +155,7 @@ def key_strength(
 
     Raises
     ------
-    InputError : a key that does not go into the shaft, no strength, a load told twice or in part, a safety factor
+    InputError : a key that does not go into the shaft, no strength, a load given twice or in part, a safety factor
         under one, or too little to reckon anything from.
     """
     _refuse(shaft, key, load, length, safety)

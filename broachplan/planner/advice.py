@@ -1,7 +1,7 @@
 """What would make a blocked hub possible, in the order in which a shop would try it.
 
 Measure what was not measured; set up otherwise; get a piece back; then make: shims, a bushing; and look for a broach
-only where nothing else helps. Two remedies go together where one alone does not do. Each is planned with before it is told.
+only where nothing else helps. Two remedies go together where one alone does not do. Each is planned with before it is offered.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ SetUp = tuple[Advice, Asked]
 
 
 def advise(tried: Tried) -> tuple[tuple[Advice, ...], tuple[Make, ...]]:
-    """What to try for a hub without a plan, and what to make for it; what is told first is tried first."""
+    """What to try for a hub without a plan, and what to make for it; what comes first is tried first."""
     if tried.hub_refused:
         return (), ()
     make = pieces_to_make(tried)

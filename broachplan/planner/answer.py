@@ -18,7 +18,7 @@ from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
 
 
 class Rule(StrEnum):
-    """The rules a plan obeys, in the order they are told."""
+    """The rules a plan obeys, in the order they are reported."""
 
     THROUGH = "through"
     TAPER = "taper"

@@ -1,6 +1,6 @@
 """Which passes the press and the broach bear: one broach in one bore, the same for every bushing and every drawer.
 
-Everything here is told in readings (nm), so that what was found once serves all bushings of a broach.
+Everything here is in readings (nm), so that what was found once serves all bushings of a broach.
 """
 
 from __future__ import annotations

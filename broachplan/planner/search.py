@@ -203,7 +203,7 @@ class Search:
 
     @cached_property
     def passes_at_least(self) -> int | None:
-        """A number of passes that is surely needed, told without counting them; None when no sequence reaches the limits."""
+        """A number of passes that is surely needed, found without counting them; None when no sequence reaches the limits."""
         if self._only_geometry:
             return None if self.start is None else self.start.passes
         assert self._bearing is not None

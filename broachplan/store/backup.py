@@ -197,7 +197,7 @@ def exported(connection: Connection, location: Location, on: date, blank: bytes)
 
     Raises
     ------
-    StorageError : it is of an unknown revision, or its rows cannot be told whole.
+    StorageError : it is of an unknown revision, or its rows cannot be read whole.
     """
     revision = _known_revision(connection, location)
     try:

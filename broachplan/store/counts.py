@@ -59,7 +59,7 @@ def drawer_named(work: Work, text: str) -> Home:
 
     Raises
     ------
-    InputError : no piece lives in it; those most like it are told.
+    InputError : no piece lives in it; the message names those most like it.
     """
     wanted, known = Home.read(checked_words(text, "drawer")).drawer, drawers(work)
     for each in known:
@@ -115,7 +115,7 @@ def count_numbered(work: Work, number: int) -> Count:
 
     Raises
     ------
-    InputError : there is none; the last one is told.
+    InputError : there is none; the message names the last one.
     """
     query = select(COUNT).where(COUNT.c.id == min(number, _LARGEST))
     row = work.connection.execute(query.with_for_update() if work.writes else query).one_or_none()

@@ -52,7 +52,9 @@ def _wrong(line: Any) -> str:
     others = [mismatch.value for mismatch in Mismatch if mismatch not in ("", Mismatch.ABSENT)]
     if line.difference not in may.get(flags, others):
         told = line.difference or "in order"
-        return f"is told as {told}, {_said('expected', holds=flags[0])} and {_said('found', holds=flags[1])}"
+        return (
+            f"is booked as {told}, {_said('expected', holds=flags[0])} and {_said('found', holds=flags[1])}"
+        )
     if bool(line.cause) is not (line.settled_at is not None and line.difference != ""):
         return "has a cause and is not a settled difference" if line.cause else "is settled without a cause"
     if line.settled_at and line.difference in _CORRECTED and (line.act or 0) <= (line.after_action or 0):

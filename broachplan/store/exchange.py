@@ -1,4 +1,4 @@
-"""Import of a crib from CSV files and workbooks: all or nothing, and every bad row told."""
+"""Import of a crib from CSV files and workbooks: all or nothing, and every bad row reported."""
 
 from __future__ import annotations
 

@@ -125,7 +125,7 @@ def names_book(to: Path) -> bool:
 
 
 def _make(folder: Path) -> None:
-    """Make a folder that may be there already; its name is on the disk before what is in it is told of."""
+    """Make a folder that may be there already; its name is on the disk before what is in it counts as written."""
     check_name(folder)
     if folder.is_dir():
         return

@@ -1,4 +1,4 @@
-"""Values as the rows keep them; one that no command writes is told, and not taken for a fault of the program."""
+"""Values as the rows keep them; one that no command writes is reported, and not taken for a fault of the program."""
 
 from __future__ import annotations
 

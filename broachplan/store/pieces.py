@@ -31,7 +31,7 @@ def add(work: Work, kind: Kind, pieces: Sequence[tuple[dict[str, Any], dict[str,
 
 
 def receive(work: Work, kind: Kind, tag: str, values: Mapping[str, Any]) -> int:
-    """Insert one new piece, what it is not told of being empty; its id.
+    """Insert one new piece, what it is not given being empty; its id.
 
     Raises
     ------

@@ -37,7 +37,7 @@ def standing_of(work: Work, tag: str, on: date | None = None) -> Stood:
 
     Raises
     ------
-    InputError : no piece bears the tag; those most like it are told.
+    InputError : no piece bears the tag; the message names those most like it.
     """
     tag = tag.strip()
     (found,) = standings(work, [tag], on) or (None,)

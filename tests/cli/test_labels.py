@@ -32,7 +32,7 @@ def test_labels_are_written_and_how_to_go_on_is_told(run: Run, run_here: Run, ho
     )
     assert both.stdout.splitlines() == [
         "2 labels on 2 pages of letter-3x10 written to “two.pdf”",
-        "print at actual size (100 %); the last sheet goes on with --start 2",
+        "print at actual size (100 %); fill the rest of the last sheet with --start 2",
     ]
     grid = grid_named(DEFAULT_GRID)
     last, begun = pictures((home / "two.pdf").read_bytes())

@@ -131,7 +131,7 @@ BASE = SetUp()
 
 
 def rules(answer: Answer) -> list[Rule]:
-    """The rules that refused, in the order they are told."""
+    """The rules that refused, in the order they are reported."""
     return [refusal.rule for refusal in answer.refusals]
 
 

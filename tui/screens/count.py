@@ -36,7 +36,7 @@ class CountScreen(DraftingScreen["Counted | None"]):
         Binding("up", "step(-1)", "before", show=False, priority=True, id="count.up", tooltip="The tag scanned before"),
         Binding("pagedown", "page(1)", "page down", show=False, priority=True, id="count.page_down", tooltip="A page of tags down"),
         Binding("pageup", "page(-1)", "page up", show=False, priority=True, id="count.page_up", tooltip="A page of tags up"),
-        Binding("escape", "leave", "leave", priority=True, id="count.leave", tooltip="Leave the count; what was scanned is kept and gone on with"),
+        Binding("escape", "leave", "leave", priority=True, id="count.leave", tooltip="Leave the count; what was scanned is kept for later"),
     ]  # fmt: skip
 
     class Knows(Message):
@@ -130,7 +130,7 @@ class CountScreen(DraftingScreen["Counted | None"]):
             self.dismiss(None)
             return
         text = Text(
-            f"{_found(len(self.tags))}. It is kept at this station: counting {self.drawer} goes on with it. F2 leaves, escape goes on counting."
+            f"{_found(len(self.tags))}. It is kept at this station: count {self.drawer} again to continue. F2 leaves, escape returns to the count."
         )
         await self.app.push_screen(
             screen("confirm")("Leave before the drawer is counted?", text, None), self._leave

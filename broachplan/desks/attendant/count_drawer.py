@@ -31,7 +31,7 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True)
 class Counted(ShownCount):
-    """A count that was kept, its lines beside the books, and the tags that were told more than once."""
+    """A count that was kept, its lines beside the books, and the tags that were given more than once."""
 
     twice: tuple[str, ...] = ()
 
@@ -41,7 +41,7 @@ def drawer_to_count(db: str | None, drawer: str) -> str:
 
     Raises
     ------
-    InputError : no piece lives in it; those most like it are told.
+    InputError : no piece lives in it; the message names those most like it.
     StorageError : the database cannot be used.
     """
     with reading(db) as work:

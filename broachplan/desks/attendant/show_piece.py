@@ -44,7 +44,7 @@ def show_piece(db: str | None, tag: str, on: date | None = None) -> Shown:
 
     Raises
     ------
-    InputError : no piece bears the tag; those most like it are told.
+    InputError : no piece bears the tag; the message names those most like it.
     StorageError : the database cannot be used.
     """
     with reading(db) as work:
