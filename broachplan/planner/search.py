@@ -275,15 +275,24 @@ class Search:
     def _ways(self, passes: int, final: int, ceiling: int | None) -> list[int] | None:
         """The totals of each pass from which just ``passes`` passes lead into ``final`` with no peak above ``ceiling``.
 
-        Totals that no pass before leads to are left out as far as geometry tells; None where pass 1 has none.
+        Totals that no pass before leads to are left out as far as geometry and the farthest reach tell; None where pass 1
+        has none.
         """
         if self._out_of_reach(passes, final, ceiling):
             return None
         sure, ways = self._sure_step(ceiling), [final]
         for k in range(passes - 1, 0, -1):
-            ways.append(self._before(ways[-1], ceiling, sure) & self._layer(k))
+            ways.append(
+                self._before(ways[-1], ceiling, sure) & self._layer(k) & self._within_reach(k, ceiling)
+            )
         ways[-1] &= self.first_totals(ceiling)
         return ways[::-1] if ways[-1] else None
+
+    def _within_reach(self, passes: int, ceiling: int | None) -> int:
+        """The totals that so many passes may come to at all, up to as far as they could go with any shims."""
+        if self._bearing is None:
+            return self._totals.every
+        return bits.up_to(self._totals.to_nm(self._bearing.farthest(passes, ceiling) - self._bare_reading))
 
     def _out_of_reach(self, passes: int, final: int, ceiling: int | None) -> bool:
         """Whether so many passes cannot lead into ``final`` even with any shims at all."""
