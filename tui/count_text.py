@@ -177,6 +177,6 @@ def _block(text: Text, title: str, lines: Iterable[str]) -> None:
 
 def missing_row(piece: Placed) -> Row:
     """One piece that no count has found since."""
-    standing = piece.standing
-    since = str(standing.missing_since or "")
-    return (piece.tag, standing.kind.value, since, piece.home or "no home", piece.set_name)
+    status = piece.status
+    since = str(status.missing_since or "")
+    return (piece.tag, status.kind.value, since, piece.home or "no home", piece.set_name)

@@ -54,16 +54,16 @@ def _units(db: str | None) -> Units:
 def _pieces(db: str | None) -> Sequence[Listed]:
     from broachplan.desks.attendant.list_known import list_known
     from broachplan.desks.attendant.list_pieces import list_pieces
-    from tui.standing_words import state_words
+    from tui.status_words import state_words
 
     records, known = list_pieces(db).records, list_known(db)
     listed = []
     for record in records:
         # A piece that somebody retired between the two looks is not there any more.
-        if standing := known.pieces.get(record.piece.tag):
-            loan = standing.loan
+        if status := known.pieces.get(record.piece.tag):
+            loan = status.loan
             late = loan is not None and loan.overdue(known.on)
-            listed.append(Listed(record, state_words(standing, known.on), loan is not None, late))
+            listed.append(Listed(record, state_words(status, known.on), loan is not None, late))
     return listed
 
 

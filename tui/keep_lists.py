@@ -9,7 +9,7 @@ from rich.text import Text
 from broachplan.lengths import Length, Units, show
 from tui.keep_words import days_words
 from tui.piece_text import hung
-from tui.standing_words import loan_words
+from tui.status_words import loan_words
 from tui.widgets.ledger import Column, Row
 
 if TYPE_CHECKING:
@@ -73,20 +73,20 @@ def why_words(worn: Worn, units: Units) -> str:
 
 def stock_row(piece: Placed, on: date) -> Row:
     """One piece as it was at the end of a day."""
-    standing = piece.standing
-    if standing.retired:
-        return (piece.tag, standing.kind.value, "retired", piece.home, piece.set_name)
-    parts = [f"missing since {standing.missing_since}"] if standing.missing_since else []
-    parts += [loan_words(standing.loan, on)] if standing.loan else []
-    parts += [standing.condition.value] if standing.condition.value != "fit" or not parts else []
-    return (piece.tag, standing.kind.value, "; ".join(parts), piece.home, piece.set_name)
+    status = piece.status
+    if status.retired:
+        return (piece.tag, status.kind.value, "retired", piece.home, piece.set_name)
+    parts = [f"missing since {status.missing_since}"] if status.missing_since else []
+    parts += [loan_words(status.loan, on)] if status.loan else []
+    parts += [status.condition.value] if status.condition.value != "fit" or not parts else []
+    return (piece.tag, status.kind.value, "; ".join(parts), piece.home, piece.set_name)
 
 
 def stock_words(told: Stock) -> str:
     """How many pieces there were, and how many of them were out, missing or retired."""
     there = told.there
-    out = sum(piece.standing.loan is not None for piece in there)
-    missing = sum(piece.standing.missing_since is not None for piece in there)
+    out = sum(piece.status.loan is not None for piece in there)
+    missing = sum(piece.status.missing_since is not None for piece in there)
     return f"{len(there)} pieces, {out} out, {missing} missing, {len(told.retired)} retired"
 
 

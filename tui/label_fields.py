@@ -11,7 +11,7 @@ from broachplan.questions.line import Line, ValueKind
 from broachplan.tooling.figures import Kind
 from tui.keeper import Labelling
 from tui.plain import plain
-from tui.standing_words import recognised, tags_of
+from tui.status_words import recognised, tags_of
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_known import Known

@@ -7,7 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING, TypeVar
 
 from tui.piece_text import done_words, when_words
-from tui.standing_words import OVERDUE, lacks, state_words
+from tui.status_words import OVERDUE, lacks, state_words
 from tui.widgets.ledger import Column, Row
 
 if TYPE_CHECKING:

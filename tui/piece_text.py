@@ -19,7 +19,7 @@ from tui.plain import plain
 if TYPE_CHECKING:
     from broachplan.crib.entries import Entry
     from broachplan.desks.attendant.list_actions import Done, Touched
-    from broachplan.desks.attendant.show_piece import Told
+    from broachplan.desks.attendant.show_piece import HistoryLine
     from broachplan.desks.attendant.undo_last import Undone
 
 _LABEL = 20
@@ -70,7 +70,7 @@ def measured_words(measured: Measured, units: Units) -> str:
     return ", ".join(part for part in parts if part) or "not known how"
 
 
-def history_text(history: Iterable[Told], width: int) -> Text:
+def history_text(history: Iterable[HistoryLine], width: int) -> Text:
     """What was done to a piece, the latest first: when, what, by whom; then what became different."""
     text = Text()
     for told in history:
@@ -103,7 +103,7 @@ def act_words(entry: Entry) -> str:
     return entry.act.value
 
 
-def difference_words(told: Told) -> list[str]:
+def difference_words(told: HistoryLine) -> list[str]:
     """What became different, and the note."""
     both = zip(told.entry.changes, told.differences, strict=True)
     parts = [

@@ -61,10 +61,10 @@ def missing_as_dict(pieces: Sequence[Placed]) -> dict[str, Any]:
         "pieces": [
             {
                 "tag": piece.tag,
-                "kind": piece.standing.kind.value,
+                "kind": piece.status.kind.value,
                 "set": piece.set_name,
                 "home": piece.home,
-                "since": str(piece.standing.missing_since),
+                "since": str(piece.status.missing_since),
             }
             for piece in pieces
         ],

@@ -83,9 +83,9 @@ def counts_in_words(listed: CountList, *, every: bool = False) -> Iterator[str]:
 def missing_in_words(pieces: Sequence[Placed]) -> Iterator[str]:
     """A line for each missing piece."""
     for piece in pieces:
-        standing = piece.standing
+        status = piece.status
         yield from wrap(
-            f"{piece.tag}, a {standing.kind}: missing since {standing.missing_since}; {home_words(piece.home)}",
+            f"{piece.tag}, a {status.kind}: missing since {status.missing_since}; {home_words(piece.home)}",
             "  ",
             "    ",
         )

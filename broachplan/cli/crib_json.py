@@ -13,7 +13,7 @@ from broachplan.tooling.pieces import FIGURES, Piece
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_pieces import Kept, PieceList
-    from broachplan.desks.attendant.show_piece import Shown, Told
+    from broachplan.desks.attendant.show_piece import HistoryLine, Shown
 
 LIST_SCHEMA = "broachplan.crib/1"
 PIECE_SCHEMA = "broachplan.piece/1"
@@ -70,7 +70,7 @@ def entry(kept: Kept) -> dict[str, Any]:
     }
 
 
-def told_as_dict(kind: Kind, told: Told) -> dict[str, Any]:
+def told_as_dict(kind: Kind, told: HistoryLine) -> dict[str, Any]:
     """An entry as it was kept: its moment in universal time, what changed under the keys of a piece."""
     entry = told.entry
     suffixes = {figure.name: _SUFFIX[figure.quantity] for figure in FIGURES[kind]}

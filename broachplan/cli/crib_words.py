@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from broachplan.crib.records import Measured
     from broachplan.desks.attendant.import_crib import Changed, Imported
     from broachplan.desks.attendant.list_pieces import Kept, PieceList
-    from broachplan.desks.attendant.show_piece import Shown, Told
+    from broachplan.desks.attendant.show_piece import HistoryLine, Shown
 
 _COLUMNS = 3
 _COLUMN = 13
@@ -128,7 +128,7 @@ def _measured(measured: Measured, figure_in: Callable[[Value | None], str]) -> s
     return ", ".join(part for part in parts if part) or "how, when and by whom is not known"
 
 
-def _told_in_words(told: Told) -> list[str]:
+def _told_in_words(told: HistoryLine) -> list[str]:
     """One entry of a history, on the clock of whoever reads it."""
     entry = told.entry
     when = entry.at.astimezone().strftime("%Y-%m-%d %H:%M")

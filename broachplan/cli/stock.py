@@ -54,14 +54,14 @@ def stock(
 def stock_in_words(told: Stock) -> Iterator[str]:
     """A line for each piece that was there, then what was retired by then, and what the history cannot tell."""
     yield f"stock at the end of {told.on}"
-    for kind, group in groupby(told.there, key=lambda piece: piece.standing.kind):
+    for kind, group in groupby(told.there, key=lambda piece: piece.status.kind):
         pieces = list(group)
         yield from ("", f"{kind.plural} ({len(pieces)})")
         for piece in pieces:
             yield from wrap(f"{piece.tag:<{_TAG}}  {_state(piece)}", "  ", " " * (_TAG + 4))
     there = told.there
-    out = sum(piece.standing.loan is not None for piece in there)
-    missing = sum(piece.standing.missing_since is not None for piece in there)
+    out = sum(piece.status.loan is not None for piece in there)
+    missing = sum(piece.status.missing_since is not None for piece in there)
     yield from ("", f"{len(there)} piece{'' if len(there) == 1 else 's'}, {out} out, {missing} missing")
     if retired := [piece.tag for piece in told.retired]:
         more = f" and {len(retired) - MOST_RETIRED} more" if len(retired) > MOST_RETIRED else ""
@@ -85,16 +85,16 @@ def stock_as_dict(told: Stock) -> dict[str, Any]:
 
 
 def _piece(piece: Placed) -> dict[str, Any]:
-    standing = piece.standing
-    loan = standing.loan
+    status = piece.status
+    loan = status.loan
     return {
         "tag": piece.tag,
-        "kind": standing.kind.value,
+        "kind": status.kind.value,
         "set": piece.set_name,
         "home": piece.home,
-        "condition": standing.condition.value,
-        "retired": standing.retired,
-        "missing_since": standing.missing_since.isoformat() if standing.missing_since else None,
+        "condition": status.condition.value,
+        "retired": status.retired,
+        "missing_since": status.missing_since.isoformat() if status.missing_since else None,
         "lent": {
             "to": loan.to,
             "since": loan.since.isoformat(),
@@ -107,12 +107,12 @@ def _piece(piece: Placed) -> dict[str, Any]:
 
 
 def _state(piece: Placed) -> str:
-    standing = piece.standing
-    loan = standing.loan
+    status = piece.status
+    loan = status.loan
     parts = [
-        standing.condition.value,
+        status.condition.value,
         f"lent to {loan.to} since {loan.since}{f', due {loan.due}' if loan.due else ''}" if loan else "",
-        f"missing since {standing.missing_since}" if standing.missing_since else "",
+        f"missing since {status.missing_since}" if status.missing_since else "",
         f"home {piece.home}" if piece.home else "no home",
     ]
     return "; ".join(part for part in parts if part)

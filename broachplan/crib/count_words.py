@@ -40,15 +40,13 @@ def why_differs(each: Seen) -> str:
         return f"no piece has this tag{near}"
     if each.changed or mismatch is Mismatch.RETIRED:
         return MEANT[mismatch]
-    standing = piece.standing
+    status = piece.status
     if mismatch is Mismatch.ABSENT:
         return f"not found; {home_words(piece.home)}"
-    if mismatch is Mismatch.BACK and standing.loan:
-        return (
-            f"lent to {standing.loan.to} since {standing.loan.since} in the books; {home_words(piece.home)}"
-        )
+    if mismatch is Mismatch.BACK and status.loan:
+        return f"lent to {status.loan.to} since {status.loan.since} in the books; {home_words(piece.home)}"
     if mismatch is Mismatch.FOUND:
-        return f"missing since {standing.missing_since} in the books; {home_words(piece.home)}"
+        return f"missing since {status.missing_since} in the books; {home_words(piece.home)}"
     return home_words(piece.home)
 
 

@@ -87,8 +87,8 @@ class Seen:
 
 def is_expected(piece: Placed, drawer: Home) -> bool:
     """Whether the books have a piece in the drawer now: neither out, nor retired, nor known to be missing."""
-    standing = piece.standing
-    here = not standing.retired and standing.loan is None and standing.missing_since is None
+    status = piece.status
+    here = not status.retired and status.loan is None and status.missing_since is None
     return here and Home.read(piece.home).is_in(drawer)
 
 
@@ -100,11 +100,11 @@ def mismatch_of(piece: Placed | None, drawer: Home, *, found: bool) -> Mismatch:
         return Mismatch.NONE if found else Mismatch.ABSENT
     if not found:
         return Mismatch.NONE
-    if piece.standing.retired:
+    if piece.status.retired:
         return Mismatch.RETIRED
-    if piece.standing.loan is not None:
+    if piece.status.loan is not None:
         return Mismatch.BACK
-    return Mismatch.STRAY if piece.standing.missing_since is None else Mismatch.FOUND
+    return Mismatch.STRAY if piece.status.missing_since is None else Mismatch.FOUND
 
 
 def compared(drawer: Home, books: Iterable[Placed], tags: Iterable[str]) -> tuple[CountLine, ...]:
@@ -131,13 +131,13 @@ def what_changed(line: CountLine, drawer: Home, piece: Placed | None, *, touched
 
 def now_in_words(piece: Placed) -> str:
     """Where the books have a piece: ``is lent to Kim since 2031-05-02``, ``lives in A/1/01``."""
-    standing = piece.standing
-    if standing.retired:
+    status = piece.status
+    if status.retired:
         return "is retired"
-    if standing.loan is not None:
-        return already_out(piece.tag, standing.loan).removeprefix(f"{piece.tag} ")
-    if standing.missing_since is not None:
-        return f"is missing since {standing.missing_since}"
+    if status.loan is not None:
+        return already_out(piece.tag, status.loan).removeprefix(f"{piece.tag} ")
+    if status.missing_since is not None:
+        return f"is missing since {status.missing_since}"
     return f"lives in {piece.home}" if Home.read(piece.home) else "has no home"
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from broachplan.crib.loans import Standing
+from broachplan.crib.loans import PieceStatus
 
 _IN_A_DRAWER = 2
 _DIGITS = re.compile(r"([0-9]+)")
@@ -62,14 +62,14 @@ class Home:
 class Placed:
     """A piece as the books have it: where it stands, and where it lives; ``home`` as it was typed."""
 
-    standing: Standing
+    status: PieceStatus
     home: str = ""
     set_name: str = ""
 
     @property
     def tag(self) -> str:
         """The tag of the piece."""
-        return self.standing.tag
+        return self.status.tag
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,8 +39,8 @@ class Loan:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
-    """Where a piece stands at one moment.
+class PieceStatus:
+    """The condition of a piece, who has it and what it is held for, at one moment.
 
     ``held_for`` is the work it is held for on the day asked about; ``missing_since`` the day of the count that did not
     find it.
@@ -103,18 +103,18 @@ def checked_loan(to: str, since: date, due: date | None, job: str) -> Loan:
     return Loan(to, since, due, job)
 
 
-def why_not_lend(standing: Standing, job: str, on: date) -> str:
+def why_not_lend(status: PieceStatus, job: str, on: date) -> str:
     """Why a piece cannot be handed out for a job on a day; empty where it can be."""
-    if standing.retired:
-        return f"{standing.tag} is retired"
-    if standing.loan is not None:
-        return already_out(standing.tag, standing.loan)
-    if standing.missing_since is not None:
-        return f"{standing.tag} is missing since {standing.missing_since}; count it in before it is lent"
-    if standing.condition is not Condition.FIT:
-        return f"{standing.tag} is {standing.condition}; only a fit piece is lent"
-    if standing.held_for and not same_work(standing.held_for, job):
-        return f"{standing.tag} is held on {on} for {standing.held_for}"
+    if status.retired:
+        return f"{status.tag} is retired"
+    if status.loan is not None:
+        return already_out(status.tag, status.loan)
+    if status.missing_since is not None:
+        return f"{status.tag} is missing since {status.missing_since}; count it in before it is lent"
+    if status.condition is not Condition.FIT:
+        return f"{status.tag} is {status.condition}; only a fit piece is lent"
+    if status.held_for and not same_work(status.held_for, job):
+        return f"{status.tag} is held on {on} for {status.held_for}"
     return ""
 
 
@@ -123,26 +123,26 @@ def already_out(tag: str, loan: Loan) -> str:
     return f"{tag} is {lent_words(loan.to, loan.since)}{f', due {loan.due}' if loan.due else ''}"
 
 
-def why_not_return(standing: Standing) -> str:
+def why_not_return(status: PieceStatus) -> str:
     """Why a piece cannot be taken back; empty where it can be."""
-    return "" if standing.loan else f"{standing.tag} is not out"
+    return "" if status.loan else f"{status.tag} is not out"
 
 
-def why_not_retire(standing: Standing) -> str:
+def why_not_retire(status: PieceStatus) -> str:
     """Why a piece cannot be retired; empty where it can be."""
-    if standing.retired:
-        return f"{standing.tag} is retired already"
-    if standing.loan is not None:
-        return f"{already_out(standing.tag, standing.loan)}; it must be back before it is retired"
+    if status.retired:
+        return f"{status.tag} is retired already"
+    if status.loan is not None:
+        return f"{already_out(status.tag, status.loan)}; it must be back before it is retired"
     return ""
 
 
-def why_not_inspect(standing: Standing) -> str:
+def why_not_inspect(status: PieceStatus) -> str:
     """Why a piece in the crib cannot be inspected or measured; empty where it can be."""
-    if standing.retired:
-        return f"{standing.tag} is retired and is not changed any more"
-    if standing.loan is not None:
-        return f"{already_out(standing.tag, standing.loan)}; it is inspected when it is returned"
-    if standing.missing_since is not None:
-        return f"{standing.tag} is missing since {standing.missing_since}; count it in first"
+    if status.retired:
+        return f"{status.tag} is retired and is not changed any more"
+    if status.loan is not None:
+        return f"{already_out(status.tag, status.loan)}; it is inspected when it is returned"
+    if status.missing_since is not None:
+        return f"{status.tag} is missing since {status.missing_since}; count it in first"
     return ""

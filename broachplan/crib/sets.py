@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from broachplan.crib.loans import Standing
+from broachplan.crib.loans import PieceStatus
 from broachplan.crib.records import Condition
 from broachplan.tooling.figures import Kind
 
@@ -16,20 +16,20 @@ class ToolSet:
     """One marked box: the pieces that belong in it, by tag, retired ones apart."""
 
     name: str
-    pieces: tuple[Standing, ...]
+    pieces: tuple[PieceStatus, ...]
 
     @property
-    def out(self) -> tuple[Standing, ...]:
+    def out(self) -> tuple[PieceStatus, ...]:
         """Those that somebody has."""
         return tuple(piece for piece in self.pieces if piece.loan)
 
     @property
-    def lost(self) -> tuple[Standing, ...]:
+    def lost(self) -> tuple[PieceStatus, ...]:
         """Those that a count did not find."""
         return tuple(piece for piece in self.pieces if piece.missing_since)
 
     @property
-    def not_fit(self) -> tuple[Standing, ...]:
+    def not_fit(self) -> tuple[PieceStatus, ...]:
         """Those that no plan uses until they are fit again."""
         return tuple(piece for piece in self.pieces if piece.condition is not Condition.FIT)
 
@@ -44,12 +44,12 @@ class ToolSet:
         return not (self.out or self.lost or self.not_fit or self.without_broach)
 
 
-def sets_of(pieces: Iterable[tuple[str, Standing]]) -> tuple[ToolSet, ...]:
+def sets_of(pieces: Iterable[tuple[str, PieceStatus]]) -> tuple[ToolSet, ...]:
     """The sets that pieces with the names of their sets make up, by name; those without a set or retired are left out."""
-    inside: dict[str, list[Standing]] = defaultdict(list)
-    for name, standing in pieces:
-        if name and not standing.retired:
-            inside[name].append(standing)
+    inside: dict[str, list[PieceStatus]] = defaultdict(list)
+    for name, status in pieces:
+        if name and not status.retired:
+            inside[name].append(status)
     return tuple(
         ToolSet(name, tuple(sorted(inside[name], key=lambda piece: piece.tag))) for name in sorted(inside)
     )

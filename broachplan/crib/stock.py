@@ -27,12 +27,12 @@ class Stock:
     @property
     def there(self) -> tuple[Placed, ...]:
         """Those that were not retired."""
-        return tuple(piece for piece in self.pieces if not piece.standing.retired)
+        return tuple(piece for piece in self.pieces if not piece.status.retired)
 
     @property
     def retired(self) -> tuple[Placed, ...]:
         """Those that were."""
-        return tuple(piece for piece in self.pieces if piece.standing.retired)
+        return tuple(piece for piece in self.pieces if piece.status.retired)
 
 
 def as_of(

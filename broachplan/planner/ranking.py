@@ -24,11 +24,11 @@ def best_found(begun: Iterable[Begun], most: int | None, case: Case) -> list[Fou
         if room is not None and room <= 0:
             break
         in_full = [finished(one, peak, case) for one, peak in _least_loaded(alike, room)]
-        found += sorted(in_full, key=standing)[:room]
+        found += sorted(in_full, key=rank_key)[:room]
     return found
 
 
-def standing(found: Found) -> tuple[object, ...]:
+def rank_key(found: Found) -> tuple[object, ...]:
     """The seven criteria of which plan is best, smallest first; comparable between plans for one hub.
 
     A pair whose force is not known, because of its broach, comes after those whose force is.

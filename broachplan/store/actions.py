@@ -9,7 +9,7 @@ from datetime import datetime
 
 from sqlalchemy import func, select
 
-from broachplan.store.entries import Told, entry_of, told
+from broachplan.store.entries import HistoryLine, entry_of, told
 from broachplan.store.kept import word_kept
 from broachplan.store.tables import ACTION, ENTRY, PIECE
 from broachplan.store.transaction import Work
@@ -25,7 +25,7 @@ class Touched:
 
     tag: str
     kind: Kind
-    told: Told
+    told: HistoryLine
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,16 +6,16 @@ from datetime import date
 
 from broachplan.crib.counts import CountLine, Mismatch
 from broachplan.crib.entries import MISSING_SINCE, Act, Change, Stamp
-from broachplan.store.entries import Line
+from broachplan.store.entries import ActLine
 from broachplan.store.loans import take_back
 from broachplan.store.pieces import mark
-from broachplan.store.standings import Stood
+from broachplan.store.stored_pieces import StoredPiece
 from broachplan.store.transaction import Work
 
 
 def corrected(
-    work: Work, stood: Stood, line: CountLine, home: str, stamp: Stamp, counted: date, note: str
-) -> Line:
+    work: Work, stored: StoredPiece, line: CountLine, home: str, stamp: Stamp, counted: date, note: str
+) -> ActLine:
     """Correct the books by one line of a count: missing, found again, back from its loan, and with ``home`` moved.
 
     Parameters
@@ -25,24 +25,24 @@ def corrected(
     note : what the history tells of it.
     """
     if line.mismatch is Mismatch.BACK:
-        told = take_back(work, stood, None, stamp, note)
+        told = take_back(work, stored, None, stamp, note)
         act, changes = told.act, told.changes
     elif line.mismatch is Mismatch.ABSENT:
         act, changes = Act.COUNTED, (Change(MISSING_SINCE, None, counted.isoformat()),)
-        mark(work, [stood.id], missing_since=counted.isoformat())
+        mark(work, [stored.id], missing_since=counted.isoformat())
     elif line.mismatch is Mismatch.FOUND:
-        act, changes = Act.COUNTED, turned_up(work, stood)
+        act, changes = Act.COUNTED, turned_up(work, stored)
     else:
         act, changes = Act.COUNTED, ()
-    if home and home != stood.home:
-        mark(work, [stood.id], home=home)
-        changes = (*changes, Change("home", stood.home, home))
-    return Line(stood.id, act, changes, note)
+    if home and home != stored.home:
+        mark(work, [stored.id], home=home)
+        changes = (*changes, Change("home", stored.home, home))
+    return ActLine(stored.id, act, changes, note)
 
 
-def turned_up(work: Work, stood: Stood) -> tuple[Change, ...]:
+def turned_up(work: Work, stored: StoredPiece) -> tuple[Change, ...]:
     """A missing piece is missing no more."""
-    since = stood.standing.missing_since
+    since = stored.status.missing_since
     assert since is not None
-    mark(work, [stood.id], missing_since=None)
+    mark(work, [stored.id], missing_since=None)
     return (Change(MISSING_SINCE, since.isoformat(), None),)

@@ -16,8 +16,8 @@ from broachplan.crib.words import checked_words
 from broachplan.errors import CribStateError, InputError
 from broachplan.store.kept import moment_kept, word_kept
 from broachplan.store.records_read import in_lots
-from broachplan.store.standings import Stood, standings
 from broachplan.store.states import tags_like
+from broachplan.store.stored_pieces import StoredPiece, stored_pieces
 from broachplan.store.tables import ACTION, COUNT, COUNT_LINE, ENTRY, PIECE
 from broachplan.store.transaction import Work
 
@@ -70,16 +70,16 @@ def drawer_named(work: Work, text: str) -> Home:
     raise InputError("drawer", near, read=text.strip(), fault=", which no piece lives in")
 
 
-def in_books(work: Work, drawer: Home, tags: Iterable[str]) -> list[Stood]:
+def in_books(work: Work, drawer: Home, tags: Iterable[str]) -> list[StoredPiece]:
     """Where the pieces stand that live in a drawer or bear one of the tags."""
     query = select(PIECE.c.tag, PIECE.c.home).where(PIECE.c.retired == 0, PIECE.c.home != "")
     living = {tag for tag, home in work.connection.execute(query) if Home.read(home).is_in(drawer)}
-    return standings(work, sorted(living | set(tags)))
+    return stored_pieces(work, sorted(living | set(tags)))
 
 
-def placed(stood: Stood) -> Placed:
+def placed(stored: StoredPiece) -> Placed:
     """A piece's row as the books have it."""
-    return Placed(stood.standing, stood.home, stood.set_name)
+    return Placed(stored.status, stored.home, stored.set_name)
 
 
 def keep(work: Work, drawer: Home, stamp: Stamp, lines: Sequence[CountLine]) -> Count:
@@ -179,16 +179,16 @@ def touched_since(work: Work, count: Count, ids: Iterable[int]) -> set[int]:
 
 def seen(work: Work, count: Count) -> tuple[Seen, ...]:
     """The lines of a count beside the books of now; what changed meanwhile is told while the count is open."""
-    books = {stood.standing.tag: stood for stood in standings(work, [line.tag for line in count.lines])}
-    touched = touched_since(work, count, [stood.id for stood in books.values()])
+    books = {stored.status.tag: stored for stored in stored_pieces(work, [line.tag for line in count.lines])}
+    touched = touched_since(work, count, [stored.id for stored in books.values()])
     unknown = [line.tag for line in count.differences if line.tag not in books][:_MOST_NEAREST]
     found = []
     for line in count.lines:
-        stood = books.get(line.tag)
-        piece = placed(stood) if stood else None
+        stored = books.get(line.tag)
+        piece = placed(stored) if stored else None
         changed = ""
-        if count.settled is None and line.mismatch and stood:
-            changed = what_changed(line, count.drawer, piece, touched=stood.id in touched)
+        if count.settled is None and line.mismatch and stored:
+            changed = what_changed(line, count.drawer, piece, touched=stored.id in touched)
         nearest = tuple(tags_like(work, line.tag)) if line.tag in unknown else ()
         found.append(Seen(line, piece, nearest, changed))
     return tuple(found)

@@ -18,7 +18,7 @@ from broachplan.tooling.pieces import FIGURES
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class ActLine:
     """One piece's part in an action that is about to be written."""
 
     piece_id: int
@@ -44,14 +44,14 @@ class Difference:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class HistoryLine:
     """An entry with its differences as figures and words."""
 
     entry: Entry
     differences: tuple[Difference, ...]
 
 
-def record(work: Work, stamp: Stamp, lines: Sequence[Line], undoes: int | None = None) -> int | None:
+def record(work: Work, stamp: Stamp, lines: Sequence[ActLine], undoes: int | None = None) -> int | None:
     """Write one action and its entries, in the caller's transaction; its number, None where there are no lines."""
     if not lines:
         return None
@@ -106,9 +106,9 @@ def entry_of(act: str, at: str, by: str, note: str, changes: str) -> Entry:
         raise StorageError(f"the crib holds an entry that cannot be, {act} at {at}: {error}") from error
 
 
-def told(kind: Kind, entries: Iterable[Entry]) -> tuple[Told, ...]:
+def told(kind: Kind, entries: Iterable[Entry]) -> tuple[HistoryLine, ...]:
     """Entries of a piece of that kind with their differences in figures and words."""
-    return tuple(Told(entry, in_words_of(kind, entry.changes)) for entry in entries)
+    return tuple(HistoryLine(entry, in_words_of(kind, entry.changes)) for entry in entries)
 
 
 def in_words_of(kind: Kind, changes: Iterable[Change]) -> tuple[Difference, ...]:

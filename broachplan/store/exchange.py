@@ -16,7 +16,7 @@ from broachplan.errors import InputError, quoted
 from broachplan.store.csv_columns import BOOK_NAME, FILE_NAMES
 from broachplan.store.csv_file import check_name, load, shown_name
 from broachplan.store.csv_form import Entry, Filled, Source, read_form
-from broachplan.store.entries import Difference, Line, in_words_of, record
+from broachplan.store.entries import ActLine, Difference, in_words_of, record
 from broachplan.store.location import reason
 from broachplan.store.pieces import add, change
 from broachplan.store.records_read import in_lots, record_query
@@ -109,15 +109,15 @@ def put(work: Work, incoming: Incoming, stamp: Stamp) -> Imported:
         raise ImportRefused(problems)
     added, unchanged = 0, 0
     changed: list[Changed] = []
-    lines: list[Line] = []
+    lines: list[ActLine] = []
     for file, stored in read:
         new = [entry.record for entry in file.entries if entry.record.piece.tag not in stored]
         ids = add(work, file.kind, [(piece_values(record), figure_values(record.piece)) for record in new])
         different = _different(file, stored)
         change(work, file.kind, [(after.id, after.values) for _, after in different])
-        lines += [Line(id, Act.RECEIVED) for id in ids]
+        lines += [ActLine(id, Act.RECEIVED) for id in ids]
         lines += [
-            Line(after.id, Act.CHANGED, changes_between(before.values, after.values))
+            ActLine(after.id, Act.CHANGED, changes_between(before.values, after.values))
             for before, after in different
         ]
         added += len(new)

@@ -12,9 +12,9 @@ from sqlalchemy.exc import IntegrityError
 from broachplan.crib.entries import Act, Change, held_on
 from broachplan.crib.holds import Hold, joined
 from broachplan.errors import CribStateError
-from broachplan.store.entries import Line
+from broachplan.store.entries import ActLine
 from broachplan.store.kept import day_kept, word_kept
-from broachplan.store.standings import Stood
+from broachplan.store.stored_pieces import StoredPiece
 from broachplan.store.tables import HOLD, PIECE
 from broachplan.store.transaction import Work
 from broachplan.tooling.figures import Kind
@@ -29,28 +29,28 @@ def held_days(work: Work, piece_id: int, days: Iterable[date]) -> dict[date, str
     return {day_kept(day): for_what for day, for_what in work.connection.execute(query)}
 
 
-def hold(work: Work, stood: Stood, days: Iterable[date], for_what: str) -> Line:
+def hold(work: Work, stored: StoredPiece, days: Iterable[date], for_what: str) -> ActLine:
     """Hold a piece on days on which it is not held; the entry that tells it.
 
     Raises
     ------
     CribStateError : somebody else held it first.
     """
-    rows = [{"piece_id": stood.id, "day": day.isoformat(), "for_what": for_what} for day in days]
+    rows = [{"piece_id": stored.id, "day": day.isoformat(), "for_what": for_what} for day in days]
     try:
         with work.connection.begin_nested():
             work.connection.execute(insert(HOLD), rows)
     except IntegrityError as error:
-        raise CribStateError(f"{stood.standing.tag} was held for other work just now; look again") from error
-    return Line(stood.id, Act.HELD, tuple(Change(held_on(day), None, for_what) for day in days))
+        raise CribStateError(f"{stored.status.tag} was held for other work just now; look again") from error
+    return ActLine(stored.id, Act.HELD, tuple(Change(held_on(day), None, for_what) for day in days))
 
 
-def release(work: Work, stood: Stood, held: Mapping[date, str]) -> Line:
+def release(work: Work, stored: StoredPiece, held: Mapping[date, str]) -> ActLine:
     """Hold a piece no more on days on which it is held; the entry that tells it."""
     days = [day.isoformat() for day in held]
-    work.connection.execute(delete(HOLD).where(HOLD.c.piece_id == stood.id, HOLD.c.day.in_(days)))
+    work.connection.execute(delete(HOLD).where(HOLD.c.piece_id == stored.id, HOLD.c.day.in_(days)))
     changes = (Change(held_on(day), for_what, None) for day, for_what in held.items())
-    return Line(stood.id, Act.RELEASED, tuple(changes))
+    return ActLine(stored.id, Act.RELEASED, tuple(changes))
 
 
 def holds_from(work: Work, first: date, piece_id: int | None = None) -> tuple[Hold, ...]:

@@ -8,8 +8,8 @@ from datetime import date
 
 from sqlalchemy import ColumnElement, select
 
-from broachplan.crib.loans import Standing
-from broachplan.store.standings import in_use
+from broachplan.crib.loans import PieceStatus
+from broachplan.store.stored_pieces import in_use
 from broachplan.store.tables import ACTION, LOAN
 from broachplan.store.transaction import Work
 
@@ -23,7 +23,7 @@ class Known:
     """
 
     on: date
-    pieces: Mapping[str, Standing]
+    pieces: Mapping[str, PieceStatus]
     sets: tuple[str, ...] = ()
     homes: tuple[str, ...] = ()
     people: tuple[str, ...] = ()
@@ -35,9 +35,9 @@ def known(work: Work, on: date) -> Known:
     found = in_use(work, on)
     return Known(
         on,
-        {stood.standing.tag: stood.standing for stood in found},
-        _sorted(stood.set_name for stood in found),
-        _sorted(stood.home for stood in found),
+        {stored.status.tag: stored.status for stored in found},
+        _sorted(stored.set_name for stored in found),
+        _sorted(stored.home for stored in found),
         _distinct(work, LOAN.c.to_name),
         _distinct(work, ACTION.c.by_name),
     )

@@ -19,7 +19,7 @@ from broachplan.crib.entries import (
     Value,
 )
 from broachplan.crib.homes import Placed
-from broachplan.crib.loans import Loan, Standing
+from broachplan.crib.loans import Loan, PieceStatus
 from broachplan.crib.records import Condition
 from broachplan.crib.stock import Stock, as_of
 from broachplan.errors import StorageError
@@ -87,7 +87,7 @@ def _as_of(
 def _placed(kind: Kind, was: Mapping[str, Value]) -> Placed:
     tag, missing = str(was["tag"]), was[MISSING_SINCE]
     try:
-        standing = Standing(
+        status = PieceStatus(
             tag,
             kind,
             Condition(str(was["condition"])),
@@ -97,7 +97,7 @@ def _placed(kind: Kind, was: Mapping[str, Value]) -> Placed:
         )
     except ValueError as error:
         raise StorageError(f"the crib holds a loan or a day that cannot be, of {tag}: {error}") from error
-    return Placed(standing, str(was["home"]), str(was["set_name"]))
+    return Placed(status, str(was["home"]), str(was["set_name"]))
 
 
 def _loan(was: Mapping[str, Value]) -> Loan | None:

@@ -25,7 +25,7 @@ from broachplan.crib.entries import (
 )
 from broachplan.errors import CribStateError, StorageError
 from broachplan.store.counts import reopen
-from broachplan.store.entries import Line, entry_of, record
+from broachplan.store.entries import ActLine, entry_of, record
 from broachplan.store.histories import current_values
 from broachplan.store.holds import set_hold
 from broachplan.store.kept import word_kept
@@ -78,7 +78,7 @@ def take_back_last(work: Work, stamp: Stamp, seen: int | None = None) -> list[tu
             _restore(work, kind, of_kind)
     reopen(work, action)
     try:
-        record(work, stamp, [Line(each.piece_id, Act.UNDONE, each.back) for each in done], undoes=action)
+        record(work, stamp, [ActLine(each.piece_id, Act.UNDONE, each.back) for each in done], undoes=action)
     except IntegrityError as error:
         raise CribStateError("somebody else undid it just now") from error
     return sorted(((each.tag, each.entry) for each in done), key=lambda each: each[0])

@@ -19,7 +19,7 @@ from broachplan.cli.counting_json import count_as_dict, counted_as_dict, counts_
 from broachplan.cli.counting_words import count_in_words, counts_in_words
 from broachplan.cli.stock import MOST_RETIRED, stock_as_dict, stock_in_words
 from broachplan.crib.homes import Drawer, Home, Placed
-from broachplan.crib.loans import Loan, Standing
+from broachplan.crib.loans import Loan, PieceStatus
 from broachplan.crib.records import Condition, Record
 from broachplan.crib.stock import Stock
 from broachplan.desks.attendant.count_drawer import Counted
@@ -43,10 +43,10 @@ HERE = Path(__file__).parent
 AT, DAY = datetime(2031, 5, 2, 9, 30, tzinfo=UTC), date(2031, 5, 2)
 KIM = Loan("Kim", DAY, date(2031, 5, 9), "7")
 ABSENT = CountLine("S-1", True, False, Mismatch.ABSENT)
-HERE_NOW = Placed(Standing("S-1", Kind.SHIM), "A/1/01", "box")
-OUT = Placed(Standing("B-250", Kind.BROACH, loan=KIM), "drawer 4")
-LOST = Placed(Standing("S-3", Kind.SHIM, Condition.WORN, missing_since=DAY))
-GONE = Placed(Standing("S-4", Kind.SHIM, Condition.UNFIT, retired=True), "A/1/04")
+HERE_NOW = Placed(PieceStatus("S-1", Kind.SHIM), "A/1/01", "box")
+OUT = Placed(PieceStatus("B-250", Kind.BROACH, loan=KIM), "drawer 4")
+LOST = Placed(PieceStatus("S-3", Kind.SHIM, Condition.WORN, missing_since=DAY))
+GONE = Placed(PieceStatus("S-4", Kind.SHIM, Condition.UNFIT, retired=True), "A/1/04")
 COUNTED = Counted(
     Count(
         7,

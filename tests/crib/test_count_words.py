@@ -10,11 +10,11 @@ import pytest
 from broachplan.crib.count_words import MEANT, in_order, named, why_differs
 from broachplan.crib.counts import Count, CountLine, Mismatch, Seen
 from broachplan.crib.homes import Home, Placed
-from broachplan.crib.loans import Loan, Standing
+from broachplan.crib.loans import Loan, PieceStatus
 from broachplan.tooling.figures import Kind
 
 DAY = date(2031, 5, 2)
-SHIM = Standing("S-1", Kind.SHIM)
+SHIM = PieceStatus("S-1", Kind.SHIM)
 HOME = Placed(SHIM, "C/2/01")
 
 
@@ -57,15 +57,15 @@ def test_differences_that_are_alike_come_together_and_then_by_tag() -> None:
         (Mismatch.STRAY, Placed(SHIM), ("it has no home",)),
         (
             Mismatch.BACK,
-            replace(HOME, standing=replace(SHIM, loan=Loan("Kim", DAY))),
+            replace(HOME, status=replace(SHIM, loan=Loan("Kim", DAY))),
             ("lent to Kim since 2031-05-02", "its home is C/2/01"),
         ),
         (
             Mismatch.FOUND,
-            replace(HOME, standing=replace(SHIM, missing_since=DAY)),
+            replace(HOME, status=replace(SHIM, missing_since=DAY)),
             ("missing since 2031-05-02", "its home is C/2/01"),
         ),
-        (Mismatch.RETIRED, replace(HOME, standing=replace(SHIM, retired=True)), (MEANT[Mismatch.RETIRED],)),
+        (Mismatch.RETIRED, replace(HOME, status=replace(SHIM, retired=True)), (MEANT[Mismatch.RETIRED],)),
         (Mismatch.UNKNOWN, None, ("no piece has this tag",)),
     ],
 )

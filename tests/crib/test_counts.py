@@ -21,14 +21,14 @@ from broachplan.crib.counts import (
     what_changed,
 )
 from broachplan.crib.homes import Home, Placed
-from broachplan.crib.loans import Loan, Standing
+from broachplan.crib.loans import Loan, PieceStatus
 from broachplan.errors import InputError
 from broachplan.tooling.figures import Kind
 
 DAY = date(2031, 5, 2)
 DRAWER = Home.read("A/1")
 KIM = Loan("Kim", DAY)
-SHIM = Standing("S-1", Kind.SHIM)
+SHIM = PieceStatus("S-1", Kind.SHIM)
 HERE = Placed(SHIM, "A/1/01")
 OUT = Placed(replace(SHIM, loan=KIM), "A/1/01")
 MISSING = Placed(replace(SHIM, missing_since=DAY), "A/1/01")
@@ -40,7 +40,7 @@ books = st.lists(
     st.builds(
         Placed,
         st.builds(
-            Standing,
+            PieceStatus,
             st.sampled_from(["S-1", "S-2", "S-3", "S-4", "S-5"]),
             st.just(Kind.SHIM),
             retired=st.booleans(),
@@ -62,7 +62,7 @@ books = st.lists(
         (RETIRED, Mismatch.RETIRED, Mismatch.NONE),
         (ELSEWHERE, Mismatch.STRAY, Mismatch.NONE),
         (Placed(SHIM), Mismatch.STRAY, Mismatch.NONE),
-        (Placed(OUT.standing, "C/2/01"), Mismatch.BACK, Mismatch.NONE),
+        (Placed(OUT.status, "C/2/01"), Mismatch.BACK, Mismatch.NONE),
         (None, Mismatch.UNKNOWN, Mismatch.NONE),
     ],
 )

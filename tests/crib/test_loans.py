@@ -9,7 +9,7 @@ import pytest
 
 from broachplan.crib.loans import (
     Loan,
-    Standing,
+    PieceStatus,
     checked_loan,
     why_not_inspect,
     why_not_lend,
@@ -23,13 +23,13 @@ from broachplan.errors import InputError
 from broachplan.tooling.figures import Kind
 
 DAY = date(2031, 5, 2)
-SHIM = Standing("S-1", Kind.SHIM)
-BROACH = Standing("B-1", Kind.BROACH)
+SHIM = PieceStatus("S-1", Kind.SHIM)
+BROACH = PieceStatus("B-1", Kind.BROACH)
 KIM = Loan("Kim", DAY)
 
 
 @pytest.mark.parametrize(
-    ("standing", "job", "why"),
+    ("status", "job", "why"),
     [
         (SHIM, "", ""),
         (replace(SHIM, retired=True, loan=KIM), "", "S-1 is retired"),
@@ -53,9 +53,9 @@ KIM = Loan("Kim", DAY)
     ],
 )
 def test_only_what_is_fit_in_its_place_and_free_that_day_is_lent(
-    standing: Standing, job: str, why: str
+    status: PieceStatus, job: str, why: str
 ) -> None:
-    assert why_not_lend(standing, job, DAY) == why
+    assert why_not_lend(status, job, DAY) == why
 
 
 def test_only_what_is_out_comes_back() -> None:

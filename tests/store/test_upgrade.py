@@ -19,7 +19,7 @@ from broachplan.store.check import check
 from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.location import located, make_file
 from broachplan.store.revisions import alembic_config
-from broachplan.store.standings import standing_of
+from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.upgrade import Outcome, upgrade
 from broachplan.store.work import reading
 from tests.databases import execute
@@ -193,7 +193,7 @@ def test_a_filled_crib_of_the_first_revision_loses_nothing_and_is_in_order(empty
     assert rows(empty, "loan") == [(*loan, "", None) for loan in loans]
     assert check(empty) == ()
     with reading(empty) as work:
-        assert standing_of(work, "S-1").standing.loan == Loan("Ann", date(2031, 5, 3))
+        assert stored_piece(work, "S-1").status.loan == Loan("Ann", date(2031, 5, 3))
 
 
 def test_a_filled_crib_of_the_second_revision_keeps_its_histories(empty: str) -> None:

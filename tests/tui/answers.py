@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from datetime import date, datetime
 
 from broachplan.crib.entries import Act, Change, Entry, Stamp, changes_between
-from broachplan.crib.loans import Loan, Standing
+from broachplan.crib.loans import Loan, PieceStatus
 from broachplan.crib.records import Condition, Measured, Record
 from broachplan.desks.attendant.list_known import Known
-from broachplan.desks.attendant.show_piece import Difference, Shown, Told
+from broachplan.desks.attendant.show_piece import Difference, HistoryLine, Shown
 from broachplan.errors import InputError
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units
@@ -173,7 +173,7 @@ LOAN = Loan("Tomas", date(2026, 3, 2), date(2026, 3, 6), "7031")
 KNOWN = Known(
     TODAY,
     {
-        listed.record.piece.tag: Standing(
+        listed.record.piece.tag: PieceStatus(
             listed.record.piece.tag,
             listed.record.piece.kind,
             listed.record.condition,
@@ -199,11 +199,11 @@ def shown(listed: Listed) -> Shown:
         (Entry(Act.RECEIVED, by.at), ()),
     )
     history = tuple(
-        Told(entry, told or tuple(Difference(each.name, each.old, each.new) for each in entry.changes))
+        HistoryLine(entry, told or tuple(Difference(each.name, each.old, each.new) for each in entry.changes))
         for entry, told in entries
     )
-    standing = KNOWN.pieces[listed.record.piece.tag]
-    return Shown(listed.record, False, listed.state, Units.INCH, history=history, standing=standing)
+    status = KNOWN.pieces[listed.record.piece.tag]
+    return Shown(listed.record, False, listed.state, Units.INCH, history=history, status=status)
 
 
 def attendant() -> Attendant:

@@ -10,7 +10,7 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from broachplan.crib.loans import Loan, Standing
+from broachplan.crib.loans import Loan, PieceStatus
 from broachplan.crib.records import Condition
 from broachplan.crib.sets import ToolSet
 from broachplan.desks.attendant.edit_piece import edit_piece
@@ -20,11 +20,11 @@ from broachplan.tooling.figures import Kind
 from tests.cli.hostile import foreign
 from tests.desks.doing import lend_piece, lend_set, retire_piece, return_piece
 from tests.tui.attending import Attending, attend
-from tui.standing_words import lacks, state_words
+from tui.status_words import lacks, state_words
 
 NOW = datetime(2026, 3, 2, 9, 30, tzinfo=UTC)
 TODAY = date(2026, 3, 9)
-FREE = Standing("BR-1", Kind.BROACH)
+FREE = PieceStatus("BR-1", Kind.BROACH)
 LATE = replace(FREE, loan=Loan("Kim", date(2026, 3, 2), date(2026, 3, 6), "7031"))
 
 
@@ -130,7 +130,7 @@ def test_hostile_words_of_a_crib_are_plain_on_every_screen_of_the_attendant(
 
 
 @pytest.mark.parametrize(
-    ("standing", "words"),
+    ("status", "words"),
     [
         (FREE, "fit"),
         (LATE, "OVERDUE, lent to Kim since 2026-03-02, due 2026-03-06, job 7031"),
@@ -140,8 +140,8 @@ def test_hostile_words_of_a_crib_are_plain_on_every_screen_of_the_attendant(
         (replace(LATE, retired=True), "retired"),
     ],
 )  # fmt: skip
-def test_a_state_tells_everything_that_keeps_a_piece_from_being_used(standing: Standing, words: str) -> None:
-    assert state_words(standing, TODAY) == words
+def test_a_state_tells_everything_that_keeps_a_piece_from_being_used(status: PieceStatus, words: str) -> None:
+    assert state_words(status, TODAY) == words
 
 
 def test_a_set_lacks_what_is_out_not_fit_or_missing() -> None:

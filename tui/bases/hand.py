@@ -21,7 +21,7 @@ from tui.bases.asking import AskingScreen, Failed
 from tui.desks import Desks
 from tui.hand_fields import reason_against
 from tui.plain import plain
-from tui.standing_words import about_all, offered, recognised, tags_of
+from tui.status_words import about_all, offered, recognised, tags_of
 from tui.widgets.entry import Entry
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar

@@ -192,7 +192,7 @@ class CountScreen(DraftingScreen["Counted | None"]):
 
     def _meant(self, typed: str) -> tuple[str, bool]:
         """The tag as the crib spells it, and whether no piece has it."""
-        from tui.standing_words import recognised
+        from tui.status_words import recognised
 
         if self.known is None:
             return typed, False

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from tui.bases.keeping import KeepingScreen
 from tui.keep_fields import HOLD, RELEASE
 from tui.keeper import Holding
-from tui.standing_words import said
+from tui.status_words import said
 
 
 class HoldScreen(KeepingScreen):

@@ -29,7 +29,7 @@ from tui.label_fields import (
 )
 from tui.plain import plain
 from tui.registry import screen
-from tui.standing_words import about_all, offered, tags_of
+from tui.status_words import about_all, offered, tags_of
 from tui.widgets.entry import Entry
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar

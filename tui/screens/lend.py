@@ -12,7 +12,7 @@ from tui.attendant import Handing
 from tui.bases.hand import HandScreen
 from tui.desks import Desks
 from tui.hand_fields import LEND
-from tui.standing_words import said, tags_of
+from tui.status_words import said, tags_of
 
 
 class LendScreen(HandScreen):

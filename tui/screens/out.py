@@ -11,7 +11,7 @@ from broachplan.lengths import Units
 from tui.bases.list_screen import ListScreen
 from tui.desks import Desks
 from tui.lists import OUT_COLUMNS, out_row
-from tui.standing_words import OVERDUE
+from tui.status_words import OVERDUE
 from tui.widgets.ledger import Row
 
 if TYPE_CHECKING:

@@ -23,12 +23,12 @@ from tui.keep_lists import wear_and_holds_text
 from tui.piece_text import history_text, record_text
 from tui.plain import plain
 from tui.registry import screen
-from tui.standing_words import recognised, state_words
+from tui.status_words import recognised, state_words
 from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
 
 if TYPE_CHECKING:
-    from broachplan.crib.loans import Standing
+    from broachplan.crib.loans import PieceStatus
     from broachplan.desks.attendant.show_piece import Shown
 
 _LEAST_WIDTH = 30
@@ -59,11 +59,11 @@ class PieceScreen(PieceActs[None]):
     class Read(Message):
         """The piece is there, and where it stands."""
 
-        def __init__(self, shown: Shown, state: str, standing: Standing | None) -> None:
+        def __init__(self, shown: Shown, state: str, status: PieceStatus | None) -> None:
             super().__init__()
             self.shown = shown
             self.state = state
-            self.standing = standing
+            self.status = status
 
     class Retired(Message):
         """The piece is retired."""
@@ -73,7 +73,7 @@ class PieceScreen(PieceActs[None]):
         self.tag = tag
         self.shown: Shown | None = None
         self._state = ""
-        self._standing: Standing | None = None
+        self._status: PieceStatus | None = None
 
     def compose(self) -> ComposeResult:
         """The line to type in, figures, history."""
@@ -95,7 +95,7 @@ class PieceScreen(PieceActs[None]):
     @property
     def is_missing(self) -> bool:
         """Whether a count did not find it."""
-        return self._standing is not None and self._standing.missing_since is not None
+        return self._status is not None and self._status.missing_since is not None
 
     def read(self) -> None:
         """Ask the desk for the piece."""
@@ -136,7 +136,7 @@ class PieceScreen(PieceActs[None]):
         return super().check_action(action, parameters)
 
     def _may(self, action: str) -> bool:
-        shown, out = self.shown, self._standing is not None and self._standing.loan is not None
+        shown, out = self.shown, self._status is not None and self._status.loan is not None
         if shown is None or shown.retired or (out and action in _NEEDS_IT_IN):
             return False
         return action not in _NEEDS_BROACH or shown.record.piece.kind is Kind.BROACH
@@ -179,7 +179,7 @@ class PieceScreen(PieceActs[None]):
 
     @on(Read)
     def _is_read(self, event: Read) -> None:
-        self.shown, self._state, self._standing = event.shown, event.state, event.standing
+        self.shown, self._state, self._status = event.shown, event.state, event.status
         self.draw()
 
     @on(Retired)
@@ -204,9 +204,9 @@ class PieceScreen(PieceActs[None]):
             if meant == tag:
                 raise
             shown = self.attendant.show(self.db, meant)
-        standing = shown.standing
-        state = state_words(standing, self.attendant.today()) if standing else shown.state
-        return self.Read(shown, state, standing)
+        status = shown.status
+        state = state_words(status, self.attendant.today()) if status else shown.state
+        return self.Read(shown, state, status)
 
     def _retire(self, answer: dict[str, str] | None) -> None:
         if answer is not None:

@@ -14,7 +14,7 @@ from tui.desks import Desks
 from tui.hand_fields import TAKE_BACK
 from tui.keep_fields import INSPECT
 from tui.keeper import Finding
-from tui.standing_words import said
+from tui.status_words import said
 from tui.widgets.choice import Choice
 
 

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from broachplan.crib.entries import Act
 from broachplan.desks.attendant.clock import stamped
-from broachplan.store.entries import Line, record
+from broachplan.store.entries import ActLine, record
 from broachplan.store.pieces import receive
 from broachplan.store.typed import check_piece, typed_values
 from broachplan.store.work import writing
@@ -52,7 +52,7 @@ def add_piece(
     check_piece(kind, tag, values)
     with writing(db) as work:
         piece_id = receive(work, kind, tag, values)
-        record(work, stamp, [Line(piece_id, Act.RECEIVED)])
+        record(work, stamp, [ActLine(piece_id, Act.RECEIVED)])
         work.commit()
     missing = tuple(
         figure.label for figure in FIGURES[kind] if figure.needed and values.get(figure.name) is None

@@ -12,9 +12,9 @@ from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError, InputError
 from broachplan.lengths import Units
 from broachplan.questions.acts import BookRequest
-from broachplan.store.entries import Line, record
+from broachplan.store.entries import ActLine, record
 from broachplan.store.settings_store import load_settings
-from broachplan.store.standings import standing_of
+from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.wear import change_wear, wear_of
 from broachplan.store.work import writing
 from broachplan.tooling.figures import Kind
@@ -49,14 +49,14 @@ def book(db: str | None, request: BookRequest, *, at: datetime | None = None) ->
     if booking is None:
         raise InputError("cuts", "nothing was given; write hubs, passes and hub length")
     with writing(db) as work:
-        stood = standing_of(work, request.tag)
-        if stood.standing.kind is not Kind.BROACH:
-            raise InputError("cuts", f"{stood.standing.tag} is a {stood.standing.kind}; only a broach cuts")
-        if stood.standing.retired:
-            raise CribStateError(f"{stood.standing.tag} is retired and is not changed any more")
-        worn = wear_of(work, [stood.id])[stood.id]
+        stored = stored_piece(work, request.tag)
+        if stored.status.kind is not Kind.BROACH:
+            raise InputError("cuts", f"{stored.status.tag} is a {stored.status.kind}; only a broach cuts")
+        if stored.status.retired:
+            raise CribStateError(f"{stored.status.tag} is retired and is not changed any more")
+        worn = wear_of(work, [stored.id])[stored.id]
         cut = worn.booked(booking)
-        record(work, stamp, [Line(stood.id, Act.BOOKED, change_wear(work, stood.id, worn, cut), note)])
+        record(work, stamp, [ActLine(stored.id, Act.BOOKED, change_wear(work, stored.id, worn, cut), note)])
         settings = load_settings(work)
         work.commit()
-    return Booked(stood.standing.tag, cut, why_due(cut, settings, stamp.day), settings.units)
+    return Booked(stored.status.tag, cut, why_due(cut, settings, stamp.day), settings.units)

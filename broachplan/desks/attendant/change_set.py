@@ -11,9 +11,9 @@ from broachplan.crib.words import checked_name
 from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError, InputError, quoted
 from broachplan.questions.acts import JoinRequest, SplitRequest
-from broachplan.store.entries import Line, record
+from broachplan.store.entries import ActLine, record
 from broachplan.store.pieces import mark
-from broachplan.store.standings import Stood, in_set, standings, unknown
+from broachplan.store.stored_pieces import StoredPiece, in_set, stored_pieces, unknown
 from broachplan.store.transaction import Work
 from broachplan.store.work import writing
 
@@ -61,12 +61,12 @@ def join(db: str | None, request: JoinRequest, *, at: datetime | None = None) ->
     with writing(db) as work:
         pieces = _tagged(work, request.tags)
         if other:
-            pieces += [stood for stood in in_set(work, other) if stood not in pieces]
-        changed = [stood for stood in pieces if stood.set_name != name]
+            pieces += [stored for stored in in_set(work, other) if stored not in pieces]
+        changed = [stored for stored in pieces if stored.set_name != name]
         lines = _put(work, changed, name)
         record(work, stamp, lines)
         work.commit()
-    return Moved(tuple(stood.standing.tag for stood in changed), other, name)
+    return Moved(tuple(stored.status.tag for stored in changed), other, name)
 
 
 def split(db: str | None, request: SplitRequest, *, at: datetime | None = None) -> Moved:
@@ -84,29 +84,29 @@ def split(db: str | None, request: SplitRequest, *, at: datetime | None = None) 
         inside = in_set(work, request.out_of)
         name = inside[0].set_name
         pieces = _tagged(work, request.tags) if request.tags else inside
-        for stood in pieces:
-            if stood.set_name != name:
-                where = f"is in {quoted(stood.set_name)}" if stood.set_name else "is in no set"
-                raise CribStateError(f"{stood.standing.tag} is not in {quoted(name)}; it {where}")
-        changed = [stood for stood in pieces if stood.set_name != into]
+        for stored in pieces:
+            if stored.set_name != name:
+                where = f"is in {quoted(stored.set_name)}" if stored.set_name else "is in no set"
+                raise CribStateError(f"{stored.status.tag} is not in {quoted(name)}; it {where}")
+        changed = [stored for stored in pieces if stored.set_name != into]
         record(work, stamp, _put(work, changed, into))
         work.commit()
-    return Moved(tuple(stood.standing.tag for stood in changed), name, into)
+    return Moved(tuple(stored.status.tag for stored in changed), name, into)
 
 
-def _tagged(work: Work, tags: Sequence[str]) -> list[Stood]:
+def _tagged(work: Work, tags: Sequence[str]) -> list[StoredPiece]:
     asked = list(dict.fromkeys(tag.strip() for tag in tags))
-    found = standings(work, asked)
-    there = {stood.standing.tag for stood in found}
+    found = stored_pieces(work, asked)
+    there = {stored.status.tag for stored in found}
     for tag in asked:
         if tag not in there:
             raise unknown(work, tag)
-    for stood in found:
-        if stood.standing.retired:
-            raise CribStateError(f"{stood.standing.tag} is retired and belongs to no set any more")
+    for stored in found:
+        if stored.status.retired:
+            raise CribStateError(f"{stored.status.tag} is retired and belongs to no set any more")
     return found
 
 
-def _put(work: Work, pieces: Sequence[Stood], name: str) -> list[Line]:
-    mark(work, [stood.id for stood in pieces], **{_OF_SET: name})
-    return [Line(stood.id, Act.CHANGED, (Change(_OF_SET, stood.set_name, name),)) for stood in pieces]
+def _put(work: Work, pieces: Sequence[StoredPiece], name: str) -> list[ActLine]:
+    mark(work, [stored.id for stored in pieces], **{_OF_SET: name})
+    return [ActLine(stored.id, Act.CHANGED, (Change(_OF_SET, stored.set_name, name),)) for stored in pieces]

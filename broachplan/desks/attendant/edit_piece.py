@@ -11,9 +11,9 @@ from broachplan.crib.entries import Act, changes_between
 from broachplan.desks.attendant.clock import stamped
 from broachplan.desks.attendant.show_piece import Shown
 from broachplan.errors import CribStateError
-from broachplan.store.entries import Difference, Line, in_words_of, record
+from broachplan.store.entries import ActLine, Difference, in_words_of, record
 from broachplan.store.pieces import change, values_of
-from broachplan.store.standings import standing_of
+from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.translate import figure_values, piece_values
 from broachplan.store.typed import check_piece, typed_values
 from broachplan.store.work import writing
@@ -66,21 +66,21 @@ def edit_piece(
     """
     stamp = stamped(by, at)
     with writing(db) as work:
-        stood = standing_of(work, tag)
-        kind, tag = stood.standing.kind, stood.standing.tag
-        if stood.standing.retired:
+        stored = stored_piece(work, tag)
+        kind, tag = stored.status.kind, stored.status.tag
+        if stored.status.retired:
             raise CribStateError(f"{tag} is retired and is not changed any more")
         before = values_of(work, kind, tag)
-        if seen is not None and seen.version != stood.version:
+        if seen is not None and seen.version != stored.version:
             raise ChangedMeanwhile(tag, in_words_of(kind, changes_between(_seen(seen), before)))
         given = typed_values(kind, told)
         after = {**before, **given}
         changes = changes_between(before, after)
         if changes:
             check_piece(kind, tag, after)
-            change(work, kind, [(stood.id, after)])
+            change(work, kind, [(stored.id, after)])
             act = Act.INSPECTED if {each.name for each in changes} == {"condition"} else Act.CHANGED
-            record(work, stamp, [Line(stood.id, act, changes)])
+            record(work, stamp, [ActLine(stored.id, act, changes)])
             work.commit()
     return Edited(kind, tag, in_words_of(kind, changes))
 

@@ -11,8 +11,8 @@ from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError
 from broachplan.questions.acts import FoundRequest
 from broachplan.store.corrections import turned_up
-from broachplan.store.entries import Line, record
-from broachplan.store.standings import standing_of
+from broachplan.store.entries import ActLine, record
+from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.work import writing
 
 
@@ -43,12 +43,12 @@ def note_found(db: str | None, request: FoundRequest, *, at: datetime | None = N
     """
     stamp, note = stamped(request.by, at), checked_words(request.note, "note")
     with writing(db) as work:
-        stood = standing_of(work, request.tag)
-        standing = stood.standing
-        if standing.retired:
-            raise CribStateError(f"{standing.tag} is retired and is not changed any more")
-        if standing.missing_since is None:
-            raise CribStateError(f"{standing.tag} is not missing")
-        record(work, stamp, [Line(stood.id, Act.COUNTED, turned_up(work, stood), note)])
+        stored = stored_piece(work, request.tag)
+        status = stored.status
+        if status.retired:
+            raise CribStateError(f"{status.tag} is retired and is not changed any more")
+        if status.missing_since is None:
+            raise CribStateError(f"{status.tag} is not missing")
+        record(work, stamp, [ActLine(stored.id, Act.COUNTED, turned_up(work, stored), note)])
         work.commit()
-    return FoundPiece(standing.tag, standing.missing_since, standing.condition.value, stood.home)
+    return FoundPiece(status.tag, status.missing_since, status.condition.value, stored.home)

@@ -15,7 +15,7 @@ from broachplan.store.entries import record
 from broachplan.store.holds import held_days, holds_from
 from broachplan.store.holds import hold as keep
 from broachplan.store.holds import release as let_go
-from broachplan.store.standings import Stood
+from broachplan.store.stored_pieces import StoredPiece
 from broachplan.store.transaction import Work
 from broachplan.store.work import reading, writing
 
@@ -65,12 +65,14 @@ def hold(db: str | None, request: HoldRequest, *, at: datetime | None = None) ->
     days = _days(request.first, request.last, stamp.day)
     with writing(db) as work:
         pieces = named_pieces(work, request.tag, request.set_name)
-        free = [_free_days(work, stood, days, for_what) for stood in pieces]
-        lines = [keep(work, stood, rest, for_what) for stood, rest in zip(pieces, free, strict=True) if rest]
+        free = [_free_days(work, stored, days, for_what) for stored in pieces]
+        lines = [
+            keep(work, stored, rest, for_what) for stored, rest in zip(pieces, free, strict=True) if rest
+        ]
         record(work, stamp, lines)
         work.commit()
-    tags = tuple(stood.standing.tag for stood, rest in zip(pieces, free, strict=True) if rest)
-    return Held(tags, for_what, days, request.set_name.strip() or pieces[0].standing.tag)
+    tags = tuple(stored.status.tag for stored, rest in zip(pieces, free, strict=True) if rest)
+    return Held(tags, for_what, days, request.set_name.strip() or pieces[0].status.tag)
 
 
 def release(db: str | None, request: ReleaseRequest, *, at: datetime | None = None) -> Held:
@@ -84,17 +86,17 @@ def release(db: str | None, request: ReleaseRequest, *, at: datetime | None = No
     days = _days(request.first, request.last, stamp.day)
     with writing(db) as work:
         pieces = named_pieces(work, request.tag, request.set_name)
-        what = request.set_name.strip() or pieces[0].standing.tag
-        held = [(stood, held_days(work, stood.id, days)) for stood in pieces]
-        held = [(stood, its) for stood, its in held if its]
+        what = request.set_name.strip() or pieces[0].status.tag
+        held = [(stored, held_days(work, stored.id, days)) for stored in pieces]
+        held = [(stored, its) for stored, its in held if its]
         if not held:
             raise CribStateError(f"{what} is not held {_spoken(days)}")
-        record(work, stamp, [let_go(work, stood, its) for stood, its in held])
+        record(work, stamp, [let_go(work, stored, its) for stored, its in held])
         work.commit()
     work_held = sorted({for_what for _, its in held for for_what in its.values()})
     freed = tuple(sorted({each for _, its in held for each in its}))
     return Held(
-        tuple(stood.standing.tag for stood, _ in held), ", ".join(work_held), freed, what, released=True
+        tuple(stored.status.tag for stored, _ in held), ", ".join(work_held), freed, what, released=True
     )
 
 
@@ -109,11 +111,11 @@ def list_holds(db: str | None, first: date | None = None) -> tuple[Hold, ...]:
         return holds_from(work, day(first))
 
 
-def _free_days(work: Work, stood: Stood, days: tuple[date, ...], for_what: str) -> tuple[date, ...]:
-    tag = stood.standing.tag
-    if stood.standing.retired:
+def _free_days(work: Work, stored: StoredPiece, days: tuple[date, ...], for_what: str) -> tuple[date, ...]:
+    tag = stored.status.tag
+    if stored.status.retired:
         raise CribStateError(f"{tag} is retired")
-    held = held_days(work, stood.id, days)
+    held = held_days(work, stored.id, days)
     if why := why_not_hold(tag, held, days, for_what):
         raise CribStateError(why)
     return tuple(each for each in days if each not in held)

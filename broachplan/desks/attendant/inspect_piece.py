@@ -12,9 +12,9 @@ from broachplan.crib.words import checked_words, read_condition
 from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError
 from broachplan.questions.acts import InspectRequest
-from broachplan.store.entries import Line, record
+from broachplan.store.entries import ActLine, record
 from broachplan.store.pieces import mark
-from broachplan.store.standings import standing_of
+from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.wear import change_wear, wear_of
 from broachplan.store.work import writing
 
@@ -53,14 +53,14 @@ def inspect(db: str | None, request: InspectRequest, *, at: datetime | None = No
     stamp, found = stamped(request.by, at), read_condition(request.condition)
     note = checked_words(request.note, "note")
     with writing(db) as work:
-        stood = standing_of(work, request.tag)
-        if why := why_not_inspect(stood.standing):
+        stored = stored_piece(work, request.tag)
+        if why := why_not_inspect(stored.status):
             raise CribStateError(why)
-        before = stood.standing.condition
-        worn = wear_of(work, [stood.id])[stood.id]
+        before = stored.status.condition
+        worn = wear_of(work, [stored.id])[stored.id]
         changes = changes_between({"condition": before.value}, {"condition": found.value})
-        changes += change_wear(work, stood.id, worn, worn.inspected(stamp.day))
-        mark(work, [stood.id], condition=found.value)
-        record(work, stamp, [Line(stood.id, Act.INSPECTED, changes, note)])
+        changes += change_wear(work, stored.id, worn, worn.inspected(stamp.day))
+        mark(work, [stored.id], condition=found.value)
+        record(work, stamp, [ActLine(stored.id, Act.INSPECTED, changes, note)])
         work.commit()
-    return Inspected(stood.standing.tag, before, found)
+    return Inspected(stored.status.tag, before, found)

@@ -14,7 +14,7 @@ from broachplan.errors import CribStateError
 from broachplan.questions.acts import LendRequest
 from broachplan.store.entries import record
 from broachplan.store.loans import hand_out
-from broachplan.store.standings import Stood
+from broachplan.store.stored_pieces import StoredPiece
 from broachplan.store.work import writing
 
 __all__ = ["Lent", "lend"]
@@ -56,12 +56,12 @@ def lend(db: str | None, request: LendRequest, *, at: datetime | None = None) ->
     with writing(db) as work:
         pieces = named_pieces(work, request.tag, request.set_name, stamp.day)
         _check(pieces, loan)
-        record(work, stamp, [hand_out(work, stood, loan, note) for stood in pieces])
+        record(work, stamp, [hand_out(work, stored, loan, note) for stored in pieces])
         work.commit()
-    return Lent(tuple(stood.standing.tag for stood in pieces), loan, request.set_name.strip())
+    return Lent(tuple(stored.status.tag for stored in pieces), loan, request.set_name.strip())
 
 
-def _check(pieces: Sequence[Stood], loan: Loan) -> None:
-    reasons = [why_not_lend(stood.standing, loan.job, loan.since) for stood in pieces]
+def _check(pieces: Sequence[StoredPiece], loan: Loan) -> None:
+    reasons = [why_not_lend(stored.status, loan.job, loan.since) for stored in pieces]
     if reasons := [why for why in reasons if why]:
         raise CribStateError("; ".join(reasons))

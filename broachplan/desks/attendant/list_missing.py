@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from broachplan.crib.homes import Placed
 from broachplan.store.counts import placed
-from broachplan.store.standings import missing
+from broachplan.store.stored_pieces import missing
 from broachplan.store.work import reading
 
 __all__ = ["Placed", "list_missing"]
@@ -19,4 +19,4 @@ def list_missing(db: str | None) -> tuple[Placed, ...]:
     """
     with reading(db) as work:
         found = map(placed, missing(work))
-        return tuple(sorted(found, key=lambda piece: (str(piece.standing.missing_since), piece.tag)))
+        return tuple(sorted(found, key=lambda piece: (str(piece.status.missing_since), piece.tag)))

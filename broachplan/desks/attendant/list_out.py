@@ -8,7 +8,7 @@ from datetime import date
 
 from broachplan.crib.loans import Loan
 from broachplan.desks.attendant.clock import day
-from broachplan.store.standings import lent_out
+from broachplan.store.stored_pieces import lent_out
 from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
 
@@ -43,7 +43,7 @@ def list_out(db: str | None, on: date | None = None) -> OutList:
     """
     on = day(on)
     with reading(db) as work:
-        found = [stood.standing for stood in lent_out(work)]
+        found = [stored.status for stored in lent_out(work)]
     out = [
         Out(piece.tag, piece.kind, piece.loan, piece.loan.overdue(on))
         for piece in found

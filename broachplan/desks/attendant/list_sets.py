@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from broachplan.crib.sets import ToolSet, sets_of
-from broachplan.store.standings import with_a_set
+from broachplan.store.stored_pieces import with_a_set
 from broachplan.store.work import reading
 
 __all__ = ["ToolSet", "list_sets"]
@@ -17,4 +17,4 @@ def list_sets(db: str | None) -> tuple[ToolSet, ...]:
     StorageError : the database cannot be used.
     """
     with reading(db) as work:
-        return sets_of((stood.set_name, stood.standing) for stood in with_a_set(work))
+        return sets_of((stored.set_name, stored.status) for stored in with_a_set(work))

@@ -16,8 +16,8 @@ from broachplan.store.backup import crib_files
 from broachplan.store.location import located
 from broachplan.store.records_read import matching_tags, read_kind
 from broachplan.store.settings_store import load_settings
-from broachplan.store.standings import in_set, standings, unknown
 from broachplan.store.states import kept_with_tags
+from broachplan.store.stored_pieces import in_set, stored_pieces, unknown
 from broachplan.store.transaction import Work
 from broachplan.store.whole_file import ThereAlreadyError, check_places, write_named
 from broachplan.store.work import reading
@@ -129,7 +129,7 @@ def _of_tags(work: Work, wanted: Wanted) -> list[Record]:
     if wanted.narrowed:
         raise InputError("tag", "a tag names its piece; leave out kind, text, set and home beside it")
     tags = [tag.strip() for tag in wanted.tags]
-    kinds = {stood.standing.tag: stood.standing.kind for stood in standings(work, dict.fromkeys(tags))}
+    kinds = {stored.status.tag: stored.status.kind for stored in stored_pieces(work, dict.fromkeys(tags))}
     for tag in tags:
         if tag not in kinds:
             raise unknown(work, tag)
@@ -147,7 +147,7 @@ def _of_the_rest(work: Work, wanted: Wanted) -> list[Record]:
         having = {tag for _, tag in matching_tags(work, kinds, wanted.text.strip())}
         records = (record for record in records if record.piece.tag in having)
     if wanted.set_name.strip():
-        members = {stood.standing.tag for stood in in_set(work, wanted.set_name)}
+        members = {stored.status.tag for stored in in_set(work, wanted.set_name)}
         records = (record for record in records if record.piece.tag in members)
     if wanted.home.strip():
         home = _home(wanted.home).key

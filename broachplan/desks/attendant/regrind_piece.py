@@ -15,10 +15,10 @@ from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError, InputError
 from broachplan.lengths import Length, Units, parse_length, show
 from broachplan.questions.piece import FIGURES_REGROUND, HEIGHTS, WORDS_REGROUND
-from broachplan.store.entries import Difference, Line, in_words_of, record
+from broachplan.store.entries import ActLine, Difference, in_words_of, record
 from broachplan.store.pieces import change, values_of
 from broachplan.store.settings_store import load_settings
-from broachplan.store.standings import Stood, standing_of
+from broachplan.store.stored_pieces import StoredPiece, stored_piece
 from broachplan.store.typed import check_piece, typed_values
 from broachplan.store.wear import change_wear, wear_of
 from broachplan.store.work import writing
@@ -81,30 +81,30 @@ def regrind_piece(
         if not told.get(name, "").strip():
             raise InputError(name.replace("_", " "), "is missing; measure both heights after a regrind")
     with writing(db) as work:
-        stood = standing_of(work, tag)
-        tag = stood.standing.tag
-        _check(stood)
+        stored = stored_piece(work, tag)
+        tag = stored.status.tag
+        _check(stored)
         before = values_of(work, Kind.BROACH, tag)
         given = typed_values(Kind.BROACH, {"condition": "fit", "measured_on": stamp.day.isoformat(), **told})
         after = {**before, **given}
         check_piece(Kind.BROACH, tag, after)
         units = load_settings(work).units
         first, last = (_lowered(name, before[name], after[name], units) for name in HEIGHTS)
-        worn = wear_of(work, [stood.id])[stood.id]
+        worn = wear_of(work, [stored.id])[stored.id]
         changes = changes_between(before, after)
-        changes += change_wear(work, stood.id, worn, worn.reground(stamp.day))
-        change(work, Kind.BROACH, [(stood.id, after)])
-        record(work, stamp, [Line(stood.id, Act.REGROUND, changes, note)])
+        changes += change_wear(work, stored.id, worn, worn.reground(stamp.day))
+        change(work, Kind.BROACH, [(stored.id, after)])
+        record(work, stamp, [ActLine(stored.id, Act.REGROUND, changes, note)])
         work.commit()
     return Reground(tag, in_words_of(Kind.BROACH, changes), Lowered(first, last, expected), units)
 
 
-def _check(stood: Stood) -> None:
-    if stood.standing.kind is not Kind.BROACH:
+def _check(stored: StoredPiece) -> None:
+    if stored.status.kind is not Kind.BROACH:
         raise InputError(
-            "regrind", f"{stood.standing.tag} is a {stood.standing.kind}; only a broach is reground"
+            "regrind", f"{stored.status.tag} is a {stored.status.kind}; only a broach is reground"
         )
-    if why := why_not_inspect(stood.standing):
+    if why := why_not_inspect(stored.status):
         raise CribStateError(why)
 
 

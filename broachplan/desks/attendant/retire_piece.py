@@ -11,9 +11,9 @@ from broachplan.crib.words import checked_words
 from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError
 from broachplan.questions.acts import RetireRequest
-from broachplan.store.entries import Line, record
+from broachplan.store.entries import ActLine, record
 from broachplan.store.pieces import mark
-from broachplan.store.standings import standing_of
+from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.work import writing
 
 
@@ -40,10 +40,10 @@ def retire(db: str | None, request: RetireRequest, *, at: datetime | None = None
     """
     stamp, note = stamped(request.by, at), checked_words(request.note, "note")
     with writing(db) as work:
-        stood = standing_of(work, request.tag)
-        if why := why_not_retire(stood.standing):
+        stored = stored_piece(work, request.tag)
+        if why := why_not_retire(stored.status):
             raise CribStateError(why)
-        mark(work, [stood.id], retired=1)
-        record(work, stamp, [Line(stood.id, Act.RETIRED, (Change(RETIRED, 0, 1),), note)])
+        mark(work, [stored.id], retired=1)
+        record(work, stamp, [ActLine(stored.id, Act.RETIRED, (Change(RETIRED, 0, 1),), note)])
         work.commit()
-    return Retired(stood.standing.tag)
+    return Retired(stored.status.tag)

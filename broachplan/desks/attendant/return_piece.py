@@ -17,7 +17,7 @@ from broachplan.questions.acts import ReturnRequest
 from broachplan.store.entries import record
 from broachplan.store.loans import take_back as put_back
 from broachplan.store.settings_store import load_settings
-from broachplan.store.standings import Stood
+from broachplan.store.stored_pieces import StoredPiece
 from broachplan.store.wear import wear_of
 from broachplan.store.work import writing
 from broachplan.tooling.figures import Kind
@@ -80,44 +80,43 @@ def take_back(db: str | None, request: ReturnRequest, *, at: datetime | None = N
         pieces = _out(named_pieces(work, request.tag, request.set_name), request.set_name)
         cut = _broach(pieces) if booking else None
         lines = [
-            put_back(work, stood, found, stamp, note, booking if stood is cut else None) for stood in pieces
+            put_back(work, stored, found, stamp, note, booking if stored is cut else None)
+            for stored in pieces
         ]
         record(work, stamp, lines)
-        settings, worn = load_settings(work), wear_of(work, [stood.id for stood in pieces])
+        settings, worn = load_settings(work), wear_of(work, [stored.id for stored in pieces])
         work.commit()
     return TakenBack(
-        tuple(_returned(stood, found, why_due(worn[stood.id], settings, stamp.day)) for stood in pieces)
+        tuple(_returned(stored, found, why_due(worn[stored.id], settings, stamp.day)) for stored in pieces)
     )
 
 
-def _out(pieces: Sequence[Stood], set_name: str) -> Sequence[Stood]:
+def _out(pieces: Sequence[StoredPiece], set_name: str) -> Sequence[StoredPiece]:
     """Those that are out."""
     if set_name:
-        out = [stood for stood in pieces if stood.standing.loan]
+        out = [stored for stored in pieces if stored.status.loan]
         if not out:
             raise CribStateError(f"nothing of the set {quoted(set_name.strip(), most=200)} is out")
         return out
-    if why := why_not_return(pieces[0].standing):
+    if why := why_not_return(pieces[0].status):
         raise CribStateError(why)
     return pieces
 
 
-def _broach(pieces: Sequence[Stood]) -> Stood:
+def _broach(pieces: Sequence[StoredPiece]) -> StoredPiece:
     """The one broach among pieces that came back."""
-    broaches = [stood for stood in pieces if stood.standing.kind is Kind.BROACH]
+    broaches = [stored for stored in pieces if stored.status.kind is Kind.BROACH]
     if len(broaches) == 1:
         return broaches[0]
     if len(pieces) == 1:
-        raise InputError(
-            "cuts", f"{pieces[0].standing.tag} is a {pieces[0].standing.kind}; only a broach cuts"
-        )
-    tags = ", ".join(stood.standing.tag for stood in broaches)
+        raise InputError("cuts", f"{pieces[0].status.tag} is a {pieces[0].status.kind}; only a broach cuts")
+    tags = ", ".join(stored.status.tag for stored in broaches)
     raise InputError(
         "cuts",
         f"of which broach? {(f'{tags} came back' if tags else 'none came back')}; return one by its tag",
     )
 
 
-def _returned(stood: Stood, condition: Condition, due: tuple[str, ...]) -> Returned:
-    assert stood.standing.loan is not None
-    return Returned(stood.standing.tag, stood.standing.loan, condition, stood.home, due)
+def _returned(stored: StoredPiece, condition: Condition, due: tuple[str, ...]) -> Returned:
+    assert stored.status.loan is not None
+    return Returned(stored.status.tag, stored.status.loan, condition, stored.home, due)

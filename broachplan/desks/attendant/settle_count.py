@@ -25,8 +25,8 @@ from broachplan.desks.attendant.clock import day_of, stamped
 from broachplan.errors import CribStateError
 from broachplan.store.corrections import corrected
 from broachplan.store.counts import count_numbered, placed, settle, touched_since, why_settled
-from broachplan.store.entries import Line, record
-from broachplan.store.standings import Stood, standings
+from broachplan.store.entries import ActLine, record
+from broachplan.store.stored_pieces import StoredPiece, stored_pieces
 from broachplan.store.transaction import Work
 from broachplan.store.work import writing
 
@@ -112,28 +112,28 @@ def settle_count(
 
 def _corrections(
     work: Work, count: Count, causes: Mapping[str, str], homes: Mapping[str, str], stamp: Stamp, counted: date
-) -> tuple[Settled, list[Line]]:
-    books = {stood.standing.tag: stood for stood in standings(work, causes)}
-    touched = touched_since(work, count, [stood.id for stood in books.values()])
+) -> tuple[Settled, list[ActLine]]:
+    books = {stored.status.tag: stored for stored in stored_pieces(work, causes)}
+    touched = touched_since(work, count, [stored.id for stored in books.values()])
     done, put_back, left, entries = [], [], [], []
     for line in count.differences:
-        stood = books.get(line.tag)
-        if stood is None or not (line.mismatch in CORRECTED or line.tag in homes):
-            if stood is not None and line.mismatch is Mismatch.STRAY:
-                put_back.append(placed(stood))
+        stored = books.get(line.tag)
+        if stored is None or not (line.mismatch in CORRECTED or line.tag in homes):
+            if stored is not None and line.mismatch is Mismatch.STRAY:
+                put_back.append(placed(stored))
             continue
-        why = what_changed(line, count.drawer, placed(stood), touched=stood.id in touched)
+        why = what_changed(line, count.drawer, placed(stored), touched=stored.id in touched)
         if why:
             left.append(why)
             continue
         home, note = homes.get(line.tag, ""), f"count {count.number}: {causes[line.tag]}"
-        entries.append(corrected(work, stood, line, home, stamp, counted, note))
-        done.append(_done(line, stood, home, counted))
+        entries.append(corrected(work, stored, line, home, stamp, counted, note))
+        done.append(_done(line, stored, home, counted))
     return Settled(count, tuple(done), tuple(put_back), tuple(left)), entries
 
 
-def _done(line: CountLine, stood: Stood, home: str, counted: date) -> Corrected:
-    standing = stood.standing
-    missing = counted if line.mismatch is Mismatch.ABSENT else standing.missing_since
-    moved = bool(home) and home != stood.home
-    return Corrected(line.tag, line.mismatch, home or stood.home, moved, standing.loan, missing)
+def _done(line: CountLine, stored: StoredPiece, home: str, counted: date) -> Corrected:
+    status = stored.status
+    missing = counted if line.mismatch is Mismatch.ABSENT else status.missing_since
+    moved = bool(home) and home != stored.home
+    return Corrected(line.tag, line.mismatch, home or stored.home, moved, status.loan, missing)

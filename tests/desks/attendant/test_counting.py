@@ -112,7 +112,7 @@ def test_settling_corrects_the_books_by_entries_of_one_act_and_undoing_opens_the
         "S-20": (Mismatch.STRAY, "A/1/07", True),
     }
     assert ([piece.tag for piece in settled.put_back], settled.left) == (["S-21"], ())
-    assert [(piece.tag, piece.standing.missing_since) for piece in list_missing(crib)] == [
+    assert [(piece.tag, piece.status.missing_since) for piece in list_missing(crib)] == [
         ("S-10", date(2031, 5, 3))
     ]
     assert show_piece(crib, "S-10").state == "missing since 2031-05-03"

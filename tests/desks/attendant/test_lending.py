@@ -18,7 +18,7 @@ from broachplan.errors import CribStateError, InputError
 from broachplan.store.check import check
 from broachplan.store.loans import hand_out, take_back
 from broachplan.store.shelf_read import read_shelf
-from broachplan.store.standings import standing_of
+from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.tables import HOLD, LOAN, PIECE
 from broachplan.store.work import reading, writing
 from tests.desks.doing import lend_piece, lend_set, return_piece, return_set
@@ -71,19 +71,19 @@ def test_a_piece_that_is_lent_is_not_lent_again_and_says_who_has_it(filled: str)
 
 def test_the_database_itself_keeps_a_second_loan_out_and_says_who_was_first(filled: str) -> None:
     with writing(filled) as work:
-        stood = standing_of(work, "B-250")
-        hand_out(work, stood, Loan("Kim", DAY), "")
+        stored = stored_piece(work, "B-250")
+        hand_out(work, stored, Loan("Kim", DAY), "")
         with pytest.raises(CribStateError, match=r"^B-250 is lent to Kim since 2031-05-02$"):
-            hand_out(work, stood, Loan("Ann", DAY), "")
+            hand_out(work, stored, Loan("Ann", DAY), "")
 
 
 def test_a_piece_that_came_back_meanwhile_does_not_come_back_twice(filled: str) -> None:
     lend_piece(filled, "B-250", "Kim", at=NOW)
     with writing(filled) as work:
-        stood = standing_of(work, "B-250")
-        take_back(work, stood, Condition.FIT, Stamp(NOW), "")
+        stored = stored_piece(work, "B-250")
+        take_back(work, stored, Condition.FIT, Stamp(NOW), "")
         with pytest.raises(CribStateError, match=r"^B-250 is not out$"):
-            take_back(work, stood, Condition.FIT, Stamp(NOW), "")
+            take_back(work, stored, Condition.FIT, Stamp(NOW), "")
 
 
 @pytest.mark.parametrize("condition", ["worn", " UNFIT "])

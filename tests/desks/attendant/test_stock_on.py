@@ -73,10 +73,10 @@ def told(stock: Stock) -> Told:
     return {
         piece.tag: (
             piece.home,
-            piece.standing.condition.value,
-            piece.standing.retired,
-            piece.standing.loan.to if piece.standing.loan else None,
-            piece.standing.missing_since.isoformat() if piece.standing.missing_since else None,
+            piece.status.condition.value,
+            piece.status.retired,
+            piece.status.loan.to if piece.status.loan else None,
+            piece.status.missing_since.isoformat() if piece.status.missing_since else None,
         )
         for piece in stock.pieces
     }
@@ -123,7 +123,7 @@ def test_a_day_ends_where_the_crib_stands(filled: str) -> None:
 
     def on(day: int, zone: timezone) -> list[str]:
         stock = stock_on(filled, date(2031, 5, day), text=" s-9", at=late + timedelta(days=1), zone=zone)
-        return [piece.standing.loan.to if piece.standing.loan else "" for piece in stock.pieces]
+        return [piece.status.loan.to if piece.status.loan else "" for piece in stock.pieces]
 
     assert (on(2, PLACE), on(3, PLACE)) == ([""], ["Kim"])
     assert (on(2, UTC), on(3, UTC)) == ([], ["Kim"])

@@ -1,4 +1,4 @@
-"""Where a piece stands, who has what, and what was just done, in the words of the attendant's desk."""
+"""The status of a piece, who has what, and what was just done, in the words of the attendant's desk."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Protocol
 
-from broachplan.crib.loans import Loan, Standing, lent_words, why_off
+from broachplan.crib.loans import Loan, PieceStatus, lent_words, why_off
 from broachplan.crib.loans import state_words as in_words
 from broachplan.crib.records import Condition
 from tui.plain import plain
@@ -18,11 +18,11 @@ if TYPE_CHECKING:
 OVERDUE = "OVERDUE"
 
 
-def state_words(standing: Standing, on: date) -> str:
+def state_words(status: PieceStatus, on: date) -> str:
     """As the crib's lists say it, with what was agreed for a loan; overdue comes first, where no narrow column cuts it off."""
-    lent = loan_words(standing.loan, on) if standing.loan else ""
-    off = why_off(standing.condition, standing.missing_since, lent, standing.held_for, on)
-    return in_words(off, retired=standing.retired)
+    lent = loan_words(status.loan, on) if status.loan else ""
+    off = why_off(status.condition, status.missing_since, lent, status.held_for, on)
+    return in_words(off, retired=status.retired)
 
 
 def loan_words(loan: Loan, on: date) -> str:
@@ -61,8 +61,8 @@ def about(typed: str, known: Known | None) -> str:
     what, is_set = recognised(typed, known)
     if is_set:
         return f"set {plain(what)}"
-    standing = known.pieces.get(what)
-    return f"{plain(what)}: {plain(state_words(standing, known.on))}" if standing else ""
+    status = known.pieces.get(what)
+    return f"{plain(what)}: {plain(state_words(status, known.on))}" if status else ""
 
 
 def about_all(tags: Sequence[str], known: Known | None) -> str:
@@ -99,5 +99,5 @@ def lacks(box: ToolSet, on: date) -> str:
     return "; ".join(parts) or "complete"
 
 
-def _here(piece: Standing) -> bool:
+def _here(piece: PieceStatus) -> bool:
     return piece.condition is Condition.FIT and piece.missing_since is None and piece.loan is None

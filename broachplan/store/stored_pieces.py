@@ -1,4 +1,4 @@
-"""Where pieces stand: who has them, in what condition they are, and what they are held for."""
+"""Pieces and their status: who has them, their condition, and what they are held for."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import Any
 
 from sqlalchemy import Select, and_, null, select
 
-from broachplan.crib.loans import Loan, Standing
+from broachplan.crib.loans import Loan, PieceStatus
 from broachplan.crib.records import Condition
 from broachplan.errors import InputError, StorageError
 from broachplan.store.records_read import in_lots
@@ -20,18 +20,18 @@ from broachplan.tooling.figures import Kind
 
 
 @dataclass(frozen=True, slots=True)
-class Stood:
-    """A piece's row as far as it tells where the piece stands; ``version`` counts the changes of the piece."""
+class StoredPiece:
+    """What an act needs to know of a piece; ``version`` counts the changes of the piece."""
 
     id: int
     version: int
     set_name: str
     home: str
-    standing: Standing
+    status: PieceStatus
 
 
-def standing_of(work: Work, tag: str, on: date | None = None) -> Stood:
-    """Where the piece with a tag stands; ``on`` is the day whose holds count.
+def stored_piece(work: Work, tag: str, on: date | None = None) -> StoredPiece:
+    """The piece with a tag; ``on`` is the day whose holds count.
 
     On a database server the piece's row is kept from others until a writing transaction ends.
 
@@ -40,7 +40,7 @@ def standing_of(work: Work, tag: str, on: date | None = None) -> Stood:
     InputError : no piece bears the tag; the message names those most like it.
     """
     tag = tag.strip()
-    (found,) = standings(work, [tag], on) or (None,)
+    (found,) = stored_pieces(work, [tag], on) or (None,)
     if found is None:
         raise unknown(work, tag)
     return found
@@ -53,19 +53,19 @@ def unknown(work: Work, tag: str) -> InputError:
     return InputError("tag", near, read=tag, fault=", which no piece in the crib has")
 
 
-def standings(work: Work, tags: Iterable[str], on: date | None = None) -> list[Stood]:
-    """Where the pieces that bear one of the tags stand, by tag."""
+def stored_pieces(work: Work, tags: Iterable[str], on: date | None = None) -> list[StoredPiece]:
+    """The pieces with one of the tags, by tag."""
     query = _query(on).with_for_update(of=PIECE) if work.writes else _query(on)
     found = [
-        _stood(row)
+        _stored(row)
         for lot in in_lots(tags)
         for row in work.connection.execute(query.where(PIECE.c.tag.in_(lot)).order_by(PIECE.c.id)).all()
     ]
-    return sorted(found, key=lambda stood: stood.standing.tag)
+    return sorted(found, key=lambda stored: stored.status.tag)
 
 
-def in_set(work: Work, name: str, on: date | None = None) -> list[Stood]:
-    """Where the pieces of a set stand, retired ones apart, by tag.
+def in_set(work: Work, name: str, on: date | None = None) -> list[StoredPiece]:
+    """The pieces of a set by tag, without retired ones.
 
     Raises
     ------
@@ -73,7 +73,7 @@ def in_set(work: Work, name: str, on: date | None = None) -> list[Stood]:
     """
     name = name.strip()
     tags = select(PIECE.c.tag).where(PIECE.c.set_name == name, PIECE.c.retired == 0)
-    found = standings(work, work.connection.scalars(tags).all(), on) if name else []
+    found = stored_pieces(work, work.connection.scalars(tags).all(), on) if name else []
     if not found:
         raise InputError(
             "set",
@@ -84,28 +84,28 @@ def in_set(work: Work, name: str, on: date | None = None) -> list[Stood]:
     return found
 
 
-def lent_out(work: Work) -> list[Stood]:
-    """Where every piece that is out stands, by tag."""
+def lent_out(work: Work) -> list[StoredPiece]:
+    """Every piece that is out, by tag."""
     rows = work.connection.execute(_query(None).where(LOAN.c.id.is_not(None))).all()
-    return sorted(map(_stood, rows), key=lambda stood: stood.standing.tag)
+    return sorted(map(_stored, rows), key=lambda stored: stored.status.tag)
 
 
-def missing(work: Work) -> list[Stood]:
-    """Where every piece stands that a count did not find, retired ones apart, by tag."""
+def missing(work: Work) -> list[StoredPiece]:
+    """Every piece that a count did not find, by tag, without retired ones."""
     query = _query(None).where(PIECE.c.missing_since.is_not(None), PIECE.c.retired == 0)
-    return sorted(map(_stood, work.connection.execute(query)), key=lambda stood: stood.standing.tag)
+    return sorted(map(_stored, work.connection.execute(query)), key=lambda stored: stored.status.tag)
 
 
-def with_a_set(work: Work) -> list[Stood]:
-    """Where every piece that belongs to a set stands, retired ones apart."""
+def with_a_set(work: Work) -> list[StoredPiece]:
+    """Every piece that belongs to a set, without retired ones."""
     query = _query(None).where(PIECE.c.set_name != "", PIECE.c.retired == 0)
-    return [_stood(row) for row in work.connection.execute(query).all()]
+    return [_stored(row) for row in work.connection.execute(query).all()]
 
 
-def in_use(work: Work, on: date | None = None) -> list[Stood]:
-    """Where every piece that is not retired stands, by tag; ``on`` is the day whose holds count."""
+def in_use(work: Work, on: date | None = None) -> list[StoredPiece]:
+    """Every piece that is not retired, by tag; ``on`` is the day whose holds count."""
     rows = work.connection.execute(_query(on).where(PIECE.c.retired == 0)).all()
-    return sorted(map(_stood, rows), key=lambda stood: stood.standing.tag)
+    return sorted(map(_stored, rows), key=lambda stored: stored.status.tag)
 
 
 def _query(on: date | None) -> Select[Any]:
@@ -120,10 +120,10 @@ def _query(on: date | None) -> Select[Any]:
     return select(*piece, *state, *loan).select_from(tables)
 
 
-def _stood(row: Any) -> Stood:
+def _stored(row: Any) -> StoredPiece:
     id, version, set_name, home, tag, kind, condition, retired, missing, held_for, to, since, due, job = row
     try:
-        standing = Standing(
+        status = PieceStatus(
             tag,
             Kind(kind),
             Condition(condition),
@@ -134,7 +134,7 @@ def _stood(row: Any) -> Stood:
         )
     except ValueError as error:
         raise StorageError(f"the crib holds a loan or a day that cannot be, of {tag}: {error}") from error
-    return Stood(id, version, set_name, home, standing)
+    return StoredPiece(id, version, set_name, home, status)
 
 
 def _loan(to: str, since: str, due: str | None, job: str) -> Loan:
