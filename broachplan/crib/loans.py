@@ -39,6 +39,19 @@ class Loan:
 
 
 @dataclass(frozen=True, slots=True)
+class Asker:
+    """Who wants to use pieces, and for which work; empty where neither is named."""
+
+    name: str = ""
+    work: str = ""
+
+    def has(self, to: str, job: str) -> bool:
+        """Whether a piece that is lent to somebody, for a job where one is named, counts as on hand for them."""
+        mine = bool(self.name.strip()) and to.strip().casefold() == self.name.strip().casefold()
+        return mine or same_work(job, self.work)
+
+
+@dataclass(frozen=True, slots=True)
 class PieceStatus:
     """The condition of a piece, who has it and what it is held for, at one moment.
 

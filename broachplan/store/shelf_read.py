@@ -9,13 +9,14 @@ from typing import Any, TypeVar, cast
 
 from sqlalchemy import ColumnElement, Select, func, select
 
-from broachplan.crib.loans import lent_words, why_off
+from broachplan.crib.holds import same_work
+from broachplan.crib.loans import Asker, lent_words, why_off
 from broachplan.crib.shelf import Beyond, Shelf
 from broachplan.lengths import Length
 from broachplan.planner.bounds import Bounds
 from broachplan.store.records_read import record_tables
 from broachplan.store.states import with_state
-from broachplan.store.tables import FIGURES_OF, PIECE
+from broachplan.store.tables import FIGURES_OF, LOAN, PIECE
 from broachplan.store.transaction import Work
 from broachplan.store.translate import Translator, figure_columns
 from broachplan.tooling.figures import Kind
@@ -26,7 +27,9 @@ _P = TypeVar("_P", bound=Piece)
 _Range = tuple[Length, Length]
 
 
-def read_shelf(work: Work, bounds: Bounds | None = None, *, on: date | None = None) -> Shelf:
+def read_shelf(
+    work: Work, bounds: Bounds | None = None, *, on: date | None = None, asker: Asker | None = None
+) -> Shelf:
     """A snapshot of what a plan may choose from.
 
     Parameters
@@ -34,10 +37,11 @@ def read_shelf(work: Work, bounds: Bounds | None = None, *, on: date | None = No
     bounds : read only the pieces within them, and those whose bounded figure is not known; the others are counted,
         and the three nearest of each kind read. None reads the whole crib.
     on : the day of the work, for which pieces may be held; None asks for no day's holds.
+    asker : who asks and for which work: what is lent to them or for it, and held for it, counts as on the shelf.
 
     Retired pieces are not there at all. ``off`` of the shelf tells which pieces are there but may not be used, and why.
     """
-    reader = _Reader(work, on)
+    reader = _Reader(work, on, asker or Asker())
     width = bounds.width if bounds else None
     diameter = bounds.bushing_od if bounds else None
     broaches = reader.pieces(Broach, _within(Kind.BROACH, "keyway_width", width))
@@ -69,9 +73,10 @@ def read_shelf(work: Work, bounds: Bounds | None = None, *, on: date | None = No
 class _Reader:
     """Reads kinds of pieces in one transaction and gathers where they live and why some are off the shelf."""
 
-    def __init__(self, work: Work, on: date | None) -> None:
+    def __init__(self, work: Work, on: date | None, asker: Asker) -> None:
         self._execute = work.connection.execute
         self._on = on
+        self._asker = asker
         # A server orders text as its language does; here, where the order decides what is left out, as Python does.
         plain = work.connection.dialect.name == "sqlite"
         self._by_tag = PIECE.c.tag if plain else PIECE.c.tag.collate("C")
@@ -84,11 +89,13 @@ class _Reader:
         for condition in conditions:
             query = _query(cls.kind, self._on)
             rows = self._execute(query if condition is None else query.where(condition))
-            for tag, home, state, missing, lent_to, since, held_for, *figures in rows:
+            for tag, home, state, missing, to, since, held_for, job, *figures in rows:
                 found.append(cast(_P, translator.piece(tag, figures)))
                 if home:
                     self.homes[tag] = home
-                if why := why_off(state, missing, lent_words(lent_to, since), held_for, self._on):
+                lent = "" if to is None or self._asker.has(to, job) else lent_words(to, since)
+                held = None if held_for is None or same_work(held_for, self._asker.work) else held_for
+                if why := why_off(state, missing, lent, held, self._on):
                     self.off[tag] = "; ".join(why)
         return tuple(sorted(found, key=attrgetter("tag")))
 
@@ -118,10 +125,10 @@ class _Reader:
 
 
 def _query(kind: Kind, on: date | None) -> Select[Any]:
-    """Tag, home, condition, open loan, hold on the day and figures of the pieces of a kind."""
+    """Tag, home, condition, open loan, hold on the day, the loan's job and figures of the pieces of a kind."""
     tables, state = with_state(record_tables(kind), on)
     return (
-        select(PIECE.c.tag, PIECE.c.home, *state, *_columns(kind))
+        select(PIECE.c.tag, PIECE.c.home, *state, LOAN.c.job, *_columns(kind))
         .select_from(tables)
         .where(PIECE.c.retired == 0)
     )

@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from sqlalchemy import event, insert, select, update
 
+from broachplan.crib.loans import Asker
 from broachplan.crib.records import Condition, Record
 from broachplan.crib.shelf import Shelf
 from broachplan.lengths import Length
@@ -243,3 +244,26 @@ def test_on_a_server_the_nearest_are_told_apart_by_code_points_whatever_its_lang
 
     assert len(asked) == 2
     assert all('piece.tag COLLATE "C"' in sql for sql in asked)
+
+
+def test_what_the_asker_has_already_and_what_is_held_for_their_work_is_on_the_shelf(filled: str) -> None:
+    with writing(filled) as work:
+        ids = dict(work.connection.execute(select(PIECE.c.tag, PIECE.c.id)).all())
+        since = DAY.isoformat()
+        loans = [("B-250", "Kim", ""), ("S-1", "Jo", "J-701")]
+        work.connection.execute(
+            insert(LOAN),
+            [{"piece_id": ids[tag], "to_name": to, "since": since, "job": job} for tag, to, job in loans],
+        )
+        held = {"piece_id": ids["P-1"], "day": since, "for_what": "job J-701"}
+        work.connection.execute(insert(HOLD).values(held))
+        work.commit()
+
+    def off(asker: Asker) -> set[str]:
+        with reading(filled) as work:
+            return set(read_shelf(work, on=DAY, asker=asker).off)
+
+    assert off(Asker()) == {"B-250", "S-1", "P-1", "G-1000"}
+    assert off(Asker("kim ")) == {"S-1", "P-1", "G-1000"}
+    assert off(Asker("Kim", "J-701")) == {"G-1000"}
+    assert off(Asker(work="job j-701")) == {"B-250", "G-1000"}
