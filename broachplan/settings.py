@@ -68,6 +68,23 @@ class Settings:
     joint_film: Length = _setting(
         Length.mm("0.005"), "what oil adds in one joint of a stack, at most", "from memory"
     )
+    error_micrometer: Length = _setting(
+        Length.mm("0.005"), "how far a figure taken with a micrometer may be off, either way", "from memory"
+    )
+    error_height_gauge: Length = _setting(
+        Length.mm("0.020"), "how far a figure taken with a height gauge may be off, either way", "from memory"
+    )
+    error_caliper: Length = _setting(
+        Length.mm("0.030"), "how far a figure taken with a caliper may be off, either way", "from memory"
+    )
+    error_nominal: Length = _setting(
+        Length.mm("0.050"),
+        "how far a figure may be off, either way, where it is not known how it was measured",
+        "from memory",
+    )
+    error_reading: Length = _setting(
+        Length.mm("0.010"), "how far the gauge for the reading T may be off, either way", "from memory"
+    )
     hardness_hrc: int = _setting(35, "hardest hub for a high-speed-steel broach, HRC", "from memory")
     wall_least: Length | None = _setting(
         None, "least wall over the keyway; none: the shop has set no limit", "the shop's own figure"

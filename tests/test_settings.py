@@ -16,7 +16,8 @@ from broachplan.settings import ABOUT, NAMES, Settings, changed, written
 THOU = 25_400
 LENGTHS = (
     "bushing_clearance", "slot_clearance", "shim_clearance", "support_height", "loose_play", "rub_step",
-    "joint_film", "wall_least", "inspect_length", "regrind_length",
+    "joint_film", "wall_least", "inspect_length", "regrind_length", "error_micrometer", "error_height_gauge",
+    "error_caliper", "error_nominal", "error_reading",
 )  # fmt: skip
 FACTORS = ("chip_factor_brittle", "chip_factor_ductile", "dull_edge", "column_safety", "slender_ratio")
 # Least and most of the factors that go under 1 or not up to 20.
@@ -42,6 +43,11 @@ def test_the_defaults_are_those_of_the_rules() -> None:
         loose_play=Length(5 * THOU),
         rub_step=Length(THOU),
         joint_film=Length(5_000),
+        error_micrometer=Length(5_000),
+        error_height_gauge=Length(20_000),
+        error_caliper=Length(30_000),
+        error_nominal=Length(50_000),
+        error_reading=Length(10_000),
         hardness_hrc=35,
         wall_least=None,
         inspect_cuts=None,
