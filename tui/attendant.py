@@ -12,33 +12,15 @@ if TYPE_CHECKING:
     from broachplan.crib.sets import ToolSet
     from broachplan.desks.attendant.add_piece import Added
     from broachplan.desks.attendant.edit_piece import Edited
-    from broachplan.desks.attendant.lend_piece import Lent
     from broachplan.desks.attendant.list_actions import Done
     from broachplan.desks.attendant.list_known import Known
     from broachplan.desks.attendant.list_out import OutList
-    from broachplan.desks.attendant.retire_piece import Retired
-    from broachplan.desks.attendant.return_piece import TakenBack
     from broachplan.desks.attendant.show_piece import Shown
     from broachplan.desks.attendant.undo_last import Undone
     from broachplan.settings import Settings
     from broachplan.tooling.figures import Kind
 
 Db = str | None
-
-
-@dataclass(frozen=True, slots=True)
-class Handing:
-    """What is to be lent or taken back: a tag, or the name of a set, and what was typed beside it."""
-
-    what: str
-    is_set: bool
-    to: str = ""
-    due: str = ""
-    job: str = ""
-    condition: str = ""
-    has_cut: str = ""
-    note: str = ""
-    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,34 +56,6 @@ def _show(db: Db, tag: str) -> Shown:
     from broachplan.desks.attendant.show_piece import show_piece
 
     return show_piece(db, tag, _today())
-
-
-def _lend(db: Db, asked: Handing) -> Lent:
-    from broachplan.desks.attendant.lend_piece import lend
-    from broachplan.questions.acts import LendRequest
-
-    tag, name = ("", asked.what) if asked.is_set else (asked.what, "")
-    return lend(
-        db,
-        LendRequest(
-            tag=tag, set_name=name, to=asked.to, job=asked.job, due=asked.due, note=asked.note, by=asked.by
-        ),
-    )
-
-
-def _take_back(db: Db, asked: Handing) -> TakenBack:
-    from broachplan.crib.wear import read_cuts
-    from broachplan.desks.attendant.return_piece import take_back
-    from broachplan.questions.acts import ReturnRequest
-
-    tag, name = ("", asked.what) if asked.is_set else (asked.what, "")
-    cuts = read_cuts(asked.has_cut) if asked.has_cut else {}
-    return take_back(
-        db,
-        ReturnRequest(
-            tag=tag, set_name=name, condition=asked.condition, note=asked.note, by=asked.by, **cuts
-        ),
-    )
 
 
 def _out(db: Db) -> OutList:
@@ -140,13 +94,6 @@ def _edit(db: Db, asked: Telling) -> Edited:
     return edit_piece(db, asked.tag, asked.told, seen=asked.seen, by=asked.by)
 
 
-def _retire(db: Db, tag: str, note: str, by: str) -> Retired:
-    from broachplan.desks.attendant.retire_piece import retire
-    from broachplan.questions.acts import RetireRequest
-
-    return retire(db, RetireRequest(tag=tag, note=note, by=by))
-
-
 @dataclass(frozen=True, slots=True)
 class Attendant:
     """The functions behind the attendant's screens; the first argument of nearly each is the crib's database."""
@@ -155,12 +102,9 @@ class Attendant:
     settings: Callable[[Db], Settings] = _settings
     known: Callable[[Db], Known] = _known
     show: Callable[[Db, str], Shown] = _show
-    lend: Callable[[Db, Handing], Lent] = _lend
-    take_back: Callable[[Db, Handing], TakenBack] = _take_back
     out: Callable[[Db], OutList] = _out
     sets: Callable[[Db], tuple[ToolSet, ...]] = _sets
     actions: Callable[[Db], tuple[Done, ...]] = _actions
     undo: Callable[[Db, int, str], tuple[Undone, ...]] = _undo
     add: Callable[[Db, Telling], Added] = _add
     edit: Callable[[Db, Telling], Edited] = _edit
-    retire: Callable[[Db, str, str, str], Retired] = _retire

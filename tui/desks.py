@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from tui.attendant import Attendant
 from tui.keeper import Keeper
@@ -69,10 +69,13 @@ def _pieces(db: str | None) -> Sequence[Listed]:
 
 @dataclass(frozen=True, slots=True)
 class Desks:
-    """The functions behind the screens.
+    """The desks behind the screens: a request is sent, a result comes back.
 
-    ``report`` writes a fault of our own to a file and gives the one line that tells of it.
+    ``instead`` answers requests, by their class, in place of the desks; ``report`` writes a fault of our own to a file
+    and gives the one line that tells of it.
     """
+
+    instead: Mapping[type, Callable[..., Any]] = field(default_factory=dict)
 
     plan: Callable[[str | None, PlanRequest], Answer] = _plan
     check: Callable[[HubQuestion], tuple[Hub, Keyway]] = _check
@@ -81,6 +84,13 @@ class Desks:
     report: Callable[[Exception], str] | None = None
     attendant: Attendant = field(default_factory=Attendant)
     keeper: Keeper = field(default_factory=Keeper)
+
+    def send(self, db: str | None, request: object, **beside: Any) -> Any:
+        """The result of a request on the crib at ``db``."""
+        from broachplan.desks.sending import desk_for
+
+        answer = self.instead.get(type(request)) or desk_for(type(request))
+        return answer(db, request, **beside)
 
     def line_for(self, error: Exception) -> str:
         """One line for the user: the error's own words, or that it was a fault of ours."""

@@ -16,3 +16,11 @@ NOTE, BY = chosen(_RETURN, "note", "by")
 def reason_against(field: Line, text: str, values: Mapping[str, str]) -> str:
     """Why ``text`` will not do in this line; empty where it will."""
     return field.reason_against(text, values)
+
+
+def with_cuts(values: Mapping[str, str]) -> dict[str, str]:
+    """The lines of a form with what its one line for cuts holds in place of that: hubs, passes and hub length."""
+    from broachplan.crib.wear import read_cuts
+
+    typed = values.get(CUTS_LINE.name, "")
+    return {**values, **(read_cuts(typed) if typed else {})}

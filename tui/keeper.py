@@ -13,12 +13,8 @@ if TYPE_CHECKING:
     from broachplan.crib.drafts import Draft
     from broachplan.crib.homes import Placed
     from broachplan.crib.stock import Stock
-    from broachplan.desks.attendant.book_cuts import Booked
-    from broachplan.desks.attendant.change_set import Moved
     from broachplan.desks.attendant.count_drawer import Counted
-    from broachplan.desks.attendant.found_piece import FoundPiece
-    from broachplan.desks.attendant.hold_piece import Held, Hold
-    from broachplan.desks.attendant.inspect_piece import Inspected
+    from broachplan.desks.attendant.hold_piece import Hold
     from broachplan.desks.attendant.list_counts import CountList, ShownCount
     from broachplan.desks.attendant.list_due import WearList
     from broachplan.desks.attendant.print_labels import Printed
@@ -27,39 +23,6 @@ if TYPE_CHECKING:
     from broachplan.tooling.figures import Kind
 
 Db = str | None
-
-
-@dataclass(frozen=True, slots=True)
-class Holding:
-    """What is to be held or let go: a tag or the name of a set, for what, on which days."""
-
-    what: str
-    is_set: bool
-    first: str
-    last: str = ""
-    for_what: str = ""
-    by: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """What was found of a piece in hand: its condition where it was inspected, and a note."""
-
-    tag: str
-    condition: str = ""
-    note: str = ""
-    by: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Boxing:
-    """What goes from one box to another: a tag or the name of a set; the boxes are empty where there is none."""
-
-    what: str
-    is_set: bool
-    out_of: str = ""
-    into: str = ""
-    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,60 +114,16 @@ def _missing(db: Db) -> tuple[Placed, ...]:
     return list_missing(db)
 
 
-def _found(db: Db, asked: Finding) -> FoundPiece:
-    from broachplan.desks.attendant.found_piece import note_found
-    from broachplan.questions.acts import FoundRequest
-
-    return note_found(db, FoundRequest(tag=asked.tag, note=asked.note, by=asked.by))
-
-
 def _holds(db: Db) -> tuple[Hold, ...]:
     from broachplan.desks.attendant.hold_piece import list_holds
 
     return list_holds(db)
 
 
-def _hold(db: Db, asked: Holding) -> Held:
-    from broachplan.desks.attendant.hold_piece import hold
-    from broachplan.questions.acts import HoldRequest
-
-    tag, name = ("", asked.what) if asked.is_set else (asked.what, "")
-    return hold(
-        db,
-        HoldRequest(
-            tag=tag, set_name=name, for_what=asked.for_what, first=asked.first, last=asked.last, by=asked.by
-        ),
-    )
-
-
-def _release(db: Db, asked: Holding) -> Held:
-    from broachplan.desks.attendant.hold_piece import release
-    from broachplan.questions.acts import ReleaseRequest
-
-    tag, name = ("", asked.what) if asked.is_set else (asked.what, "")
-    return release(
-        db, ReleaseRequest(tag=tag, set_name=name, first=asked.first, last=asked.last, by=asked.by)
-    )
-
-
 def _due(db: Db) -> WearList:
     from broachplan.desks.attendant.list_due import list_due
 
     return list_due(db)
-
-
-def _inspect(db: Db, asked: Finding) -> Inspected:
-    from broachplan.desks.attendant.inspect_piece import inspect
-    from broachplan.questions.acts import InspectRequest
-
-    return inspect(db, InspectRequest(tag=asked.tag, condition=asked.condition, note=asked.note, by=asked.by))
-
-
-def _book(db: Db, asked: Finding, cuts: Mapping[str, str]) -> Booked:
-    from broachplan.desks.attendant.book_cuts import book
-    from broachplan.questions.acts import BookRequest
-
-    return book(db, BookRequest(tag=asked.tag, note=asked.note, by=asked.by, **cuts))
 
 
 def _regrind(db: Db, asked: Grinding) -> Reground:
@@ -219,22 +138,6 @@ def _regrind(db: Db, asked: Grinding) -> Reground:
         note=asked.note,
         by=asked.by,
     )
-
-
-def _join(db: Db, asked: Boxing) -> Moved:
-    from broachplan.desks.attendant.change_set import join
-    from broachplan.questions.acts import JoinRequest
-
-    tags, name = ((), asked.what) if asked.is_set else ((asked.what,), "")
-    return join(db, JoinRequest(into=asked.into, tags=tags, set_name=name, by=asked.by))
-
-
-def _split(db: Db, asked: Boxing) -> Moved:
-    from broachplan.desks.attendant.change_set import split
-    from broachplan.questions.acts import SplitRequest
-
-    name, tags = (asked.what, ()) if asked.is_set else (asked.out_of, (asked.what,))
-    return split(db, SplitRequest(out_of=name, tags=tags, into=asked.into, by=asked.by))
 
 
 def _stock(db: Db, on: date) -> Stock:
@@ -278,16 +181,9 @@ class Keeper:
     one_count: Callable[[Db, int], ShownCount] = _one_count
     settle: Callable[[Db, Settling], Settled] = _settle
     missing: Callable[[Db], tuple[Placed, ...]] = _missing
-    found: Callable[[Db, Finding], FoundPiece] = _found
     holds: Callable[[Db], tuple[Hold, ...]] = _holds
-    hold: Callable[[Db, Holding], Held] = _hold
-    release: Callable[[Db, Holding], Held] = _release
     due: Callable[[Db], WearList] = _due
-    inspect: Callable[[Db, Finding], Inspected] = _inspect
-    book: Callable[[Db, Finding, Mapping[str, str]], Booked] = _book
     regrind: Callable[[Db, Grinding], Reground] = _regrind
-    join: Callable[[Db, Boxing], Moved] = _join
-    split: Callable[[Db, Boxing], Moved] = _split
     stock: Callable[[Db, date], Stock] = _stock
     labels: Callable[[Db, Labelling, Callable[[int, int], None]], Printed] = _labels
     outlines: Callable[[Db, Labelling], None] = _outlines

@@ -9,13 +9,12 @@ import pytest
 from rich.text import Text
 from textual.command import CommandList
 
-from broachplan.desks.attendant.lend_piece import Lent
+from broachplan.desks.attendant.lend_piece import Lent, lend
 from broachplan.desks.attendant.list_out import list_out
 from broachplan.errors import CribStateError
-from tests.desks.doing import lend_piece
+from broachplan.questions.acts import LendRequest
 from tests.tui.attending import Attending, attend
 from tests.tui.driving import Drive, drive
-from tui.attendant import Attendant, Handing
 from tui.bases.pane import Pane
 from tui.desks import Desks
 from tui.screens.confirm import ConfirmScreen
@@ -112,28 +111,24 @@ def test_an_answer_is_dropped_when_whoever_asked_is_gone_and_waits_while_it_is_c
 class Slow:
     """A desk that lends when it is let go."""
 
-    def __init__(self, lend: Callable[[str | None, Handing], Lent]) -> None:
+    def __init__(self, lend: Callable[[str | None, LendRequest], Lent]) -> None:
         self.go = threading.Event()
         self._lend = lend
 
-    def lend(self, db: str | None, asked: Handing) -> Lent:
+    def lend(self, db: str | None, request: LendRequest) -> Lent:
         self.go.wait()
-        return self._lend(db, asked)
+        return self._lend(db, request)
 
     def desks(self) -> Desks:
-        return Desks(attendant=Attendant(lend=self.lend))
+        return Desks({LendRequest: self.lend})
 
 
-def lends(db: str | None, asked: Handing) -> Lent:
-    return lend_piece(db, asked.what, asked.to)
-
-
-def refuses(_: str | None, asked: Handing) -> Lent:
-    raise CribStateError(f"{asked.what} is lent to Ann")
+def refuses(_: str | None, request: LendRequest) -> Lent:
+    raise CribStateError(f"{request.tag} is lent to Ann")
 
 
 def test_a_return_typed_right_behind_a_lending_waits_for_it_however_long_it_takes(filled_file: str) -> None:
-    slow = Slow(lends)
+    slow = Slow(lend)
 
     async def act(at: Attending) -> None:
         for step in ("f11", *"S-1", "enter", *"Kim", "enter", "f12", *"S-1", "f2", "enter"):
@@ -183,7 +178,7 @@ def test_keys_behind_a_lending_that_is_refused_lend_nothing(filled_file: str) ->
 
 
 def test_the_way_out_of_the_program_is_never_held_back(filled_file: str) -> None:
-    slow = Slow(lends)
+    slow = Slow(lend)
 
     async def act(at: Attending) -> None:
         for step in ("f11", *"S-1", "enter", *"Kim", "enter", "f12", "ctrl+q"):

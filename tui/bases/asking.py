@@ -5,9 +5,11 @@ from __future__ import annotations
 from abc import abstractmethod
 from collections.abc import Callable
 from functools import partial
+from inspect import isawaitable
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, cast
 
 from rich.text import Text
+from textual import on
 from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 from textual.message import Message
@@ -15,6 +17,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from broachplan.desks.sending import changes_crib
 from broachplan.lengths import Units
 from tui.attendant import Attendant
 from tui.desks import Desks
@@ -30,16 +33,29 @@ Result = TypeVar("Result")
 
 
 class Failed(Message):
-    """A desk could not do what it was asked; ``line`` says why, ``group`` what was asked."""
+    """A desk could not do what it was asked; ``line`` says why, ``group`` what was asked, ``error`` what was raised."""
 
-    def __init__(self, line: str, group: str) -> None:
+    def __init__(self, line: str, group: str, error: Exception | None = None) -> None:
         super().__init__()
         self.line = line
         self.group = group
+        self.error = error
+
+
+class Answered(Message):
+    """What was asked is there; ``then`` draws it."""
+
+    def __init__(self, then: Callable[..., object], results: tuple[Any, ...]) -> None:
+        super().__init__()
+        self.then = then
+        self.results = results
 
 
 class AskingScreen(StackedScreen[Result]):
-    """Asks the attendant's desk in a worker; what comes of it is a message."""
+    """Sends requests to their desks in a worker; what comes of it is a message.
+
+    A request that fails ends in `Failed`, which each screen handles.
+    """
 
     def __init__(self, db: str | None, desks: Desks, *, name: str) -> None:
         super().__init__(name=name)
@@ -56,6 +72,25 @@ class AskingScreen(StackedScreen[Result]):
     def attendant(self) -> Attendant:
         """The attendant's desk."""
         return self.desks.attendant
+
+    def send(self, *requests: object, then: Callable[..., object], group: str = "", **beside: Any) -> None:
+        """Send requests to their desks, one after the other, in a worker; then call ``then`` with their results.
+
+        Of a ``group``, else of requests of one kind, the last one sent counts: what one before comes to is not drawn.
+        What changes the crib makes whatever shows it look again, also where this screen is left meanwhile.
+        ``beside`` goes to each desk beside its request.
+        """
+        desks, db, shop = self.desks, self.db, self.shop
+
+        def act() -> Message:
+            results = []
+            for request in requests:
+                results.append(desks.send(db, request, **beside))
+                if changes_crib(request):
+                    shop.call_later(shop.crib_changed)
+            return Answered(then, tuple(results))
+
+        self.ask(act, group or type(requests[0]).__name__)
 
     def ask(self, act: Callable[[], Message], group: str = "read") -> None:
         """Do ``act`` in a worker and post the message that it gives; the last one asked of a group counts."""
@@ -78,9 +113,15 @@ class AskingScreen(StackedScreen[Result]):
         try:
             told = act()
         except Exception as error:
-            told = Failed(self.desks.line_for(error), group)
+            told = Failed(self.desks.line_for(error), group, error)
         if not worker.is_cancelled:
             self.post_message(told)
+
+    @on(Answered)
+    async def _is_answered(self, event: Answered) -> None:
+        drawn = event.then(*event.results)
+        if isawaitable(drawn):
+            await drawn
 
     def dismiss(self, result: Result | None = None) -> AwaitComplete:
         """Leave; what is still being asked is not waited for, and not drawn on a screen that goes."""

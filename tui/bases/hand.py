@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from abc import abstractmethod
 from collections import deque
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -17,11 +16,12 @@ from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
 from broachplan.questions.line import Line as Field
+from broachplan.questions.line import asked, lines_of
 from tui.bases.asking import AskingScreen, Failed
 from tui.desks import Desks
 from tui.hand_fields import reason_against
 from tui.plain import plain
-from tui.status_words import about_all, offered, recognised, tags_of
+from tui.status_words import about_all, offered, recognised, said, tags_of
 from tui.widgets.entry import Entry
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
@@ -42,6 +42,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         Binding("f1", "app.help", "help", show=False, id="hand.help", tooltip="Every key and what it does"),
         Binding("escape", "leave", "back", priority=True, id="hand.leave", tooltip="Back, when all that was entered is done"),
     ]  # fmt: skip
+    REQUEST: ClassVar[type]
     FIELDS: ClassVar[tuple[Field, ...]]
     TITLE: ClassVar[str]
     # What is typed anew for each tag; the rest is kept.
@@ -148,9 +149,11 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
             return f"to: read “{text}”, which is a tag; write the name of whoever gets it"
         return reason_against(field, text, values)
 
-    @abstractmethod
-    def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:
-        """Do what was entered, in a worker; the line that says what was done."""
+    def request(self, values: Mapping[str, str], what: str, is_set: bool) -> object:
+        """What is asked of the desk: the lines of the form, of which the first names one piece or a whole set."""
+        takes_sets = any(line.name == "set_name" for line in lines_of(self.REQUEST))
+        named = {"set_name": what, "tag": ""} if is_set and takes_sets else {"tag": what}
+        return asked(self.REQUEST, {**values, **named})
 
     async def action_enter(self) -> None:
         """On to the first line that will not do yet; when all will, stand in the row and make room for the next tag."""
@@ -238,7 +241,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         try:
             known = self.known or self.attendant.known(self.db)
             what, is_set = recognised(values["tag"], known)
-            line = self.perform(values, what, is_set)
+            line = said(self.desks.send(self.db, self.request(values, what, is_set)))
         except Exception as error:
             return self.DoneWith(self.desks.line_for(error), refused=True, known=self.known)
         try:

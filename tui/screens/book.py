@@ -4,23 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from broachplan.questions.acts import BookRequest
 from tui.bases.keeping import KeepingScreen
+from tui.hand_fields import with_cuts
 from tui.keep_fields import BOOK
-from tui.keeper import Finding
-from tui.status_words import said
 
 
 class BookScreen(KeepingScreen):
     """A cut is one pass through one hub."""
 
     NAME = "book"
+    REQUEST = BookRequest
     FIELDS = BOOK
     EACH = ("tag", "has_cut", "note")
     TITLE = "BOOK CUTS   tag of the broach, what it has cut, enter; then the next tag"
 
-    def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:  # noqa: ARG002
-        """Book it."""
-        from broachplan.crib.wear import read_cuts
-
-        asked = Finding(what, note=values["note"], by=values["by"])
-        return said(self.desks.keeper.book(self.db, asked, read_cuts(values["has_cut"])))
+    def request(self, values: Mapping[str, str], what: str, is_set: bool) -> object:
+        """With what it has cut."""
+        return super().request(with_cuts(values), what, is_set)

@@ -7,18 +7,19 @@ from typing import Any
 
 from textual.screen import Screen
 
+from broachplan.questions.acts import LendRequest
 from broachplan.questions.line import Line as Field
-from tui.attendant import Handing
 from tui.bases.hand import HandScreen
 from tui.desks import Desks
 from tui.hand_fields import LEND
-from tui.status_words import said, tags_of
+from tui.status_words import tags_of
 
 
 class LendScreen(HandScreen):
     """Name, due and job are kept for the next tag: scan, scan, scan. A list of tags, as that of a plan, is lent at once."""
 
     SEVERAL = True
+    REQUEST = LendRequest
     FIELDS = LEND
     TITLE = "LEND   tag, name, enter; then the next tag"
 
@@ -36,15 +37,3 @@ class LendScreen(HandScreen):
         """Why a text will not do in a line; of a list, against the first that will not."""
         texts = tags_of(text, self.known) if field.name == "tag" else (text,)
         return next(filter(None, (super(LendScreen, self).reason(field, each, values) for each in texts)), "")
-
-    def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:
-        """Lend it."""
-        asked = Handing(
-            what,
-            is_set,
-            to=values["to"],
-            due=values["due"],
-            job=values["job"],
-            by=values["by"],
-        )
-        return said(self.attendant.lend(self.db, asked))

@@ -15,6 +15,7 @@ from textual.widgets import Static
 
 from broachplan.errors import InputError
 from broachplan.lengths import Units
+from broachplan.questions.acts import RetireRequest
 from broachplan.tooling.figures import Kind
 from tui.bases.asking import Failed
 from tui.bases.piece_acts import PieceActs
@@ -29,6 +30,7 @@ from tui.widgets.keybar import KeyBar
 
 if TYPE_CHECKING:
     from broachplan.crib.loans import PieceStatus
+    from broachplan.desks.attendant.retire_piece import Retired
     from broachplan.desks.attendant.show_piece import Shown
 
 _LEAST_WIDTH = 30
@@ -64,9 +66,6 @@ class PieceScreen(PieceActs[None]):
             self.shown = shown
             self.state = state
             self.status = status
-
-    class Retired(Message):
-        """The piece is retired."""
 
     def __init__(self, db: str | None, desks: Desks, units: Units, tag: str) -> None:
         super().__init__(db, desks, units, name="piece")
@@ -182,9 +181,8 @@ class PieceScreen(PieceActs[None]):
         self.shown, self._state, self._status = event.shown, event.state, event.status
         self.draw()
 
-    @on(Retired)
-    def _is_retired(self) -> None:
-        self.say(f"{self.at_hand} is retired.")
+    def _is_retired(self, retired: Retired) -> None:
+        self.say(f"{retired.tag} is retired.")
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
@@ -211,10 +209,5 @@ class PieceScreen(PieceActs[None]):
     def _retire(self, answer: dict[str, str] | None) -> None:
         if answer is not None:
             self.shop.by = answer["by"]
-            tag, note = self.at_hand, answer["note"]
-
-            def retire() -> Message:
-                self.attendant.retire(self.db, tag, note, answer["by"])
-                return self.Retired()
-
-            self.change(retire, "retire")
+            request = RetireRequest(tag=self.at_hand, note=answer["note"], by=answer["by"])
+            self.send(request, then=self._is_retired)

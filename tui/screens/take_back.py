@@ -7,14 +7,12 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from broachplan.questions.acts import InspectRequest, ReturnRequest
 from broachplan.questions.line import Line as Field
-from tui.attendant import Handing
 from tui.bases.hand import HandScreen
 from tui.desks import Desks
-from tui.hand_fields import TAKE_BACK
+from tui.hand_fields import TAKE_BACK, with_cuts
 from tui.keep_fields import INSPECT
-from tui.keeper import Finding
-from tui.status_words import said
 from tui.widgets.choice import Choice
 
 
@@ -26,24 +24,18 @@ class TakeBackScreen(HandScreen):
         Binding("f3", "found('worn')", "worn", priority=True, id="back.worn", tooltip="The inspection found it worn"),
         Binding("f4", "found('unfit')", "unfit", priority=True, id="back.unfit", tooltip="The inspection found it unfit"),
     ]  # fmt: skip
+    NAME: ClassVar[str] = "return"
+    REQUEST: ClassVar[type] = ReturnRequest
     FIELDS: ClassVar[tuple[Field, ...]] = TAKE_BACK
     EACH: ClassVar[tuple[str, ...]] = ("tag", "condition", "has_cut", "note")
     TITLE = "RETURN   tag, F2 fit, F3 worn or F4 unfit, enter; then the next tag"
 
     def __init__(self, db: str | None, desks: Desks, tag: str, by: str) -> None:
-        super().__init__(db, desks, {"tag": tag, "by": by}, name="return")
+        super().__init__(db, desks, {"tag": tag, "by": by}, name=self.NAME)
 
-    def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:
-        """Take it back."""
-        asked = Handing(
-            what,
-            is_set,
-            condition=values["condition"],
-            has_cut=values["has_cut"],
-            note=values["note"],
-            by=values["by"],
-        )
-        return said(self.attendant.take_back(self.db, asked))
+    def request(self, values: Mapping[str, str], what: str, is_set: bool) -> object:
+        """With what it has cut, where that was typed."""
+        return super().request(with_cuts(values), what, is_set)
 
     def action_found(self, condition: str) -> None:
         """Note what the inspection found; enter then takes it back."""
@@ -55,14 +47,8 @@ class TakeBackScreen(HandScreen):
 class InspectScreen(TakeBackScreen):
     """As when a piece is taken back, with the same keys; what is out is inspected when it comes back."""
 
+    NAME = "inspect"
+    REQUEST = InspectRequest
     FIELDS: ClassVar[tuple[Field, ...]] = INSPECT
     EACH: ClassVar[tuple[str, ...]] = ("tag", "condition", "note")
     TITLE = "INSPECT   tag, F2 fit, F3 worn or F4 unfit, enter; then the next tag"
-
-    def __init__(self, db: str | None, desks: Desks, tag: str, by: str) -> None:
-        HandScreen.__init__(self, db, desks, {"tag": tag, "by": by}, name="inspect")
-
-    def perform(self, values: Mapping[str, str], what: str, is_set: bool) -> str:  # noqa: ARG002
-        """Note it."""
-        asked = Finding(what, values["condition"], values["note"], values["by"])
-        return said(self.desks.keeper.inspect(self.db, asked))
