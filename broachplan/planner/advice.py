@@ -107,8 +107,7 @@ def _pieces_back(tried: Tried) -> Iterator[Advice]:
     all_back = try_hub(replace(asked, shelf=replace(shelf, off={})))
     if all_back.begun:
         (best,) = best_found(all_back.begun, 1, all_back.case)
-        totals = best.search.problem.totals
-        shims = [shim.tag for place in best.order.places for shim in totals.stack(place)]
+        shims = [shim.tag for stack in best.stacks for shim in stack]
         presses = (
             [press.tag for press in all_back.choice.presses] if all_back.choice and not tried.choice else []
         )

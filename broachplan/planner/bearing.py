@@ -17,8 +17,8 @@ class Bearing:
     """The rules on press and column for passes of one broach.
 
     ``model`` gives the loads; ``most`` is what the strongest press allows: no press allows a pass that this one does not.
-    It and ``heed_column`` can be lifted to find out which rule it is that refuses. A ``ceiling`` is a peak in whole newtons that a pass must not exceed; None: no
-    other limit than the rules.
+    It and ``heed_column`` can be lifted to find out which rule it is that refuses. ``start_nm`` is the metal that the first pass finds, above the bore; None: the bare
+    bore. A ``ceiling`` is a peak in whole newtons that a pass must not exceed; None: no other limit than the rules.
     """
 
     def __init__(
@@ -29,10 +29,12 @@ class Bearing:
         most: MostForce = ANY_FORCE,
         *,
         heed_column: bool = True,
+        start_nm: int | None = None,
     ) -> None:
         self.model = model
         self.most = most
         self.heed_column = heed_column
+        self._start_nm = start_nm
         self._section = section
         self._teeth = teeth
         self._sure: dict[int | None, int] = {}
@@ -42,12 +44,22 @@ class Bearing:
     @cached_property
     def without_press(self) -> Bearing:
         """The same with any press."""
-        return Bearing(self.model, self._section, self._teeth, heed_column=self.heed_column)
+        return self._with(ANY_FORCE, heed_column=self.heed_column)
 
     @cached_property
     def without_press_and_column(self) -> Bearing:
         """The same with any press and a broach that never buckles."""
-        return Bearing(self.model, self._section, self._teeth, heed_column=False)
+        return self._with(ANY_FORCE, heed_column=False)
+
+    @property
+    def without_column(self) -> Bearing:
+        """The same with a broach that never buckles."""
+        return self._with(self.most, heed_column=False)
+
+    def _with(self, most: MostForce, *, heed_column: bool) -> Bearing:
+        return Bearing(
+            self.model, self._section, self._teeth, most, heed_column=heed_column, start_nm=self._start_nm
+        )
 
     def bears(self, load: PassLoad, ceiling: int | None = None) -> bool:
         """Whether a pass of that load is allowed."""
@@ -61,13 +73,19 @@ class Bearing:
 
     def load(self, before: int | None, after: int) -> PassLoad:
         """The load of the pass from a reading (None: the bare bore) to another."""
+        if before is not None and before == self._start_nm:
+            # All above the bore: only the step counts, and it is weighed as `sure_step` weighs it.
+            return self.model.above_bore(after - before)
         return self.model.of_pass(after - self._teeth.last_nm, before)
 
     @cached_property
     def peak_of_any_pass(self) -> int:
         """A peak in whole newtons that no pass of this broach exceeds."""
+        above = self.model.above_bore(self._teeth.advance_nm)
+        if self._start_nm is not None:
+            return whole_newtons(above.peak_n)
         first = self.load(None, self._deepest_first)
-        return whole_newtons(max(first.peak_n, self.model.above_bore(self._teeth.advance_nm).peak_n))
+        return whole_newtons(max(first.peak_n, above.peak_n))
 
     def sure_step(self, ceiling: int | None = None) -> int:
         """The longest step that is borne wherever it starts: chips are nowhere wider than above the bore."""
@@ -118,7 +136,10 @@ class Bearing:
         return self._section.highest_within_a_rise(teeth.rise) - teeth.first_nm + teeth.last_nm
 
     def _farthest_first(self, ceiling: int | None) -> int:
-        """The surface before pass 1 is always first metal, so its load grows with its reading."""
+        """The surface before pass 1 is always the same, so its load grows with its reading."""
+        if self._start_nm is not None:
+            step = self.sure_step(ceiling)
+            return self._start_nm + step if step else 0
         least = self._section.first_metal_floor_nm + 1
         far = largest_that(
             lambda reading: self.bears(self.load(None, reading), ceiling), least, self._deepest_first
@@ -129,6 +150,8 @@ class Bearing:
         """The farthest that one more pass goes from any surface up to ``reading``."""
         if not reading:
             return 0
+        if self._start_nm is not None:
+            return reading + self.sure_step(ceiling)
         just_past = self._farthest_from_disorder(ceiling)
         if reading <= self.model.orderly_from_nm:
             return just_past

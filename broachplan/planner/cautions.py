@@ -83,7 +83,7 @@ def _loose(draft: Draft) -> Iterator[Caution]:
 
 def _rub(draft: Draft) -> Iterator[Caution]:
     search, case = draft.found.search, draft.case
-    surface = Length(search.problem.section.first_metal_floor_nm)
+    surface = Length(search.problem.first_surface_nm)
     for one in draft.passes:
         step = one.reading - surface
         if step < case.settings.rub_step:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from bisect import insort
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from math import inf
 
 from broachplan.planner.answer import Rule
-from broachplan.planner.pairs import Overloaded, exact_peaks
+from broachplan.planner.pairs import Overloaded, Pair, exact_peaks
 from broachplan.planner.presses import Peaks, allowed_by
 from broachplan.planner.rules import Case, Reason
+from broachplan.planner.search import Search
 from broachplan.quantities import show_force, show_forces_apart
 from broachplan.tooling.pieces import Press
 
@@ -55,16 +56,23 @@ def _bears_n(one: Overloaded) -> float:
 def _reason(one: Overloaded, share: float, case: Case) -> Reason:
     peak = one.search.least_peak()
     order = one.search.in_full(peak)
-    peaks = exact_peaks(one.search, order)
-    strongest = one.pair.presses.strongest
-    if one.rule is Rule.PRESS_FORCE and strongest is not None:
-        return Reason(one.rule, _too_small(peaks, strongest, case), share)
+    return overload_reason(one.rule, one.pair, one.search, order.lifts, share, case)
+
+
+def overload_reason(
+    rule: Rule, pair: Pair, search: Search, lifts: Sequence[int], share: float, case: Case
+) -> Reason:
+    """Why the press, or the broach as a column, refuses the passes of these totals; ``share`` orders the reasons."""
+    peaks = exact_peaks(search, lifts)
+    strongest = pair.presses.strongest
+    if rule is Rule.PRESS_FORCE and strongest is not None:
+        return Reason(rule, _too_small(peaks, strongest, case), share)
     ratio = min(
-        one.search.load_of(before, total).column_ratio
-        for before, total in zip((None, *order.lifts[:-1]), order.lifts, strict=True)
+        search.load_of(before, total).column_ratio
+        for before, total in zip((None, *lifts[:-1]), lifts, strict=True)
     )
     return Reason(
-        one.rule,
+        rule,
         f"the broach would not hold as a column: a pass needs {show_force(peaks.high_n, case.settings.units)}, "
         f"buckling ratio {ratio:.2f}, at least {float(case.settings.column_safety):g}, and no more stress than its root bears",
         share,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from broachplan.cut.load import Column, LoadModel
@@ -55,12 +55,16 @@ class Begun:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """The best sequence of a pair, the search that found it, and the smallest press that takes it."""
+    """A sequence of passes of a pair, its search, and the smallest press that takes it.
+
+    ``stacks`` are the shims of each pass by tag: of those that make its total the best, or those that were given.
+    """
 
     pair: Pair
     search: Search
     order: PassOrder
     press: Press | None
+    stacks: tuple[tuple[Shim, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,17 +117,30 @@ class Drawer:
 
 
 def target_of(case: Case) -> Target:
-    """The reading's limits with twice the aim, exact where the aim is the middle of the limits."""
+    """The reading's limits with twice the aim, exact where the aim is the middle of the limits.
+
+    Where two ends are read, they are what keeps either end within the limits, for the reading expected between them.
+    """
     low, high = case.keyway.reading.lower.nm, case.keyway.reading.upper.nm
     twice = 2 * case.keyway.aim.nm
-    return Target(low, high, low + high if abs(twice - low - high) <= 1 else twice)
+    start, shown = case.start, case.start.offset_nm
+    return Target(
+        low + shown - start.shallower_nm,
+        high + shown - start.deeper_nm,
+        (low + high if abs(twice - low - high) <= 1 else twice)
+        + 2 * shown
+        - start.deeper_nm
+        - start.shallower_nm,
+        start.deeper_nm - start.shallower_nm,
+    )
 
 
 def most_total_nm(broach: Broach, bushing: Bushing, case: Case) -> int:
     """The largest total that keeps the reading within its upper limit; negative when even none does."""
     assert bushing.web is not None
     assert broach.last_tooth_height is not None
-    return case.keyway.reading.upper.nm - bushing.web.nm - broach.last_tooth_height.nm
+    deepest = bushing.web.nm + broach.last_tooth_height.nm + case.start.deeper_nm
+    return case.keyway.reading.upper.nm - deepest
 
 
 def bearing_of(broach: Broach, teeth: Teeth, presses: Choice, case: Case) -> Bearing | None:
@@ -145,7 +162,7 @@ def bearing_of(broach: Broach, teeth: Teeth, presses: Choice, case: Case) -> Bea
         settings=case.settings,
         low=LoadModel(section, teeth, in_cut, case.hub.material.low),
     )
-    return Bearing(model, section, teeth, presses.most(case))
+    return Bearing(model, section, teeth, presses.most(case), start_nm=case.start.surface_nm)
 
 
 def pair_of(broach: Broach, bushing: Bushing, teeth: Teeth, presses: Choice, case: Case) -> Pair:
@@ -159,7 +176,8 @@ def problem_of(pair: Pair, totals: Totals, case: Case) -> PassProblem:
     assert broach.keyway_width is not None
     assert bushing.web is not None
     section = Section(case.hub.bore.lower, broach.keyway_width)
-    return PassProblem(section, pair.teeth, bushing.web.nm, totals, target_of(case), pair.bearing)
+    web_nm = bushing.web.nm + case.start.offset_nm
+    return PassProblem(section, pair.teeth, web_nm, totals, target_of(case), pair.bearing, case.start)
 
 
 def _overloaded(pair: Pair, problem: PassProblem) -> Overloaded:
@@ -185,14 +203,15 @@ def begin(pair: Pair, drawer: Drawer, case: Case) -> Begun | Overloaded | Reason
 def finished(begun: Begun, peak_n: int | None, case: Case) -> Found:
     """A pair worked out in full; ``peak_n`` is its least peak, None where no force is known."""
     order = begun.search.in_full(peak_n)
-    peaks = None if peak_n is None else exact_peaks(begun.search, order)
-    return Found(begun.pair, begun.search, order, begun.pair.presses.best_for(peaks, case))
+    peaks = None if peak_n is None else exact_peaks(begun.search, order.lifts)
+    stacks = tuple(begun.search.problem.totals.stack(place) for place in order.places)
+    return Found(begun.pair, begun.search, order, begun.pair.presses.best_for(peaks, case), stacks)
 
 
-def exact_peaks(search: Search, order: PassOrder) -> Peaks:
-    """The peaks of both forces over a sequence's passes."""
-    befores = (None, *order.lifts[:-1])
-    loads = [search.load_of(before, total) for before, total in zip(befores, order.lifts, strict=True)]
+def exact_peaks(search: Search, lifts: Sequence[int]) -> Peaks:
+    """The peaks of both forces over the passes of these totals."""
+    befores = (None, *lifts[:-1])
+    loads = [search.load_of(before, total) for before, total in zip(befores, lifts, strict=True)]
     return Peaks(max(load.low_peak_n for load in loads), max(load.peak_n for load in loads))
 
 
@@ -201,7 +220,8 @@ def _refusal(pair: Pair, problem: PassProblem, drawer: Drawer, case: Case) -> Ov
     if geometry.fewest_passes() is not None:
         return _overloaded(pair, problem)
     assert pair.bushing.slot_width is not None
-    if not geometry.first_totals():
+    on_metal = case.start.surface_nm is not None
+    if not on_metal and not geometry.first_totals():
         return _entry_refusal(geometry, case)
     if not drawer.fitting(pair.bushing.slot_width):
         return Reason(
@@ -254,6 +274,9 @@ def _bite_refusal(search: Search, case: Case) -> Reason:
     reach = search.problem.totals.nm(bits.lowest(search.totals_that_reach()))
     before = _highest_nm(search, reach - 1)
     most = search.problem.teeth.advance_nm
+    surface = case.start.surface_nm
+    if surface is not None and search.reading(before) < surface:
+        return _surface_refusal(search, surface, reach, case)
     here, there, step, longest = case.apart(
         *map(Length, (before, reach, reach - before)), AtMost(Length(most))
     )
@@ -261,6 +284,18 @@ def _bite_refusal(search: Search, case: Case) -> Reason:
         Rule.BITE,
         f"from shims of {here} the next stack is {there}: a step of {step}, at most {longest}",
         reach - before - most,
+    )
+
+
+def _surface_refusal(search: Search, surface: int, total: int, case: Case) -> Reason:
+    """The next stack that leads on takes too much at once of the metal there is."""
+    most = search.problem.teeth.advance_nm
+    step = search.reading(total) - surface
+    read, there, deep, longest = case.apart(*map(Length, (surface, total, step)), AtMost(Length(most)))
+    return Reason(
+        Rule.BITE,
+        f"the next stack that leads on is {there}: {deep} past the metal at {read}, at most {longest}",
+        step - most,
     )
 
 

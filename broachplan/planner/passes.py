@@ -11,15 +11,26 @@ from broachplan.cut.section import Section
 from broachplan.cut.teeth import Teeth
 from broachplan.planner.bearing import Bearing
 from broachplan.planner.stacks import Totals
+from broachplan.planner.starting_point import BARE_BORE, StartingPoint
 
 
 @dataclass(frozen=True)
 class Target:
-    """The reading's limits and twice the aim, in nm."""
+    """The limits within which the last reading must come out, and twice the aim, in nm.
+
+    ``narrowed`` is by how much they are closer than the drawing's limits, in whose tenths a reading is off the aim: two
+    ends that read differently leave less room for their mean, or none.
+    """
 
     lower: int
     upper: int
     twice_aim: int
+    narrowed: int = 0
+
+    @property
+    def width(self) -> int:
+        """The width of the drawing's limits."""
+        return self.upper - self.lower + self.narrowed
 
     def off_aim(self, reading: int) -> int:
         """Twice the distance of a reading from the aim."""
@@ -27,12 +38,11 @@ class Target:
 
     def tenths(self, reading: int) -> int:
         """Tenths of the limits' width that a reading is off the aim."""
-        width = self.upper - self.lower
-        return 10 * self.off_aim(reading) // (2 * width) if width else 0
+        return 10 * self.off_aim(reading) // (2 * self.width) if self.width else 0
 
     def of_tenth(self, tenth: int) -> tuple[tuple[int, int], ...]:
         """The readings within the limits that are ``tenth`` tenths off: at most one interval on each side."""
-        width = self.upper - self.lower
+        width = self.width
         if not width:
             return ((self.lower, self.upper),) if tenth == 0 else ()
         nearest = -(-2 * tenth * width // 10)
@@ -47,7 +57,8 @@ class Target:
 class PassProblem:
     """One broach in one bushing over one drawer of shims.
 
-    ``bearing`` holds the rules on load; None without a material.
+    ``web_nm`` is what lies under the shims: the bushing's web and the offset that a reading gave, so that readings are
+    the expected ones. ``bearing`` holds the rules on load; None without a material.
     """
 
     section: Section
@@ -56,13 +67,25 @@ class PassProblem:
     totals: Totals
     target: Target
     bearing: Bearing | None = None
+    start: StartingPoint = BARE_BORE
 
     @cached_property
     def first_lifts_nm(self) -> tuple[int, int]:
-        """The least and greatest total of pass 1 in nm: past z1, and the first tooth within one rise of it."""
-        past = self.section.first_metal_floor_nm + 1 - self.web_nm - self.teeth.last_nm
-        enters = self.section.highest_within_a_rise(self.teeth.rise) - self.web_nm - self.teeth.first_nm
+        """The least and greatest total of pass 1 in nm: past the metal there is, and the first tooth within one rise of it."""
+        surface, web = self.start.surface_nm, self.web_nm
+        if surface is not None:
+            from_surface = surface - web - self.teeth.last_nm
+            return max(0, from_surface + 1), from_surface + self.teeth.advance_nm
+        web += self.start.uncounted_nm
+        past = self.section.first_metal_floor_nm + 1 - web - self.teeth.last_nm
+        enters = self.section.highest_within_a_rise(self.teeth.rise) - web - self.teeth.first_nm
         return max(0, past), enters
+
+    @property
+    def first_surface_nm(self) -> int:
+        """The metal that the first of the passes finds, in whole nm: of a bare bore its corners."""
+        surface = self.start.surface_nm
+        return self.section.first_metal_floor_nm if surface is None else surface
 
     def obeyed_by(self, lifts_nm: Sequence[int]) -> bool:
         """Whether totals of these thicknesses, pass by pass, obey the rules on entry, bites, reading and load."""
@@ -78,7 +101,7 @@ class PassProblem:
         if bearing is None:
             return True
         readings = [last + lift for lift in lifts_nm]
-        befores = (None, *readings[:-1])
+        befores = (self.start.surface_nm, *readings[:-1])
         return all(
             bearing.bears(bearing.load(before, after))
             for before, after in zip(befores, readings, strict=True)

@@ -6,19 +6,16 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from broachplan.crib.shelf import Shelf
-from broachplan.cut.budget import band
-from broachplan.cut.teeth import bites
 from broachplan.errors import InputError
 from broachplan.keyways.keyway import Keyway
-from broachplan.lengths import Length
 from broachplan.planner.advice import advise
-from broachplan.planner.answer import Answer, Nearest, Pass, Plan, Refusal, Rule
-from broachplan.planner.cautions import Draft, cautions_of
+from broachplan.planner.answer import Answer, Nearest, Refusal, Rule
 from broachplan.planner.make import shim_that_saves_a_pass
-from broachplan.planner.pairs import Found
 from broachplan.planner.ranking import best_found
 from broachplan.planner.rules import Case
+from broachplan.planner.starting_point import BARE_BORE, StartingPoint
 from broachplan.planner.tried import Asked, Refused, try_hub
+from broachplan.planner.worked_out import plan_of
 from broachplan.settings import Settings
 from broachplan.tooling.hub import Hub
 
@@ -36,6 +33,7 @@ def plan(
     press: str | None = None,
     why: str | None = None,
     most_plans: int | None = MOST_PLANS,
+    start: StartingPoint = BARE_BORE,
 ) -> Answer:
     """Plan one hub from what lies on the shelf.
 
@@ -44,6 +42,7 @@ def plan(
     press : the tag of the press to use; None leaves the choice to the planner.
     why : ``all`` tells every refusal, a tag those of one piece; otherwise the three nearest by rule.
     most_plans : how many pairs are worked out in full, 1 or more; the others are counted. None: all of them.
+    start : where the passes begin; an offset belongs to one pair, so that the shelf then holds one broach and one bushing.
 
     Returns
     -------
@@ -56,7 +55,7 @@ def plan(
     """
     if why and why != "all" and why not in _tags(shelf):
         raise InputError("why", "write all, or the tag of a piece in the crib", read=why)
-    tried = try_hub(Asked(hub, keyway, shelf, settings, press), None if why else NEAREST_SHOWN)
+    tried = try_hub(Asked(hub, keyway, shelf, settings, press, start), None if why else NEAREST_SHOWN)
     case, refusals = tried.case, _told(tried.refused, shelf, why)
     if tried.hub_refused:
         return Answer(hub, keyway, settings, refusals=refusals, hub_refused=True)
@@ -68,7 +67,7 @@ def plan(
             hub, keyway, settings, (), refusals, advice, make, notes, press_refused=tried.press_refused
         )
     found = best_found(tried.begun, most_plans, case)
-    plans = [_plan_of(one, case) for one in found]
+    plans = [plan_of(one, case) for one in found]
     plans[0] = replace(plans[0], tip=shim_that_saves_a_pass(found[0], case))
     more = len(tried.begun) - len(plans)
     return Answer(hub, keyway, settings, tuple(plans), refusals, notes=notes, more_pairs=more)
@@ -78,57 +77,6 @@ def _tags(shelf: Shelf) -> set[str]:
     return {
         piece.tag for group in (shelf.broaches, shelf.bushings, shelf.shims, shelf.presses) for piece in group
     }
-
-
-def _plan_of(found: Found, case: Case) -> Plan:
-    search, order, settings = found.search, found.order, case.settings
-    passes = tuple(_passes(found, case))
-    reading = Length(search.reading(order.lifts[-1]))
-    bushing = found.pair.bushing
-    assert bushing.outside_diameter is not None
-    low, high = band(
-        reading, case.hub.bore.upper - bushing.outside_diameter, len(passes[-1].stack), settings.joint_film
-    )
-    made = Plan(
-        broach=found.pair.broach,
-        bushing=bushing,
-        press=found.press,
-        passes=passes,
-        reading=reading,
-        reading_low=low,
-        reading_high=high,
-        cautions=cautions_of(Draft(found, passes, high, case)),
-    )
-    return replace(made, homes=_homes(made, case))
-
-
-def _homes(made: Plan, case: Case) -> tuple[tuple[str, str], ...]:
-    tags = (*made.taken, made.press.tag) if made.press else made.taken
-    return tuple((tag, case.homes[tag]) for tag in tags if tag in case.homes)
-
-
-def _passes(found: Found, case: Case) -> Iterable[Pass]:
-    search, teeth = found.search, found.pair.teeth
-    problem = search.problem
-    in_cut = teeth.in_cut(case.hub.cut_length)
-    before: int | None = None
-    for number, (place, lift) in enumerate(zip(found.order.places, found.order.lifts, strict=True), 1):
-        surface = None if before is None else search.reading(before)
-        load = None if problem.bearing is None else search.load_of(before, lift)
-        taken = bites(problem.section, teeth, problem.web_nm + lift, surface)
-        yield Pass(
-            number=number,
-            stack=problem.totals.stack(place),
-            shims=Length(lift),
-            reading=Length(search.reading(lift)),
-            first_bite=taken.first,
-            largest_bite=taken.largest,
-            teeth_cutting=taken.cutting,
-            teeth_in_cut=in_cut,
-            force_low=None if load is None else load.low_peak_n,
-            force_high=None if load is None else load.peak_n,
-        )
-        before = lift
 
 
 def _told(refused: Iterable[Refused], shelf: Shelf, why: str | None) -> tuple[Refusal, ...]:

@@ -45,7 +45,7 @@ def rank_key(found: Found) -> tuple[object, ...]:
         target.off_aim(last),
         found.pair.broach.tag,
         found.pair.bushing.tag,
-        [[shim.tag for shim in drawer.stack(place)] for place in order.places],
+        [[shim.tag for shim in stack] for stack in found.stacks],
     )
 
 

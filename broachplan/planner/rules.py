@@ -5,7 +5,7 @@ Each check answers None, or the `Reason` it refuses with: the rule, its numbers 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -15,6 +15,7 @@ from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, show
 from broachplan.planner.answer import Rule
 from broachplan.planner.bounds import Bounds
+from broachplan.planner.starting_point import BARE_BORE, StartingPoint
 from broachplan.settings import Settings
 from broachplan.shown import AtLeast, AtMost, between_in_words, show_apart
 from broachplan.standards.named import Shape
@@ -37,7 +38,8 @@ class Reason:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """What every rule looks at: hub, keyway, the bounds from both, the shop's settings, what is off the shelf or due."""
+    """What every rule looks at: hub, keyway, the bounds from both, the shop's settings, what is off the shelf or due,
+    and where the passes begin."""
 
     hub: Hub
     keyway: Keyway
@@ -46,6 +48,7 @@ class Case:
     off: Mapping[str, str]
     due: Mapping[str, str] = field(default_factory=dict)
     homes: Mapping[str, str] = field(default_factory=dict)
+    start: StartingPoint = BARE_BORE
 
     def words(self, length: Length) -> str:
         """A length in the shop's units."""
@@ -152,6 +155,28 @@ def widest_part(broach: Broach) -> Length:
 def shim_usable(shim: Shim, case: Case) -> bool:
     """Rules ``on_shelf`` and ``not_measured`` for one shim."""
     return not shim.missing and shim.tag not in case.off
+
+
+def stack_refusal(stack: Sequence[Shim], bushing: Bushing, case: Case) -> Reason | None:
+    """Rules ``shim_fit``, ``not_measured`` and ``on_shelf`` for a stack that is given."""
+    assert bushing.slot_width is not None
+    if len(stack) > case.settings.stack_most:
+        return Reason(
+            Rule.SHIM_FIT, f"{len(stack)} shims in a stack; at most {case.settings.stack_most}", len(stack)
+        )
+    low, high = case.bounds.shim_width(bushing.slot_width)
+    for shim in stack:
+        if shim.missing:
+            return _not_measured(shim)
+        if shim.tag in case.off:
+            return Reason(Rule.ON_SHELF, f"shim {shim.tag}: {case.off[shim.tag]}")
+        if shim.width is not None and not low <= shim.width <= high:
+            wide, slot = case.apart(shim.width, bushing.slot_width)
+            fits = case.between(low, high)
+            return Reason(
+                Rule.SHIM_FIT, f"shim {shim.tag} is {wide} wide; a slot of {slot} takes widths {fits}"
+            )
+    return None
 
 
 def chip_factor(material: Material | None, settings: Settings) -> Fraction:

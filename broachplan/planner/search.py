@@ -47,8 +47,9 @@ class Search:
         self._bearing = problem.bearing
         self._bare_reading = problem.web_nm + problem.teeth.last_nm
         self._advance = problem.teeth.advance_nm
-        # From this total on the surface lies above the bore's far side: no corner chips remain.
-        self._corner_end = problem.section.bore_lower.nm - self._bare_reading
+        # From this total on the surface lies above the bore's far side: no corner chips remain. A reading lies above it.
+        on_bore = problem.start.surface_nm is None
+        self._corner_end = problem.section.bore_lower.nm - self._bare_reading if on_bore else 0
         self._layers: list[int] = []
         self.longest_step = self._sure_step(None)
         # Where the load forbids no step after the first, passes can be followed from the bore forward.
@@ -61,10 +62,14 @@ class Search:
         """The reading after a pass with shims of ``lift`` nm under the broach."""
         return self._bare_reading + lift
 
+    def surface(self, before: int | None) -> int | None:
+        """The reading that a pass finds after one with shims of ``before`` nm, or at the start; None: the bare bore."""
+        return self.problem.start.surface_nm if before is None else self.reading(before)
+
     def load_of(self, before: int | None, lift: int) -> PassLoad:
-        """The load of the pass from ``before`` (None: the bare bore) to ``lift``; only with a material."""
+        """The load of the pass from ``before`` (None: the start) to ``lift``; only with a material."""
         assert self._bearing is not None
-        return self._bearing.load(None if before is None else self.reading(before), self.reading(lift))
+        return self._bearing.load(self.surface(before), self.reading(lift))
 
     def _within(self, before: int | None, lift: int, ceiling: int | None) -> bool:
         assert self._bearing is not None
@@ -150,7 +155,7 @@ class Search:
         return reach
 
     def totals_from_start(self) -> int:
-        """All totals that some passes from the bare bore can come to, by geometry alone."""
+        """All totals that some passes from the start can come to, by geometry alone."""
         seen, layer = 0, self._totals.between(*self.problem.first_lifts_nm)
         while layer & ~seen:
             seen |= layer

@@ -20,6 +20,7 @@ from broachplan.planner.rules import (
     hub_refusals,
     slot_refusal,
 )
+from broachplan.planner.starting_point import BARE_BORE, StartingPoint
 from broachplan.settings import Settings
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.pieces import Broach, Bushing
@@ -36,13 +37,17 @@ class Refused:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What is tried: a hub and its keyway on a shelf under a shop's settings; ``press`` names one, None any."""
+    """What is tried: a hub and its keyway on a shelf under a shop's settings; ``press`` names one, None any.
+
+    ``start`` is where the passes begin.
+    """
 
     hub: Hub
     keyway: Keyway
     shelf: Shelf
     settings: Settings
     press: str | None = None
+    start: StartingPoint = BARE_BORE
 
 
 @dataclass(slots=True)
@@ -64,6 +69,13 @@ class Tried:
     press_refused: str = ""
 
 
+def case_of(asked: Asked) -> Case:
+    """What the rules look at for what is tried."""
+    hub, shelf, settings = asked.hub, asked.shelf, asked.settings
+    bounds = bounds_of(asked.keyway, hub.bore.lower, settings)
+    return Case(hub, asked.keyway, bounds, settings, shelf.off, shelf.due, shelf.homes, asked.start)
+
+
 def try_hub(asked: Asked, most_shown: int | None = 0) -> Tried:
     """Try a hub; of the pairs that press or column refuse, the ``most_shown`` nearest (None: all) get their words.
 
@@ -71,9 +83,7 @@ def try_hub(asked: Asked, most_shown: int | None = 0) -> Tried:
     ------
     InputError : the press that is named is none of the crib.
     """
-    hub, shelf, settings = asked.hub, asked.shelf, asked.settings
-    bounds = bounds_of(asked.keyway, hub.bore.lower, settings)
-    case = Case(hub, asked.keyway, bounds, settings, shelf.off, shelf.due, shelf.homes)
+    shelf, case = asked.shelf, case_of(asked)
     tried = Tried(asked, case, Drawer(shelf.shims, case))
     choice = presses_asked(shelf.presses, asked.press, case)
     of_hub = hub_refusals(case)
