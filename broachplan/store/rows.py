@@ -12,35 +12,36 @@ from types import new_class
 from typing import Any
 
 from sqlalchemy import (
-    BigInteger,
     CheckConstraint,
     Column,
     ForeignKey,
     ForeignKeyConstraint,
     Index,
     Integer,
-    MetaData,
     Text,
     UniqueConstraint,
     text,
 )
-from sqlalchemy.orm import registry
-from sqlmodel import Field, SQLModel
+from sqlmodel import Field
 
+from broachplan.store.columns import (
+    STRICT,
+    WIDE,
+    Row,
+    count_column,
+    day_column,
+    id_column,
+    is_one_of,
+    less,
+    moment_column,
+    piece_column,
+    size_column,
+    sum_column,
+    words_column,
+)
 from broachplan.tooling.figures import Figure, Kind, Quantity
 from broachplan.tooling.pieces import PIECES, Piece
 
-# Every constraint has a name, so that a later revision can alter it on any database.
-NAMES = {
-    "ix": "ix_%(table_name)s_%(column_0_name)s",
-    "uq": "uq_%(table_name)s_%(column_0_name)s",
-    "ck": "ck_%(table_name)s_%(constraint_name)s",
-    "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
-    "pk": "pk_%(table_name)s",
-}
-# SQLite's INTEGER has 64 bits, and its STRICT tables know no BIGINT.
-WIDE = BigInteger().with_variant(Integer(), "sqlite")
-STRICT = {"sqlite_strict": True}
 # Written out and not derived, as everything that a revision makes; a test compares them with the acts there are.
 ACTS = (
     "received",
@@ -58,84 +59,32 @@ ACTS = (
 )
 
 
-def _is_one_of(name: str, words: tuple[str, ...]) -> CheckConstraint:
-    return CheckConstraint(f"{name} IN ({', '.join(repr(word) for word in words)})", name=f"{name}_known")
-
-
-def _less(smaller: str, larger: str) -> CheckConstraint:
-    return CheckConstraint(f"{smaller} < {larger}", name=f"{smaller}_less")
-
-
-def _size(name: str) -> Any:
-    return Field(sa_column=Column(name, WIDE, CheckConstraint(f"{name} > 0", name=f"{name}_positive")))
-
-
-def _count(name: str, least: int) -> Any:
-    rule = CheckConstraint(f"{name} BETWEEN {least} AND 1000", name=f"{name}_range")
-    return Field(sa_column=Column(name, Integer, rule))
-
-
-def _words(name: str, *, least: int = 0, most: int = 200, default: str | None = None) -> Any:
-    rule = CheckConstraint(f"length({name}) BETWEEN {least} AND {most}", name=f"{name}_length")
-    given = None if default is None else text(repr(default))
-    return Field(sa_column=Column(name, Text, rule, nullable=False, server_default=given))
-
-
-def _day(name: str, *, nullable: bool = True) -> Any:
-    rule = CheckConstraint(f"length({name}) = 10", name=f"{name}_iso")
-    return Field(sa_column=Column(name, Text, rule, nullable=nullable))
-
-
-def _moment(name: str, *, nullable: bool = False) -> Any:
-    rule = CheckConstraint(f"length({name}) = 20", name=f"{name}_iso")
-    return Field(sa_column=Column(name, Text, rule, nullable=nullable))
-
-
-def _sum(name: str, type_: Any, most: int) -> Any:
-    rule = CheckConstraint(f"{name} BETWEEN 0 AND {most}", name=f"{name}_range")
-    return Field(sa_column=Column(name, type_, rule, nullable=False, server_default=text("0")))
-
-
-def _id() -> Any:
-    return Field(sa_column=Column("id", Integer, primary_key=True))
-
-
-def _of_piece(*, key: bool = False) -> Any:
-    reference = ForeignKey("piece.id")
-    column = Column("piece_id", Integer, reference, primary_key=key, nullable=False, autoincrement=False)
-    return Field(sa_column=column)
-
-
-class Row(SQLModel, registry=registry(metadata=MetaData(naming_convention=NAMES))):
-    """What all tables share: one metadata of their own, with named constraints."""
-
-
 class PieceRow(Row, table=True):
     """One piece of any kind; ``version`` counts its changes."""
 
     __tablename__ = "piece"
     __table_args__ = (
-        _is_one_of("kind", tuple(kind.value for kind in Kind)),
-        _is_one_of("condition", ("fit", "worn", "unfit")),
+        is_one_of("kind", tuple(kind.value for kind in Kind)),
+        is_one_of("condition", ("fit", "worn", "unfit")),
         CheckConstraint("retired IN (0, 1)", name="retired_flag"),
         CheckConstraint("version >= 1", name="version_least"),
         UniqueConstraint("tag"),
         Index("ix_piece_kind_retired", "kind", "retired"),
         STRICT,
     )
-    id: int | None = _id()
-    tag: str = _words("tag", least=1, most=40)
+    id: int | None = id_column()
+    tag: str = words_column("tag", least=1, most=40)
     kind: str = Field(sa_column=Column("kind", Text, nullable=False))
-    set_name: str = _words("set_name")
-    home: str = _words("home")
+    set_name: str = words_column("set_name")
+    home: str = words_column("home")
     condition: str = Field(sa_column=Column("condition", Text, nullable=False))
-    note: str = _words("note")
-    measured_with: str = _words("measured_with")
-    measured_on: str | None = _day("measured_on")
-    measured_by: str = _words("measured_by")
+    note: str = words_column("note")
+    measured_with: str = words_column("measured_with")
+    measured_on: str | None = day_column("measured_on")
+    measured_by: str = words_column("measured_by")
     retired: int = Field(sa_column=Column("retired", Integer, nullable=False, server_default=text("0")))
     version: int = Field(sa_column=Column("version", Integer, nullable=False, server_default=text("1")))
-    missing_since: str | None = _day("missing_since")
+    missing_since: str | None = day_column("missing_since")
     made_here: int = Field(
         sa_column=Column(
             "made_here",
@@ -145,13 +94,13 @@ class PieceRow(Row, table=True):
             server_default=text("0"),
         )
     )
-    measured_to: int | None = _size("measured_to")
+    measured_to: int | None = size_column("measured_to")
 
 
 def _figure_row(piece: type[Piece]) -> type[Row]:
     """The class of the table that holds the figures of one kind of piece; it bears the kind's name."""
     kind, figures = piece.kind.value, piece.figures()
-    rules: list[Any] = [_less(figure.name, figure.below) for figure in figures if figure.below]
+    rules: list[Any] = [less(figure.name, figure.below) for figure in figures if figure.below]
     rules += [CheckConstraint(sql, name=name) for name, sql in (each.check for each in figures if each.check)]
     rules += [Index(f"ix_{kind}_{figure.name}", figure.name) for figure in figures if figure.searched]
     columns = {figure.name: _figure(figure) for figure in figures}
@@ -161,7 +110,7 @@ def _figure_row(piece: type[Piece]) -> type[Row]:
         "__annotations__": {"piece_id": int} | dict.fromkeys(columns, int | None),
         "__tablename__": kind,
         "__table_args__": (*rules, STRICT),
-        "piece_id": _of_piece(key=True),
+        "piece_id": piece_column(key=True),
         **columns,
     }
     row: type[Row] = new_class(f"{piece.__name__}Row", (Row,), {"table": True}, lambda its: its.update(told))
@@ -169,7 +118,11 @@ def _figure_row(piece: type[Piece]) -> type[Row]:
 
 
 def _figure(figure: Figure) -> Any:
-    return _count(figure.name, figure.least) if figure.quantity is Quantity.COUNT else _size(figure.name)
+    return (
+        count_column(figure.name, figure.least)
+        if figure.quantity is Quantity.COUNT
+        else size_column(figure.name)
+    )
 
 
 FIGURE_ROWS: dict[Kind, type[Row]] = {kind: _figure_row(piece) for kind, piece in PIECES.items()}
@@ -193,12 +146,12 @@ class LoanRow(Row, table=True):
         ),
         STRICT,
     )
-    id: int | None = _id()
-    piece_id: int = _of_piece()
-    to_name: str = _words("to_name", least=1)
-    since: str = _day("since", nullable=False)
-    returned: str | None = _day("returned")
-    job: str = _words("job", default="")
+    id: int | None = id_column()
+    piece_id: int = piece_column()
+    to_name: str = words_column("to_name", least=1)
+    since: str = day_column("since", nullable=False)
+    returned: str | None = day_column("returned")
+    job: str = words_column("job", default="")
     # One rule at the column: SQLite adds a column to a table but no rule of the table, and two would have no order.
     due: str | None = Field(
         sa_column=Column("due", Text, CheckConstraint("length(due) = 10 AND due >= since", name="due_after"))
@@ -210,10 +163,10 @@ class HoldRow(Row, table=True):
 
     __tablename__ = "hold"
     __table_args__ = (UniqueConstraint("piece_id", "day"), STRICT)
-    id: int | None = _id()
-    piece_id: int = _of_piece()
-    day: str = _day("day", nullable=False)
-    for_what: str = _words("for_what", least=1)
+    id: int | None = id_column()
+    piece_id: int = piece_column()
+    day: str = day_column("day", nullable=False)
+    for_what: str = words_column("for_what", least=1)
 
 
 class ActionRow(Row, table=True):
@@ -226,9 +179,9 @@ class ActionRow(Row, table=True):
         UniqueConstraint("undoes"),
         STRICT,
     )
-    id: int | None = _id()
-    at: str = _moment("at")
-    by_name: str = _words("by_name", most=100)
+    id: int | None = id_column()
+    at: str = moment_column("at")
+    by_name: str = words_column("by_name", most=100)
     undoes: int | None = Field(sa_column=Column("undoes", Integer))
 
 
@@ -237,17 +190,17 @@ class EntryRow(Row, table=True):
 
     __tablename__ = "entry"
     __table_args__ = (
-        _is_one_of("act", ACTS),
+        is_one_of("act", ACTS),
         UniqueConstraint("action_id", "piece_id"),
         Index("ix_entry_piece_id", "piece_id"),
         STRICT,
     )
-    id: int | None = _id()
+    id: int | None = id_column()
     action_id: int = Field(sa_column=Column("action_id", Integer, ForeignKey("action.id"), nullable=False))
-    piece_id: int = _of_piece()
+    piece_id: int = piece_column()
     act: str = Field(sa_column=Column("act", Text, nullable=False))
-    note: str = _words("note")
-    changes: str = _words("changes", least=2, most=20_000)
+    note: str = words_column("note")
+    changes: str = words_column("changes", least=2, most=20_000)
 
 
 class WearRow(Row, table=True):
@@ -262,15 +215,15 @@ class WearRow(Row, table=True):
         CheckConstraint("inspected_cuts <= cuts AND inspected_length <= cut_length", name="inspected_before"),
         STRICT,
     )
-    piece_id: int = _of_piece(key=True)
-    cuts: int = _sum("cuts", Integer, 1_000_000_000)
-    cut_length: int = _sum("cut_length", WIDE, 10**18)
-    ground_cuts: int = _sum("ground_cuts", Integer, 1_000_000_000)
-    ground_length: int = _sum("ground_length", WIDE, 10**18)
-    inspected_cuts: int = _sum("inspected_cuts", Integer, 1_000_000_000)
-    inspected_length: int = _sum("inspected_length", WIDE, 10**18)
-    ground_on: str | None = _day("ground_on")
-    inspected_on: str | None = _day("inspected_on")
+    piece_id: int = piece_column(key=True)
+    cuts: int = sum_column("cuts", Integer, 1_000_000_000)
+    cut_length: int = sum_column("cut_length", WIDE, 10**18)
+    ground_cuts: int = sum_column("ground_cuts", Integer, 1_000_000_000)
+    ground_length: int = sum_column("ground_length", WIDE, 10**18)
+    inspected_cuts: int = sum_column("inspected_cuts", Integer, 1_000_000_000)
+    inspected_length: int = sum_column("inspected_length", WIDE, 10**18)
+    ground_on: str | None = day_column("ground_on")
+    inspected_on: str | None = day_column("inspected_on")
 
 
 class CountRow(Row, table=True):
@@ -286,12 +239,12 @@ class CountRow(Row, table=True):
         CheckConstraint("after_action < action_id", name="action_later"),
         STRICT,
     )
-    id: int | None = _id()
-    home: str = _words("home", least=1)
-    at: str = _moment("at")
-    by_name: str = _words("by_name", most=100)
+    id: int | None = id_column()
+    home: str = words_column("home", least=1)
+    at: str = moment_column("at")
+    by_name: str = words_column("by_name", most=100)
     after_action: int | None = Field(sa_column=Column("after_action", Integer))
-    settled_at: str | None = _moment("settled_at", nullable=True)
+    settled_at: str | None = moment_column("settled_at", nullable=True)
     action_id: int | None = Field(sa_column=Column("action_id", Integer))
 
 
@@ -300,20 +253,20 @@ class CountLineRow(Row, table=True):
 
     __tablename__ = "count_line"
     __table_args__ = (
-        _is_one_of("difference", ("", "absent", "stray", "back", "found", "retired", "unknown")),
+        is_one_of("difference", ("", "absent", "stray", "back", "found", "retired", "unknown")),
         CheckConstraint("expected IN (0, 1) AND found IN (0, 1)", name="flags"),
         UniqueConstraint("count_id", "tag"),
         STRICT,
     )
-    id: int | None = _id()
+    id: int | None = id_column()
     count_id: int = Field(
         sa_column=Column("count_id", Integer, ForeignKey("drawer_count.id"), nullable=False)
     )
-    tag: str = _words("tag", least=1, most=40)
+    tag: str = words_column("tag", least=1, most=40)
     expected: int = Field(sa_column=Column("expected", Integer, nullable=False))
     found: int = Field(sa_column=Column("found", Integer, nullable=False))
     difference: str = Field(sa_column=Column("difference", Text, nullable=False))
-    cause: str = _words("cause", most=100)
+    cause: str = words_column("cause", most=100)
 
 
 class SettingRow(Row, table=True):
@@ -322,4 +275,4 @@ class SettingRow(Row, table=True):
     __tablename__ = "setting"
     __table_args__ = (STRICT,)
     name: str = Field(sa_column=Column("name", Text, primary_key=True))
-    value: str = _words("value", least=1)
+    value: str = words_column("value", least=1)

@@ -6,9 +6,12 @@ from collections.abc import Mapping
 
 from sqlalchemy import MetaData, Table
 
-from broachplan.store.rows import Row
+from broachplan.store import rows, run_rows
+from broachplan.store.columns import Row
 from broachplan.tooling.figures import Kind
 
+# Their classes declare the tables when they are loaded.
+_DECLARED = (rows, run_rows)
 METADATA: MetaData = Row.metadata
 PIECE: Table = METADATA.tables["piece"]
 LOAN: Table = METADATA.tables["loan"]
@@ -19,4 +22,7 @@ WEAR: Table = METADATA.tables["wear"]
 COUNT: Table = METADATA.tables["drawer_count"]
 COUNT_LINE: Table = METADATA.tables["count_line"]
 SETTING: Table = METADATA.tables["setting"]
+RUN: Table = METADATA.tables["run"]
+RUN_PIECE: Table = METADATA.tables["run_piece"]
+RUN_STEP: Table = METADATA.tables["run_step"]
 FIGURES_OF: Mapping[Kind, Table] = {kind: METADATA.tables[kind.value] for kind in Kind}

@@ -1,0 +1,52 @@
+"""Pieces that an open run uses: nobody else changes, returns or retires them behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from sqlalchemy import and_, or_, select
+
+from broachplan.crib.entries import Change
+from broachplan.errors import CribStateError
+from broachplan.store.records_read import in_lots
+from broachplan.store.tables import PIECE, RUN, RUN_PIECE
+from broachplan.store.transaction import Work
+from broachplan.tooling.figures import Kind
+from broachplan.tooling.pieces import FIGURES
+
+OPEN = ("running", "stopped")
+_IN_USE = or_(
+    RUN_PIECE.c.with_run == 1,
+    # A press serves several runs at once, so it is with none of them alone.
+    and_(PIECE.c.kind == Kind.PRESS.value, RUN.c.state.in_(OPEN), RUN.c.parked == 0),
+)
+_TABLES = RUN_PIECE.join(RUN, RUN.c.id == RUN_PIECE.c.run_id).join(PIECE, PIECE.c.id == RUN_PIECE.c.piece_id)
+
+
+def check_not_in_run(work: Work, piece_ids: Iterable[int]) -> None:
+    """Raise `CribStateError`, naming piece and run, where an open run that is not parked uses one of some pieces."""
+    for lot in in_lots(piece_ids):
+        query = (
+            select(PIECE.c.tag, PIECE.c.kind, RUN.c.id, RUN.c.letters, RUN.c.person)
+            .select_from(_TABLES)
+            .where(RUN_PIECE.c.piece_id.in_(lot), _IN_USE)
+            .order_by(RUN.c.id, PIECE.c.tag)
+        )
+        for tag, _, number, letters, person in work.connection.execute(query):
+            raise CribStateError(
+                f"{tag} is in use in run R{number}-{letters} ({person}); end or park that run first, or change a figure with `broachplan run measured {number}`"
+            )
+
+
+def check_change_not_in_run(work: Work, kind: Kind, changed: Iterable[tuple[int, Iterable[Change]]]) -> None:
+    """The same for those pieces of a kind of which a figure or the condition is to be another; ids with their changes."""
+    names = {figure.name for figure in FIGURES[kind]} | {"condition"}
+    check_not_in_run(
+        work, [piece_id for piece_id, changes in changed if names & {change.name for change in changes}]
+    )
+
+
+def tags_in_runs(work: Work) -> dict[str, str]:
+    """The pieces that are with an open run, presses apart, each with the run's number and letters."""
+    query = select(PIECE.c.tag, RUN.c.id, RUN.c.letters).select_from(_TABLES).where(RUN_PIECE.c.with_run == 1)
+    return {tag: f"R{number}-{letters}" for tag, number, letters in work.connection.execute(query)}
