@@ -20,6 +20,7 @@ from broachplan.store.entries import ActLine, Difference, in_words_of, record
 from broachplan.store.location import reason
 from broachplan.store.pieces import add, change
 from broachplan.store.records_read import in_lots, record_query
+from broachplan.store.run_guard import check_change_not_in_run
 from broachplan.store.tables import PIECE
 from broachplan.store.transaction import Work
 from broachplan.store.translate import figure_columns, figure_values, piece_values
@@ -101,6 +102,7 @@ def put(work: Work, incoming: Incoming, stamp: Stamp) -> Imported:
     Raises
     ------
     ImportRefused : anything is wrong in any file, or a tag is another kind's or was retired; nothing is written.
+    CribStateError : a figure or the condition of a piece that is in use in a run would be another; nothing is written.
     """
     read = [(file, _stored(work, file)) for file in incoming.files]
     cannot_be = [problem for file, stored in read for problem in _cannot_be(file, stored)]
@@ -114,6 +116,11 @@ def put(work: Work, incoming: Incoming, stamp: Stamp) -> Imported:
         new = [entry.record for entry in file.entries if entry.record.piece.tag not in stored]
         ids = add(work, file.kind, [(piece_values(record), figure_values(record.piece)) for record in new])
         different = _different(file, stored)
+        check_change_not_in_run(
+            work,
+            file.kind,
+            [(after.id, changes_between(before.values, after.values)) for before, after in different],
+        )
         change(work, file.kind, [(after.id, after.values) for _, after in different])
         lines += [ActLine(id, Act.RECEIVED) for id in ids]
         lines += [

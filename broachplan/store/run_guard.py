@@ -9,7 +9,7 @@ from sqlalchemy import and_, or_, select
 from broachplan.crib.entries import Change
 from broachplan.errors import CribStateError
 from broachplan.store.records_read import in_lots
-from broachplan.store.tables import PIECE, RUN, RUN_PIECE
+from broachplan.store.tables import LOAN, PIECE, RUN, RUN_PIECE, RUN_STEP
 from broachplan.store.transaction import Work
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import FIGURES
@@ -44,6 +44,33 @@ def check_change_not_in_run(work: Work, kind: Kind, changed: Iterable[tuple[int,
     check_not_in_run(
         work, [piece_id for piece_id, changes in changed if names & {change.name for change in changes}]
     )
+
+
+def check_not_booked(work: Work, piece_id: int, tag: str) -> None:
+    """Raise `CribStateError` where a run has booked cuts on the open loan of a broach: they would count twice."""
+    query = (
+        select(RUN.c.id, RUN.c.letters)
+        .select_from(_TABLES.join(LOAN, LOAN.c.id == RUN_PIECE.c.booked_loan))
+        .where(RUN_PIECE.c.piece_id == piece_id, LOAN.c.returned.is_(None))
+        .order_by(RUN.c.id.desc())
+    )
+    for number, letters in work.connection.execute(query):
+        raise CribStateError(
+            f"run R{number}-{letters} has booked the cuts of {tag} already, push by push; return it without hubs, passes and hub length"
+        )
+
+
+def check_not_of_run(work: Work, action: int) -> None:
+    """Raise `CribStateError` where an action is a step of a run: what was cut cannot be made not to have been."""
+    query = (
+        select(RUN.c.id, RUN.c.letters, RUN_STEP.c.step, RUN_STEP.c.act)
+        .select_from(RUN_STEP.join(RUN, RUN.c.id == RUN_STEP.c.run_id))
+        .where(RUN_STEP.c.action_id == action)
+    )
+    for number, letters, step, act in work.connection.execute(query):
+        raise CribStateError(
+            f"the last act is step {step} of run R{number}-{letters} ({act.replace('_', ' ')}), and an act of a run is not undone here; `broachplan run correct {number} --at {step}` puts it right, `broachplan run end {number}` ends the run"
+        )
 
 
 def tags_in_runs(work: Work) -> dict[str, str]:

@@ -30,6 +30,7 @@ from broachplan.store.histories import current_values
 from broachplan.store.holds import set_hold
 from broachplan.store.kept import word_kept
 from broachplan.store.pieces import change, mark
+from broachplan.store.run_guard import check_not_in_run, check_not_of_run
 from broachplan.store.tables import ACTION, ENTRY, LOAN, PIECE
 from broachplan.store.transaction import Work
 from broachplan.store.translate import RECORD_COLUMNS, figure_columns
@@ -55,7 +56,8 @@ def take_back_last(work: Work, stamp: Stamp, seen: int | None = None) -> list[tu
 
     Raises
     ------
-    CribStateError : there is none, it is not the action ``seen``, or a piece is not as the action left it.
+    CribStateError : there is none, it is not the action ``seen``, it is a step of a run, an open run uses one of its
+        pieces, or a piece is not as the action left it.
     StorageError : the history has no entry of it, though every action has one.
     """
     last = ACTION.alias()
@@ -68,11 +70,13 @@ def take_back_last(work: Work, stamp: Stamp, seen: int | None = None) -> list[tu
         raise CribStateError("there is nothing to undo")
     if seen is not None and action != seen:
         raise CribStateError("something else was done meanwhile; look at what is the last now")
+    check_not_of_run(work, action)
     done = _done(work, action)
     if not done:
         raise StorageError(
             f"the crib holds an action without entries, {action}; `broachplan data check` shows more"
         )
+    check_not_in_run(work, [each.piece_id for each in done])
     for kind in Kind:
         if of_kind := [each for each in done if each.kind is kind]:
             _restore(work, kind, of_kind)

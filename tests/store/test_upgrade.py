@@ -219,29 +219,53 @@ INSERT INTO count_line (count_id, tag, expected, found, difference, cause) VALUE
 """
 
 
+OF_THE_THIRD = (
+    "shim",
+    "ring",
+    "loan",
+    "hold",
+    "setting",
+    "action",
+    "entry",
+    "wear",
+    "drawer_count",
+    "count_line",
+)
+
+
 def test_a_filled_crib_of_the_third_revision_keeps_wear_and_counts_and_knows_of_no_piece_how_well(
     empty: str,
 ) -> None:
     make_older(empty, "20261125b", THIRD)
-    tables = (
-        "shim",
-        "ring",
-        "loan",
-        "hold",
-        "setting",
-        "action",
-        "entry",
-        "wear",
-        "drawer_count",
-        "count_line",
-    )
-    before, pieces = {table: rows(empty, table) for table in tables}, rows(empty, "piece")
+    before, pieces = {table: rows(empty, table) for table in OF_THE_THIRD}, rows(empty, "piece")
 
     done = upgrade(empty, DAY)
 
     assert done.outcome is Outcome.UPGRADED
-    assert {table: as_wide_as(rows(empty, table), before[table]) for table in tables} == before
+    assert {table: as_wide_as(rows(empty, table), before[table]) for table in OF_THE_THIRD} == before
     assert rows(empty, "piece") == [(*piece, None) for piece in pieces]
+    assert check(empty) == ()
+
+
+FOURTH = f"""{THIRD};
+UPDATE piece SET measured_to = 2540 WHERE tag = 'S-1'
+"""
+
+
+def test_a_filled_crib_of_the_fourth_revision_keeps_all_and_has_no_runs(empty: str) -> None:
+    make_older(empty, "20261128a", FOURTH)
+    tables = (*OF_THE_THIRD, "piece")
+    before = {table: rows(empty, table) for table in tables}
+
+    done = upgrade(empty, DAY)
+
+    assert done.outcome is Outcome.UPGRADED
+    assert {table: rows(empty, table) for table in tables} == before
+    assert {table: rows(empty, table) for table in ("run", "run_step", "run_piece")} == {
+        "run": [],
+        "run_step": [],
+        "run_piece": [],
+    }
     assert check(empty) == ()
 
 

@@ -13,6 +13,7 @@ from broachplan.desks.attendant.show_piece import Shown
 from broachplan.errors import CribStateError
 from broachplan.store.entries import ActLine, Difference, in_words_of, record
 from broachplan.store.pieces import change, values_of
+from broachplan.store.run_guard import check_change_not_in_run
 from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.translate import figure_values, piece_values
 from broachplan.store.typed import check_piece, typed_values
@@ -61,7 +62,7 @@ def edit_piece(
     ------
     InputError : an unknown tag, or a figure that cannot be.
     ChangedMeanwhile : it is not as it was seen.
-    CribStateError : it is retired.
+    CribStateError : it is retired, or in use in a run and a figure or its condition would be another.
     StorageError : the database cannot be used.
     """
     stamp = stamped(by, at)
@@ -78,6 +79,7 @@ def edit_piece(
         changes = changes_between(before, after)
         if changes:
             check_piece(kind, tag, after)
+            check_change_not_in_run(work, kind, [(stored.id, changes)])
             change(work, kind, [(stored.id, after)])
             act = Act.INSPECTED if {each.name for each in changes} == {"condition"} else Act.CHANGED
             record(work, stamp, [ActLine(stored.id, act, changes)])

@@ -14,6 +14,7 @@ from broachplan.errors import CribStateError
 from broachplan.questions.acts import InspectRequest
 from broachplan.store.entries import ActLine, record
 from broachplan.store.pieces import mark
+from broachplan.store.run_guard import check_not_in_run
 from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.wear import change_wear, wear_of
 from broachplan.store.work import writing
@@ -47,13 +48,14 @@ def inspect(db: str | None, request: InspectRequest, *, at: datetime | None = No
     Raises
     ------
     InputError : an unknown tag, another condition, a note or name that cannot be.
-    CribStateError : it is out, missing or retired: nobody has it in hand.
+    CribStateError : it is out, in use in a run, missing or retired: nobody has it in hand.
     StorageError : the database cannot be used.
     """
     stamp, found = stamped(request.by, at), read_condition(request.condition)
     note = checked_words(request.note, "note")
     with writing(db) as work:
         stored = stored_piece(work, request.tag)
+        check_not_in_run(work, [stored.id])
         if why := why_not_inspect(stored.status):
             raise CribStateError(why)
         before = stored.status.condition

@@ -17,8 +17,10 @@ from broachplan.lengths import Length, Units, parse_length, show
 from broachplan.questions.piece import FIGURES_REGROUND, HEIGHTS, WORDS_REGROUND
 from broachplan.store.entries import ActLine, Difference, in_words_of, record
 from broachplan.store.pieces import change, values_of
+from broachplan.store.run_guard import check_not_in_run
 from broachplan.store.settings_store import load_settings
 from broachplan.store.stored_pieces import StoredPiece, stored_piece
+from broachplan.store.transaction import Work
 from broachplan.store.typed import check_piece, typed_values
 from broachplan.store.wear import change_wear, wear_of
 from broachplan.store.work import writing
@@ -69,7 +71,7 @@ def regrind_piece(
     ------
     InputError : an unknown tag, a piece that is no broach, a height that is not told or higher than it was, a figure
         that cannot be.
-    CribStateError : it is out, missing or retired.
+    CribStateError : it is out, in use in a run, missing or retired.
     StorageError : the database cannot be used.
     """
     stamp, note = stamped(by, at), checked_words(note, "note")
@@ -83,7 +85,7 @@ def regrind_piece(
     with writing(db) as work:
         stored = stored_piece(work, tag)
         tag = stored.status.tag
-        _check(stored)
+        _check(work, stored)
         before = values_of(work, Kind.BROACH, tag)
         given = typed_values(Kind.BROACH, {"condition": "fit", "measured_on": stamp.day.isoformat(), **told})
         after = {**before, **given}
@@ -99,11 +101,12 @@ def regrind_piece(
     return Reground(tag, in_words_of(Kind.BROACH, changes), Lowered(first, last, expected), units)
 
 
-def _check(stored: StoredPiece) -> None:
+def _check(work: Work, stored: StoredPiece) -> None:
     if stored.status.kind is not Kind.BROACH:
         raise InputError(
             "regrind", f"{stored.status.tag} is a {stored.status.kind}; only a broach is reground"
         )
+    check_not_in_run(work, [stored.id])
     if why := why_not_inspect(stored.status):
         raise CribStateError(why)
 

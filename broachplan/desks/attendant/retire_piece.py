@@ -13,6 +13,7 @@ from broachplan.errors import CribStateError
 from broachplan.questions.acts import RetireRequest
 from broachplan.store.entries import ActLine, record
 from broachplan.store.pieces import mark
+from broachplan.store.run_guard import check_not_in_run
 from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.work import writing
 
@@ -35,12 +36,13 @@ def retire(db: str | None, request: RetireRequest, *, at: datetime | None = None
     Raises
     ------
     InputError : an unknown tag, or a note or name that cannot be.
-    CribStateError : it is out, or retired already.
+    CribStateError : it is out, in use in a run, or retired already.
     StorageError : the database cannot be used.
     """
     stamp, note = stamped(request.by, at), checked_words(request.note, "note")
     with writing(db) as work:
         stored = stored_piece(work, request.tag)
+        check_not_in_run(work, [stored.id])
         if why := why_not_retire(stored.status):
             raise CribStateError(why)
         mark(work, [stored.id], retired=1)

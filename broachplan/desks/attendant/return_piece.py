@@ -16,6 +16,7 @@ from broachplan.errors import CribStateError, InputError, quoted
 from broachplan.questions.acts import ReturnRequest
 from broachplan.store.entries import record
 from broachplan.store.loans import take_back as put_back
+from broachplan.store.run_guard import check_not_booked, check_not_in_run
 from broachplan.store.settings_store import load_settings
 from broachplan.store.stored_pieces import StoredPiece
 from broachplan.store.wear import wear_of
@@ -70,7 +71,7 @@ def take_back(db: str | None, request: ReturnRequest, *, at: datetime | None = N
     ------
     InputError : an unknown tag or set, another condition, a note or name that cannot be, cuts of what is no broach or
         of a set of which not one broach came back but none or more.
-    CribStateError : it is not out, or nothing of the set is.
+    CribStateError : it is not out, or nothing of the set is; an open run uses it, or a run has booked its cuts.
     StorageError : the database cannot be used.
     """
     stamp, found = stamped(request.by, at), read_condition(request.condition)
@@ -78,7 +79,10 @@ def take_back(db: str | None, request: ReturnRequest, *, at: datetime | None = N
     booking = read_booking(request.hubs, request.passes, request.hub_length)
     with writing(db) as work:
         pieces = _out(named_pieces(work, request.tag, request.set_name), request.set_name)
+        check_not_in_run(work, [stored.id for stored in pieces])
         cut = _broach(pieces) if booking else None
+        if cut is not None:
+            check_not_booked(work, cut.id, cut.status.tag)
         lines = [
             put_back(work, stored, found, stamp, note, booking if stored is cut else None)
             for stored in pieces

@@ -26,6 +26,7 @@ from broachplan.errors import CribStateError
 from broachplan.store.corrections import corrected
 from broachplan.store.counts import count_numbered, placed, settle, touched_since, why_settled
 from broachplan.store.entries import ActLine, record
+from broachplan.store.run_guard import check_not_in_run
 from broachplan.store.stored_pieces import StoredPiece, stored_pieces
 from broachplan.store.transaction import Work
 from broachplan.store.work import writing
@@ -95,7 +96,7 @@ def settle_count(
     Raises
     ------
     InputError : no such count, a difference without a cause, or a tag, cause or place that cannot be.
-    CribStateError : it is settled already, or agrees with the books.
+    CribStateError : it is settled already, agrees with the books, or would correct a piece that is in use in a run.
     StorageError : the database cannot be used.
     """
     stamp = stamped(by, at)
@@ -126,6 +127,8 @@ def _corrections(
         if why:
             left.append(why)
             continue
+        if line.mismatch in CORRECTED:
+            check_not_in_run(work, [stored.id])
         home, note = homes.get(line.tag, ""), f"count {count.number}: {causes[line.tag]}"
         entries.append(corrected(work, stored, line, home, stamp, counted, note))
         done.append(_done(line, stored, home, counted))
