@@ -127,7 +127,7 @@ def changed(settings: Settings, name: str, text: str) -> Settings:
 
     Raises
     ------
-    InputError : an unknown name (the names there are are told), or a value that does not fit.
+    InputError : an unknown name (the message lists the names), or a value that does not fit.
     """
     if name not in NAMES:
         raise InputError("setting", f"there are: {', '.join(NAMES)}", read=name)

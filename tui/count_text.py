@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from broachplan.crib.count_words import MEANT, home_words, why_differs
-from broachplan.crib.counts import MAY_MOVE, Mismatch, Seen
+from broachplan.crib.counts import MAY_MOVE, ComparedLine, Mismatch
 from tui.drafts import Causes
 from tui.piece_text import hung, when_words
 from tui.plain import plain
@@ -103,18 +103,18 @@ def open_counts(listed: CountList) -> Mapping[tuple[str, ...], Head]:
     return {head.drawer.key: head for head in reversed(listed.open)}
 
 
-def difference_row(each: Seen, causes: Causes, drawer: Home) -> Row:
+def difference_row(each: ComparedLine, causes: Causes, drawer: Home) -> Row:
     """One difference, its cause, and what settling does about it."""
     tag = each.line.tag
-    return (tag, _SHORT[each.line.mismatch], causes.told.get(tag, ""), then_words(each, causes, drawer))
+    return (tag, _SHORT[each.line.mismatch], causes.words.get(tag, ""), then_words(each, causes, drawer))
 
 
-def may_stay(each: Seen) -> bool:
+def may_stay(each: ComparedLine) -> bool:
     """Whether a piece was found where it does not live, so that it may stay there."""
     return each.line.mismatch in MAY_MOVE and not each.changed and each.books is not None
 
 
-def then_words(each: Seen, causes: Causes, drawer: Home) -> str:
+def then_words(each: ComparedLine, causes: Causes, drawer: Home) -> str:
     """What settling does: corrects the books, has a piece put back, or nothing."""
     mismatch, tag = each.line.mismatch, each.line.tag
     if each.changed or each.books is None or mismatch is Mismatch.RETIRED:
@@ -128,7 +128,7 @@ def then_words(each: Seen, causes: Causes, drawer: Home) -> str:
     return f"{'is back' if mismatch is Mismatch.BACK else 'is found'}; {home}"
 
 
-def difference_words(each: Seen) -> str:
+def difference_words(each: ComparedLine) -> str:
     """The chosen difference in full."""
     mismatch = each.line.mismatch
     meant = "found here; " if mismatch is Mismatch.STRAY and not each.changed else ""

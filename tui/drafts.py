@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 class Causes:
     """Causes by tag, and the places of what stays where it was found."""
 
-    told: dict[str, str] = field(default_factory=dict)
+    words: dict[str, str] = field(default_factory=dict)
     stays: dict[str, str] = field(default_factory=dict)
 
 
@@ -41,7 +41,7 @@ class Drafts:
             if isinstance(draft, CountDraft):
                 self.counts.setdefault(draft.drawer, list(draft.tags))
             else:
-                self.causes.setdefault(draft.count, Causes(dict(draft.told), dict(draft.stays)))
+                self.causes.setdefault(draft.count, Causes(dict(draft.causes), dict(draft.stays)))
         self.read = True
 
     def keep_count(self, drawer: str, keep: Callable[[Draft], None]) -> None:
@@ -57,4 +57,4 @@ class Drafts:
 
         with self._writing:
             causes = self.causes.get(count, Causes())
-            keep(CausesDraft(count, dict(causes.told), dict(causes.stays)))
+            keep(CausesDraft(count, dict(causes.words), dict(causes.stays)))

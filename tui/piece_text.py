@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from broachplan.crib.entries import DUE, HELD, JOB, LENT_TO, OF_LOAN, RETIRED, Act
-from broachplan.crib.records import Measured, Record
+from broachplan.crib.records import Measurement, Record
 from broachplan.lengths import Units, show
 from broachplan.tooling.measures import Value, show_figure
 from tui.keep_words import hold_changes_words
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 _LABEL = 20
 _BESIDE = 9
-_TOLD_BY_THE_ACT = (*OF_LOAN, RETIRED)
+_IN_THE_ACT = (*OF_LOAN, RETIRED)
 
 
 def value_words(value: Value | None, units: Units) -> str:
@@ -62,7 +62,7 @@ def record_text(record: Record, units: Units, width: int) -> Text:
     return text
 
 
-def measured_words(measured: Measured, units: Units) -> str:
+def measured_words(measured: Measurement, units: Units) -> str:
     """With what, when and by whom, and how well."""
     by = f"by {measured.by}" if measured.by else ""
     to = f"to ±{show(measured.to, units)}" if measured.to else ""
@@ -109,7 +109,7 @@ def difference_words(told: HistoryLine) -> list[str]:
     parts = [
         difference.words
         for change, difference in both
-        if change.name not in _TOLD_BY_THE_ACT and not change.name.startswith(HELD)
+        if change.name not in _IN_THE_ACT and not change.name.startswith(HELD)
     ]
     return [
         *parts,
@@ -122,11 +122,11 @@ def done_words(done: Done) -> str:
     """One action in a line: what was done to which pieces."""
     first = done.first[0]
     more = f" and {done.pieces - 1} more" if done.pieces > 1 else ""
-    return plain(f"{first.tag}{more}: {act_words(first.told.entry)}{_gist(first)}")
+    return plain(f"{first.tag}{more}: {act_words(first.line.entry)}{_gist(first)}")
 
 
 def _gist(touched: Touched) -> str:
-    words = difference_words(touched.told)
+    words = difference_words(touched.line)
     return f", {'; '.join(words)}" if words else ""
 
 
@@ -136,8 +136,8 @@ def done_text(done: Done) -> Text:
     text = Text(f"{when_words(done.at)}{plain(by)}, {done.pieces} piece{'' if done.pieces == 1 else 's'}\n\n")
     for touched in done.first:
         text.append(f"{plain(touched.tag)}, a {touched.kind.value}: ", "bold")
-        text.append(f"{plain(act_words(touched.told.entry))}\n")
-        for words in difference_words(touched.told):
+        text.append(f"{plain(act_words(touched.line.entry))}\n")
+        for words in difference_words(touched.line):
             text.append(f"  {plain(words)}\n")
     if (left := done.pieces - len(done.first)) > 0:
         text.append(f"and {left} more")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from broachplan.cut.picture import Rectangle, Section
+from broachplan.cut.picture import Rectangle, SectionPicture
 from broachplan.lengths import Units
 from tui.canvas import CHECKED, LINED, SLANTED, SOLID, SPARSE, UPRIGHT, Canvas, Pattern
 from tui.drawing import LEAST_COLUMNS, LEAST_ROWS, View, box, paint_block, picture_rows, write_below
@@ -28,7 +28,7 @@ _LEGEND = (
 )
 
 
-def paint(section: Section, columns: int, rows: int, units: Units, *, close: bool = False) -> Canvas:
+def paint(section: SectionPicture, columns: int, rows: int, units: Units, *, close: bool = False) -> Canvas:
     """Draw one pass in ``columns`` by ``rows`` cells; ``close`` looks at the keyway alone."""
     canvas = Canvas(columns, rows)
     if columns < LEAST_COLUMNS or rows < LEAST_ROWS:
@@ -39,7 +39,7 @@ def paint(section: Section, columns: int, rows: int, units: Units, *, close: boo
     return canvas
 
 
-def _view(section: Section, width: int, height: int, *, close: bool) -> View:
+def _view(section: SectionPicture, width: int, height: int, *, close: bool) -> View:
     radius = section.bore.radius
     highest = max(section.keyway.top, section.floor_high, section.teeth.top)
     if close:
@@ -54,7 +54,7 @@ def _view(section: Section, width: int, height: int, *, close: bool) -> View:
     return View.on(across, tall, middle, width, height)
 
 
-def _paint_pieces(canvas: Canvas, section: Section, view: View) -> None:
+def _paint_pieces(canvas: Canvas, section: SectionPicture, view: View) -> None:
     bore, bushing = view.ring(section.bore.ring()), view.ring(section.bushing_outline)
     everything = box((0.0, 0.0), (float(canvas.width), float(canvas.height)))
     outside = view.ring(section.hub.ring()) if section.hub else everything
@@ -78,7 +78,7 @@ def _paint_block(canvas: Canvas, block: Rectangle, view: View, name: str) -> Non
     paint_block(canvas, block, view, name, _FILLS[name])
 
 
-def _paint_keyway(canvas: Canvas, section: Section, view: View) -> None:
+def _paint_keyway(canvas: Canvas, section: SectionPicture, view: View) -> None:
     """The keyway asked for, dashed: its two sides from the bore and its floor."""
     half, top = section.keyway.width / 2, section.keyway.top
     start = (section.bore.radius**2 - min(half, section.bore.radius) ** 2) ** 0.5

@@ -44,11 +44,11 @@ def run(arguments: Sequence[str]) -> int:
         drop_output()
         return OUTPUT_FAILED
     except Exception as error:
-        from broachplan.cli.report import as_told
+        from broachplan.cli.report import as_user_error
 
-        told = as_told(error, arguments)
-        tell(f"broachplan: {told}")
-        return told.code
+        shown = as_user_error(error, arguments)
+        tell(f"broachplan: {shown}")
+        return shown.code
 
 
 def _act(arguments: Sequence[str]) -> int:

@@ -50,7 +50,7 @@ def count(
     from broachplan.desks.attendant.count_drawer import count_drawer, drawer_to_count
 
     known = drawer_to_count(db, drawer)
-    found = [*(tags or []), *_told_in(from_file)]
+    found = [*(tags or []), *_tags_from(from_file)]
     if not tags and not from_file:
         found = list(_asked(known))
     counted = count_drawer(db, known, found, by=by)
@@ -96,14 +96,14 @@ def settle(
     """
     from broachplan.cli.counting_words import settled_in_words
     from broachplan.desks.attendant.list_counts import show_count
-    from broachplan.desks.attendant.settle_count import settle_count, told_for
+    from broachplan.desks.attendant.settle_count import settle_count, tag_and_words
 
     tags = [each.line.tag for each in show_count(db, number).differences]
-    told = _once((told_for(text, tags, "cause") for text in causes or []), "cause")
+    given = _once((tag_and_words(text, tags, "cause") for text in causes or []), "cause")
     stay = _once(
         (_place(text, tags) for each in moves or [] for text in each.split(",") if text.strip()), "move"
     )
-    say(settled_in_words(settle_count(db, number, told, rest=rest, moves=stay, by=by)))
+    say(settled_in_words(settle_count(db, number, given, rest=rest, moves=stay, by=by)))
 
 
 def counts(
@@ -173,7 +173,7 @@ def found(request: FoundRequest, db: Db = None) -> None:
     say(note_found(db, request).lines)
 
 
-def _told_in(name: str) -> tuple[str, ...]:
+def _tags_from(name: str) -> tuple[str, ...]:
     """The tags in a file, or in what comes from another program."""
     from broachplan.desks.attendant.count_drawer import MOST_BYTES, tags_in, tags_in_file
 
@@ -193,30 +193,32 @@ def _asked(drawer: str) -> Iterable[str]:
             "tags", "none given; write them after the drawer, or --from FILE, which may be empty"
         )
     tell(f"drawer {drawer}: scan or type what is in it, a tag a line; an empty line ends the count")
-    told: set[str] = set()
+    seen: set[str] = set()
     while line := sys.stdin.buffer.readline().decode("utf-8", "replace").strip():
         try:
             tag = checked_tag(line)
         except InputError as error:
             tell(f"{error}; not counted")
             continue
-        if tag in told:
+        if tag in seen:
             tell(f"{tag} is counted already")
-        told.add(tag)
+        seen.add(tag)
         yield tag
 
 
 def _place(text: str, tags: Iterable[str]) -> tuple[str, str]:
     """A tag, and its place in the drawer where one is given."""
-    from broachplan.desks.attendant.settle_count import told_for
+    from broachplan.desks.attendant.settle_count import tag_and_words
 
-    return (text.strip(), "") if text.strip() in tags or "=" not in text else told_for(text, tags, "move")
+    return (
+        (text.strip(), "") if text.strip() in tags or "=" not in text else tag_and_words(text, tags, "move")
+    )
 
 
-def _once(told: Iterable[tuple[str, str]], what: str) -> dict[str, str]:
+def _once(given: Iterable[tuple[str, str]], what: str) -> dict[str, str]:
     """What is given for each tag; a tag given twice is refused."""
     by_tag: dict[str, str] = {}
-    for tag, words in told:
+    for tag, words in given:
         if by_tag.setdefault(tag, words) != words:
             raise InputError(what, f"{tag} is given twice with different words; give it once")
     return by_tag

@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from broachplan.crib.counts import Seen
+    from broachplan.crib.counts import ComparedLine
     from broachplan.crib.homes import Placed
     from broachplan.desks.attendant.count_drawer import Counted
     from broachplan.desks.attendant.list_counts import CountList, Head, ShownCount
@@ -71,7 +71,7 @@ def missing_as_dict(pieces: Sequence[Placed]) -> dict[str, Any]:
     }
 
 
-def _line(each: Seen) -> dict[str, Any]:
+def _line(each: ComparedLine) -> dict[str, Any]:
     line = each.line
     return {
         "tag": line.tag,

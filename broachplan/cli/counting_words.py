@@ -10,7 +10,7 @@ from broachplan.cli.layout import wrap
 from broachplan.crib.count_words import MEANT, home_words, in_order, named, pieces_words, why_differs
 
 if TYPE_CHECKING:
-    from broachplan.crib.counts import Seen
+    from broachplan.crib.counts import ComparedLine
     from broachplan.crib.homes import Placed
     from broachplan.desks.attendant.count_drawer import Counted
     from broachplan.desks.attendant.list_counts import CountList, DrawerCounted, Head, ShownCount
@@ -92,7 +92,7 @@ def missing_in_words(pieces: Sequence[Placed]) -> Iterator[str]:
     yield f"{pieces_words(len(pieces))} missing"
 
 
-def _differences(seen: Sequence[Seen]) -> Iterator[str]:
+def _differences(seen: Sequence[ComparedLine]) -> Iterator[str]:
     for each in in_order(seen):
         changed = f"; {each.changed}" if each.changed else ""
         yield from _line(each.line.mismatch, f"{each.line.tag}: {why_differs(each)}{changed}")

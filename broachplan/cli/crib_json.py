@@ -12,7 +12,7 @@ from broachplan.tooling.figures import Figure, Kind, Quantity
 from broachplan.tooling.pieces import FIGURES, Piece
 
 if TYPE_CHECKING:
-    from broachplan.desks.attendant.list_pieces import Kept, PieceList
+    from broachplan.desks.attendant.list_pieces import CribPiece, PieceList
     from broachplan.desks.attendant.show_piece import HistoryLine, Shown
 
 LIST_SCHEMA = "broachplan.crib/1"
@@ -41,12 +41,12 @@ def list_as_dict(listed: PieceList) -> dict[str, Any]:
 def piece_as_dict(shown: Shown) -> dict[str, Any]:
     """One piece and its history, the latest first."""
     kind = shown.record.piece.kind
-    history = [told_as_dict(kind, told) for told in shown.history]
+    history = [history_line_as_dict(kind, line) for line in shown.history]
     piece = {**entry(shown), "wear": wear_as_dict(shown.wear)}
     return {"schema": PIECE_SCHEMA, "piece": piece, "history": history}
 
 
-def entry(kept: Kept) -> dict[str, Any]:
+def entry(kept: CribPiece) -> dict[str, Any]:
     """A piece as it stands in a list: lengths in ``_nm``, areas in ``_nm2``, forces in ``_n``, null where not known."""
     record = kept.record
     piece, measured = record.piece, record.measured
@@ -70,9 +70,9 @@ def entry(kept: Kept) -> dict[str, Any]:
     }
 
 
-def told_as_dict(kind: Kind, told: HistoryLine) -> dict[str, Any]:
+def history_line_as_dict(kind: Kind, line: HistoryLine) -> dict[str, Any]:
     """An entry as it was kept: its moment in universal time, what changed under the keys of a piece."""
-    entry = told.entry
+    entry = line.entry
     suffixes = {figure.name: _SUFFIX[figure.quantity] for figure in FIGURES[kind]}
     lengths = ("measured_to", *(name for name in OF_WEAR if name.endswith("length")))
     suffixes |= dict.fromkeys(lengths, _SUFFIX[Quantity.LENGTH])
@@ -87,7 +87,7 @@ def told_as_dict(kind: Kind, told: HistoryLine) -> dict[str, Any]:
                 "old": _plain(difference.old),
                 "new": _plain(difference.new),
             }
-            for change, difference in zip(entry.changes, told.differences, strict=True)
+            for change, difference in zip(entry.changes, line.differences, strict=True)
         ],
     }
 

@@ -15,9 +15,9 @@ from broachplan.tooling.measures import Value, show_figure
 
 if TYPE_CHECKING:
     from broachplan.crib.entries import TOLD_BY_ITS_ACT, Entry
-    from broachplan.crib.records import Measured
-    from broachplan.desks.attendant.import_crib import Changed, Imported
-    from broachplan.desks.attendant.list_pieces import Kept, PieceList
+    from broachplan.crib.records import Measurement
+    from broachplan.desks.attendant.import_crib import ChangedPiece, Imported
+    from broachplan.desks.attendant.list_pieces import CribPiece, PieceList
     from broachplan.desks.attendant.show_piece import HistoryLine, Shown
 
 _COLUMNS = 3
@@ -79,7 +79,7 @@ def piece_in_words(shown: Shown) -> list[str]:
         lines += ["", *wrap(f"No plan uses it until these are measured: {', '.join(piece.missing)}.")]
     if shown.history:
         lines += ["", "History, the latest first"]
-        lines += [line for told in shown.history for line in _told_in_words(told)]
+        lines += [words for line in shown.history for words in _history_line_in_words(line)]
     return lines
 
 
@@ -93,7 +93,7 @@ def _figures_in(units: Units) -> Callable[[Value | None], str]:
     return in_words
 
 
-def _heading(kept: Kept) -> list[str]:
+def _heading(kept: CribPiece) -> list[str]:
     labels = [textwrap.wrap(figure.label, _COLUMN - 1) for figure in kept.record.piece.figures()[:_COLUMNS]]
     height = max(map(len, labels))
     padded = [[""] * (height - len(label)) + label for label in labels]
@@ -103,7 +103,7 @@ def _heading(kept: Kept) -> list[str]:
     ]
 
 
-def _row(kept: Kept, figure_in: Callable[[Value | None], str]) -> Iterator[str]:
+def _row(kept: CribPiece, figure_in: Callable[[Value | None], str]) -> Iterator[str]:
     record = kept.record
     piece = record.piece
     values = [figure_in(getattr(piece, figure.name)) for figure in piece.figures()[:_COLUMNS]]
@@ -118,7 +118,7 @@ def _row(kept: Kept, figure_in: Callable[[Value | None], str]) -> Iterator[str]:
     yield from wrap(", ".join(where), line, " " * (_TAG + 4)) if where else [line.rstrip()]
 
 
-def _measured(measured: Measured, figure_in: Callable[[Value | None], str]) -> str:
+def _measured(measured: Measurement, figure_in: Callable[[Value | None], str]) -> str:
     parts = [
         f"with {measured.with_what}" if measured.with_what else "",
         f"on {measured.on.isoformat()}" if measured.on else "",
@@ -128,11 +128,11 @@ def _measured(measured: Measured, figure_in: Callable[[Value | None], str]) -> s
     return ", ".join(part for part in parts if part) or "how, when and by whom is not known"
 
 
-def _told_in_words(told: HistoryLine) -> list[str]:
+def _history_line_in_words(line: HistoryLine) -> list[str]:
     """One entry of a history, on the clock of whoever reads it."""
-    entry = told.entry
+    entry = line.entry
     when = entry.at.astimezone().strftime("%Y-%m-%d %H:%M")
-    both = zip(entry.changes, told.differences, strict=True)
+    both = zip(entry.changes, line.differences, strict=True)
     parts = [difference.words for change, difference in both if change.name not in TOLD_BY_ITS_ACT]
     parts += [f"note: {entry.note}"] if entry.note else []
     by = f"; by {entry.by}" if entry.by else ""
@@ -151,7 +151,7 @@ def _loan(entry: Entry) -> str:
     return f" to {after}{''.join(terms)}"
 
 
-def _change_in_words(changed: Changed) -> str:
+def _change_in_words(changed: ChangedPiece) -> str:
     return (
         f"{changed.kind} {changed.tag}: {'; '.join(difference.words for difference in changed.differences)}"
     )

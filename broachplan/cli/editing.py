@@ -23,7 +23,7 @@ def add(
     tag: Tag,
     by: By = "",
     db: Db = None,
-    **told: str,
+    **typed: str,
 ) -> None:
     """Take a new piece into the crib, with what was measured on it.
 
@@ -33,13 +33,13 @@ def add(
     """
     from broachplan.desks.attendant.add_piece import add_piece
 
-    added = add_piece(db, read_kind(kind), tag, told, by=by)
+    added = add_piece(db, read_kind(kind), tag, typed, by=by)
     lacks = f"; no plan uses it until these are measured: {', '.join(added.missing)}" if added.missing else ""
     say([f"{added.tag}, a {added.kind}, is in the crib{lacks}"])
 
 
 @takes(every_line(), before=2)
-def edit(tag: Tag, by: By = "", db: Db = None, **told: str) -> None:
+def edit(tag: Tag, by: By = "", db: Db = None, **typed: str) -> None:
     """Change what is known of a piece: what is given changes, the rest stays; "" for a figure not known any more.
 
     \b
@@ -48,9 +48,9 @@ def edit(tag: Tag, by: By = "", db: Db = None, **told: str) -> None:
     """
     from broachplan.desks.attendant.edit_piece import edit_piece
 
-    if not told:
+    if not typed:
         raise InputError("edit", 'nothing to change; name a figure, for example --home "B/4/03"')
-    edited = edit_piece(db, tag, told, by=by)
+    edited = edit_piece(db, tag, typed, by=by)
     what = "; ".join(difference.words for difference in edited.differences) or "it is so already"
     say([f"{edited.tag}: {what}"])
 

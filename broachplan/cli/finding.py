@@ -12,7 +12,7 @@ from broachplan.cli.terminal import say, say_json
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from broachplan.desks.attendant.find_pieces import FoundList
+    from broachplan.desks.attendant.find_pieces import SearchResult
 
 SCHEMA = "broachplan.found/1"
 
@@ -44,7 +44,7 @@ def find(
         say(_in_words(found))
 
 
-def _in_words(found: FoundList) -> Iterator[str]:
+def _in_words(found: SearchResult) -> Iterator[str]:
     from broachplan.cli.layout import wrap
 
     for each in found.pieces:

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from broachplan.keyways.milling_card import After, Card, Finding, Pass, Run, Spindle, WoodruffSetup
+from broachplan.keyways.milling_card import (
+    After,
+    Card,
+    CutterPath,
+    EdgeFinding,
+    MillingPass,
+    Spindle,
+    WoodruffSetup,
+)
 from broachplan.lengths import Length, Limits
 
 
@@ -56,7 +64,7 @@ def _over_key(card: Card) -> dict[str, Any]:
     }
 
 
-def _pass(each: Pass) -> dict[str, int]:
+def _pass(each: MillingPass) -> dict[str, int]:
     return {
         "number": each.number,
         "cut_nm": each.cut.nm,
@@ -65,7 +73,7 @@ def _pass(each: Pass) -> dict[str, int]:
     }
 
 
-def _finding(finding: Finding) -> dict[str, int]:
+def _finding(finding: EdgeFinding) -> dict[str, int]:
     return {
         "finder_nm": finding.finder.nm,
         "half_finder_nm": finding.half_finder.nm,
@@ -74,7 +82,7 @@ def _finding(finding: Finding) -> dict[str, int]:
     }
 
 
-def _run(run: Run) -> dict[str, Any]:
+def _run(run: CutterPath) -> dict[str, Any]:
     return {
         "ends": run.ends.value,
         "over_all_nm": run.over_all.nm,

@@ -110,20 +110,20 @@ def _grids_in_words() -> Iterator[str]:
 
 @contextmanager
 def _bar() -> Iterator[Callable[[int, int], None] | None]:
-    """A bar beside the result, from the first label told on; none where nobody would see it."""
+    """A progress bar, from the first label on; none where nobody would see it."""
     if not sys.stderr.isatty():
         yield None
         return
     with ExitStack() as shown:
         advance: Callable[[int, int], None] | None = None
 
-        def told(done: int, total: int) -> None:
+        def advanced(done: int, total: int) -> None:
             nonlocal advance
             if advance is None:
                 advance = _begun(shown)
             advance(done, total)
 
-        yield told
+        yield advanced
 
 
 def _begun(shown: ExitStack) -> Callable[[int, int], None]:

@@ -137,8 +137,8 @@ def _press(plan: Plan, units: Units) -> str:
     rated, peak = plan.press.rated_force, peak_force(plan)
     if rated is None:
         return plan.press.tag
-    told = f"{plan.press.tag}, rated {show_force(rated.newtons, units)}"
-    return told if peak is None else f"{told}; the peak takes {peak / rated.newtons:.0%} of it"
+    parts = f"{plan.press.tag}, rated {show_force(rated.newtons, units)}"
+    return parts if peak is None else f"{parts}; the peak takes {peak / rated.newtons:.0%} of it"
 
 
 def peak_force(plan: Plan) -> float | None:
@@ -215,8 +215,8 @@ def _sized(make: Make, name: str, units: Units) -> str:
 
 
 def _with_figures(tag: str, *figures: tuple[str, Length | None], units: Units) -> str:
-    told = [f"{label} {show(value, units)}" for label, value in figures if value is not None]
-    return ", ".join([tag, *told])
+    parts = [f"{label} {show(value, units)}" for label, value in figures if value is not None]
+    return ", ".join([tag, *parts])
 
 
 def _within(limits: Limits, units: Units) -> str:

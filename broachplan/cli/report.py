@@ -15,27 +15,27 @@ from broachplan.errors import BroachplanError, passwords_in, without_passwords
 from broachplan.private import make_private_folder
 
 _MASK = "***"
-_TOLD = ("broachplan", "typer", "sqlmodel", "sqlalchemy", "alembic", "pint", "textual", "psycopg")
+_VERSIONS = ("broachplan", "typer", "sqlmodel", "sqlalchemy", "alembic", "pint", "textual", "psycopg")
 
 
-def as_told(error: Exception, arguments: Sequence[str]) -> BroachplanError:
+def as_user_error(error: Exception, arguments: Sequence[str]) -> BroachplanError:
     """What a fault is for the user: the crib's, where that fails its check; else our own, of which a report is written."""
     from broachplan.desks.attendant.check_data import blamed
 
     try:
-        told = blamed(error)
+        cause = blamed(error)
     except Exception:  # the first fault is the one to report
-        told = error
-    return told if isinstance(told, BroachplanError) else BroachplanError(_reported(error, arguments))
+        cause = error
+    return cause if isinstance(cause, BroachplanError) else BroachplanError(_reported(error, arguments))
 
 
 def _reported(error: BaseException, arguments: Sequence[str]) -> str:
-    told = f"a fault of our own stopped this ({type(error).__name__})"
+    cause = f"a fault of our own stopped this ({type(error).__name__})"
     report = write_report(error, arguments)
     return (
-        f"{told}, and no report of it could be written"
+        f"{cause}, and no report of it could be written"
         if report is None
-        else f"{told}; the report is {report}"
+        else f"{cause}; the report is {report}"
     )
 
 
@@ -66,7 +66,7 @@ def masked(text: str, typed: Iterable[str]) -> str:
 
 def _report(error: BaseException, arguments: Sequence[str]) -> str:
     versions = [f"python {platform.python_version()} on {platform.platform()}"]
-    versions += [f"{name} {_version(name)}" for name in _TOLD]
+    versions += [f"{name} {_version(name)}" for name in _VERSIONS]
     story = "".join(traceback.format_exception(error))
     return "\n".join(
         ["broachplan: a fault of our own", "", f"arguments: {list(arguments)!r}", *versions, "", story]

@@ -27,6 +27,6 @@ def open_screens(db: str | None = None, request: PlanRequest | None = None) -> N
 
 
 def _reported(error: Exception) -> str:
-    from broachplan.cli.report import as_told
+    from broachplan.cli.report import as_user_error
 
-    return str(as_told(error, sys.argv[1:]))
+    return str(as_user_error(error, sys.argv[1:]))

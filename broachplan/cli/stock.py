@@ -44,43 +44,43 @@ def stock(
     from broachplan.crib.words import read_day
     from broachplan.desks.attendant.stock_on import stock_on
 
-    told = stock_on(db, read_day(on, "on"), kind=kind_wanted(kind), text=text)
+    found = stock_on(db, read_day(on, "on"), kind=kind_wanted(kind), text=text)
     if as_json:
-        say_json(stock_as_dict(told))
+        say_json(stock_as_dict(found))
     else:
-        say(stock_in_words(told))
+        say(stock_in_words(found))
 
 
-def stock_in_words(told: Stock) -> Iterator[str]:
+def stock_in_words(found: Stock) -> Iterator[str]:
     """A line for each piece that was there, then what was retired by then, and what the history cannot tell."""
-    yield f"stock at the end of {told.on}"
-    for kind, group in groupby(told.there, key=lambda piece: piece.status.kind):
+    yield f"stock at the end of {found.on}"
+    for kind, group in groupby(found.there, key=lambda piece: piece.status.kind):
         pieces = list(group)
         yield from ("", f"{kind.plural} ({len(pieces)})")
         for piece in pieces:
             yield from wrap(f"{piece.tag:<{_TAG}}  {_state(piece)}", "  ", " " * (_TAG + 4))
-    there = told.there
+    there = found.there
     out = sum(piece.status.loan is not None for piece in there)
     missing = sum(piece.status.missing_since is not None for piece in there)
     yield from ("", f"{len(there)} piece{'' if len(there) == 1 else 's'}, {out} out, {missing} missing")
-    if retired := [piece.tag for piece in told.retired]:
+    if retired := [piece.tag for piece in found.retired]:
         more = f" and {len(retired) - MOST_RETIRED} more" if len(retired) > MOST_RETIRED else ""
         yield from wrap(f"{len(retired)} retired: {', '.join(retired[:MOST_RETIRED])}{more}", "", "  ")
-    if told.older:
-        begins = f"begins on {told.begins}" if told.begins else "has not begun"
+    if found.older:
+        begins = f"begins on {found.begins}" if found.begins else "has not begun"
         yield from wrap(
             f"The history {begins}; older pieces are shown as having been there always.", "", "  "
         )
 
 
-def stock_as_dict(told: Stock) -> dict[str, Any]:
+def stock_as_dict(found: Stock) -> dict[str, Any]:
     """The stock of a day, retired pieces too."""
     return {
         "schema": SCHEMA,
-        "on": told.on.isoformat(),
-        "begins": told.begins.isoformat() if told.begins else None,
-        "older": told.older,
-        "pieces": [_piece(piece) for piece in told.pieces],
+        "on": found.on.isoformat(),
+        "begins": found.begins.isoformat() if found.begins else None,
+        "older": found.older,
+        "pieces": [_piece(piece) for piece in found.pieces],
     }
 
 

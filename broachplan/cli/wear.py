@@ -46,7 +46,7 @@ def book(request: BookRequest, db: Db = None) -> None:
 
 
 @takes(regrind_lines(), before=3)
-def regrind(tag: Tag, note: Note = "", by: By = "", db: Db = None, **told: str) -> None:
+def regrind(tag: Tag, note: Note = "", by: By = "", db: Db = None, **typed: str) -> None:
     """Record a regrind with the heights measured after it.
 
     With --ground-off and --relief geometry tells how far the teeth should have come down: a check, never instead of
@@ -60,8 +60,8 @@ def regrind(tag: Tag, note: Note = "", by: By = "", db: Db = None, **told: str) 
     from broachplan.cli.wear_words import reground_in_words
     from broachplan.desks.attendant.regrind_piece import regrind_piece
 
-    off, relief = (told.pop(name, "") for name in CHECKS)
-    done = regrind_piece(db, tag, told, ground_off=off, relief=relief, note=note, by=by)
+    off, relief = (typed.pop(name, "") for name in CHECKS)
+    done = regrind_piece(db, tag, typed, ground_off=off, relief=relief, note=note, by=by)
     say(reground_in_words(done))
 
 

@@ -26,8 +26,8 @@ def reground_in_words(done: Reground) -> Iterator[str]:
     if measured:
         yield from wrap(f"came down, as measured: {', '.join(measured)}", "", "  ")
     if lowered.by_geometry is not None:
-        told = f"by geometry: {show(lowered.by_geometry, units)} each; the measured heights are what is kept"
-        yield from wrap(told, "", "  ")
+        words = f"by geometry: {show(lowered.by_geometry, units)} each; the measured heights are what is kept"
+        yield from wrap(words, "", "  ")
 
 
 def due_in_words(listed: WearList) -> Iterator[str]:

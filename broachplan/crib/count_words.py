@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from broachplan.crib.counts import Count, Mismatch, Seen
+from broachplan.crib.counts import ComparedLine, Count, Mismatch
 
 # What a difference meant when it was settled; the books have gone on since.
 MEANT = {
@@ -26,13 +26,13 @@ def named(count: Count) -> str:
     return f"{drawer}: it agrees with the books, {pieces_words(count.agreed)}"
 
 
-def in_order(seen: Sequence[Seen]) -> list[Seen]:
-    """Differences as they are told: what is alike together, then by tag."""
+def in_order(seen: Sequence[ComparedLine]) -> list[ComparedLine]:
+    """Differences in the order of showing: the same kind together, then by tag."""
     order = list(Mismatch)
     return sorted(seen, key=lambda each: (order.index(each.line.mismatch), each.line.tag))
 
 
-def why_differs(each: Seen) -> str:
+def why_differs(each: ComparedLine) -> str:
     """How a piece differs from the books of now, or how it did where it was changed after the count."""
     mismatch, piece = each.line.mismatch, each.books
     if piece is None:

@@ -13,7 +13,7 @@ from broachplan.crib.words import checked_words
 from broachplan.errors import InputError
 
 LONGEST_CAUSE = 100
-_MOST_TOLD = 5
+_MOST_NAMED = 5
 
 
 class Mismatch(StrEnum):
@@ -36,7 +36,7 @@ CORRECTED = (Mismatch.ABSENT, Mismatch.BACK, Mismatch.FOUND)
 
 @dataclass(frozen=True, slots=True)
 class CountLine:
-    """One tag of a count: whether the books had it in the drawer, whether it was found, and the cause told later."""
+    """One tag of a count: whether the books had it in the drawer, whether it was found, and the cause given later."""
 
     tag: str
     expected: bool
@@ -72,7 +72,7 @@ class Count:
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class ComparedLine:
     """A line of a count beside the books of now.
 
     ``books`` is None where no piece bears the tag; ``nearest`` are the tags most like it then. ``changed`` tells what
@@ -141,17 +141,17 @@ def now_in_words(piece: Placed) -> str:
     return f"lives in {piece.home}" if Home.read(piece.home) else "has no home"
 
 
-def checked_causes(lines: Sequence[CountLine], told: Mapping[str, str], rest: str = "") -> dict[str, str]:
-    """A cause for each difference, by tag: the one told for it, else the one told for the rest.
+def checked_causes(lines: Sequence[CountLine], given: Mapping[str, str], rest: str = "") -> dict[str, str]:
+    """A cause for each difference, by tag: the one given for it, else the one for the rest.
 
     Raises
     ------
     InputError : a tag that does not differ, a cause that is empty or too long, or a difference without one.
     """
     differ = [line.tag for line in lines if line.mismatch]
-    if others := [tag for tag in told if tag not in differ]:
+    if others := [tag for tag in given if tag not in differ]:
         raise InputError("cause", _those(differ), read=others[0], fault=", which does not differ")
-    causes = {tag: checked_words(words, f"cause of {tag}", LONGEST_CAUSE) for tag, words in told.items()}
+    causes = {tag: checked_words(words, f"cause of {tag}", LONGEST_CAUSE) for tag, words in given.items()}
     rest = checked_words(rest, "all", LONGEST_CAUSE)
     if without := [tag for tag in differ if not causes.get(tag, rest)]:
         raise InputError(
@@ -177,7 +177,7 @@ def checked_moves(count: Count, places: Mapping[str, str]) -> dict[str, str]:
     }
 
 
-def told_for(text: str, tags: Iterable[str], what: str) -> tuple[str, str]:
+def tag_and_words(text: str, tags: Iterable[str], what: str) -> tuple[str, str]:
     """``TAG=WORDS`` as the tag and the words; a tag may hold ``=`` itself, so the longest known one counts.
 
     Raises
@@ -197,5 +197,5 @@ def _those(tags: Sequence[str]) -> str:
 
 
 def _some(tags: Sequence[str]) -> str:
-    more = f" and {len(tags) - _MOST_TOLD} more" if len(tags) > _MOST_TOLD else ""
-    return f"{', '.join(tags[:_MOST_TOLD])}{more}"
+    more = f" and {len(tags) - _MOST_NAMED} more" if len(tags) > _MOST_NAMED else ""
+    return f"{', '.join(tags[:_MOST_NAMED])}{more}"

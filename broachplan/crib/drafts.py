@@ -1,4 +1,4 @@
-"""What was scanned and told in a count that is not finished: a station's own, not yet the crib's."""
+"""Tags and causes of a count that is not finished: a station's own, not yet the crib's."""
 
 from __future__ import annotations
 
@@ -20,15 +20,15 @@ class CountDraft:
 
 @dataclass(frozen=True, slots=True)
 class CausesDraft:
-    """What was told so far of a count that is open: causes by tag, and the places of what stays where it was found."""
+    """Causes typed so far for an open count, by tag, and the places of what stays where it was found."""
 
     count: int
-    told: Mapping[str, str] = field(default_factory=dict)
+    causes: Mapping[str, str] = field(default_factory=dict)
     stays: Mapping[str, str] = field(default_factory=dict)
 
     def __bool__(self) -> bool:
         """Whether there is anything to keep."""
-        return bool(self.told or self.stays)
+        return bool(self.causes or self.stays)
 
 
 Draft = CountDraft | CausesDraft

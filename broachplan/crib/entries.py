@@ -18,10 +18,10 @@ LENT_TO = "lent_to"
 SINCE = "since"
 DUE = "due"
 JOB = "job"
-# What an open loan is told by; all are without a value where there is none.
+# What describes an open loan; all are without a value where there is none.
 OF_LOAN = (LENT_TO, SINCE, DUE, JOB)
 MISSING_SINCE = "missing_since"
-# What wear is told by. Sums that are nothing, and days that are not known, have no value.
+# What describes wear. Sums that are nothing, and days that are not known, have no value.
 OF_WEAR = (
     "cuts",
     "cut_length",
@@ -32,7 +32,7 @@ OF_WEAR = (
     "ground_on",
     "inspected_on",
 )
-# What an act's name and day tell already: who reads a history in words is not told it once more.
+# What an act's name and day say already: a history in words does not repeat it.
 TOLD_BY_ITS_ACT = (*OF_LOAN, RETIRED, *OF_WEAR[2:])
 HELD = "held "
 _LENGTH = len("2031-05-28T09:30:00Z")
@@ -146,7 +146,7 @@ def read(text: str) -> tuple[Change, ...]:
     except RecursionError as error:
         raise ValueError("it nests too deeply") from error
     if not isinstance(kept, dict):
-        raise ValueError("changes are told by name")
+        raise ValueError("changes must be an object of names")
     changes = []
     for name, pair in kept.items():
         if not isinstance(pair, list) or len(pair) != 2 or not all(map(_is_value, pair)):

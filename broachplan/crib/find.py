@@ -1,6 +1,6 @@
 """What somebody types into the one search box: words, sizes, what fits a bore, what cuts a width.
 
-Words are looked for in everything that is told of a piece, sizes among its figures. A size alone finds the bushings
+Words are looked for in all the words of a piece, sizes among its figures. A size alone finds the bushings
 for such a bore and the broaches for such a keyway too.
 """
 
@@ -99,32 +99,32 @@ def unfinished(text: str) -> tuple[str, str]:
 
 @dataclass(frozen=True, slots=True)
 class Findable:
-    """A piece made ready to be looked for with every key that is typed.
+    """A piece prepared for a search that runs at every key typed.
 
-    ``told`` are all words told of it, in one case; ``lengths`` its figures with their labels; ``diameter`` that of a
-    bushing and ``width`` that of the keyway that a broach cuts. Lengths are whole nanometres.
+    ``text`` holds all its words in one case; ``lengths`` its figures with their labels; ``diameter`` is that of a
+    bushing, ``width`` that of the keyway that a broach cuts. Lengths are whole nanometres.
     """
 
-    told: str
+    text: str
     lengths: tuple[tuple[int, str], ...]
     diameter: int | None = None
     width: int | None = None
 
     @classmethod
     def of(cls, record: Record, *words: str) -> Findable:
-        """A piece, with more words that it is to be found by beside those of its record."""
+        """A piece with the words of its record and ``words``."""
         piece = record.piece
         figures = ((figure.label, getattr(piece, figure.name)) for figure in piece.figures())
         lengths = tuple((value.nm, label) for label, value in figures if isinstance(value, Length))
         outside = piece.outside_diameter if isinstance(piece, Bushing) else None
         width = piece.keyway_width if isinstance(piece, Broach) else None
         return cls(
-            _told(record, words), lengths, outside.nm if outside else None, width.nm if width else None
+            _text_of(record, words), lengths, outside.nm if outside else None, width.nm if width else None
         )
 
 
 class Finder:
-    """Tells of pieces whether and by what they are found; made once for one search."""
+    """Finds the pieces that match, and by which figures; made once for one search."""
 
     def __init__(self, sought: Sought, settings: Settings) -> None:
         self._words = sought.words
@@ -137,12 +137,12 @@ class Finder:
     def among(self, piece: Findable) -> tuple[str, ...] | None:
         """By what a piece that was made ready is found, in words; None where it is not found."""
         for word in self._words:
-            if word not in piece.told:
+            if word not in piece.text:
                 return None
         reasons: list[str] = []
         for size, meant in self._sizes:
             why = list(meant.reasons(piece))
-            if not why and (size.purpose is not Purpose.ANY or size.text not in piece.told):
+            if not why and (size.purpose is not Purpose.ANY or size.text not in piece.text):
                 return None
             reasons += why
         return tuple(dict.fromkeys(reasons))
@@ -206,7 +206,7 @@ def _within(nm: int, limits: tuple[int, int]) -> bool:
     return limits[0] <= nm <= limits[1]
 
 
-def _told(record: Record, more: tuple[str, ...]) -> str:
+def _text_of(record: Record, more: tuple[str, ...]) -> str:
     piece = record.piece
     made = "made in house" if record.made_here else ""
     measured = record.measured

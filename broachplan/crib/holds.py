@@ -57,7 +57,7 @@ def same_work(held_for: str, asked: str) -> bool:
 
 
 def joined(days: Mapping[date, str], tag: str, kind: Kind) -> tuple[Hold, ...]:
-    """The holds of one piece, days that follow each other for one work told as one hold, in their order."""
+    """The holds of one piece in order; days in a row for the same work are one hold."""
     return tuple(Hold(tag, kind, *run) for run in runs(days))
 
 

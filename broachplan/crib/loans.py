@@ -14,7 +14,7 @@ from broachplan.tooling.figures import Kind
 
 @dataclass(frozen=True, slots=True)
 class Loan:
-    """A piece handed out: to whom, since when, due back when it was said, for which job when it was told."""
+    """A piece handed out: to whom, since when, and where known, when it is due back and for which job."""
 
     to: str
     since: date

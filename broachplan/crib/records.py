@@ -23,7 +23,7 @@ KEEP_APART = "keep it apart, no plan uses it until it is fit"
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class Measurement:
     """With what, when and by whom a piece's figures were measured, and to within which length; empty where not known."""
 
     with_what: str = ""
@@ -44,5 +44,5 @@ class Record:
     home: str = ""
     condition: Condition = Condition.FIT
     note: str = ""
-    measured: Measured = field(default_factory=Measured)
+    measured: Measurement = field(default_factory=Measurement)
     made_here: bool = False

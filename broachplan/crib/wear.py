@@ -105,8 +105,8 @@ class Wear:
         ------
         ValueError : a day that is none.
         """
-        told = {name: values[name] for name in OF_WEAR if values[name] is not None}
-        return cls(**{name: _typed(name, value) for name, value in told.items()})
+        known = {name: values[name] for name in OF_WEAR if values[name] is not None}
+        return cls(**{name: _typed(name, value) for name, value in known.items()})
 
 
 def changes_of(before: Wear, after: Wear) -> tuple[Change, ...]:
@@ -235,8 +235,8 @@ def read_cuts(text: str) -> dict[str, str]:
 
 
 def _sum(cuts: int, length: Length, units: Units) -> str:
-    told = show(length, units) if length else "nothing"
-    return f"{cuts} cut{'' if cuts == 1 else 's'}, {told}"
+    length_words = show(length, units) if length else "nothing"
+    return f"{cuts} cut{'' if cuts == 1 else 's'}, {length_words}"
 
 
 def _plain(value: Length | date | int | None) -> Value:

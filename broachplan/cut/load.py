@@ -22,7 +22,7 @@ _CELLS = 128
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class BroachColumn:
     """The broach as a strut between ram and hub, for each tooth that enters."""
 
     critical_n: tuple[float, ...]
@@ -33,7 +33,7 @@ class Column:
         return min(self.critical_n[tooth] / safety, self.root_n)
 
     @classmethod
-    def of(cls, broach: Broach, teeth: Teeth, ends: float) -> Column | None:
+    def of(cls, broach: Broach, teeth: Teeth, ends: float) -> BroachColumn | None:
         """The strut with end-condition constant ``ends``, or None when a figure it needs is not known.
 
         Source: Euler's column, C pi^2 E I / l^2 (Shigley's Mechanical Engineering Design, column with central loading).
@@ -85,7 +85,7 @@ class LoadModel:
         law: ForceLaw,
         *,
         factor: float = 1.0,
-        column: Column | None = None,
+        column: BroachColumn | None = None,
         settings: Settings | None = None,
         low: LoadModel | None = None,
     ) -> None:

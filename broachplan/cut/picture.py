@@ -60,7 +60,7 @@ class Layer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Section:
+class SectionPicture:
     """The shapes of one pass, the last tooth standing in the hub.
 
     ``body`` and ``teeth`` are the broach; ``layers`` what each pass took, this one last; ``keyway`` what the
@@ -88,7 +88,7 @@ def draw_section(
     bushing: Bushing,
     stack: Sequence[Shim],
     readings: Sequence[Length],
-) -> Section:
+) -> SectionPicture:
     """The section of one pass.
 
     Parameters
@@ -106,7 +106,7 @@ def draw_section(
     shims = _piled(stack, floor)
     seat = shims[-1].top if shims else floor
     body, teeth = _broach(broach, seat)
-    return Section(
+    return SectionPicture(
         hub=Circle(0.0, 0.0, hub.outside_diameter.in_mm / 2) if hub.outside_diameter else None,
         bore=Circle(0.0, 0.0, radius),
         bushing=around,

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from broachplan.keyways.joint import Clearance, Seat, Stock
+from broachplan.keyways.joint import Clearance, KeyStock, Seat
 from broachplan.lengths import Length, Limits
 
 
-def clearance(shaft: Seat, hub: Seat, stock: Stock, hub_width: Limits | None = None) -> Clearance:
+def clearance(shaft: Seat, hub: Seat, stock: KeyStock, hub_width: Limits | None = None) -> Clearance:
     """The fit of a key in its two keyways; ``hub_width`` is the key's width in the hub where that is another."""
     top = Limits(
         hub.reading.nominal - shaft.reading.nominal - stock.height.nominal,

@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import ClassVar
 
 from broachplan.errors import InputError
-from broachplan.keyways.joint import Figure, Part, Stock
+from broachplan.keyways.joint import KeyStock, Part, StandardFigure
 from broachplan.keyways.key import Key, KeySize, size_name
 from broachplan.keyways.keyway import arc_height, chord_square, nearest_half
 from broachplan.lengths import Length
@@ -87,7 +87,7 @@ class InchFigures:
         return self.key.width
 
     @property
-    def stocks(self) -> tuple[Stock, ...]:
+    def stocks(self) -> tuple[KeyStock, ...]:
         """What the key is made of: class 1 is meant for bar stock, class 2 for key stock."""
         taper = self.key.shape is Shape.TAPER
         return tuple(self._stock(name, label) for name, label in _STOCKS[self.fit, taper])
@@ -97,19 +97,19 @@ class InchFigures:
         """Fillet and chamfer suggested for the key's height."""
         return inch_corners(self.key.height)
 
-    def width(self, part: Part, nominal: Length | None = None) -> Figure:  # noqa: ARG002 - one zone for both
+    def width(self, part: Part, nominal: Length | None = None) -> StandardFigure:  # noqa: ARG002 - one zone for both
         """Limits of the keyseat's width; shaft and hub have the same."""
         return self._figure(
             keyseat_width(self.fit, self.key.shape, self.key.width), nominal or self.key.width, "width limits"
         )
 
-    def shaft_reading(self) -> Figure:
+    def shaft_reading(self) -> StandardFigure:
         """S = D - y - H/2, +0.000 -0.015 in."""
         nominal = Length(nearest_half(self.diameter.nm - self.key.height.nm, self._square))
         zone = keyseat_depth(Part.SHAFT, self.fit, self.key.shape, self.key.width)
         return self._figure(zone, nominal, "depth limits")
 
-    def hub_reading(self, nominal: Length | None = None) -> Figure:
+    def hub_reading(self, nominal: Length | None = None) -> StandardFigure:
         """T = D - y + H/2 + C, +0.010 -0.000 in."""
         if nominal is None:
             whole = self.diameter.nm + self.key.height.nm + 2 * self._over.nm
@@ -117,13 +117,13 @@ class InchFigures:
         zone = keyseat_depth(Part.HUB, self.fit, self.key.shape, self.key.width)
         return self._figure(zone, nominal, "depth limits")
 
-    def _stock(self, name: str, label: str) -> Stock:
+    def _stock(self, name: str, label: str) -> KeyStock:
         shape, key = self.key.shape, self.key
         width = self._figure(stock_limits(label, shape, "width", key.width), key.width, f"limits of {name}")
         height = self._figure(
             stock_limits(label, shape, "height", key.width), key.height, f"limits of {name}"
         )
-        return Stock(name, width.limits, height.limits, width.status)
+        return KeyStock(name, width.limits, height.limits, width.status)
 
     @property
     def _over(self) -> Length:
@@ -133,13 +133,13 @@ class InchFigures:
     def _square(self) -> int:
         return chord_square(self.diameter, self.key.width)
 
-    def _figure(self, zone: Zone | None, nominal: Length, what: str) -> Figure:
+    def _figure(self, zone: Zone | None, nominal: Length, what: str) -> StandardFigure:
         if zone is None:
             raise InputError(
                 f"key {self.key.name}",
                 f"the inch standard has no {what} for a {self.key.shape} key of this width; for a hub give its keyway width and reading, both with limits",
             )
-        return Figure(zone.around(nominal), f"{what} of class {self.fit}", zone.status)
+        return StandardFigure(zone.around(nominal), f"{what} of class {self.fit}", zone.status)
 
 
 def inch_figures(diameter: Length, size: KeySize | None, shape: Shape | None, fit: Fit | None) -> InchFigures:

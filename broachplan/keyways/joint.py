@@ -21,7 +21,7 @@ class Part(StrEnum):
     HUB = "hub"
 
 
-class Figure(NamedTuple):
+class StandardFigure(NamedTuple):
     """A figure of the standard with its limits; ``what`` names it, ``status`` is ``read`` or ``memory``."""
 
     limits: Limits
@@ -29,7 +29,7 @@ class Figure(NamedTuple):
     status: str
 
 
-class Stock(NamedTuple):
+class KeyStock(NamedTuple):
     """What a key is made of or to: limits of its width and height."""
 
     name: str
@@ -48,7 +48,7 @@ class Cutter(NamedTuple):
     status: str
 
 
-class Figures(Protocol):
+class StandardFigures(Protocol):
     """What a standard gives for one diameter and one key; a figure it lacks is an InputError when asked for.
 
     ``width`` and ``hub_reading`` put the standard's deviations round another nominal where one is given. ``chord`` is the
@@ -84,14 +84,14 @@ class Figures(Protocol):
     @property
     def depth_at_wall(self) -> Length: ...
     @property
-    def stocks(self) -> tuple[Stock, ...]: ...
+    def stocks(self) -> tuple[KeyStock, ...]: ...
     @property
     def corners(self) -> Corners | None: ...
     @property
     def cutter(self) -> Cutter | None: ...
-    def width(self, part: Part, nominal: Length | None = None) -> Figure: ...
-    def shaft_reading(self) -> Figure: ...
-    def hub_reading(self, nominal: Length | None = None) -> Figure: ...
+    def width(self, part: Part, nominal: Length | None = None) -> StandardFigure: ...
+    def shaft_reading(self) -> StandardFigure: ...
+    def hub_reading(self, nominal: Length | None = None) -> StandardFigure: ...
 
 
 class Seat(NamedTuple):
@@ -111,7 +111,7 @@ class Seat(NamedTuple):
 class Clearance(NamedTuple):
     """The whole fit with a key of one stock: what is free at the sides in each part and on top; below zero is tight."""
 
-    stock: Stock
+    stock: KeyStock
     shaft_side: Limits
     hub_side: Limits
     top: Limits
@@ -185,7 +185,7 @@ class Joint:
         return stock.width, stock.height
 
 
-def from_memory(figures: list[Figure]) -> tuple[str, ...]:
+def from_memory(figures: list[StandardFigure]) -> tuple[str, ...]:
     """The remark that tells which of the figures used rest on memory; none: no remark."""
     recalled = dict.fromkeys(figure.what for figure in figures if figure.status == MEMORY)
     return (f"from memory, not seen in print: {', '.join(recalled)}",) if recalled else ()

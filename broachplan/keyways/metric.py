@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from broachplan.errors import InputError
 from broachplan.keyways.inch import NEAR_BOUNDARY
-from broachplan.keyways.joint import MEMORY, Figure, Part, Stock
+from broachplan.keyways.joint import MEMORY, KeyStock, Part, StandardFigure
 from broachplan.keyways.key import Key, KeySize, size_name
 from broachplan.keyways.keyway import arc_height, chord_square, nearest_half
 from broachplan.lengths import Length, Limits, write_exact
@@ -76,39 +76,41 @@ class MetricFigures:
         return self.row.width
 
     @property
-    def stocks(self) -> tuple[Stock, ...]:
+    def stocks(self) -> tuple[KeyStock, ...]:
         """The key by ISO 286: h9 wide; as high, or h11 where it is higher or lower than wide."""
         width, height = key_limits(self.row.width, self.row.height)
         if width is None or height is None:
             raise InputError(f"key {self.key.name}", "the metric standard has no limits for the key itself")
         name = f"key {width.labels[2]} wide, {height.labels[2]} high"
-        return (Stock(name, width.around(self.row.width), height.around(self.row.height), width.status),)
+        return (KeyStock(name, width.around(self.row.width), height.around(self.row.height), width.status),)
 
     @property
     def corners(self) -> Corners:
         """Radius in the keyways and chamfer of the key."""
         return self.row.corners
 
-    def width(self, part: Part, nominal: Length | None = None) -> Figure:
+    def width(self, part: Part, nominal: Length | None = None) -> StandardFigure:
         """Limits of the keyway's width: P9, or N9 in the shaft and JS9 in the hub, or H9 and D10, by fit."""
         zone = keyway_width(self.fit, part, self.row.width)
         if zone is None:
             raise InputError(
                 f"key {self.key.name}", f"the metric standard has no {self.fit} width limits for it"
             )
-        return Figure(zone.around(nominal or self.row.width), f"{part} width limits", zone.status)
+        return StandardFigure(zone.around(nominal or self.row.width), f"{part} width limits", zone.status)
 
-    def shaft_reading(self) -> Figure:
+    def shaft_reading(self) -> StandardFigure:
         """D - t1; the deviations of t1 count the other way."""
         nominal, zone = self.diameter - self.row.shaft_depth, self.row.shaft_zone
-        return Figure(Limits(nominal, nominal - zone.upper, nominal - zone.lower), "depth", zone.status)
+        return StandardFigure(
+            Limits(nominal, nominal - zone.upper, nominal - zone.lower), "depth", zone.status
+        )
 
-    def hub_reading(self, nominal: Length | None = None) -> Figure:
+    def hub_reading(self, nominal: Length | None = None) -> StandardFigure:
         """D + t2 with the deviations of t2; without top clearance these are taken to be the same."""
         limits = self.row.hub_zone.around(nominal or self.diameter + self._hub_depth)
         if self.top_clearance:
-            return Figure(limits, "depth", self.row.hub_zone.status)
-        return Figure(limits, "limits of the hub depth without top clearance", MEMORY)
+            return StandardFigure(limits, "depth", self.row.hub_zone.status)
+        return StandardFigure(limits, "limits of the hub depth without top clearance", MEMORY)
 
     @property
     def _hub_depth(self) -> Length:

@@ -13,14 +13,14 @@ from broachplan.keyways.joint import Joint
 from broachplan.keyways.key import size_name
 from broachplan.keyways.milling_card import (
     After,
-    Asked,
     Card,
+    CardRequest,
+    CutterPath,
     Deviations,
+    EdgeFinding,
     Ends,
-    Finding,
+    MillingPass,
     Over,
-    Pass,
-    Run,
     Spindle,
     State,
     half,
@@ -35,7 +35,7 @@ RUB = Length.inches("0.001")  # a lighter cut rubs: common practice, no source
 _BY_OWN_LIMITS = "limits of the reading given by the user"
 
 
-def milling_card(joint: Joint, shaft: Limits, asked: Asked) -> Card:
+def milling_card(joint: Joint, shaft: Limits, asked: CardRequest) -> Card:
     """The card for the shaft's side of ``joint``; ``shaft`` is its diameter, ``joint`` that of the nominal one.
 
     Raises
@@ -134,14 +134,14 @@ def _over_stock(floor: Limits, key_height: Length, stock: Limits) -> Limits:
     return Limits(floor.nominal + key_height, floor.lower + stock.lower, floor.upper + stock.upper)
 
 
-def _finding(shaft: Limits, finder: Length) -> Finding:
+def _finding(shaft: Limits, finder: Length) -> EdgeFinding:
     if finder > LARGEST_FINDER:
         raise InputError(
             "finder",
             f"it is the diameter of an edge finder, {size_name(LARGEST_FINDER)} at most",
             shown=write_exact(finder),
         )
-    return Finding(finder, half(finder), half(shaft.nominal))
+    return EdgeFinding(finder, half(finder), half(shaft.nominal))
 
 
 def _side_move(joint: Joint, cutter: Length) -> Limits | None:
@@ -160,7 +160,7 @@ def _side_move(joint: Joint, cutter: Length) -> Limits | None:
 
 def _passes(
     depth: Limits, floor: Length, step: Length | None, after: After | None
-) -> tuple[tuple[Pass, ...], Length]:
+) -> tuple[tuple[MillingPass, ...], Length]:
     """The cuts, none deeper than ``step``, and the depth of the last: the aim, where the floor reads ``floor``, or close to it."""
     aim = half(depth.lower + depth.upper)
     if step is None:
@@ -181,11 +181,11 @@ def _passes(
     at, passes = aim - left, []
     for number, cut in enumerate(cuts, start=1):
         at += cut
-        passes.append(Pass(number, cut, at, floor + aim - at))
+        passes.append(MillingPass(number, cut, at, floor + aim - at))
     return tuple(passes), at
 
 
-def _runs(asked: Asked) -> tuple[Run, ...]:
+def _runs(asked: CardRequest) -> tuple[CutterPath, ...]:
     if asked.length is None:
         if asked.from_end is not None:
             raise InputError("from", "it goes with the length of the key; give --length too")
@@ -205,13 +205,13 @@ def _runs(asked: Asked) -> tuple[Run, ...]:
     if asked.from_end is None:
         outside = -radius
         return (
-            Run(Ends.ROUND, length, length - radius, outside, length - radius),
-            Run(Ends.SQUARE, length + radius, length, outside, length),
+            CutterPath(Ends.ROUND, length, length - radius, outside, length - radius),
+            CutterPath(Ends.SQUARE, length + radius, length, outside, length),
         )
     near, far = asked.from_end, asked.from_end + length
     return (
-        Run(Ends.ROUND, length, length - radius * 2, near + radius, far - radius),
-        Run(Ends.SQUARE, length + radius * 2, length, near, far),
+        CutterPath(Ends.ROUND, length, length - radius * 2, near + radius, far - radius),
+        CutterPath(Ends.SQUARE, length + radius * 2, length, near, far),
     )
 
 
@@ -223,7 +223,9 @@ def _spindle(speed: Speed | None, cutter: Length | None) -> Spindle | None:
     return Spindle(speed, cutter, spindle_rpm(speed, cutter))
 
 
-def _after(joint: Joint, shaft: Limits, floor: Limits, asked: Asked, key_height: Length) -> After | None:
+def _after(
+    joint: Joint, shaft: Limits, floor: Limits, asked: CardRequest, key_height: Length
+) -> After | None:
     measured = asked.measured
     if measured is None:
         return None
@@ -261,13 +263,13 @@ def _state(at_floor: Length, floor: Limits, *, key_on_size: bool) -> State:
     return State.UNSURE if key_on_size else State.PAST
 
 
-def _reading_remark(asked: Asked) -> tuple[str, ...]:
+def _reading_remark(asked: CardRequest) -> tuple[str, ...]:
     if asked.measured and asked.measured.over is Over.KEY and asked.key_height is None:
         return ("the reading over the key is taken with a key on size; measure the key and give its height",)
     return ()
 
 
-def _pass_remark(passes: tuple[Pass, ...]) -> tuple[str, ...]:
+def _pass_remark(passes: tuple[MillingPass, ...]) -> tuple[str, ...]:
     if passes and passes[-1].cut < RUB:
         return (f"the last pass takes {write_exact(passes[-1].cut)} and may rub: take another step",)
     return ()

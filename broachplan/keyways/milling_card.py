@@ -47,7 +47,7 @@ class Deviations:
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class MicrometerReading:
     """A micrometer's reading, and what it was taken over."""
 
     over: Over
@@ -55,7 +55,7 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class CardRequest:
     """What the milling card shall tell beyond the seat itself; None: not asked.
 
     ``finder`` and ``cutter`` are diameters; ``length`` is the key's; ``from_end`` the shaft's end to the near end of
@@ -71,11 +71,11 @@ class Asked:
     own_limits: Deviations | None = None
     speed: Speed | None = None
     key_height: Length | None = None
-    measured: Measured | None = None
+    measured: MicrometerReading | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class EdgeFinding:
     """From the touch of the finder on the shaft's side to the spindle over its centre; halves to the nearest nm."""
 
     finder: Length
@@ -89,7 +89,7 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
-class Pass:
+class MillingPass:
     """One cut: what it takes, how deep it ends below the top of the arc, and the floor's reading then."""
 
     number: int
@@ -99,7 +99,7 @@ class Pass:
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class CutterPath:
     """Where the end mill's centre starts and ends, from the shaft's end into the shaft, for a key with such ends.
 
     ``over_all`` counts the seat's round ends in, ``full_width`` leaves them out. An open seat starts with the cutter
@@ -131,7 +131,7 @@ class After:
     all of it is for a key on size.
     """
 
-    measured: Measured
+    measured: MicrometerReading
     floor: Length
     state: State
     to_aim: Length
@@ -189,9 +189,9 @@ class Card:
     cutter: Length | None
     side_move: Limits | None
     from_end: Length | None
-    finding: Finding | None
-    passes: tuple[Pass, ...]
-    runs: tuple[Run, ...]
+    finding: EdgeFinding | None
+    passes: tuple[MillingPass, ...]
+    runs: tuple[CutterPath, ...]
     woodruff: WoodruffSetup | None
     spindle: Spindle | None
     after: After | None

@@ -10,11 +10,11 @@ from math import isqrt
 
 from broachplan.errors import InputError
 from broachplan.keyways.joint import Cutter, Joint
-from broachplan.keyways.milling_card import Asked, WoodruffSetup, half
+from broachplan.keyways.milling_card import CardRequest, WoodruffSetup, half
 from broachplan.lengths import Length, Limits, write_exact
 
 
-def woodruff_setup(joint: Joint, cutter: Cutter, shaft: Limits, asked: Asked) -> WoodruffSetup:
+def woodruff_setup(joint: Joint, cutter: Cutter, shaft: Limits, asked: CardRequest) -> WoodruffSetup:
     """How to set the cutter of a Woodruff joint; ``asked.from_end`` is the shaft's end to the middle of the key.
 
     Raises

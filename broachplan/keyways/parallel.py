@@ -17,12 +17,12 @@ from broachplan.keyways.joint import (
     MEMORY,
     READ,
     Clearance,
-    Figure,
-    Figures,
     Joint,
     Part,
     Position,
     Seat,
+    StandardFigure,
+    StandardFigures,
     Stepped,
     from_memory,
 )
@@ -96,7 +96,7 @@ def joint(
     )
 
 
-def _seats(figures: Figures, hub_figures: Figures) -> tuple[Seat, Seat, list[Figure]]:
+def _seats(figures: StandardFigures, hub_figures: StandardFigures) -> tuple[Seat, Seat, list[StandardFigure]]:
     """The keyways of shaft and hub, and the figures they rest on."""
     shaft_reading, hub_reading = figures.shaft_reading(), hub_figures.hub_reading()
     shaft_width, hub_width = figures.width(Part.SHAFT), hub_figures.width(Part.HUB)
@@ -109,7 +109,7 @@ def _seats(figures: Figures, hub_figures: Figures) -> tuple[Seat, Seat, list[Fig
 
 
 def _whole_fit(
-    figures: Figures, hub_figures: Figures, shaft: Seat, hub: Seat
+    figures: StandardFigures, hub_figures: StandardFigures, shaft: Seat, hub: Seat
 ) -> tuple[Stepped | None, tuple[Clearance, ...]]:
     """The fit with every stock; where the hub's key is another, the stepped key of the stock that the fit is meant for."""
     if figures.key == hub_figures.key:
@@ -175,7 +175,7 @@ def _figures(
     shape: Shape | None,
     fit: Fit | None,
     top_clearance: bool,
-) -> Figures:
+) -> StandardFigures:
     if standard is Standard.METRIC:
         return metric_figures(diameter, key, shape, fit, top_clearance)
     if not top_clearance:
@@ -206,8 +206,8 @@ def _implied(
 
 
 def _limits(
-    written: WrittenLimits | None, ask: Callable[[Length | None], Figure]
-) -> tuple[Limits, Figure | None]:
+    written: WrittenLimits | None, ask: Callable[[Length | None], StandardFigure]
+) -> tuple[Limits, StandardFigure | None]:
     """The limits as given, else by the standard round what was given; with the standard's figure if one was used."""
     if written and written.toleranced:
         return written.limits, None
@@ -217,7 +217,7 @@ def _limits(
 
 def _by_standard(
     bore: Limits,
-    figures: Figures,
+    figures: StandardFigures,
     width: WrittenLimits | None,
     reading: WrittenLimits | None,
     aim: Length | None,
@@ -289,13 +289,15 @@ def _source(source: str, width: WrittenLimits | None, reading: WrittenLimits | N
     return "; ".join((source, *given))
 
 
-def _status(used: list[Figure], given: bool) -> str:
+def _status(used: list[StandardFigure], given: bool) -> str:
     if any(figure.status == MEMORY for figure in used):
         return MEMORY
     return GIVEN if given else READ
 
 
-def _off_table(figures: Figures, width: WrittenLimits | None, reading: WrittenLimits | None) -> str | None:
+def _off_table(
+    figures: StandardFigures, width: WrittenLimits | None, reading: WrittenLimits | None
+) -> str | None:
     said = [figures.off_table] if figures.off_table else []
     if width and not reading and abs(width.limits.nominal - figures.key.width) > NEAR_BOUNDARY:
         said.append(

@@ -10,7 +10,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from broachplan.errors import InputError
-from broachplan.keyways.joint import Figures, Seat, Stepped, Stock
+from broachplan.keyways.joint import KeyStock, Seat, StandardFigures, Stepped
 from broachplan.lengths import Length, Limits
 from broachplan.standards.named import Shape
 
@@ -20,7 +20,9 @@ STEP_REMARK = (
 )
 
 
-def stepped_key(shaft: Figures, hub: Figures, seat: Seat, shaft_stock: Stock, hub_stock: Stock) -> Stepped:
+def stepped_key(
+    shaft: StandardFigures, hub: StandardFigures, seat: Seat, shaft_stock: KeyStock, hub_stock: KeyStock
+) -> Stepped:
     """The key that fills the shaft's seat for its own key and the hub's keyway for another.
 
     Raises
@@ -49,7 +51,7 @@ def stepped_key(shaft: Figures, hub: Figures, seat: Seat, shaft_stock: Stock, hu
     return Stepped(hub.key, shaft_stock.width, hub_stock.width, height, in_shaft, step)
 
 
-def _in_shaft(shaft: Figures, hub: Figures, seat: Seat, height: Limits) -> Limits:
+def _in_shaft(shaft: StandardFigures, hub: StandardFigures, seat: Seat, height: Limits) -> Limits:
     if hub.key.width > shaft.key.width:
         least = seat.at_edge + (seat.reading.nominal - seat.reading.lower)
         return Limits(least, least, least + height.spread)

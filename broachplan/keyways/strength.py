@@ -34,7 +34,7 @@ LONGEST_IN_DIAMETERS = Fraction(3, 2)  # common practice, no source
 _HALF_YIELD, _YIELD, _GIVEN = "half the yield", "the yield", "given"
 
 
-class Part(StrEnum):
+class FailureMode(StrEnum):
     """What can give way along a key."""
 
     KEY_SHEAR = "key in shear"
@@ -82,7 +82,7 @@ class Check:
     ``needed`` is the length for the load at the safety factor; None: nothing to reckon it from.
     """
 
-    part: Part
+    part: FailureMode
     strength: Pressure
     basis: str
     breadth: Length
@@ -223,7 +223,7 @@ def _torque(
     return None, None
 
 
-def _parts(key: Key, known: Strengths) -> list[tuple[Part, Pressure, str, Length]]:
+def _parts(key: Key, known: Strengths) -> list[tuple[FailureMode, Pressure, str, Length]]:
     half_height = Length(round(Fraction(key.height.nm, 2)))
     if not half_height:
         raise InputError(f"key {key.name}", "too small; half its height must be 1 nm or more")
@@ -235,10 +235,10 @@ def _parts(key: Key, known: Strengths) -> list[tuple[Part, Pressure, str, Length
     shear = known.key_shear or half_yield
     bearing = known.key_bearing or known.key_yield
     parts = [
-        (Part.KEY_SHEAR, shear, _GIVEN if known.key_shear else _HALF_YIELD, key.width),
-        (Part.KEY_BEARING, bearing, _GIVEN if known.key_bearing else _YIELD, half_height),
-        (Part.SHAFT_BEARING, known.shaft_yield, _YIELD, half_height),
-        (Part.HUB_BEARING, known.hub_yield, _YIELD, half_height),
+        (FailureMode.KEY_SHEAR, shear, _GIVEN if known.key_shear else _HALF_YIELD, key.width),
+        (FailureMode.KEY_BEARING, bearing, _GIVEN if known.key_bearing else _YIELD, half_height),
+        (FailureMode.SHAFT_BEARING, known.shaft_yield, _YIELD, half_height),
+        (FailureMode.HUB_BEARING, known.hub_yield, _YIELD, half_height),
     ]
     return [(part, strength, basis, breadth) for part, strength, basis, breadth in parts if strength]
 
@@ -258,7 +258,7 @@ def _checks(
 
 
 def _check(
-    part: Part,
+    part: FailureMode,
     strength: Pressure,
     basis: str,
     breadth: Length,
@@ -318,7 +318,7 @@ def _remarks(
 ) -> tuple[str, ...]:
     said = []
     parts = {check.part for check in checks}
-    if missing := [part for part in Part if part not in parts]:
+    if missing := [part for part in FailureMode if part not in parts]:
         said.append(f"not checked, for no strength was given: {', '.join(missing)}")
     if weakest.needed and weakest.needed.nm > shaft.nm * LONGEST_IN_DIAMETERS:
         said.append(

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from broachplan.errors import InputError
-from broachplan.keyways.joint import MEMORY, Cutter, Figure, Part, Stock
+from broachplan.keyways.joint import MEMORY, Cutter, KeyStock, Part, StandardFigure
 from broachplan.keyways.key import Key, KeySize, size_name
 from broachplan.keyways.keyway import arc_height, chord_square, nearest_half
 from broachplan.lengths import Length, Limits, Units, show
@@ -92,10 +92,10 @@ class WoodruffInchFigures:
         return self.row.hub_depth.nominal
 
     @property
-    def stocks(self) -> tuple[Stock, ...]:
+    def stocks(self) -> tuple[KeyStock, ...]:
         """The key itself: its height as tabled, its width +0.001 -0.000 in from memory."""
         width = Limits(self.row.width, self.row.width, self.row.width + _KEY_WIDTH_OVER)
-        return (Stock("Woodruff key", width, self.row.height, MEMORY),)
+        return (KeyStock("Woodruff key", width, self.row.height, MEMORY),)
 
     @property
     def cutter(self) -> Cutter:
@@ -103,23 +103,23 @@ class WoodruffInchFigures:
         row = self.row
         return Cutter(row.number, row.shaft_width, row.diameter, row.cutter_diameter, row.width_status)
 
-    def width(self, part: Part, nominal: Length | None = None) -> Figure:
+    def width(self, part: Part, nominal: Length | None = None) -> StandardFigure:
         """Limits of the keyseat's width: A in the shaft, D +0.002 -0.000 in in the hub."""
         tabled = self.row.shaft_width if part is Part.SHAFT else self.row.hub_width
-        return Figure(_moved(tabled, nominal), f"{part} width limits", self.row.width_status)
+        return StandardFigure(_moved(tabled, nominal), f"{part} width limits", self.row.width_status)
 
-    def shaft_reading(self) -> Figure:
+    def shaft_reading(self) -> StandardFigure:
         """S = D - y - B, B +0.005 -0.000 in."""
         nominal = self._from_edge(-self.depth_at_edge, self.row.width)
-        return Figure(
+        return StandardFigure(
             Limits(nominal, nominal - self.row.shaft_depth.spread, nominal), "depth", self.row.status
         )
 
-    def hub_reading(self, nominal: Length | None = None) -> Figure:
+    def hub_reading(self, nominal: Length | None = None) -> StandardFigure:
         """T = D - y + E, y over the hub keyway's width; E +0.005 -0.000 in."""
         if nominal is None:
             nominal = self._from_edge(self.depth_at_wall, self.chord)
-        return Figure(_moved(self.row.hub_depth, nominal), "depth", self.row.status)
+        return StandardFigure(_moved(self.row.hub_depth, nominal), "depth", self.row.status)
 
     def _from_edge(self, height: Length, width: Length) -> Length:
         """D - y + height, y over ``width``."""

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from broachplan.errors import InputError
-from broachplan.keyways.joint import MEMORY, Cutter, Figure, Part, Stock
+from broachplan.keyways.joint import MEMORY, Cutter, KeyStock, Part, StandardFigure
 from broachplan.keyways.key import Key, KeySize, size_name
 from broachplan.keyways.keyway import arc_height
 from broachplan.keyways.metric import METRIC_FITS, depth_at_wall
@@ -78,14 +78,14 @@ class WoodruffMetricFigures:
         return depth_at_wall(self.diameter, self.row.width, self.diameter + self.row.hub_depth.nominal)
 
     @property
-    def stocks(self) -> tuple[Stock, ...]:
+    def stocks(self) -> tuple[KeyStock, ...]:
         """The key itself: h9 wide and h12 high, both from memory."""
         width, _ = key_limits(self.row.width, self.row.height)
         height = woodruff_height(self.row.height)
         if width is None or height is None:
             raise InputError(f"key {self.key.name}", "no limits are known for the key itself")
         limits = width.around(self.row.width), height.around(self.row.height)
-        return (Stock("key h9 wide, h12 high", *limits, MEMORY),)
+        return (KeyStock("key h9 wide, h12 high", *limits, MEMORY),)
 
     @property
     def corners(self) -> Corners:
@@ -97,27 +97,27 @@ class WoodruffMetricFigures:
         """A cutter of the key's diameter, as wide as the shaft's keyseat may be."""
         return Cutter(None, self.width(Part.SHAFT).limits, self.row.diameter, None, self.row.status)
 
-    def width(self, part: Part, nominal: Length | None = None) -> Figure:
+    def width(self, part: Part, nominal: Length | None = None) -> StandardFigure:
         """Limits of the keyway's width, by fit the zones of parallel keys (memory)."""
         zone = keyway_width(self.fit, part, self.row.width)
         if zone is None:
             raise InputError(f"key {self.key.name}", f"no {self.fit} width limits are known for it")
-        return Figure(zone.around(nominal or self.row.width), f"{part} width limits", MEMORY)
+        return StandardFigure(zone.around(nominal or self.row.width), f"{part} width limits", MEMORY)
 
-    def shaft_reading(self) -> Figure:
+    def shaft_reading(self) -> StandardFigure:
         """D - t1; the deviations of t1 count the other way."""
         depth = self.row.shaft_depth
         nominal, lower, upper = (self.diameter - size for size in (depth.nominal, depth.upper, depth.lower))
-        return Figure(Limits(nominal, lower, upper), "depth", self.row.status)
+        return StandardFigure(Limits(nominal, lower, upper), "depth", self.row.status)
 
-    def hub_reading(self, nominal: Length | None = None) -> Figure:
+    def hub_reading(self, nominal: Length | None = None) -> StandardFigure:
         """D + t2 with the deviations of t2."""
         depth = self.row.hub_depth
         around = nominal or self.diameter + depth.nominal
         limits = Limits(
             around, around + (depth.lower - depth.nominal), around + (depth.upper - depth.nominal)
         )
-        return Figure(limits, "depth", self.row.status)
+        return StandardFigure(limits, "depth", self.row.status)
 
 
 def woodruff_metric_figures(
@@ -202,8 +202,8 @@ def _named(diameter: Length, size: KeySize) -> MetricWoodruff:
 def _columns(diameter: Length, row: MetricWoodruff) -> str:
     locating = _locating_row(diameter)
     other = f"the column for keys that only locate has {_key(locating).name}" if locating else ""
-    told = f"{_key(row).name} is from the table's column for shafts that carry torque"
-    return f"{told}; {other}" if other else told
+    note = f"{_key(row).name} is from the table's column for shafts that carry torque"
+    return f"{note}; {other}" if other else note
 
 
 def _off_table(diameter: Length, row: MetricWoodruff) -> str | None:

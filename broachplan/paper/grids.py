@@ -29,7 +29,7 @@ _PAGES = {
 _DOUBTS = {"memory": "from memory", "doubtful": "not sure, by 1/32 in"}
 
 
-class Cell(NamedTuple):
+class LabelCell(NamedTuple):
     """A place on a page in points, from its lower left corner."""
 
     x: float
@@ -84,12 +84,12 @@ class Grid:
         statuses = (("size of a label", self.label_status), ("gap between labels", self.gap_status))
         return tuple(f"{what} {_DOUBTS[status]}" for what, status in statuses if status in _DOUBTS)
 
-    def cell(self, place: int) -> Cell:
+    def cell(self, place: int) -> LabelCell:
         """The label at a place, counted from 0 along the rows."""
         row, column = divmod(place, self.columns)
         x = self.left + self.pitch_x * column
         foot = self.top + self.pitch_y * row + self.label_height
-        return Cell(
+        return LabelCell(
             points(x),
             self.page_size[1] - points(foot),
             points(self.label_width),

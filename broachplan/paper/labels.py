@@ -9,10 +9,10 @@ from functools import cache
 
 from broachplan.crib.records import Record
 from broachplan.lengths import Length, Units
-from broachplan.paper.grids import Cell, Grid, points
+from broachplan.paper.grids import Grid, LabelCell, points
 from broachplan.paper.lettering import ASCENT, TIED, Block, Font, Room, set_tag, set_words, turned
 from broachplan.paper.qr import BORDER, Code, code_of
-from broachplan.paper.sheet import Sheet
+from broachplan.paper.sheet import PdfPages
 from broachplan.paper.size_words import size_in_words
 
 # Office printers lay a sheet to about a millimetre and leave the page's rim white: common practice, no source.
@@ -42,7 +42,7 @@ class Label:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class LabelLine:
     """A line of a label: where its first letter stands, in points from the label's lower left corner."""
 
     x: float
@@ -60,7 +60,7 @@ class Layout:
     code_x: float
     code_y: float
     module: float
-    lines: tuple[Line, ...]
+    lines: tuple[LabelLine, ...]
 
 
 def label_of(record: Record, units: Units) -> Label:
@@ -78,9 +78,9 @@ def labels_pdf(
     ----------
     labels : one or more.
     start : the label of the first sheet to begin with, from 1 along the rows.
-    progress : told after each label how many are done, and of how many.
+    progress : called after each label with how many are done, and of how many.
     """
-    sheet = Sheet(grid.page_size, f"Labels, {grid.name}")
+    sheet = PdfPages(grid.page_size, f"Labels, {grid.name}")
     pages = 1
     for number, label in enumerate(labels):
         page, place = divmod(start - 1 + number, grid.labels)
@@ -139,7 +139,7 @@ def _module(side: int, frame: _Frame) -> float:
     return int(largest / _DOT) * _DOT
 
 
-def _lines(label: Label, x: float, width: float, frame: _Frame) -> tuple[Line, ...]:
+def _lines(label: Label, x: float, width: float, frame: _Frame) -> tuple[LabelLine, ...]:
     """Tag, size and place one under the other, in the middle of the label's height."""
     height = frame.height - 2 * frame.inset_y
     gap = height * _GAP
@@ -153,7 +153,7 @@ def _lines(label: Label, x: float, width: float, frame: _Frame) -> tuple[Line, .
     size = set_words(_FIGURE.sub(TIED, label.size), Room(width, left, largest, _LEAST))
     blocks = [(block, font) for block, font in zip((tag, size, where), _FONTS, strict=True) if block.lines]
     top = (frame.height + sum(block.height for block, _ in blocks) + gap * (len(blocks) - 1)) / 2
-    lines: list[Line] = []
+    lines: list[LabelLine] = []
     for block, font in blocks:
         lines += _set(block, font, x, top)
         top -= block.height + gap
@@ -166,13 +166,13 @@ def _parts_kept(where: str) -> str:
     return _BETWEEN.join(part.replace(" ", TIED) if len(part) <= _SHORT else part for part in parts)
 
 
-def _set(block: Block, font: Font, x: float, top: float) -> Iterator[Line]:
+def _set(block: Block, font: Font, x: float, top: float) -> Iterator[LabelLine]:
     for place, text in enumerate(block.lines):
         y = top - (ASCENT + block.spread * place) * block.size
-        yield Line(x, y, text, font, block.size)
+        yield LabelLine(x, y, text, font, block.size)
 
 
-def _draw(sheet: Sheet, layout: Layout, cell: Cell) -> None:
+def _draw(sheet: PdfPages, layout: Layout, cell: LabelCell) -> None:
     pen = sheet.pen
     pen.saveState()
     _clip(sheet, cell)
@@ -193,7 +193,7 @@ def _draw(sheet: Sheet, layout: Layout, cell: Cell) -> None:
     pen.restoreState()
 
 
-def _clip(sheet: Sheet, cell: Cell) -> None:
+def _clip(sheet: PdfPages, cell: LabelCell) -> None:
     """Nothing is drawn outside of the label, whatever marks a script piles up over its letters."""
     path = sheet.pen.beginPath()
     path.rect(*cell)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from broachplan.lengths import Length
-from broachplan.paper.grids import Cell, Grid, grid_in_words, points
+from broachplan.paper.grids import Grid, LabelCell, grid_in_words, points
 from broachplan.paper.lettering import Font, loaded
-from broachplan.paper.sheet import Sheet
+from broachplan.paper.sheet import PdfPages
 
 _THIN, _RULE = 0.4, 0.9
 _TICK = 5.0
@@ -22,31 +22,31 @@ _ADVICE = (
 
 def outline_pdf(grid: Grid) -> bytes:
     """One page with the outline and number of every label of a grid, a ruler across and one upright."""
-    sheet = Sheet(grid.page_size, f"Outlines, {grid.name}")
+    sheet = PdfPages(grid.page_size, f"Outlines, {grid.name}")
     loaded(Font.WORDS)
     _outlines(sheet, grid)
     _numbers(sheet, grid, _panel(sheet, grid))
     return sheet.done()
 
 
-def _outlines(sheet: Sheet, grid: Grid) -> None:
+def _outlines(sheet: PdfPages, grid: Grid) -> None:
     pen = sheet.pen
     pen.setLineWidth(_THIN)
     for place in range(grid.labels):
         pen.rect(*grid.cell(place), stroke=1, fill=0)
 
 
-def _numbers(sheet: Sheet, grid: Grid, white: Iterable[Cell]) -> None:
+def _numbers(sheet: PdfPages, grid: Grid, white: Iterable[LabelCell]) -> None:
     """The number of each label, where nothing else is written."""
     sheet.pen.setFont(Font.WORDS.value, _SMALL)
     for place in range(grid.labels):
         cell = grid.cell(place)
-        number = Cell(cell.x + 6, cell.y + cell.height - 14, 2 * _SMALL, _SMALL)
+        number = LabelCell(cell.x + 6, cell.y + cell.height - 14, 2 * _SMALL, _SMALL)
         if not any(_meet(number, each) for each in white):
             sheet.pen.drawString(number.x, number.y, str(place + 1))
 
 
-def _meet(one: Cell, other: Cell) -> bool:
+def _meet(one: LabelCell, other: LabelCell) -> bool:
     return (
         one.x < other.x + other.width
         and other.x < one.x + one.width
@@ -55,12 +55,12 @@ def _meet(one: Cell, other: Cell) -> bool:
     )
 
 
-def _panel(sheet: Sheet, grid: Grid) -> tuple[Cell, Cell]:
+def _panel(sheet: PdfPages, grid: Grid) -> tuple[LabelCell, LabelCell]:
     """Words and rulers on white about the middle of the page, so that no outline runs through them; where it is white."""
     pen = sheet.pen
     across, up = points(_ACROSS), points(_UP)
     left, top = (grid.page_size[0] - across - 50) / 2, (grid.page_size[1] + up) / 2
-    white = Cell(left, top - 100, across + 50, 110), Cell(left, top - up - 10, 24, up + 20)
+    white = LabelCell(left, top - 100, across + 50, 110), LabelCell(left, top - up - 10, 24, up + 20)
     pen.setFillGray(1)
     for cell in white:
         pen.rect(*cell, stroke=0, fill=1)
@@ -76,7 +76,7 @@ def _panel(sheet: Sheet, grid: Grid) -> tuple[Cell, Cell]:
     return white
 
 
-def _ruler(sheet: Sheet, x: float, y: float, across: float, up: float) -> None:
+def _ruler(sheet: PdfPages, x: float, y: float, across: float, up: float) -> None:
     """A line with a tick at either end."""
     pen = sheet.pen
     pen.line(x, y, x + across, y + up)

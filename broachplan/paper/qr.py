@@ -12,7 +12,7 @@ BORDER = 4
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class DarkModules:
     """Dark modules side by side: from ``column`` on in a row counted from the top."""
 
     row: int
@@ -25,7 +25,7 @@ class Code:
     """A symbol of ``side`` by ``side`` modules without its border."""
 
     side: int
-    runs: tuple[Run, ...]
+    runs: tuple[DarkModules, ...]
 
 
 def code_of(tag: str) -> Code:
@@ -33,12 +33,12 @@ def code_of(tag: str) -> Code:
     import segno
 
     rows = segno.make(tag, micro=False, error="m").matrix
-    runs: list[Run] = []
+    runs: list[DarkModules] = []
     for row, modules in enumerate(rows):
         column = 0
         for dark, group in groupby(modules):
             length = len(list(group))
             if dark:
-                runs.append(Run(row, column, length))
+                runs.append(DarkModules(row, column, length))
             column += length
     return Code(len(rows), tuple(runs))

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
 
-class Sheet:
+class PdfPages:
     """Pages of one size; ``pen`` draws on the page that is open, in points from its lower left corner."""
 
     def __init__(self, page_size: tuple[float, float], title: str) -> None:

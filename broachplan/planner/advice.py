@@ -17,16 +17,16 @@ from broachplan.planner.make import broaches_to_find, pieces_to_make
 from broachplan.planner.measuring import pieces_to_measure
 from broachplan.planner.ranking import best_found
 from broachplan.planner.rules import broach_refusal
-from broachplan.planner.tried import Asked, Tried, try_hub
+from broachplan.planner.tried import Trial, TrialResult, try_hub
 from broachplan.tooling.hub import MOST_STACKED
 from broachplan.tooling.pieces import Broach, Piece
 
-_MOST_TOLD = 3
+_MOST_ADVICE = 3
 _MOST_TRIED = 12
-SetUp = tuple[Advice, Asked]
+SetUp = tuple[Advice, Trial]
 
 
-def advise(tried: Tried) -> tuple[tuple[Advice, ...], tuple[Make, ...]]:
+def advise(tried: TrialResult) -> tuple[tuple[Advice, ...], tuple[Make, ...]]:
     """What to try for a hub without a plan, and what to make for it; what comes first is tried first."""
     if tried.hub_refused:
         return (), ()
@@ -34,7 +34,7 @@ def advise(tried: Tried) -> tuple[tuple[Advice, ...], tuple[Make, ...]]:
     advice = (*pieces_to_measure(tried, make), *_that_do(_set_ups(tried)), *_pieces_back(tried))
     if advice or make:
         return advice, make
-    for one, asked in islice(_set_ups(tried), _MOST_TOLD):
+    for one, asked in islice(_set_ups(tried), _MOST_ADVICE):
         make = pieces_to_make(try_hub(asked))
         if make:
             return (replace(one, text=f"{one.text}, together with what is made", way=1),), make
@@ -43,17 +43,17 @@ def advise(tried: Tried) -> tuple[tuple[Advice, ...], tuple[Make, ...]]:
 
 def _that_do(set_ups: Iterable[SetUp]) -> Iterator[Advice]:
     """Of each sort of set-up the first with which there is a plan."""
-    told: set[Try] = set()
+    seen: set[Try] = set()
     for advice, asked in set_ups:
-        if advice.what in told:
+        if advice.what in seen:
             continue
         tried = try_hub(asked)
         if tried.begun:
-            told.add(advice.what)
+            seen.add(advice.what)
             yield _with_press(advice, tried) if advice.what is Try.PRESS else advice
 
 
-def _set_ups(tried: Tried) -> Iterator[SetUp]:
+def _set_ups(tried: TrialResult) -> Iterator[SetUp]:
     """Other ways to set up the same hub: stacked, with a slug, under another press."""
     asked, case, hub = tried.asked, tried.case, tried.asked.hub
     short = [broach for broach in asked.shelf.broaches if _too_short_for(broach, tried)]
@@ -74,7 +74,7 @@ def _set_ups(tried: Tried) -> Iterator[SetUp]:
         yield Advice(Try.PRESS, ""), replace(asked, press=None)
 
 
-def _too_short_for(broach: Broach, tried: Tried) -> bool:
+def _too_short_for(broach: Broach, tried: TrialResult) -> bool:
     reason = broach_refusal(broach, tried.case)
     return reason is not None and reason.rule is Rule.ENGAGEMENT and broach.tag not in tried.case.off
 
@@ -85,13 +85,13 @@ def _rounded_up(nm: int, system: System) -> Length:
     return Length(-(-nm // step) * step)
 
 
-def _with_press(advice: Advice, tried: Tried) -> Advice:
+def _with_press(advice: Advice, tried: TrialResult) -> Advice:
     (best,) = best_found(tried.begun, 1, tried.case)
     press = best.press or best.pair.presses.presses[0]
     return replace(advice, text=f"take press {press.tag}", tags=(press.tag,))
 
 
-def _pieces_back(tried: Tried) -> Iterator[Advice]:
+def _pieces_back(tried: TrialResult) -> Iterator[Advice]:
     """Pieces that are off the shelf and with which there would be a plan: each alone, else those of one plan together."""
     asked, shelf = tried.asked, tried.asked.shelf
     off = [piece for piece in (*shelf.broaches, *shelf.bushings) if piece.tag in shelf.off]
@@ -100,7 +100,7 @@ def _pieces_back(tried: Tried) -> Iterator[Advice]:
         for piece in off[:_MOST_TRIED]
         if try_hub(replace(asked, shelf=with_back(tried, piece))).begun
     ]
-    for tag in alone[:_MOST_TOLD]:
+    for tag in alone[:_MOST_ADVICE]:
         yield _back((tag,), shelf)
     if alone or not shelf.off:
         return
@@ -118,7 +118,7 @@ def _pieces_back(tried: Tried) -> Iterator[Advice]:
             yield _back(tags, shelf)
 
 
-def with_back(tried: Tried, piece: Piece) -> Shelf:
+def with_back(tried: TrialResult, piece: Piece) -> Shelf:
     """The shelf with one broach or bushing on it again, and of its kind nothing else."""
     shelf = tried.asked.shelf
     off = {tag: why for tag, why in shelf.off.items() if tag != piece.tag}

@@ -10,7 +10,7 @@ from broachplan.cut.load import teeth_room
 from broachplan.lengths import NM_PER_INCH, Length
 from broachplan.planner.answer import Caution, Pass, Warn
 from broachplan.planner.not_checked import not_checked
-from broachplan.planner.pairs import Found
+from broachplan.planner.pairs import FinishedPair
 from broachplan.planner.presses import is_heavy
 from broachplan.planner.rules import Case
 from broachplan.shown import AtLeast, AtMost
@@ -26,7 +26,7 @@ _HB_OVER_HRC = {35: int(HB_OF_35_HRC.value)}
 class Draft:
     """A plan before its cautions: what was found, its passes and the highest that its last reading may be."""
 
-    found: Found
+    found: FinishedPair
     passes: tuple[Pass, ...]
     high: Length
     case: Case

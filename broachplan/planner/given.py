@@ -11,8 +11,8 @@ from broachplan.cut.teeth import Teeth
 from broachplan.lengths import Length
 from broachplan.planner.answer import Plan, Rule
 from broachplan.planner.overload import overload_reason
-from broachplan.planner.pairs import Found, Pair, exact_peaks, pair_of, problem_of
-from broachplan.planner.presses import Choice, presses_asked, presses_for
+from broachplan.planner.pairs import FinishedPair, Pair, exact_peaks, pair_of, problem_of
+from broachplan.planner.presses import PressChoice, presses_asked, presses_for
 from broachplan.planner.rules import (
     Case,
     Reason,
@@ -24,7 +24,7 @@ from broachplan.planner.rules import (
 )
 from broachplan.planner.search import PassOrder, Search
 from broachplan.planner.stacks import FewTotals
-from broachplan.planner.tried import Asked, case_of
+from broachplan.planner.tried import Trial, case_of
 from broachplan.planner.worked_out import plan_of
 from broachplan.shown import AtLeast, AtMost
 from broachplan.tooling.pieces import Broach, Bushing, Shim
@@ -48,7 +48,7 @@ class Given:
         return not self.broken
 
 
-def with_stacks(asked: Asked, broach: Broach, bushing: Bushing, stacks: Sequence[Stack]) -> Given:
+def with_stacks(asked: Trial, broach: Broach, bushing: Bushing, stacks: Sequence[Stack]) -> Given:
     """Passes with these stacks, one after the other, from where ``asked`` begins.
 
     Parameters
@@ -64,18 +64,18 @@ def with_stacks(asked: Asked, broach: Broach, bushing: Bushing, stacks: Sequence
     case = case_of(asked)
     teeth = Teeth.of(broach)
     choice = presses_asked(asked.shelf.presses, asked.press, case)
-    reasons = [] if isinstance(choice, Choice) else choice
-    room = presses_for(broach, choice, case) if isinstance(choice, Choice) else None
+    reasons = [] if isinstance(choice, PressChoice) else choice
+    room = presses_for(broach, choice, case) if isinstance(choice, PressChoice) else None
     if isinstance(room, Reason):
         reasons.append(room)
-    presses = room if isinstance(room, Choice) else Choice((), False)
+    presses = room if isinstance(room, PressChoice) else PressChoice((), False)
     pair = pair_of(broach, bushing, teeth, presses, case)
     stacks = tuple(tuple(sorted(stack, key=lambda shim: shim.tag)) for stack in stacks)
     lifts = tuple(sum(shim.thickness.nm for shim in stack if shim.thickness) for stack in stacks)
     search = Search(problem_of(pair, FewTotals((), (), case.settings.stack_most, max(lifts)), case))
     peaks = None if pair.bearing is None else exact_peaks(search, lifts)
     order = PassOrder((), lifts, None if peaks is None else whole_newtons(peaks.high_n))
-    found = Found(pair, search, order, presses.best_for(peaks, case), stacks)
+    found = FinishedPair(pair, search, order, presses.best_for(peaks, case), stacks)
     broken = (
         *_of_pieces(pair, stacks, case),
         *_of_cut(search, lifts, case),
@@ -119,7 +119,7 @@ def _of_cut(search: Search, lifts: Sequence[int], case: Case) -> Iterator[Reason
         yield Reason(Rule.READING, text, max(target.lower - last, last - target.upper))
 
 
-def _of_load(found: Found, case: Case) -> Iterator[Reason]:
+def _of_load(found: FinishedPair, case: Case) -> Iterator[Reason]:
     bearing, search, lifts = found.pair.bearing, found.search, found.order.lifts
     if bearing is None:
         return

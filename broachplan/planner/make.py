@@ -12,19 +12,19 @@ from broachplan.planner.answer import Make, Rule
 from broachplan.planner.make_broach import broach_to_find
 from broachplan.planner.make_bushing import bushing_and_shims, bushing_to_turn
 from broachplan.planner.make_shims import free_passes, shim_list, shim_widths, shims_to_cut
-from broachplan.planner.pairs import Found, Pair, bearing_of, most_total_nm, problem_of
+from broachplan.planner.pairs import FinishedPair, Pair, bearing_of, most_total_nm, problem_of
 from broachplan.planner.passes import PassProblem
-from broachplan.planner.presses import Choice, presses_for
+from broachplan.planner.presses import PressChoice, presses_for
 from broachplan.planner.rule_words import passes_in_words
 from broachplan.planner.rules import Case, Reason, slot_refusal
-from broachplan.planner.tried import Tried
+from broachplan.planner.tried import TrialResult
 from broachplan.tooling.pieces import Broach
 
 # Pairs and broaches are tried in the order of tags; a crib with more of one width offers nothing new.
 _MOST_TRIED = 6
 
 
-def pieces_to_make(tried: Tried) -> tuple[Make, ...]:
+def pieces_to_make(tried: TrialResult) -> tuple[Make, ...]:
     """The shims or the bushing that would make a blocked hub possible, each way to do it after the other.
 
     Shims to cut for a pair that fits come first, then a bushing to turn, with shims where it must be. Pieces of one
@@ -38,14 +38,14 @@ def pieces_to_make(tried: Tried) -> tuple[Make, ...]:
     return (*shims, *(replace(make, way=second) for make in turned))
 
 
-def broaches_to_find(tried: Tried) -> tuple[Make, ...]:
+def broaches_to_find(tried: TrialResult) -> tuple[Make, ...]:
     """The broach to look for, for a bushing of the crib or, where none suits, with a bushing to turn for it."""
     if tried.choice is None:
         return ()
     return broach_to_find(tried.bushings, tried.choice, tried.drawer, tried.case)
 
 
-def turned_for(broach: Broach, tried: Tried, slot: Length | None) -> Make | None:
+def turned_for(broach: Broach, tried: TrialResult, slot: Length | None) -> Make | None:
     """The bushing to turn for one broach on the shims on hand, with a given slot where that is known."""
     room = Reason(Rule.OPENING, "") if tried.choice is None else presses_for(broach, tried.choice, tried.case)
     if isinstance(room, Reason):
@@ -54,7 +54,7 @@ def turned_for(broach: Broach, tried: Tried, slot: Length | None) -> Make | None
     return None if found is None else found.make[0]
 
 
-def shim_that_saves_a_pass(found: Found, case: Case) -> str | None:
+def shim_that_saves_a_pass(found: FinishedPair, case: Case) -> str | None:
     """Words for a shim that would save the best plan a pass; None where none would."""
     passes = len(found.order.lifts)
     problem = found.search.problem
@@ -72,7 +72,7 @@ def shim_that_saves_a_pass(found: Found, case: Case) -> str | None:
     )
 
 
-def _shims(tried: Tried, choice: Choice) -> tuple[Make, ...]:
+def _shims(tried: TrialResult, choice: PressChoice) -> tuple[Make, ...]:
     """The shims to cut for the pair that needs the fewest of them, then the fewest passes."""
     problems = islice(_problems(tried, choice), _MOST_TRIED)
     cuts = [(pair, shims_to_cut(problem)) for pair, problem in problems]
@@ -84,7 +84,7 @@ def _shims(tried: Tried, choice: Choice) -> tuple[Make, ...]:
     return shim_list(cut, _widths(pair, tried.case), text)
 
 
-def _problems(tried: Tried, choice: Choice) -> Iterator[tuple[Pair, PassProblem]]:
+def _problems(tried: TrialResult, choice: PressChoice) -> Iterator[tuple[Pair, PassProblem]]:
     """The pairs that fit each other and a press, that the broach can enter, and could be planned with other shims."""
     case = tried.case
     for broach in tried.broaches:
@@ -103,7 +103,7 @@ def _problems(tried: Tried, choice: Choice) -> Iterator[tuple[Pair, PassProblem]
                 yield pair, problem
 
 
-def _turned(tried: Tried, choice: Choice, *, with_shims: bool) -> tuple[Make, ...]:
+def _turned(tried: TrialResult, choice: PressChoice, *, with_shims: bool) -> tuple[Make, ...]:
     """The bushing to turn for the broach that then needs the fewest passes; ``with_shims`` to cut where it must be."""
     case, drawer = tried.case, tried.drawer
     for turn in (bushing_to_turn, bushing_and_shims) if with_shims else (bushing_to_turn,):

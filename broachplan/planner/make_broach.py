@@ -16,9 +16,9 @@ from broachplan.planner.answer import Make
 from broachplan.planner.edges import edges
 from broachplan.planner.make_bushing import THINNEST_WEB_NM, THOU_NM, bushing_for
 from broachplan.planner.make_shims import shim_list, shim_widths, shims_to_cut
-from broachplan.planner.pairs import Drawer, Pair, pair_of, problem_of
+from broachplan.planner.pairs import Pair, ShimDrawer, pair_of, problem_of
 from broachplan.planner.passes import PassProblem
-from broachplan.planner.presses import Choice
+from broachplan.planner.presses import PressChoice
 from broachplan.planner.rule_words import passes_in_words
 from broachplan.planner.rules import Case, chip_factor
 from broachplan.planner.search import Search
@@ -53,7 +53,9 @@ class _Design:
     used: list[Shim]
 
 
-def broach_to_find(bushings: list[Bushing], choice: Choice, drawer: Drawer, case: Case) -> tuple[Make, ...]:
+def broach_to_find(
+    bushings: list[Bushing], choice: PressChoice, drawer: ShimDrawer, case: Case
+) -> tuple[Make, ...]:
     """The broach for one of the bushings that fit the bore, in the fewest passes on the shims on hand.
 
     Where the shims on hand go too far at a step for any usual broach, the shims to cut come with it; where no bushing
@@ -80,7 +82,7 @@ def broach_to_find(bushings: list[Bushing], choice: Choice, drawer: Drawer, case
 
 
 def figures_of_designs(
-    bushing: Bushing, choice: Choice, drawer: Drawer, case: Case
+    bushing: Bushing, choice: PressChoice, drawer: ShimDrawer, case: Case
 ) -> Iterator[Mapping[str, Length]]:
     """Figures of a broach that would do in a bushing on the shims on hand: at most one."""
     made = None if _width(bushing, case) is None else _on_hand(bushing, choice, drawer, case)
@@ -89,7 +91,7 @@ def figures_of_designs(
 
 
 def _on_hand(
-    bushing: Bushing, choice: Choice, drawer: Drawer, case: Case
+    bushing: Bushing, choice: PressChoice, drawer: ShimDrawer, case: Case
 ) -> tuple[_Design, list[Make]] | None:
     design = _design(bushing, choice, drawer, case)
     return None if design is None else (design, [_make(design, case, "on the shims on hand")])
@@ -125,7 +127,9 @@ def _pitch(rise: Fraction, case: Case) -> int | None:
     return pitch if 2 * pitch <= case.hub.cut_length.nm else None
 
 
-def _bare(width: Length, bushing: Bushing, choice: Choice, drawer: Drawer, case: Case) -> PassProblem:
+def _bare(
+    width: Length, bushing: Bushing, choice: PressChoice, drawer: ShimDrawer, case: Case
+) -> PassProblem:
     """The bushing with a broach of which only the width is settled: what it finds in the bore and the drawer."""
     assert bushing.slot_width is not None
     stand_in = Pair(_broach(width), bushing, _NO_TEETH, choice, None)
@@ -137,7 +141,7 @@ def _broach(width: Length) -> Broach:
     return Broach(tag=_NEW, keyway_width=width, body_width=width)
 
 
-def _design(bushing: Bushing, choice: Choice, drawer: Drawer, case: Case) -> _Design | None:
+def _design(bushing: Bushing, choice: PressChoice, drawer: ShimDrawer, case: Case) -> _Design | None:
     """The broach of whole figures that does it in the fewest passes with the stacks on hand; the fewest teeth of those."""
     width = _width(bushing, case)
     assert width is not None
@@ -168,13 +172,13 @@ def _last_heights(bare: PassProblem, step: int, case: Case) -> Iterator[int]:
     rise = max(RISES[case.hub.system]).nm
     tallest = bare.section.first_metal_floor_nm + _MOST_TEETH * rise
     least = max(0, target.twice_aim // 2 - tallest)
-    told: set[int] = set()
+    seen: set[int] = set()
     for place in islice(bits.members(totals.between(least, totals.most_nm)), _MOST_PLACES):
         bare_reading = bare.web_nm + totals.nm(place)
         last = round(Fraction(target.twice_aim, 2) - bare_reading)
         last = round(last / step) * step
-        if last > 0 and last not in told and target.lower <= bare_reading + last <= target.upper:
-            told.add(last)
+        if last > 0 and last not in seen and target.lower <= bare_reading + last <= target.upper:
+            seen.add(last)
             yield last
 
 
@@ -193,7 +197,7 @@ def _teeth(bare: PassProblem, last: int, case: Case) -> Iterator[Teeth]:
 
 
 def _with_shims(
-    bushing: Bushing, choice: Choice, drawer: Drawer, case: Case
+    bushing: Bushing, choice: PressChoice, drawer: ShimDrawer, case: Case
 ) -> tuple[_Design, list[Make]] | None:
     """The longest usual broach, and the shims that take it to the reading."""
     width = _width(bushing, case)

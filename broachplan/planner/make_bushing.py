@@ -11,9 +11,9 @@ from broachplan.planner import bits
 from broachplan.planner.answer import Make
 from broachplan.planner.edges import edges
 from broachplan.planner.make_shims import shim_list, shim_widths, shims_to_cut
-from broachplan.planner.pairs import Drawer, pair_of, problem_of
+from broachplan.planner.pairs import ShimDrawer, pair_of, problem_of
 from broachplan.planner.passes import PassProblem
-from broachplan.planner.presses import Choice
+from broachplan.planner.presses import PressChoice
 from broachplan.planner.rule_words import passes_in_words
 from broachplan.planner.rules import Case, widest_part
 from broachplan.planner.search import PassOrder, Search
@@ -35,7 +35,12 @@ class Turned:
 
 
 def bushing_to_turn(
-    broach: Broach, teeth: Teeth, choice: Choice, drawer: Drawer, case: Case, slot: Length | None = None
+    broach: Broach,
+    teeth: Teeth,
+    choice: PressChoice,
+    drawer: ShimDrawer,
+    case: Case,
+    slot: Length | None = None,
 ) -> Turned | None:
     """The bushing for a broach whose web hits the aim in the fewest passes on the shims on hand; None if no web does.
 
@@ -49,7 +54,7 @@ def bushing_to_turn(
 
 
 def _best_web(
-    broach: Broach, teeth: Teeth, choice: Choice, slot: Length, drawer: Drawer, case: Case
+    broach: Broach, teeth: Teeth, choice: PressChoice, slot: Length, drawer: ShimDrawer, case: Case
 ) -> Turned | None:
     problem = _with_web(broach, teeth, choice, slot, THINNEST_WEB_NM, drawer, case)
     best: tuple[PassProblem, PassOrder] | None = None
@@ -71,7 +76,7 @@ def _best_web(
 
 
 def bushing_and_shims(
-    broach: Broach, teeth: Teeth, choice: Choice, drawer: Drawer, case: Case
+    broach: Broach, teeth: Teeth, choice: PressChoice, drawer: ShimDrawer, case: Case
 ) -> Turned | None:
     """A bushing that the broach just enters, with the shims to cut for it; None if even that does not lead there."""
     slot = _slots(broach, case)[0]
@@ -115,7 +120,7 @@ def _goes_into_bore(slot: Length, case: Case) -> bool:
 
 
 def _with_web(
-    broach: Broach, teeth: Teeth, choice: Choice, slot: Length, web: int, drawer: Drawer, case: Case
+    broach: Broach, teeth: Teeth, choice: PressChoice, slot: Length, web: int, drawer: ShimDrawer, case: Case
 ) -> PassProblem:
     bushing = Bushing(tag="new", outside_diameter=case.hub.bore.lower, slot_width=slot, web=Length(web))
     most = max(case.keyway.reading.upper.nm - web - teeth.last_nm, 0)

@@ -13,18 +13,18 @@ from broachplan.lengths import Length
 from broachplan.planner.answer import Advice, Make, Try
 from broachplan.planner.make import turned_for
 from broachplan.planner.make_broach import RISES, figures_of_designs
-from broachplan.planner.tried import Tried, try_hub
+from broachplan.planner.tried import TrialResult, try_hub
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
 
-_MOST_TOLD = 3
+_MOST_PIECES = 3
 _MOST_TRIED = 4
 _USUAL_TEETH = 20
 _P = TypeVar("_P", bound=Piece)
 Figures = Mapping[str, Length]
 
 
-def pieces_to_measure(tried: Tried, make: tuple[Make, ...]) -> Iterator[Advice]:
+def pieces_to_measure(tried: TrialResult, make: tuple[Make, ...]) -> Iterator[Advice]:
     """Pieces that lack a figure that no plan can do without, and with some value of it there is a plan."""
     shelf = tried.asked.shelf
     found = (
@@ -32,15 +32,15 @@ def pieces_to_measure(tried: Tried, make: tuple[Make, ...]) -> Iterator[Advice]:
         *(one for bushing in _unmeasured(shelf.bushings, tried) if (one := _bushing(bushing, tried))),
         *(one for shim in _unmeasured(shelf.shims, tried) if (one := _shim(shim, make, tried))),
     )
-    yield from found[:_MOST_TOLD]
+    yield from found[:_MOST_PIECES]
 
 
-def _unmeasured(pieces: Iterable[_P], tried: Tried) -> list[_P]:
+def _unmeasured(pieces: Iterable[_P], tried: TrialResult) -> list[_P]:
     """Pieces that lack a figure, and whose known figures do not keep them from serving."""
     return list(islice((one for one in pieces if one.missing and one.tag not in tried.case.off), _MOST_TRIED))
 
 
-def _broach(broach: Broach, tried: Tried) -> Advice | None:
+def _broach(broach: Broach, tried: TrialResult) -> Advice | None:
     if tried.choice is None:
         return None
     low, high = tried.case.bounds.width
@@ -57,7 +57,7 @@ def _broach(broach: Broach, tried: Tried) -> Advice | None:
     return None
 
 
-def _by_usual_rise(broach: Broach, tried: Tried) -> Iterator[Figures]:
+def _by_usual_rise(broach: Broach, tried: TrialResult) -> Iterator[Figures]:
     """The other height of a broach of which one is known, by the rise of usual broaches."""
     first, last = broach.first_tooth_height, broach.last_tooth_height
     width = tried.case.keyway.width.nominal
@@ -69,7 +69,7 @@ def _by_usual_rise(broach: Broach, tried: Tried) -> Iterator[Figures]:
             yield {"keyway_width": width, "first_tooth_height": last - span, "last_tooth_height": last}
 
 
-def _bushing(bushing: Bushing, tried: Tried) -> Advice | None:
+def _bushing(bushing: Bushing, tried: TrialResult) -> Advice | None:
     low, high = tried.case.bounds.bushing_od
     if tried.choice is None:
         return None
@@ -87,7 +87,7 @@ def _bushing(bushing: Bushing, tried: Tried) -> Advice | None:
     return None
 
 
-def _shim(shim: Shim, make: tuple[Make, ...], tried: Tried) -> Advice | None:
+def _shim(shim: Shim, make: tuple[Make, ...], tried: TrialResult) -> Advice | None:
     """A shim serves where one shim to cut would do, and it may be of that thickness."""
     cut = [one for one in make if one.way == 1]
     if len(cut) != 1 or cut[0].kind is not Kind.SHIM:
@@ -99,7 +99,7 @@ def _shim(shim: Shim, make: tuple[Make, ...], tried: Tried) -> Advice | None:
     return _advice(shim, _if_within(alone, "thickness", tried))
 
 
-def _serves(tried: Tried, **pieces: Any) -> bool:
+def _serves(tried: TrialResult, **pieces: Any) -> bool:
     """Whether there is a plan with these pieces in the place of all of their kinds."""
     shelf = replace(tried.asked.shelf, **pieces, broaches_beyond=Beyond(), bushings_beyond=Beyond())
     return bool(try_hub(replace(tried.asked, shelf=shelf)).begun)
@@ -123,7 +123,7 @@ def _missing(piece: Piece) -> list[str]:
     ]
 
 
-def _if_within(make: Make | None, name: str, tried: Tried) -> str:
+def _if_within(make: Make | None, name: str, tried: TrialResult) -> str:
     if make is None:
         return ""
     least, most = (tried.case.words(limit) for limit in make.limits[name])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from broachplan.planner.pairs import Pair
-from broachplan.planner.presses import Choice
+from broachplan.planner.presses import PressChoice
 from broachplan.planner.rules import Case
 from broachplan.tooling.hub import Scale
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim, figure_named
@@ -55,7 +55,7 @@ def not_checked(
     yield from _of_hub(pair.presses, case, hb_limit)
 
 
-def _broach_checks(presses: Choice, case: Case) -> Mapping[str, tuple[str, ...]]:
+def _broach_checks(presses: PressChoice, case: Case) -> Mapping[str, tuple[str, ...]]:
     """The checks by figure, without those that nothing calls for: the column without a force, the opening without a press."""
     idle = {_COLUMN} if case.hub.material is None else set()
     if not presses.presses:
@@ -63,7 +63,7 @@ def _broach_checks(presses: Choice, case: Case) -> Mapping[str, tuple[str, ...]]
     return {name: tuple(check for check in checks if check not in idle) for name, checks in _BROACH.items()}
 
 
-def _presses(press: Press | None, choice: Choice, case: Case) -> Sequence[Press]:
+def _presses(press: Press | None, choice: PressChoice, case: Case) -> Sequence[Press]:
     """The press of the plan; where none could be chosen because none has a rated force, all of them."""
     if press is not None:
         return (press,)
@@ -94,7 +94,7 @@ def _in_words(left: Iterable[str], unknown: Sequence[str]) -> str:
     return f"not checked: {', '.join(left)}. Not known: {'; '.join(unknown)}"
 
 
-def _of_hub(presses: Choice, case: Case, hb_limit: int | None) -> Iterator[str]:
+def _of_hub(presses: PressChoice, case: Case, hb_limit: int | None) -> Iterator[str]:
     hub, limits = case.hub, case.settings
     hardness = f"the shop's limit of hardness ({limits.hardness_hrc} HRC)"
     left, unknown = [], []

@@ -6,7 +6,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from broachplan.cut.load import Column, LoadModel
+from broachplan.cut.load import BroachColumn, LoadModel
 from broachplan.cut.section import Section
 from broachplan.cut.teeth import Teeth
 from broachplan.lengths import Length
@@ -14,7 +14,7 @@ from broachplan.planner import bits
 from broachplan.planner.answer import Rule
 from broachplan.planner.bearing import Bearing
 from broachplan.planner.passes import PassProblem, Target
-from broachplan.planner.presses import Choice, Peaks
+from broachplan.planner.presses import Peaks, PressChoice
 from broachplan.planner.rules import Case, Reason, shim_usable
 from broachplan.planner.search import PassOrder, Search, Start
 from broachplan.planner.stacks import Totals, totals_of
@@ -29,12 +29,12 @@ class Pair:
     broach: Broach
     bushing: Bushing
     teeth: Teeth
-    presses: Choice
+    presses: PressChoice
     bearing: Bearing | None
 
 
 @dataclass(frozen=True, slots=True)
-class Begun:
+class BegunPair:
     """A pair that has a plan, of which no more is known than how many passes it needs at least."""
 
     pair: Pair
@@ -54,7 +54,7 @@ class Begun:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FinishedPair:
     """A sequence of passes of a pair, its search, and the smallest press that takes it.
 
     ``stacks`` are the shims of each pass by tag: of those that make its total the best, or those that were given.
@@ -79,7 +79,7 @@ class Overloaded:
     search: Search
 
 
-class Drawer:
+class ShimDrawer:
     """The shims of a crib by slot; slots that take the same shims share their totals."""
 
     def __init__(self, shims: Iterable[Shim], case: Case) -> None:
@@ -143,7 +143,7 @@ def most_total_nm(broach: Broach, bushing: Bushing, case: Case) -> int:
     return case.keyway.reading.upper.nm - deepest
 
 
-def bearing_of(broach: Broach, teeth: Teeth, presses: Choice, case: Case) -> Bearing | None:
+def bearing_of(broach: Broach, teeth: Teeth, presses: PressChoice, case: Case) -> Bearing | None:
     """What the presses and the broach bear in this hub, with any bushing; None where no force is known.
 
     That is without a material, and where the teeth were not counted or their pitch is not known.
@@ -158,14 +158,14 @@ def bearing_of(broach: Broach, teeth: Teeth, presses: Choice, case: Case) -> Bea
         teeth,
         in_cut,
         case.hub.material.high_with(float(case.settings.dull_edge)),
-        column=Column.of(broach, teeth, float(case.settings.column_ends)),
+        column=BroachColumn.of(broach, teeth, float(case.settings.column_ends)),
         settings=case.settings,
         low=LoadModel(section, teeth, in_cut, case.hub.material.low),
     )
     return Bearing(model, section, teeth, presses.most(case), start_nm=case.start.surface_nm)
 
 
-def pair_of(broach: Broach, bushing: Bushing, teeth: Teeth, presses: Choice, case: Case) -> Pair:
+def pair_of(broach: Broach, bushing: Bushing, teeth: Teeth, presses: PressChoice, case: Case) -> Pair:
     """One pair by itself; where many bushings are tried with a broach, they share its `bearing_of`."""
     return Pair(broach, bushing, teeth, presses, bearing_of(broach, teeth, presses, case))
 
@@ -190,22 +190,24 @@ def _overloaded(pair: Pair, problem: PassProblem) -> Overloaded:
     )
 
 
-def begin(pair: Pair, drawer: Drawer, case: Case) -> Begun | Overloaded | Reason:
+def begin(pair: Pair, drawer: ShimDrawer, case: Case) -> BegunPair | Overloaded | Reason:
     """How many passes a pair needs at least, or the rule that refuses the pair with its numbers."""
     assert pair.bushing.slot_width is not None
     most = most_total_nm(pair.broach, pair.bushing, case)
     totals = drawer.totals(pair.bushing.slot_width, most)
     problem = problem_of(pair, totals, case)
     search = Search(problem)
-    return _refusal(pair, problem, drawer, case) if search.passes_at_least is None else Begun(pair, search)
+    return (
+        _refusal(pair, problem, drawer, case) if search.passes_at_least is None else BegunPair(pair, search)
+    )
 
 
-def finished(begun: Begun, peak_n: int | None, case: Case) -> Found:
+def finished(begun: BegunPair, peak_n: int | None, case: Case) -> FinishedPair:
     """A pair worked out in full; ``peak_n`` is its least peak, None where no force is known."""
     order = begun.search.in_full(peak_n)
     peaks = None if peak_n is None else exact_peaks(begun.search, order.lifts)
     stacks = tuple(begun.search.problem.totals.stack(place) for place in order.places)
-    return Found(begun.pair, begun.search, order, begun.pair.presses.best_for(peaks, case), stacks)
+    return FinishedPair(begun.pair, begun.search, order, begun.pair.presses.best_for(peaks, case), stacks)
 
 
 def exact_peaks(search: Search, lifts: Sequence[int]) -> Peaks:
@@ -215,7 +217,7 @@ def exact_peaks(search: Search, lifts: Sequence[int]) -> Peaks:
     return Peaks(max(load.low_peak_n for load in loads), max(load.peak_n for load in loads))
 
 
-def _refusal(pair: Pair, problem: PassProblem, drawer: Drawer, case: Case) -> Overloaded | Reason:
+def _refusal(pair: Pair, problem: PassProblem, drawer: ShimDrawer, case: Case) -> Overloaded | Reason:
     geometry = Search(problem.without_load())
     if geometry.fewest_passes() is not None:
         return _overloaded(pair, problem)

@@ -14,7 +14,7 @@ from broachplan.planner.make import shim_that_saves_a_pass
 from broachplan.planner.ranking import best_found
 from broachplan.planner.rules import Case
 from broachplan.planner.starting_point import BARE_BORE, StartingPoint
-from broachplan.planner.tried import Asked, Refused, try_hub
+from broachplan.planner.tried import Refused, Trial, try_hub
 from broachplan.planner.worked_out import plan_of
 from broachplan.settings import Settings
 from broachplan.tooling.hub import Hub
@@ -55,8 +55,8 @@ def plan(
     """
     if why and why != "all" and why not in _tags(shelf):
         raise InputError("why", "write all, or the tag of a piece in the crib", read=why)
-    tried = try_hub(Asked(hub, keyway, shelf, settings, press, start), None if why else NEAREST_SHOWN)
-    case, refusals = tried.case, _told(tried.refused, shelf, why)
+    tried = try_hub(Trial(hub, keyway, shelf, settings, press, start), None if why else NEAREST_SHOWN)
+    case, refusals = tried.case, _by_rule(tried.refused, shelf, why)
     if tried.hub_refused:
         return Answer(hub, keyway, settings, refusals=refusals, hub_refused=True)
     notes = (*_of_piece(why, shelf, case), *_of_hub(case))
@@ -79,12 +79,12 @@ def _tags(shelf: Shelf) -> set[str]:
     }
 
 
-def _told(refused: Iterable[Refused], shelf: Shelf, why: str | None) -> tuple[Refusal, ...]:
+def _by_rule(refused: Iterable[Refused], shelf: Shelf, why: str | None) -> tuple[Refusal, ...]:
     """Refusals by rule in the order of the rules, nearest first."""
     by_rule: dict[Rule, list[Refused]] = {}
     for one in refused:
         by_rule.setdefault(one.reason.rule, []).append(one)
-    told = []
+    found = []
     for rule in Rule:
         of_rule = by_rule.get(rule, [])
         of_rule.sort(key=lambda one: (one.reason.short_by, one.broach or "", one.bushing or ""))
@@ -98,8 +98,8 @@ def _told(refused: Iterable[Refused], shelf: Shelf, why: str | None) -> tuple[Re
         )
         if of_rule:
             nearest = tuple(Nearest(o.broach, o.bushing, o.reason.text, o.reason.short_by) for o in shown)
-            told.append(Refusal(rule, len(of_rule) + unread, nearest))
-    return tuple(told)
+            found.append(Refusal(rule, len(of_rule) + unread, nearest))
+    return tuple(found)
 
 
 def _unread(rule: Rule, shelf: Shelf) -> int:

@@ -25,7 +25,7 @@ ANY_FORCE = MostForce(inf, inf)
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class PressChoice:
     """The presses that may be used, smallest rated force first; none where the crib holds none at all.
 
     ``named``: somebody asked for this one press.
@@ -85,7 +85,7 @@ def _allows(press: Press, peaks: Peaks, case: Case) -> bool:
     return peaks.low_n <= most.low_n and peaks.high_n <= most.high_n
 
 
-def presses_asked(presses: tuple[Press, ...], named: str | None, case: Case) -> Choice | list[Reason]:
+def presses_asked(presses: tuple[Press, ...], named: str | None, case: Case) -> PressChoice | list[Reason]:
     """The press named, or all that may be used; why each may not, where the crib has presses and none will do.
 
     One that is named is used although its rated force is not known, and the plan says what is not checked.
@@ -102,7 +102,7 @@ def presses_asked(presses: tuple[Press, ...], named: str | None, case: Case) -> 
     if asked and not usable:
         return [Reason(Rule.ON_SHELF, f"press {press.tag}: {case.off[press.tag]}") for press in asked]
     usable.sort(key=lambda press: (press.rated_force.mn if press.rated_force else 0, press.tag))
-    return Choice(tuple(usable), bool(named))
+    return PressChoice(tuple(usable), bool(named))
 
 
 def opening_needed(broach: Broach, case: Case) -> Length | None:
@@ -120,7 +120,7 @@ def throat_needed(case: Case) -> Length | None:
     return Length(-(-case.hub.outside_diameter.nm // 2))
 
 
-def presses_for(broach: Broach, choice: Choice, case: Case) -> Choice | Reason:
+def presses_for(broach: Broach, choice: PressChoice, case: Case) -> PressChoice | Reason:
     """The presses with room for this broach and hub, or the rule that refuses them all.
 
     Of those with room the ones without a rated force are left out where another has one; where none has, the force is
@@ -148,4 +148,4 @@ def presses_for(broach: Broach, choice: Choice, case: Case) -> Choice | Reason:
             (throat - best.throat).nm,
         )
     rated = [press for press in deep if press.rated_force is not None]
-    return Choice(tuple(rated or deep), choice.named)
+    return PressChoice(tuple(rated or deep), choice.named)

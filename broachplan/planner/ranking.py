@@ -12,13 +12,13 @@ from collections.abc import Iterable, Iterator
 from itertools import groupby
 from math import inf
 
-from broachplan.planner.pairs import Begun, Found, finished
+from broachplan.planner.pairs import BegunPair, FinishedPair, finished
 from broachplan.planner.rules import Case
 
 
-def best_found(begun: Iterable[Begun], most: int | None, case: Case) -> list[Found]:
+def best_found(begun: Iterable[BegunPair], most: int | None, case: Case) -> list[FinishedPair]:
     """The ``most`` best pairs in full, best first; None: all of them."""
-    found: list[Found] = []
+    found: list[FinishedPair] = []
     for alike in _alike(_fewest_passes(list(begun), most)):
         room = None if most is None else most - len(found)
         if room is not None and room <= 0:
@@ -28,7 +28,7 @@ def best_found(begun: Iterable[Begun], most: int | None, case: Case) -> list[Fou
     return found
 
 
-def rank_key(found: Found) -> tuple[object, ...]:
+def rank_key(found: FinishedPair) -> tuple[object, ...]:
     """The seven criteria of which plan is best, smallest first; comparable between plans for one hub.
 
     A pair whose force is not known, because of its broach, comes after those whose force is.
@@ -49,15 +49,15 @@ def rank_key(found: Found) -> tuple[object, ...]:
     )
 
 
-def _fewest_passes(begun: list[Begun], most: int | None) -> list[Begun]:
+def _fewest_passes(begun: list[BegunPair], most: int | None) -> list[BegunPair]:
     """Those that can be among the ``most`` best: passes are counted until enough pairs have fewer than all others need."""
     if most is None:
         return begun
 
-    def at_least(one: Begun) -> int:
+    def at_least(one: BegunPair) -> int:
         return one.passes_at_least
 
-    counted: list[Begun] = []
+    counted: list[BegunPair] = []
     for passes, group in groupby(sorted(begun, key=at_least), at_least):
         if sum(one.start.passes < passes for one in counted) >= most:
             break
@@ -65,22 +65,22 @@ def _fewest_passes(begun: list[Begun], most: int | None) -> list[Begun]:
     return counted
 
 
-def _alike(begun: Iterable[Begun]) -> Iterator[list[Begun]]:
+def _alike(begun: Iterable[BegunPair]) -> Iterator[list[BegunPair]]:
     """The pairs in groups of as many passes and as many tenths off aim, the best group first."""
 
-    def first_criteria(one: Begun) -> tuple[int, int]:
+    def first_criteria(one: BegunPair) -> tuple[int, int]:
         return one.start.passes, one.start.tenths
 
     for _, group in groupby(sorted(begun, key=first_criteria), first_criteria):
         yield list(group)
 
 
-def _least_loaded(alike: list[Begun], room: int | None) -> list[tuple[Begun, int | None]]:
+def _least_loaded(alike: list[BegunPair], room: int | None) -> list[tuple[BegunPair, int | None]]:
     """Of a group those that can be among its ``room`` best, with their least peaks; all that tie with the last of them."""
     loaded = [one for one in alike if one.search.problem.bearing is not None]
     unknown = [one for one in alike if one.search.problem.bearing is None]
     peaks: list[int] = []
-    found: list[tuple[Begun, int]] = []
+    found: list[tuple[BegunPair, int]] = []
     for one in loaded:
         most = peaks[room - 1] if room is not None and len(peaks) >= room else None
         peak = one.search.least_peak(most)

@@ -10,8 +10,8 @@ from broachplan.cut.teeth import Teeth
 from broachplan.keyways.keyway import Keyway
 from broachplan.planner.bounds import bounds_of
 from broachplan.planner.overload import overload_reasons
-from broachplan.planner.pairs import Begun, Drawer, Overloaded, Pair, bearing_of, begin
-from broachplan.planner.presses import Choice, presses_asked, presses_for
+from broachplan.planner.pairs import BegunPair, Overloaded, Pair, ShimDrawer, bearing_of, begin
+from broachplan.planner.presses import PressChoice, presses_asked, presses_for
 from broachplan.planner.rules import (
     Case,
     Reason,
@@ -36,7 +36,7 @@ class Refused:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class Trial:
     """What is tried: a hub and its keyway on a shelf under a shop's settings; ``press`` names one, None any.
 
     ``start`` is where the passes begin.
@@ -51,32 +51,32 @@ class Asked:
 
 
 @dataclass(slots=True)
-class Tried:
+class TrialResult:
     """What came of it. ``broaches`` and ``bushings`` keep their own rules; ``begun`` are the pairs that have a plan.
 
     ``choice`` is None where the hub is refused, or no press may be used.
     """
 
-    asked: Asked
+    asked: Trial
     case: Case
-    drawer: Drawer
-    choice: Choice | None = None
+    drawer: ShimDrawer
+    choice: PressChoice | None = None
     broaches: list[Broach] = field(default_factory=list)
     bushings: list[Bushing] = field(default_factory=list)
-    begun: list[Begun] = field(default_factory=list)
+    begun: list[BegunPair] = field(default_factory=list)
     refused: list[Refused] = field(default_factory=list)
     hub_refused: bool = False
     press_refused: str = ""
 
 
-def case_of(asked: Asked) -> Case:
+def case_of(asked: Trial) -> Case:
     """What the rules look at for what is tried."""
     hub, shelf, settings = asked.hub, asked.shelf, asked.settings
     bounds = bounds_of(asked.keyway, hub.bore.lower, settings)
     return Case(hub, asked.keyway, bounds, settings, shelf.off, shelf.due, shelf.homes, asked.start)
 
 
-def try_hub(asked: Asked, most_shown: int | None = 0) -> Tried:
+def try_hub(asked: Trial, most_shown: int | None = 0) -> TrialResult:
     """Try a hub; of the pairs that press or column refuse, the ``most_shown`` nearest (None: all) get their words.
 
     Raises
@@ -84,7 +84,7 @@ def try_hub(asked: Asked, most_shown: int | None = 0) -> Tried:
     InputError : the press that is named is none of the crib.
     """
     shelf, case = asked.shelf, case_of(asked)
-    tried = Tried(asked, case, Drawer(shelf.shims, case))
+    tried = TrialResult(asked, case, ShimDrawer(shelf.shims, case))
     choice = presses_asked(shelf.presses, asked.press, case)
     of_hub = hub_refusals(case)
     if of_hub:
@@ -100,7 +100,7 @@ def try_hub(asked: Asked, most_shown: int | None = 0) -> Tried:
     return tried
 
 
-def _singles(tried: Tried) -> None:
+def _singles(tried: TrialResult) -> None:
     """Part the pieces that keep their own rules, by tag, from those that do not."""
     case, shelf = tried.case, tried.asked.shelf
     for broach in sorted(shelf.broaches, key=lambda piece: piece.tag):
@@ -125,7 +125,7 @@ def _singles(tried: Tried) -> None:
         tried.refused.append(Refused(reason, bushing=bushing.tag))
 
 
-def _pairs(tried: Tried, choice: Choice) -> Iterator[tuple[Pair, Reason | None]]:
+def _pairs(tried: TrialResult, choice: PressChoice) -> Iterator[tuple[Pair, Reason | None]]:
     """The pairs that fit each other, with the reason where no press has room for them; the others are refused."""
     case = tried.case
     for broach in tried.broaches:
@@ -142,7 +142,7 @@ def _pairs(tried: Tried, choice: Choice) -> Iterator[tuple[Pair, Reason | None]]
                 yield Pair(broach, bushing, teeth, presses, bearing), no_room
 
 
-def _begin(tried: Tried, pairs: Iterable[tuple[Pair, Reason | None]], most_shown: int | None) -> None:
+def _begin(tried: TrialResult, pairs: Iterable[tuple[Pair, Reason | None]], most_shown: int | None) -> None:
     """Part the pairs that have a plan from the others: by the cut first, then by the room in the press, then by load."""
     pairs = list(pairs)
     tried.drawer.expect(pair for pair, _ in pairs)

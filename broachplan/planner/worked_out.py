@@ -10,11 +10,11 @@ from broachplan.cut.teeth import bites
 from broachplan.lengths import Length
 from broachplan.planner.answer import Pass, Plan
 from broachplan.planner.cautions import Draft, cautions_of
-from broachplan.planner.pairs import Found
+from broachplan.planner.pairs import FinishedPair
 from broachplan.planner.rules import Case
 
 
-def plan_of(found: Found, case: Case) -> Plan:
+def plan_of(found: FinishedPair, case: Case) -> Plan:
     """The plan that was found, with what each pass takes and what to know before pressing."""
     search, order, settings = found.search, found.order, case.settings
     passes = tuple(_passes(found, case))
@@ -42,7 +42,7 @@ def _homes(made: Plan, case: Case) -> tuple[tuple[str, str], ...]:
     return tuple((tag, case.homes[tag]) for tag in tags if tag in case.homes)
 
 
-def _passes(found: Found, case: Case) -> Iterable[Pass]:
+def _passes(found: FinishedPair, case: Case) -> Iterable[Pass]:
     search, teeth = found.search, found.pair.teeth
     problem = search.problem
     in_cut = teeth.in_cut(case.hub.cut_length)

@@ -107,11 +107,11 @@ def every_line() -> tuple[Line, ...]:
         for line in figure_lines(kind):
             having.setdefault(line.name, []).append(kind.value)
             lines.setdefault(line.name, line)
-    told = (
+    columns = (
         replace(line, help=f"{line.label} ({', '.join(having[name])})", needed=False)
         for name, line in lines.items()
     )
-    return (*told, *WORDS)
+    return (*columns, *WORDS)
 
 
 def regrind_lines() -> tuple[Line, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from broachplan.keyways.key import read_fit, read_named_key, read_shape
 from broachplan.keyways.milling import milling_card
-from broachplan.keyways.milling_card import Asked, Card, Measured
+from broachplan.keyways.milling_card import Card, CardRequest, MicrometerReading
 from broachplan.keyways.parallel import joint
 from broachplan.lengths import Length, System, parse_length, read_limits
 from broachplan.quantities import parse_speed
@@ -31,11 +31,11 @@ def read_card(question: KeyseatQuestion) -> Card:
     return milling_card(seat, shaft, _asked(question, system))
 
 
-def _asked(question: KeyseatQuestion, system: System) -> Asked:
+def _asked(question: KeyseatQuestion, system: System) -> CardRequest:
     def length(text: str, what: str) -> Length | None:
         return parse_length(text, what) if text else None
 
-    return Asked(
+    return CardRequest(
         finder=length(question.finder, "finder"),
         cutter=length(question.cutter, "cutter"),
         length=length(question.length, "length"),
@@ -48,7 +48,7 @@ def _asked(question: KeyseatQuestion, system: System) -> Asked:
     )
 
 
-def _measured(size: str, over: str) -> Measured | None:
+def _measured(size: str, over: str) -> MicrometerReading | None:
     if not size and not over:
         return None
-    return Measured(read_over(over), parse_length(size, "measured"))
+    return MicrometerReading(read_over(over), parse_length(size, "measured"))

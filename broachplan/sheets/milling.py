@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from broachplan.keyways.key import size_name
-from broachplan.keyways.milling_card import After, Card, Ends, Over, Run, Spindle, State, WoodruffSetup
+from broachplan.keyways.milling_card import After, Card, CutterPath, Ends, Over, Spindle, State, WoodruffSetup
 from broachplan.lengths import Units, show
 from broachplan.sheets.joint import joint_sheet, key_in_words, own_units
 from broachplan.sheets.result import (
-    Column,
     NamedValue,
     ResultSheet,
     Sentence,
     SheetBlock,
+    SheetColumn,
     SheetGrid,
     some_figures,
 )
@@ -21,17 +21,17 @@ from broachplan.sheets.sizes import gauge_units, move, number, reading, size, un
 from broachplan.shown import AtLeast, AtMost, limits_in_words, show_apart
 
 _PASSES = (
-    Column("pass"),
-    Column("take", sized=True),
-    Column("depth", sized=True),
-    Column("floor reads", "floor", sized=True),
+    SheetColumn("pass"),
+    SheetColumn("take", sized=True),
+    SheetColumn("depth", sized=True),
+    SheetColumn("floor reads", "floor", sized=True),
 )
 _RUNS = (
-    Column("key with", "ends"),
-    Column("start", sized=True),
-    Column("end", sized=True),
-    Column("seat over all", "over all", sized=True),
-    Column("full width", sized=True, drops=True),
+    SheetColumn("key with", "ends"),
+    SheetColumn("start", sized=True),
+    SheetColumn("end", sized=True),
+    SheetColumn("seat over all", "over all", sized=True),
+    SheetColumn("full width", sized=True, drops=True),
 )
 _CENTRE = "Centre: touch the shaft's side at its widest with the finder, lift it, then"
 _HEIGHT = "Height: touch the top of the shaft with the cutter's lower face, then lower it"
@@ -164,7 +164,7 @@ def _passes(card: Card, units: Units) -> SheetBlock:
     )
 
 
-def _run(run: Run, units: Units) -> tuple[str, ...]:
+def _run(run: CutterPath, units: Units) -> tuple[str, ...]:
     name = "round ends" if run.ends is Ends.ROUND else "square ends"
     return name, *(number(length, units) for length in (run.start, run.end, run.over_all, run.full_width))
 

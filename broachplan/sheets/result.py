@@ -29,7 +29,7 @@ class Sentence(NamedTuple):
     mark: str = ""
 
 
-class Column(NamedTuple):
+class SheetColumn(NamedTuple):
     """One column of a grid: ``sized`` if its cells are in the grid's unit, ``drops`` if it goes first for lack of room."""
 
     title: str
@@ -41,7 +41,7 @@ class Column(NamedTuple):
 class SheetGrid(NamedTuple):
     """Rows under titles; the first column names the row. Cells of sized columns leave out the ``unit``."""
 
-    columns: tuple[Column, ...]
+    columns: tuple[SheetColumn, ...]
     rows: tuple[tuple[str, ...], ...]
     unit: str = ""
 

@@ -9,7 +9,7 @@ from datetime import datetime
 
 from sqlalchemy import func, select
 
-from broachplan.store.entries import HistoryLine, entry_of, told
+from broachplan.store.entries import HistoryLine, entry_of, history_lines
 from broachplan.store.kept import word_kept
 from broachplan.store.tables import ACTION, ENTRY, PIECE
 from broachplan.store.transaction import Work
@@ -25,7 +25,7 @@ class Touched:
 
     tag: str
     kind: Kind
-    told: HistoryLine
+    line: HistoryLine
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +67,8 @@ def last_actions(work: Work, most: int) -> tuple[Done, ...]:
     return tuple(
         Done(
             id,
-            first[id][0].told.entry.at,
-            first[id][0].told.entry.by,
+            first[id][0].line.entry.at,
+            first[id][0].line.entry.by,
             counts[id],
             tuple(first[id]),
             undoes,
@@ -104,6 +104,6 @@ def _first_pieces(work: Work, actions: Sequence[int]) -> dict[int, list[Touched]
     found: dict[int, list[Touched]] = defaultdict(list)
     for action, tag, kind, *row in work.connection.execute(query).all():
         its = word_kept(Kind, kind)
-        (words,) = told(its, [entry_of(*row)])
-        found[action].append(Touched(tag, its, words))
+        (line,) = history_lines(its, [entry_of(*row)])
+        found[action].append(Touched(tag, its, line))
     return found

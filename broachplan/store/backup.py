@@ -25,7 +25,7 @@ from broachplan.store.check import findings_in, in_short
 from broachplan.store.engine import damages, engine_for
 from broachplan.store.image import blank_image, image_of
 from broachplan.store.location import Location, existing_file, located, reason
-from broachplan.store.transaction import one_moment, told
+from broachplan.store.transaction import as_user_errors, one_moment
 from broachplan.store.whole_file import COMPANIONS, UnsureError, check_places, take_places, written_beside
 
 _FORM = b"broachplan backup 1\n"
@@ -176,7 +176,7 @@ def taken(location: Location, on: date) -> Backup:
         return _taken_from_server(location, on)
     existing_file(location)
     engine = engine_for(location)
-    with told(location, writes=False), engine.connect() as connection, _memory() as memory:
+    with as_user_errors(location, writes=False), engine.connect() as connection, _memory() as memory:
         revision = _known_revision(connection, location)
         # The reading transaction is open by now, so that this copies the same moment and waits for nobody.
         connection.connection.driver_connection.backup(memory)  # type: ignore[union-attr]
@@ -185,7 +185,7 @@ def taken(location: Location, on: date) -> Backup:
 
 
 def _taken_from_server(location: Location, on: date) -> Backup:
-    with told(location, writes=False), engine_for(location).connect() as connection:
+    with as_user_errors(location, writes=False), engine_for(location).connect() as connection:
         one_moment(connection)
         return exported(connection, location, on, blank_image(_known_revision(connection, location)))
 

@@ -119,7 +119,7 @@ def _why(cause: BaseException | None, location: Location) -> str:
     if known := _BY_STATE.get(getattr(cause, "sqlstate", None) or ""):
         return known
     said = str(cause).strip()
-    if known := next((told for words, told in _BY_WORDS.items() if words in said), None):
+    if known := next((phrase for words, phrase in _BY_WORDS.items() if words in said), None):
         return known
     line = re.sub(
         r"^connection (failed|is bad): |connection to server .* failed: ", "", said.partition("\n")[0]

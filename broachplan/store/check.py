@@ -16,7 +16,7 @@ from broachplan.store.image import at_current, blank_image, opened
 from broachplan.store.invariants import INVARIANTS
 from broachplan.store.location import Location, existing_file, located
 from broachplan.store.outline import differences, outline_of
-from broachplan.store.transaction import Work, one_moment, told
+from broachplan.store.transaction import Work, as_user_errors, one_moment
 
 # What the file tells before SQLite, which might write beside it, is asked; the rest is in `INVARIANTS`.
 ABOUT_THE_FILE = {
@@ -54,7 +54,7 @@ def findings_in(content: bytes, revision: str, location: Location) -> tuple[str,
     ------
     StorageError : SQLite cannot read it.
     """
-    with told(location, writes=False), opened(content) as memory:
+    with as_user_errors(location, writes=False), opened(content) as memory:
         if revision != schema.current():
             if wrong := tuple(differences(outline_of(memory), _outline_of_revision(revision))):
                 return tuple(f"schema: {each}" for each in wrong)
@@ -75,7 +75,10 @@ def damage(location: Location) -> str:
     if location.path is None:
         return ""
     try:
-        with told(location, writes=False), engine_for(location, read_only=True).connect() as connection:
+        with (
+            as_user_errors(location, writes=False),
+            engine_for(location, read_only=True).connect() as connection,
+        ):
             said = str(connection.exec_driver_sql("PRAGMA integrity_check(1)").scalar())
             return "" if said == "ok" else said
     except StorageError as error:
@@ -93,7 +96,7 @@ def _checked(location: Location) -> tuple[str, ...]:
         return (found,)
     engine = engine_for(location, read_only=True)
     try:
-        with told(location, writes=False), engine.connect() as connection:
+        with as_user_errors(location, writes=False), engine.connect() as connection:
             one_moment(connection)
             if location.path is None and schema.is_empty(connection):
                 return (f"revision: {location.name}: it is empty; any other command sets it up",)

@@ -25,8 +25,8 @@ def corrected(
     note : what the history tells of it.
     """
     if line.mismatch is Mismatch.BACK:
-        told = take_back(work, stored, None, stamp, note)
-        act, changes = told.act, told.changes
+        returned = take_back(work, stored, None, stamp, note)
+        act, changes = returned.act, returned.changes
     elif line.mismatch is Mismatch.ABSENT:
         act, changes = Act.COUNTED, (Change(MISSING_SINCE, None, counted.isoformat()),)
         mark(work, [stored.id], missing_since=counted.isoformat())

@@ -9,7 +9,7 @@ from typing import Any
 
 from sqlalchemy import and_, bindparam, exists, func, insert, select, update
 
-from broachplan.crib.counts import Count, CountLine, Mismatch, Seen, what_changed
+from broachplan.crib.counts import ComparedLine, Count, CountLine, Mismatch, what_changed
 from broachplan.crib.entries import Act, Stamp
 from broachplan.crib.homes import Drawer, Home, Placed, drawers_like, drawers_of
 from broachplan.crib.words import checked_words
@@ -22,7 +22,7 @@ from broachplan.store.tables import ACTION, COUNT, COUNT_LINE, ENTRY, PIECE
 from broachplan.store.transaction import Work
 
 # Acts that a piece need not be in anybody's hand for.
-_ON_PAPER = (Act.HELD, Act.RELEASED)
+NOT_PHYSICAL = (Act.HELD, Act.RELEASED)
 # Looking for the tags most like one that nobody knows goes through all there are.
 _MOST_NEAREST = 10
 # The largest number that the column of a count's number holds on every database.
@@ -171,14 +171,14 @@ def touched_since(work: Work, count: Count, ids: Iterable[int]) -> set[int]:
         ACTION,
         and_(ACTION.c.id == ENTRY.c.action_id, ACTION.c.id > count.after_action, ACTION.c.undoes.is_(None)),
     )
-    query = query.where(~undone, ENTRY.c.act.not_in([act.value for act in _ON_PAPER]))
+    query = query.where(~undone, ENTRY.c.act.not_in([act.value for act in NOT_PHYSICAL]))
     return {
         id for lot in in_lots(ids) for id in work.connection.scalars(query.where(ENTRY.c.piece_id.in_(lot)))
     }
 
 
-def seen(work: Work, count: Count) -> tuple[Seen, ...]:
-    """The lines of a count beside the books of now; what changed meanwhile is told while the count is open."""
+def seen(work: Work, count: Count) -> tuple[ComparedLine, ...]:
+    """The lines of a count beside the books of now, and while the count is open, what changed since."""
     books = {stored.status.tag: stored for stored in stored_pieces(work, [line.tag for line in count.lines])}
     touched = touched_since(work, count, [stored.id for stored in books.values()])
     unknown = [line.tag for line in count.differences if line.tag not in books][:_MOST_NEAREST]
@@ -190,7 +190,7 @@ def seen(work: Work, count: Count) -> tuple[Seen, ...]:
         if count.settled is None and line.mismatch and stored:
             changed = what_changed(line, count.drawer, piece, touched=stored.id in touched)
         nearest = tuple(tags_like(work, line.tag)) if line.tag in unknown else ()
-        found.append(Seen(line, piece, nearest, changed))
+        found.append(ComparedLine(line, piece, nearest, changed))
     return tuple(found)
 
 
@@ -205,12 +205,12 @@ def settle(work: Work, count: Count, causes: Mapping[str, str], stamp: Stamp, ac
         raise CribStateError(why_settled(count))
     values = {"settled_at": stamp.written, "action_id": action}
     work.connection.execute(update(COUNT).where(COUNT.c.id == count.number).values(values))
-    told = update(COUNT_LINE).where(
+    causes_update = update(COUNT_LINE).where(
         COUNT_LINE.c.count_id == count.number, COUNT_LINE.c.tag == bindparam("of_tag")
     )
     if causes:
-        rows = [{"of_tag": tag, "told": cause} for tag, cause in causes.items()]
-        work.connection.execute(told.values(cause=bindparam("told")), rows)
+        rows = [{"of_tag": tag, "new_cause": cause} for tag, cause in causes.items()]
+        work.connection.execute(causes_update.values(cause=bindparam("new_cause")), rows)
 
 
 def why_settled(count: Count) -> str:

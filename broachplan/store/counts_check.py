@@ -51,9 +51,9 @@ def _wrong(line: Any) -> str:
     # What was found against the books differs in any other way.
     others = [mismatch.value for mismatch in Mismatch if mismatch not in ("", Mismatch.ABSENT)]
     if line.difference not in may.get(flags, others):
-        told = line.difference or "in order"
+        booked = line.difference or "in order"
         return (
-            f"is booked as {told}, {_said('expected', holds=flags[0])} and {_said('found', holds=flags[1])}"
+            f"is booked as {booked}, {_said('expected', holds=flags[0])} and {_said('found', holds=flags[1])}"
         )
     if bool(line.cause) is not (line.settled_at is not None and line.difference != ""):
         return "has a cause and is not a settled difference" if line.cause else "is settled without a cause"

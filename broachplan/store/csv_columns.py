@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from broachplan.errors import InputError, quoted
-from broachplan.store.csv_file import MOST_COLUMNS, Row
+from broachplan.store.csv_file import MOST_COLUMNS, FileRow
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import FIGURES, PIECES
 
@@ -53,7 +53,7 @@ def all_columns(kind: Kind) -> tuple[str, ...]:
     return (*usual_columns(kind), *further_columns(kind))
 
 
-def kind_of(title: str, name: str, ending: str, columns: Sequence[str], header: Row) -> Kind:
+def kind_of(title: str, name: str, ending: str, columns: Sequence[str], header: FileRow) -> Kind:
     """The kind of piece that a file holds: by its ``title``, else by its header.
 
     Raises
@@ -73,7 +73,7 @@ def kind_of(title: str, name: str, ending: str, columns: Sequence[str], header: 
     )
 
 
-def header_problems(name: str, kind: Kind, header: Row, columns: Sequence[str]) -> list[str]:
+def header_problems(name: str, kind: Kind, header: FileRow, columns: Sequence[str]) -> list[str]:
     """What is wrong with the first row of a file of this kind."""
     where = f"{name}, row {header.number}"
     if header.problem or header.wrong:

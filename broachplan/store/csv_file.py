@@ -24,7 +24,7 @@ _SAVE = "save it from the spreadsheet as CSV UTF-8"
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class FileRow:
     """One row with its number as a spreadsheet shows it: the header is row 1.
 
     ``problem`` stands in place of bad cells; ``wrong`` has what is wrong with single cells, by their places.
@@ -37,7 +37,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Text:
+class CsvText:
     """A file's text, and the name to call it by."""
 
     name: str
@@ -59,7 +59,7 @@ class Text:
         """About how many rows it has."""
         return self.text.count("\n")
 
-    def rows(self) -> Iterator[Row]:
+    def rows(self) -> Iterator[FileRow]:
         """See `rows`."""
         return rows(self)
 
@@ -77,7 +77,7 @@ def check_name(path: Path) -> None:
         shown = quoted(str(path), most=200)
         raise InputError("path", "it holds characters that no file's name has", shown=shown) from error
     except OSError:
-        # What else is wrong with it is told where it is used.
+        # What else is wrong with it is reported where it is used.
         return
 
 
@@ -94,11 +94,11 @@ def bytes_of(path: Path, name: str) -> bytes:
         # Another may have taken its place since: what is opened is looked at again, and without waiting for a writer.
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
         with open(handle, "rb") as file:
-            told = os.fstat(handle)
-            if not stat.S_ISREG(told.st_mode):
+            facts = os.fstat(handle)
+            if not stat.S_ISREG(facts.st_mode):
                 raise InputError(name, "it is not a file")
-            if told.st_size > MOST_BYTES:
-                raise InputError(name, f"it has {told.st_size:,} bytes; at most {MOST_BYTES:,} are read")
+            if facts.st_size > MOST_BYTES:
+                raise InputError(name, f"it has {facts.st_size:,} bytes; at most {MOST_BYTES:,} are read")
             data = file.read(MOST_BYTES + 1)
     except OSError as error:
         raise InputError(name, f"it cannot be read: {reason(error)}") from error
@@ -107,7 +107,7 @@ def bytes_of(path: Path, name: str) -> bytes:
     return data
 
 
-def load(path: Path, name: str) -> Text:
+def load(path: Path, name: str) -> CsvText:
     """Read a file of at most 20 MB and 200,000 rows of UTF-8.
 
     Raises
@@ -117,7 +117,7 @@ def load(path: Path, name: str) -> Text:
     return decoded(bytes_of(path, name), name)
 
 
-def decoded(data: bytes, name: str) -> Text:
+def decoded(data: bytes, name: str) -> CsvText:
     """The text of at most 20 MB and 200,000 rows of UTF-8; see `load`."""
     if len(data) > MOST_BYTES:
         raise InputError(name, f"it has more than {MOST_BYTES:,} bytes, the limit")
@@ -129,13 +129,13 @@ def decoded(data: bytes, name: str) -> Text:
     if b"\0" in data:
         raise InputError(name, f"it is not text (it holds NUL bytes); {_SAVE}")
     try:
-        return Text(name, data.decode("utf-8-sig"))
+        return CsvText(name, data.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
         row = data[: error.start].count(b"\n") + 1
         raise InputError(f"{name}, row {row}", f"it is not UTF-8 text; {_SAVE}") from error
 
 
-def rows(text: Text) -> Iterator[Row]:
+def rows(text: CsvText) -> Iterator[FileRow]:
     """The rows with anything in them, cells stripped; a row that is no CSV comes with its problem."""
     reader = csv.reader(io.StringIO(text.text, newline=""), strict=True)
     number = 0
@@ -146,10 +146,10 @@ def rows(text: Text) -> Iterator[Row]:
         except StopIteration:
             return
         except csv.Error as error:
-            yield Row(number, [], _csv_problem(str(error)))
+            yield FileRow(number, [], _csv_problem(str(error)))
             continue
         if any(cells):
-            yield Row(number, cells)
+            yield FileRow(number, cells)
 
 
 def _csv_problem(said: str) -> str:

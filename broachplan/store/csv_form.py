@@ -10,14 +10,14 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, Protocol
 
-from broachplan.crib.records import Condition, Measured, Record
+from broachplan.crib.records import Condition, Measurement, Record
 from broachplan.crib.words import hidden, read_day, read_within
 from broachplan.errors import InputError, quoted
 from broachplan.lengths import Length
 from broachplan.questions.piece import WORDS, YES
 from broachplan.store.cell_guard import unguarded
 from broachplan.store.csv_columns import MADE_HERE, MEASURED_TO, column_of, header_problems, kind_of
-from broachplan.store.csv_file import LONGEST_CELL, Row
+from broachplan.store.csv_file import LONGEST_CELL, FileRow
 from broachplan.tooling.figures import Kind, Quantity
 from broachplan.tooling.measures import Value, read_figure
 from broachplan.tooling.pieces import FIGURES, PIECES, FigureError, checked_tag
@@ -45,7 +45,7 @@ class Source(Protocol):
     def lines(self) -> int:
         """About how many rows there are."""
 
-    def rows(self) -> Iterator[Row]:
+    def rows(self) -> Iterator[FileRow]:
         """The rows with anything in them, cells stripped.
 
         Raises
@@ -55,7 +55,7 @@ class Source(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class ImportedRow:
     """One row that is a record."""
 
     number: int
@@ -74,7 +74,7 @@ class Filled:
     kind: Kind
     given: tuple[str, ...]
     figures: tuple[str, ...] = ()
-    entries: list[Entry] = field(default_factory=list)
+    entries: list[ImportedRow] = field(default_factory=list)
     tags: list[tuple[int, str]] = field(default_factory=list)
     problems: list[str] = field(default_factory=list)
 
@@ -117,7 +117,7 @@ class _Parser:
         self._figures = {figure.name: figure for figure in FIGURES[filled.kind]}
         self._known: dict[tuple[Quantity, str], Value | str] = {}
 
-    def take(self, row: Row) -> None:
+    def take(self, row: FileRow) -> None:
         problem = row.problem
         if not problem and len(row.cells) != len(self._columns):
             problem = f"it has {len(row.cells)} cells; the header has {len(self._columns)}"
@@ -154,7 +154,7 @@ class _Parser:
             label = self._figures[error.figure].label
             self._tell(number, error.figure, error.said if error.field == label else str(error))
             return
-        measured = Measured(words["measured_with"], on, words["measured_by"], to)
+        measured = Measurement(words["measured_with"], on, words["measured_by"], to)
         record = Record(
             piece=piece,
             set_name=words["set"],
@@ -164,7 +164,7 @@ class _Parser:
             measured=measured,
             made_here=made_here,
         )
-        self._filled.entries.append(Entry(number, record))
+        self._filled.entries.append(ImportedRow(number, record))
 
     def _tell(self, number: int, column: str, problem: str) -> None:
         where = f", column {column}" if column else ""

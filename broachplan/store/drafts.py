@@ -70,7 +70,7 @@ def _about(draft: Draft) -> str:
 def _written(draft: Draft) -> dict[str, object]:
     if isinstance(draft, CountDraft):
         return {"drawer": draft.drawer, "tags": list(draft.tags)}
-    return {"count": draft.count, "causes": dict(draft.told), "stays": dict(draft.stays)}
+    return {"count": draft.count, "causes": dict(draft.causes), "stays": dict(draft.stays)}
 
 
 def _draft(read: dict[str, object]) -> Draft:

@@ -74,7 +74,7 @@ def _url(location: Location) -> URL:
 
     Raises
     ------
-    StorageError : it names no PostgreSQL database; whatever it holds is not told, for it may be a password.
+    StorageError : it names no PostgreSQL database; the message shows nothing of it, for it may hold a password.
     """
     try:
         url = make_url(location.url.strip())

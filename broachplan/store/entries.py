@@ -106,7 +106,7 @@ def entry_of(act: str, at: str, by: str, note: str, changes: str) -> Entry:
         raise StorageError(f"the crib holds an entry that cannot be, {act} at {at}: {error}") from error
 
 
-def told(kind: Kind, entries: Iterable[Entry]) -> tuple[HistoryLine, ...]:
+def history_lines(kind: Kind, entries: Iterable[Entry]) -> tuple[HistoryLine, ...]:
     """Entries of a piece of that kind with their differences in figures and words."""
     return tuple(HistoryLine(entry, in_words_of(kind, entry.changes)) for entry in entries)
 

@@ -15,7 +15,7 @@ from broachplan.crib.entries import Act, Stamp, changes_between
 from broachplan.errors import InputError, quoted
 from broachplan.store.csv_columns import BOOK_NAME, FILE_NAMES
 from broachplan.store.csv_file import check_name, load, shown_name
-from broachplan.store.csv_form import Entry, Filled, Source, read_form
+from broachplan.store.csv_form import Filled, ImportedRow, Source, read_form
 from broachplan.store.entries import ActLine, Difference, in_words_of, record
 from broachplan.store.location import reason
 from broachplan.store.pieces import add, change
@@ -41,7 +41,7 @@ class ImportRefused(InputError):
 
 
 @dataclass(frozen=True, slots=True)
-class Changed:
+class ChangedPiece:
     """A piece that was in the crib and is different now."""
 
     kind: Kind
@@ -54,7 +54,7 @@ class Imported:
     """What an import did."""
 
     added: int
-    changed: tuple[Changed, ...]
+    changed: tuple[ChangedPiece, ...]
     unchanged: int
 
 
@@ -110,7 +110,7 @@ def put(work: Work, incoming: Incoming, stamp: Stamp) -> Imported:
     if problems:
         raise ImportRefused(problems)
     added, unchanged = 0, 0
-    changed: list[Changed] = []
+    changed: list[ChangedPiece] = []
     lines: list[ActLine] = []
     for file, stored in read:
         new = [entry.record for entry in file.entries if entry.record.piece.tag not in stored]
@@ -128,7 +128,7 @@ def put(work: Work, incoming: Incoming, stamp: Stamp) -> Imported:
             for before, after in different
         ]
         added += len(new)
-        changed += [_told(file.kind, before, after) for before, after in different]
+        changed += [_changed_piece(file.kind, before, after) for before, after in different]
         unchanged += len(file.entries) - len(new) - len(different)
     record(work, stamp, lines)
     return Imported(added, tuple(changed), unchanged)
@@ -216,11 +216,11 @@ def _different(file: Filled, stored: Mapping[str, _Stored]) -> list[tuple[_Store
     return different
 
 
-def _after(file: Filled, entry: Entry, before: _Stored) -> dict[str, Any]:
-    told, figures = piece_values(entry.record), figure_values(entry.record.piece)
+def _after(file: Filled, entry: ImportedRow, before: _Stored) -> dict[str, Any]:
+    values, figures = piece_values(entry.record), figure_values(entry.record.piece)
     return {
         **before.values,
-        **{name: told[name] for name in file.given},
+        **{name: values[name] for name in file.given},
         **{name: figures[name] for name in file.figures},
     }
 
@@ -237,6 +237,6 @@ def _cannot_be(file: Filled, stored: Mapping[str, _Stored]) -> Iterator[str]:
             yield f"{file.name}, row {entry.number}: with the crib's other figures of {tag}: {error}"
 
 
-def _told(kind: Kind, before: _Stored, after: _Stored) -> Changed:
+def _changed_piece(kind: Kind, before: _Stored, after: _Stored) -> ChangedPiece:
     changes = changes_between(before.values, after.values)
-    return Changed(kind, after.values["tag"], in_words_of(kind, changes))
+    return ChangedPiece(kind, after.values["tag"], in_words_of(kind, changes))

@@ -47,7 +47,7 @@ def table_of(kind: Kind, records: Iterable[Record]) -> list[list[str]]:
     rows = [_cells(record) for record in records]
     columns = [
         *usual_columns(kind),
-        *(name for name in further_columns(kind) if _is_told(kind, name, rows)),
+        *(name for name in further_columns(kind) if _is_needed(kind, name, rows)),
     ]
     return [columns, *([row[column] for column in columns] for row in rows)]
 
@@ -142,7 +142,7 @@ def _writing(to: Path) -> Iterator[None]:
         raise InputError(f"{what}{quoted(str(to), most=200)} cannot be written", reason(error)) from error
 
 
-def _is_told(kind: Kind, column: str, rows: Iterable[Mapping[str, str]]) -> bool:
+def _is_needed(kind: Kind, column: str, rows: Iterable[Mapping[str, str]]) -> bool:
     """Whether an optional column says something that a piece without it would not be anyway."""
     if column in MEASURED and is_inspected(kind):
         return True

@@ -98,8 +98,8 @@ def _schema(work: Work) -> Iterator[str]:
 
 
 def _references(work: Work) -> Iterator[str]:
-    for told, row in work.connection.execute(_lost_references()):
-        yield f"row {row} of {told} that is not there"
+    for table, row in work.connection.execute(_lost_references()):
+        yield f"row {row} of {table} that is not there"
 
 
 @cache
@@ -111,8 +111,8 @@ def _lost_references() -> CompoundSelect[Any]:
         for reference in sorted(table.foreign_keys, key=lambda each: each.parent.name):
             name, other = reference.column.table.name, reference.column.table.alias()
             there = exists().where(other.c[reference.column.name] == reference.parent)
-            told = f"{table.name} refers to {'an' if name.startswith('a') else 'a'} {name}"
-            queries.append(select(_text(told), key).where(reference.parent.is_not(None), ~there))
+            lost = f"{table.name} refers to {'an' if name.startswith('a') else 'a'} {name}"
+            queries.append(select(_text(lost), key).where(reference.parent.is_not(None), ~there))
     return union_all(*queries)
 
 

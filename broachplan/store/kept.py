@@ -16,24 +16,24 @@ Word = TypeVar("Word", bound=StrEnum)
 
 def word_kept(words: type[Word], text: str) -> Word:
     """One of a few words, or `StorageError`."""
-    with _told("word", text):
+    with _readable("word", text):
         return words(text)
 
 
 def day_kept(text: str) -> date:
     """A day, or `StorageError`."""
-    with _told("day", text):
+    with _readable("day", text):
         return date.fromisoformat(text)
 
 
 def moment_kept(text: str) -> datetime:
     """A moment, or `StorageError`."""
-    with _told("moment", text):
+    with _readable("moment", text):
         return moment(text)
 
 
 @contextmanager
-def _told(what: str, text: str) -> Iterator[None]:
+def _readable(what: str, text: str) -> Iterator[None]:
     try:
         yield
     except ValueError as error:

@@ -19,7 +19,7 @@ class Known:
     """What may be typed because it is known already.
 
     ``pieces`` has where every piece that is not retired stands, by tag; ``people`` are those who had or have something,
-    ``attendants`` those who did something. ``on`` is the day all this is told of.
+    ``attendants`` those who did something. All of it is as of the day ``on``.
     """
 
     on: date

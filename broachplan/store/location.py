@@ -12,7 +12,7 @@ from broachplan import places
 from broachplan.errors import StorageError, quoted
 from broachplan.private import make_private_file, make_private_folder
 
-# No path begins so. What was meant for a server and is no URL quite may hold a password, and is never told as a path.
+# No path begins so. A mistyped URL of a server may hold a password and is never shown as a path.
 _FOR_A_SERVER = re.compile(
     r"\s*([^/\\]*://|postgres\w*(\+\w+)?:|(host|hostaddr|port|user|password|dbname|service)\s*=)",
     re.ASCII | re.IGNORECASE,
@@ -39,7 +39,7 @@ class Location:
 
     @property
     def name(self) -> str:
-        """What to call it in a message: neither a password nor whatever else follows the name is told."""
+        """What messages call it: no password, and nothing of what follows the name."""
         if self.path is not None:
             return quoted(str(self.path), most=200)
         scheme, _, rest = self.url.partition("://")

@@ -22,7 +22,7 @@ from broachplan.store.check import findings_in, in_short
 from broachplan.store.engine import BUSY_SECONDS, WRITES, engine_for
 from broachplan.store.location import Location, check_writes, located, make_place, reason
 from broachplan.store.server_restore import restore_on_server
-from broachplan.store.transaction import told
+from broachplan.store.transaction import as_user_errors
 from broachplan.store.whole_file import COMPANIONS, UnsureError, dated_name, take_place, written_beside
 
 
@@ -136,7 +136,7 @@ def _held(location: Location) -> Iterator[None]:
     with ExitStack() as stack:
         engine = engine_for(location)
         try:
-            with told(location):
+            with as_user_errors(location):
                 stack.enter_context(engine.connect().execution_options(**{WRITES: True})).begin()
         except StorageError as error:
             if not _is_past_use(error, location):
@@ -152,7 +152,7 @@ def _hold_damaged(stack: ExitStack, location: Location) -> None:
     file = f"{location.path.absolute().as_uri()}?mode=rw"
     bare = stack.enter_context(closing(sqlite3.connect(file, uri=True, timeout=BUSY_SECONDS)))
     try:
-        with told(location):
+        with as_user_errors(location):
             bare.execute("BEGIN IMMEDIATE")
     except StorageError as error:
         if not _is_past_use(error, location):

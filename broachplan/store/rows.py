@@ -104,7 +104,7 @@ def _figure_row(piece: type[Piece]) -> type[Row]:
     rules += [CheckConstraint(sql, name=name) for name, sql in (each.check for each in figures if each.check)]
     rules += [Index(f"ix_{kind}_{figure.name}", figure.name) for figure in figures if figure.searched]
     columns = {figure.name: _figure(figure) for figure in figures}
-    told = {
+    attributes = {
         "__module__": __name__,
         "__doc__": f"The figures of {piece.kind.plural}.",
         "__annotations__": {"piece_id": int} | dict.fromkeys(columns, int | None),
@@ -113,7 +113,9 @@ def _figure_row(piece: type[Piece]) -> type[Row]:
         "piece_id": piece_column(key=True),
         **columns,
     }
-    row: type[Row] = new_class(f"{piece.__name__}Row", (Row,), {"table": True}, lambda its: its.update(told))
+    row: type[Row] = new_class(
+        f"{piece.__name__}Row", (Row,), {"table": True}, lambda its: its.update(attributes)
+    )
     return row
 
 
@@ -249,7 +251,7 @@ class CountRow(Row, table=True):
 
 
 class CountLineRow(Row, table=True):
-    """One tag of a count: whether the books had it there, whether it was found, what differs, and the cause told."""
+    """One tag of a count: whether the books had it there, whether it was found, what differs, and the cause given."""
 
     __tablename__ = "count_line"
     __table_args__ = (

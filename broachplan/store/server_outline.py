@@ -1,4 +1,4 @@
-"""A schema on a database server, told part by part, so that it can be compared with what a new crib would have.
+"""A schema on a database server, part by part, so that it can be compared with what a new crib would have.
 
 The words of a CHECK are not compared: each version of the server writes them down in its own way. That every row keeps
 every CHECK is asked of the rows.
@@ -29,54 +29,54 @@ from broachplan.store.tables import METADATA
 def outline_on_server(connection: Connection) -> dict[str, str]:
     """Each table, column, constraint and index of the schema that ``connection`` works in, and what it is."""
     found = inspect(connection)
-    told: dict[str, str] = {f"view {name}": "" for name in found.get_view_names()}
+    outline: dict[str, str] = {f"view {name}": "" for name in found.get_view_names()}
     for (_, table), columns in found.get_multi_columns().items():
-        told[f"table {table}"] = ""
+        outline[f"table {table}"] = ""
         for column in columns:
             kind = str(column["type"].compile(connection.dialect))
-            told[f"column {table}.{column['name']}"] = _column(kind, column["nullable"], column["default"])
+            outline[f"column {table}.{column['name']}"] = _column(kind, column["nullable"], column["default"])
     for (_, table), key in found.get_multi_pk_constraint().items():
-        told[f"constraint {key['name']}"] = _of("key", table, key["constrained_columns"])
+        outline[f"constraint {key['name']}"] = _of("key", table, key["constrained_columns"])
     for (_, table), each in found.get_multi_unique_constraints().items():
-        told |= {f"constraint {one['name']}": _of("unique", table, one["column_names"]) for one in each}
+        outline |= {f"constraint {one['name']}": _of("unique", table, one["column_names"]) for one in each}
     for (_, table), rules in found.get_multi_check_constraints().items():
-        told |= {f"constraint {one['name']}": _of("rule", table, ()) for one in rules}
+        outline |= {f"constraint {one['name']}": _of("rule", table, ()) for one in rules}
     for (_, table), keys in found.get_multi_foreign_keys().items():
-        told |= {f"constraint {one['name']}": _reference(table, one) for one in keys}
+        outline |= {f"constraint {one['name']}": _reference(table, one) for one in keys}
     for (_, table), indexes in found.get_multi_indexes().items():
-        told |= {f"index {one['name']}": _found_index(table, one) for one in indexes if not _doubles(one)}
-    return told
+        outline |= {f"index {one['name']}": _found_index(table, one) for one in indexes if not _doubles(one)}
+    return outline
 
 
 def expected_on_server(connection: Connection) -> dict[str, str]:
     """What `outline_on_server` tells of a new crib."""
-    told: dict[str, str] = {}
+    outline: dict[str, str] = {}
     for table in (*METADATA.sorted_tables, VERSION):
-        told[f"table {table.name}"] = ""
-        told |= {f"column {table.name}.{column.name}": _wanted(column, connection) for column in table.c}
-        told |= _constraints(table)
-        told |= {f"index {index.name}": _wanted_index(index) for index in table.indexes}
-    return told
+        outline[f"table {table.name}"] = ""
+        outline |= {f"column {table.name}.{column.name}": _wanted(column, connection) for column in table.c}
+        outline |= _constraints(table)
+        outline |= {f"index {index.name}": _wanted_index(index) for index in table.indexes}
+    return outline
 
 
 def _constraints(table: Table) -> dict[str, str]:
-    told = {}
+    outline = {}
     for one in table.constraints | {rule for column in table.c for rule in column.constraints}:
         name = f"constraint {one.name}"
         if isinstance(one, PrimaryKeyConstraint):
-            told[name] = _of("key", table.name, [column.name for column in one.columns])
+            outline[name] = _of("key", table.name, [column.name for column in one.columns])
         elif isinstance(one, UniqueConstraint):
-            told[name] = _of("unique", table.name, [column.name for column in one.columns])
+            outline[name] = _of("unique", table.name, [column.name for column in one.columns])
         elif isinstance(one, CheckConstraint):
-            told[name] = _of("rule", table.name, ())
+            outline[name] = _of("rule", table.name, ())
         elif isinstance(one, ForeignKeyConstraint):
             facts = {
                 "constrained_columns": [column.name for column in one.columns],
                 "referred_table": one.referred_table.name,
                 "referred_columns": [element.column.name for element in one.elements],
             }
-            told[name] = _reference(table.name, facts)
-    return told
+            outline[name] = _reference(table.name, facts)
+    return outline
 
 
 def _wanted(column: Column[Any], connection: Connection) -> str:
@@ -105,7 +105,7 @@ def _reference(table: str, facts: Mapping[str, Any]) -> str:
 
 
 def _doubles(index: Mapping[str, Any]) -> bool:
-    """Whether it is there for a constraint, which is told by itself."""
+    """Whether it belongs to a constraint, which is listed by itself."""
     return bool(index.get("duplicates_constraint"))
 
 

@@ -19,7 +19,7 @@ from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.image import at_current, check_copied, copy_rows, opened
 from broachplan.store.location import Location
 from broachplan.store.tables import METADATA
-from broachplan.store.transaction import told
+from broachplan.store.transaction import as_user_errors
 
 _OURS = (*METADATA.tables, schema.VERSION.name)
 _OWNERS = "SELECT relname, pg_get_userbyid(relowner) FROM pg_class WHERE relnamespace = current_schema()::regnamespace AND relkind = 'r'"
@@ -48,7 +48,7 @@ def restore_on_server(location: Location, content: bytes, revision: str, on: dat
     StorageError : something else is there, the account may not do it, or others use the crib; nothing was changed.
     """
     engine = engine_for(location)
-    with told(location), opened(content) as memory:
+    with as_user_errors(location), opened(content) as memory:
         at_current(memory, revision)
         with engine.connect().execution_options(**{WRITES: True}) as connection, connection.begin():
             aside = _put_aside(connection, location, on)

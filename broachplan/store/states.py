@@ -22,7 +22,7 @@ from broachplan.tooling.pieces import LONGEST_TAG
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class CribPiece:
     """A piece as the crib keeps it. ``off`` tells why it is off the shelf, and is empty where it is on it."""
 
     record: Record
@@ -48,21 +48,21 @@ def with_state(tables: FromClause, on: date | None) -> tuple[FromClause, tuple[C
     return tables, (PIECE.c.condition, PIECE.c.missing_since, LOAN.c.to_name, LOAN.c.since, held_for)
 
 
-def kept_of_kind(work: Work, kind: Kind, on: date | None = None) -> list[Kept]:
+def pieces_of_kind(work: Work, kind: Kind, on: date | None = None) -> list[CribPiece]:
     """All pieces of a kind that are not retired, by tag. ``on`` is the day whose holds count."""
     return _kept(work, kind, on, [_query(kind, on).where(PIECE.c.retired == 0)])
 
 
-def kept_with_tags(work: Work, kind: Kind, tags: Iterable[str], on: date | None = None) -> list[Kept]:
+def pieces_with_tags(work: Work, kind: Kind, tags: Iterable[str], on: date | None = None) -> list[CribPiece]:
     """The pieces of a kind that bear one of the tags, retired or not, by tag."""
     query = _query(kind, on)
     return _kept(work, kind, on, (query.where(PIECE.c.tag.in_(lot)) for lot in in_lots(tags)))
 
 
-def kept_with_tag(work: Work, tag: str, on: date | None = None) -> Kept | None:
+def piece_with_tag(work: Work, tag: str, on: date | None = None) -> CribPiece | None:
     """The piece that bears a tag; None where there is none."""
     kind = work.connection.scalar(select(PIECE.c.kind).where(PIECE.c.tag == tag))
-    found = kept_with_tags(work, word_kept(Kind, kind), [tag], on) if kind else []
+    found = pieces_with_tags(work, word_kept(Kind, kind), [tag], on) if kind else []
     return found[0] if found else None
 
 
@@ -78,10 +78,10 @@ def _query(kind: Kind, on: date | None) -> Select[Any]:
     return select(PIECE.c.retired, *state, *record_columns(kind)).select_from(tables)
 
 
-def _kept(work: Work, kind: Kind, on: date | None, queries: Iterable[Select[Any]]) -> list[Kept]:
+def _kept(work: Work, kind: Kind, on: date | None, queries: Iterable[Select[Any]]) -> list[CribPiece]:
     translator = Translator(kind)
     found = [
-        Kept(
+        CribPiece(
             translator.record(record),
             bool(retired),
             "; ".join(why_off(condition, missing, lent_words(lent_to, since), held_for, on)),

@@ -43,7 +43,7 @@ class Work:
 
 
 @contextmanager
-def told(location: Location, *, writes: bool = True) -> Iterator[None]:
+def as_user_errors(location: Location, *, writes: bool = True) -> Iterator[None]:
     """Turn what a database driver raises into one line for the user; ``writes``: something was to be changed."""
     try:
         yield

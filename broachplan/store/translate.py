@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from broachplan.crib.records import Condition, Measured, Record
+from broachplan.crib.records import Condition, Measurement, Record
 from broachplan.errors import InputError, StorageError
 from broachplan.lengths import Length
 from broachplan.tooling.figures import Kind, Quantity
@@ -68,7 +68,7 @@ class Translator:
         piece = self.piece(tag, figures)
         try:
             day = date.fromisoformat(on) if on else None
-            measured = Measured(with_what, day, by, None if to is None else Length(to))
+            measured = Measurement(with_what, day, by, None if to is None else Length(to))
             return Record(
                 piece=piece,
                 set_name=set_name,

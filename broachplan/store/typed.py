@@ -16,7 +16,7 @@ from broachplan.tooling.measures import figure_of, number_of
 from broachplan.tooling.pieces import FIGURES, PIECES
 
 
-def typed_values(kind: Kind, told: Mapping[str, str]) -> dict[str, Value]:
+def typed_values(kind: Kind, texts: Mapping[str, str]) -> dict[str, Value]:
     """The columns that were typed, by the names of the lines of a piece; "" where a figure is not known.
 
     Raises
@@ -26,7 +26,7 @@ def typed_values(kind: Kind, told: Mapping[str, str]) -> dict[str, Value]:
     figures = {line.name: line for line in figure_lines(kind)}
     words = {line.name: line for line in WORDS}
     values: dict[str, Value] = {}
-    for name, text in told.items():
+    for name, text in texts.items():
         if line := words.get(name):
             values[column_of(name)] = _kept(line.kind.read(text, line.what, {}))
         elif line := figures.get(name):

@@ -116,7 +116,7 @@ def _done(work: Work, action: int) -> list[_Done]:
 
 def _restore(work: Work, kind: Kind, done: Sequence[_Done]) -> None:
     now = current_values(work, kind, [each.piece_id for each in done])
-    told: list[tuple[int, dict[str, Any]]] = []
+    restored: list[tuple[int, dict[str, Any]]] = []
     marks: dict[tuple[str, Any], list[int]] = defaultdict(list)
     for each in done:
         names = {change.name for change in each.back}
@@ -127,7 +127,7 @@ def _restore(work: Work, kind: Kind, done: Sequence[_Done]) -> None:
                 f"{each.tag} was changed since: its {error} is not what it was then"
             ) from error
         if names & {*RECORD_COLUMNS, *figure_columns(kind)}:
-            told.append((each.piece_id, before))
+            restored.append((each.piece_id, before))
         for name in names & {RETIRED, MISSING_SINCE}:
             marks[name, before[name]].append(each.piece_id)
         if LENT_TO in names:
@@ -143,7 +143,7 @@ def _restore(work: Work, kind: Kind, done: Sequence[_Done]) -> None:
                     name.removeprefix(HELD),
                     for_what if isinstance(for_what, str) else None,
                 )
-    change(work, kind, told)
+    change(work, kind, restored)
     for (name, value), ids in marks.items():
         mark(work, ids, **{name: value})
 

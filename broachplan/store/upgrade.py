@@ -19,7 +19,7 @@ from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.image import blank_image
 from broachplan.store.location import Location, backup_place, check_writes, located, make_file, reason
 from broachplan.store.revisions import migrate
-from broachplan.store.transaction import told
+from broachplan.store.transaction import as_user_errors
 from broachplan.store.whole_file import dated_name, take_place, written_beside
 from broachplan.store.work import ready
 
@@ -55,7 +55,7 @@ def upgrade(db: str | None, on: date) -> Upgraded:
     check_writes(location)
     make_file(location)
     engine = engine_for(location)
-    with told(location):
+    with as_user_errors(location):
         done = _upgrade(engine, location, on)
     if done.outcome is not Outcome.CURRENT:
         saved.note()

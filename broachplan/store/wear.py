@@ -62,7 +62,7 @@ def change_wear(work: Work, piece_id: int, before: Wear, after: Wear) -> tuple[C
 
 
 def keep_wear(work: Work, piece_id: int, values: Mapping[str, Any]) -> None:
-    """Write a piece's wear, told by the names in `OF_WEAR`; what has no value is nothing, or a day not known."""
+    """Write a piece's wear under the names in `OF_WEAR`; what has no value is nothing, or a day not known."""
     work.connection.execute(delete(WEAR).where(WEAR.c.piece_id == piece_id))
     row = {name: values[name] for name in OF_WEAR if values[name] is not None}
     if row:

@@ -14,7 +14,7 @@ from broachplan.store import schema
 from broachplan.store.causes import is_forbidden, may_make_no_tables
 from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.location import Location, check_writes, located, make_file
-from broachplan.store.transaction import Work, one_moment, told
+from broachplan.store.transaction import Work, as_user_errors, one_moment
 
 # What a command makes of a crib when its unit of work is over may still fail on what was read from it.
 _last_used: Location | None = None
@@ -49,7 +49,7 @@ def _opened(db: str | None, *, writes: bool) -> Iterator[Work]:
     make_file(location)
     engine = engine_for(location)
     try:
-        with told(location, writes=writes), engine.connect() as connection:
+        with as_user_errors(location, writes=writes), engine.connect() as connection:
             if not writes:
                 one_moment(connection)
             ready(engine, connection.execution_options(**{WRITES: writes}), location)

@@ -39,14 +39,14 @@ _CELL_PARTS = ("v", "f", "is", "t", "r")
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class BookSize:
     """How many sheets a workbook names, and how many rows they have or claim in all."""
 
     sheets: int
     rows: int
 
 
-def check_book(data: bytes, name: str) -> Seen:
+def check_book(data: bytes, name: str) -> BookSize:
     """Look a workbook through before it is read in.
 
     Raises
@@ -68,7 +68,7 @@ def check_book(data: bytes, name: str) -> Seen:
             looked = _Looked(name)
             for part in archive.infolist():
                 _look_through(archive, part, looked)
-            return Seen(looked.sheets, looked.claimed)
+            return BookSize(looked.sheets, looked.claimed)
     except _UNREADABLE as error:
         raise InputError(name, _NONE) from error
 
@@ -141,20 +141,20 @@ class _Looked:
     def _document_type(self, *_: object) -> None:
         self._refuse("it has a document type, which no workbook needs; save it anew as .xlsx")
 
-    def _element(self, tag: str, told: Mapping[str, str]) -> None:
+    def _element(self, tag: str, attributes: Mapping[str, str]) -> None:
         name = tag.rpartition(":")[2]
         self._elements += 1
         if name == "c":
-            self._cell(told.get("r", ""))
+            self._cell(attributes.get("r", ""))
         elif name in _CELL_PARTS:
             self._in_cell += 1
         elif name == "row":
-            self._row(told.get("r", ""))
+            self._row(attributes.get("r", ""))
         elif name == "si":
             self._texts += 1
             self._begin()
         else:
-            self._other(name, told)
+            self._other(name, attributes)
         if (
             self._elements > _MOST_ELEMENTS
             or self._all_cells > _MOST_CELLS
@@ -183,12 +183,12 @@ class _Looked:
             self._refuse("its rows are not in order; save it anew as .xlsx")
         self._claim(self._row_at)
 
-    def _other(self, name: str, told: Mapping[str, str]) -> None:
+    def _other(self, name: str, attributes: Mapping[str, str]) -> None:
         self._others += 1
-        if name == "sheet" and "sheetId" in told:
+        if name == "sheet" and "sheetId" in attributes:
             self.sheets += 1
         elif name == "dimension":
-            last = told.get("ref", "").rpartition(":")[2].lstrip("$ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+            last = attributes.get("ref", "").rpartition(":")[2].lstrip("$ABCDEFGHIJKLMNOPQRSTUVWXYZ")
             self._claim(int(last or 1))
         if self._others > _MOST_OTHERS:
             self._refuse("it holds more than a workbook of pieces can; copy the pieces into a new one")

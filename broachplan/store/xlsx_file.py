@@ -16,7 +16,7 @@ from typing import Any
 
 from broachplan.errors import InputError, quoted
 from broachplan.store.cell_guard import guarded, misread
-from broachplan.store.csv_file import Row, bytes_of
+from broachplan.store.csv_file import FileRow, bytes_of
 from broachplan.store.xlsx_door import check_book
 from broachplan.tooling.figures import Kind
 
@@ -41,7 +41,7 @@ def is_book(path: Path) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class WorkbookSheet:
     """One sheet of a workbook, and the name to call it by; ``title`` may be the name of a kind."""
 
     name: str
@@ -54,7 +54,7 @@ class Sheet:
         """A sheet is named by the kind alone."""
         return ""
 
-    def rows(self) -> Iterator[Row]:
+    def rows(self) -> Iterator[FileRow]:
         """The rows with anything in them, each cell as text or with what is wrong with it, as wide as the first at least.
 
         Raises
@@ -80,7 +80,7 @@ class Sheet:
             yield cells
 
 
-def load_book(path: Path, name: str) -> list[Sheet]:
+def load_book(path: Path, name: str) -> list[WorkbookSheet]:
     """The sheets of a workbook that have anything in them or are named as a kind is; nothing large is read in first.
 
     Raises
@@ -96,7 +96,9 @@ def load_book(path: Path, name: str) -> list[Sheet]:
     if sheets_read != seen.sheets:
         raise InputError(name, f"it names {seen.sheets} sheets and has {sheets_read}; save it anew as .xlsx")
     sheets = [
-        Sheet(f"{name}, sheet {_shown(each.title)}", _plain(each.title), each.max_row or seen.rows, each)
+        WorkbookSheet(
+            f"{name}, sheet {_shown(each.title)}", _plain(each.title), each.max_row or seen.rows, each
+        )
         for each in found
     ]
     filled = [sheet for sheet in sheets if sheet.title in _KINDS or any(True for _ in sheet.rows())]
@@ -104,7 +106,7 @@ def load_book(path: Path, name: str) -> list[Sheet]:
         raise InputError(name, "it is empty; the first row of a sheet must name the columns")
     if len(filled) == 1 and filled[0].title not in _KINDS:
         (only,) = filled
-        return [Sheet(only.name, _plain(path.stem), only.lines, only.cells)]
+        return [WorkbookSheet(only.name, _plain(path.stem), only.lines, only.cells)]
     return filled
 
 
@@ -168,7 +170,7 @@ def _filled(cell: Any, text: str) -> Any:
     return cell
 
 
-def _row(number: int, cells: Sequence[Any], header: Sequence[str]) -> Row:
+def _row(number: int, cells: Sequence[Any], header: Sequence[str]) -> FileRow:
     texts: list[str] = []
     wrong: dict[int, str] = {}
     for place, cell in enumerate(cells):
@@ -179,7 +181,7 @@ def _row(number: int, cells: Sequence[Any], header: Sequence[str]) -> Row:
     while texts and not texts[-1] and len(texts) - 1 not in wrong:
         texts.pop()
     texts += [""] * (len(header) - len(texts))
-    return Row(number, texts, wrong=wrong)
+    return FileRow(number, texts, wrong=wrong)
 
 
 def _read(cell: Any, *, day: bool) -> tuple[str, str]:

@@ -147,11 +147,11 @@ def _nearest(name: str) -> str:
     near = get_close_matches(_key(name), shown, n=_NEAREST_SHOWN, cutoff=0.6)
     if not near:
         return f"there are: {', '.join(material_names())}, and other names for them"
-    told = []
+    names = []
     for key in near:
         material = _by_key()[key][0]
-        told.append(material.name if key == _key(material.name) else f"{shown[key]} ({material.name})")
-    return f"the nearest names are: {', '.join(told)}"
+        names.append(material.name if key == _key(material.name) else f"{shown[key]} ({material.name})")
+    return f"the nearest names are: {', '.join(names)}"
 
 
 def _key(name: str) -> str:

@@ -24,13 +24,13 @@ from broachplan.crib.records import Condition, Record
 from broachplan.crib.stock import Stock
 from broachplan.desks.attendant.count_drawer import Counted
 from broachplan.desks.attendant.list_counts import (
+    ComparedLine,
     Count,
     CountLine,
     CountList,
     DrawerCounted,
     Head,
     Mismatch,
-    Seen,
 )
 from broachplan.errors import ExitCode
 from broachplan.tooling.figures import Kind
@@ -60,9 +60,9 @@ COUNTED = Counted(
         ),
     ),
     (
-        Seen(ABSENT, HERE_NOW, changed="S-1 was changed after the count and lives in A/1/01"),
-        Seen(CountLine("S-2", True, True, Mismatch.NONE), HERE_NOW),
-        Seen(CountLine("S-9", False, True, Mismatch.UNKNOWN), None, ("S-1", "S-2")),
+        ComparedLine(ABSENT, HERE_NOW, changed="S-1 was changed after the count and lives in A/1/01"),
+        ComparedLine(CountLine("S-2", True, True, Mismatch.NONE), HERE_NOW),
+        ComparedLine(CountLine("S-9", False, True, Mismatch.UNKNOWN), None, ("S-1", "S-2")),
     ),
     ("S-2",),
 )

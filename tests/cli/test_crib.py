@@ -14,7 +14,7 @@ import pytest
 
 from broachplan.cli import app
 from broachplan.cli.crib_words import import_in_words
-from broachplan.desks.attendant.import_crib import Changed, Difference, Imported
+from broachplan.desks.attendant.import_crib import ChangedPiece, Difference, Imported
 from broachplan.errors import NOBODY_READS, ExitCode
 from broachplan.lengths import Length
 from broachplan.tooling.figures import Kind
@@ -64,7 +64,7 @@ def test_a_changed_piece_is_told_figure_by_figure(here: Here, home: Path) -> Non
 
 def test_what_changed_is_told_of_every_piece_that_did() -> None:
     changed = tuple(
-        Changed(Kind.SHIM, f"S-{n}", (Difference("thickness", Length(1), Length(2)),)) for n in range(50)
+        ChangedPiece(Kind.SHIM, f"S-{n}", (Difference("thickness", Length(1), Length(2)),)) for n in range(50)
     )
 
     _, *lines = import_in_words(Imported(0, changed, 0))

@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime
 import pytest
 
 from broachplan.crib.count_words import MEANT, in_order, named, why_differs
-from broachplan.crib.counts import Count, CountLine, Mismatch, Seen
+from broachplan.crib.counts import ComparedLine, Count, CountLine, Mismatch
 from broachplan.crib.homes import Home, Placed
 from broachplan.crib.loans import Loan, PieceStatus
 from broachplan.tooling.figures import Kind
@@ -44,7 +44,7 @@ def test_a_count_is_named_with_how_many_pieces_differ(mismatches: tuple[Mismatch
 def test_differences_that_are_alike_come_together_and_then_by_tag() -> None:
     told = [(Mismatch.STRAY, "B"), (Mismatch.ABSENT, "C"), (Mismatch.STRAY, "A")]
 
-    ordered = in_order([Seen(line(mismatch, tag)) for mismatch, tag in told])
+    ordered = in_order([ComparedLine(line(mismatch, tag)) for mismatch, tag in told])
 
     assert [each.line.tag for each in ordered] == ["C", "A", "B"]
 
@@ -72,7 +72,7 @@ def test_differences_that_are_alike_come_together_and_then_by_tag() -> None:
 def test_a_difference_is_told_by_what_the_books_have_now(
     mismatch: Mismatch, books: Placed | None, told: tuple[str, ...]
 ) -> None:
-    assert why_differs(Seen(line(mismatch), books)) == "; ".join(told).replace(
+    assert why_differs(ComparedLine(line(mismatch), books)) == "; ".join(told).replace(
         "05-02;", "05-02 in the books;"
     )
 
@@ -80,5 +80,9 @@ def test_a_difference_is_told_by_what_the_books_have_now(
 def test_what_was_changed_after_the_count_is_told_as_it_was_then_and_an_unknown_tag_with_the_nearest() -> (
     None
 ):
-    assert why_differs(Seen(line(Mismatch.STRAY), HOME, changed="S-1 is lent")) == MEANT[Mismatch.STRAY]
-    assert why_differs(Seen(line(Mismatch.UNKNOWN), None, ("S-2", "S-3"))).endswith("; the nearest: S-2, S-3")
+    assert (
+        why_differs(ComparedLine(line(Mismatch.STRAY), HOME, changed="S-1 is lent")) == MEANT[Mismatch.STRAY]
+    )
+    assert why_differs(ComparedLine(line(Mismatch.UNKNOWN), None, ("S-2", "S-3"))).endswith(
+        "; the nearest: S-2, S-3"
+    )

@@ -17,7 +17,7 @@ from broachplan.crib.counts import (
     checked_moves,
     compared,
     mismatch_of,
-    told_for,
+    tag_and_words,
     what_changed,
 )
 from broachplan.crib.homes import Home, Placed
@@ -179,13 +179,13 @@ def test_only_what_was_found_against_the_books_moves_into_the_drawer() -> None:
 
 
 def test_a_cause_is_told_after_its_tag_even_where_the_tag_holds_the_same_sign() -> None:
-    assert told_for("S-1=lost = gone", ["S-1"], "cause") == ("S-1", "lost = gone")
-    assert told_for(" A=B = lost ", ["A", "A=B "], "cause") == ("A=B", "lost")
-    assert told_for("A=B=lost", ["A", "A=B"], "cause") == ("A=B", "lost")
-    assert told_for("X=y=z", ["S-1"], "cause") == ("X", "y=z")
+    assert tag_and_words("S-1=lost = gone", ["S-1"], "cause") == ("S-1", "lost = gone")
+    assert tag_and_words(" A=B = lost ", ["A", "A=B "], "cause") == ("A=B", "lost")
+    assert tag_and_words("A=B=lost", ["A", "A=B"], "cause") == ("A=B", "lost")
+    assert tag_and_words("X=y=z", ["S-1"], "cause") == ("X", "y=z")
     for text in ("S-1", "=lost", ""):
         with pytest.raises(InputError, match=r"^cause: read “.*”; write TAG=WORDS, for example"):
-            told_for(text, ["S-1"], "cause")
+            tag_and_words(text, ["S-1"], "cause")
 
 
 def test_a_count_tells_what_agreed() -> None:

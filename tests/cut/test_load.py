@@ -13,7 +13,7 @@ from hypothesis import assume, given
 from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 
-from broachplan.cut.load import Column, LoadModel, largest_that, teeth_room, whole_newtons
+from broachplan.cut.load import BroachColumn, LoadModel, largest_that, teeth_room, whole_newtons
 from broachplan.cut.section import Section
 from broachplan.cut.teeth import Teeth
 from broachplan.errors import InputError
@@ -194,11 +194,11 @@ CONSERVATIVE = float(Settings().column_ends)
 
 @pytest.mark.parametrize(("ends", "values"), SHIGLEY_ENDS.items())
 def test_the_column_carries_what_shigleys_end_conditions_say(ends: str, values: tuple[float, ...]) -> None:
-    unit = Column.of(BROACH, TEETH, 1.0)
+    unit = BroachColumn.of(BROACH, TEETH, 1.0)
     assert unit is not None
     low, high = setting_range("column_ends")
     for value in values:
-        column = Column.of(BROACH, TEETH, value)
+        column = BroachColumn.of(BROACH, TEETH, value)
         assert column is not None
         assert column.critical_n[0] == pytest.approx(value * unit.critical_n[0]), ends
         assert low <= value <= high
@@ -219,7 +219,7 @@ def test_the_column_is_eulers_with_the_ram_nearer_at_every_tooth() -> None:
     # C pi^2 E I / l^2, E = 207 000 N/mm2, I = min(b r^3, r b^3) / 12, b = min(6.9, 7),
     # l = overall - front - j P: ram to hub while tooth j enters.
     inertia = min(6.9 * 9**3, 9 * 6.9**3) / 12
-    column = Column.of(BROACH, TEETH, 1.0)
+    column = BroachColumn.of(BROACH, TEETH, 1.0)
 
     assert column is not None
     assert len(column.critical_n) == 27
@@ -228,21 +228,21 @@ def test_the_column_is_eulers_with_the_ram_nearer_at_every_tooth() -> None:
 
 
 def test_a_flat_root_bends_over_its_height_and_a_tall_one_over_its_width() -> None:
-    flat = Column.of(replace(BROACH, root_height=MM(3)), TEETH, 1.0)
+    flat = BroachColumn.of(replace(BROACH, root_height=MM(3)), TEETH, 1.0)
 
     assert flat is not None
     assert flat.critical_n[0] == pytest.approx(pi**2 * 207_000 * 6.9 * 3**3 / 12 / 230**2)
 
 
 def test_a_keyway_narrower_than_the_body_is_what_bends() -> None:
-    narrow = Column.of(replace(BROACH, keyway_width=MM(5)), TEETH, 1.0)
+    narrow = BroachColumn.of(replace(BROACH, keyway_width=MM(5)), TEETH, 1.0)
 
     assert narrow is not None
     assert narrow.critical_n[0] == pytest.approx(pi**2 * 207_000 * 9 * 5**3 / 12 / 230**2)
 
 
 def test_the_root_bears_a_third_of_2000_newtons_a_square_millimetre_at_most() -> None:
-    column = Column.of(BROACH, TEETH, 1.0)
+    column = BroachColumn.of(BROACH, TEETH, 1.0)
 
     assert column is not None
     assert column.root_n == pytest.approx(6.9 * 9 * 2000 / 3)
@@ -254,17 +254,17 @@ def test_the_root_bears_a_third_of_2000_newtons_a_square_millimetre_at_most() ->
     "figure", ["root_height", "front_length", "overall_length", "body_width", "keyway_width"]
 )
 def test_a_broach_that_lacks_a_figure_is_no_column(figure: str) -> None:
-    assert Column.of(replace(BROACH, **{figure: None}), TEETH, 1.0) is None
+    assert BroachColumn.of(replace(BROACH, **{figure: None}), TEETH, 1.0) is None
 
 
 def test_a_tooth_that_enters_with_the_ram_at_the_hub_cannot_buckle() -> None:
     stub = replace(BROACH, overall_length=MM(30 + 8 * 26))
-    column = Column.of(stub, TEETH, 1.0)
+    column = BroachColumn.of(stub, TEETH, 1.0)
 
     assert column is not None
     assert column.critical_n[26] == inf
     assert column.critical_n[25] < inf
-    near = Column.of(replace(stub, overall_length=MM(30 + 8 * 26) + MM("0.5")), TEETH, 1.0)
+    near = BroachColumn.of(replace(stub, overall_length=MM(30 + 8 * 26) + MM("0.5")), TEETH, 1.0)
     assert near is not None
     assert near.critical_n[26] == pytest.approx(column.critical_n[25] * 16**2)
 
@@ -274,7 +274,7 @@ def test_a_tooth_that_enters_with_the_ram_at_the_hub_cannot_buckle() -> None:
 def test_the_column_holds_while_each_tooths_sum_is_within_what_it_allows(
     surface: int, step: int, in_cut: int
 ) -> None:
-    column = Column.of(BROACH, TEETH, 1.0)
+    column = BroachColumn.of(BROACH, TEETH, 1.0)
     assert column is not None
     offset = surface + step - 13_200_000
     sums = summed(CONSTANT, in_cut, offset / 1e6 + 12.0, surface / 1e6)

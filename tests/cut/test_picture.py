@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from shapely import Point, Polygon, box
 from shapely.ops import unary_union
 
-from broachplan.cut.picture import Circle, Rectangle, Ring, Section, draw_section
+from broachplan.cut.picture import Circle, Rectangle, Ring, SectionPicture, draw_section
 from broachplan.errors import InputError
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits
@@ -48,7 +48,7 @@ SHIMS = tuple(Shim(tag=f"S{t}", thickness=MM(t), width=MM("7.9")) for t in ("1.0
 READINGS = (MM("25.5"), MM("26.5"), MM("27.5"), MM("28.4"))
 
 
-def section(passes: int = 4, hub: Hub = HUB, readings: tuple[Length, ...] = READINGS) -> Section:
+def section(passes: int = 4, hub: Hub = HUB, readings: tuple[Length, ...] = READINGS) -> SectionPicture:
     return draw_section(hub, KEYWAY, BROACH, BUSHING, SHIMS[: passes - 1], readings[:passes])
 
 

@@ -14,7 +14,7 @@ from shapely import LineString, Point, box
 from broachplan.errors import InputError
 from broachplan.keyways.key import KeySize
 from broachplan.keyways.milling import MOST_PASSES, RUB, milling_card, spindle_rpm
-from broachplan.keyways.milling_card import Asked, Card, Ends, Measured, Over, State, half
+from broachplan.keyways.milling_card import Card, CardRequest, Ends, MicrometerReading, Over, State, half
 from broachplan.keyways.parallel import joint
 from broachplan.lengths import Length, Limits, System, parse_length
 from broachplan.quantities import parse_speed
@@ -44,7 +44,7 @@ def card(standard: Standard, shaft: Length, **asked: object) -> Card:
     return milling_card(
         joint(shaft, standard=standard),
         Limits.exactly(shaft),
-        Asked(**asked),  # type: ignore[arg-type]
+        CardRequest(**asked),  # type: ignore[arg-type]
     )
 
 
@@ -136,7 +136,7 @@ def test_a_depth_within_its_limits_is_right_for_every_shaft_within_its_own(low: 
     seat = joint(inches("1"), standard=Standard.INCH)
     tenth = inches("0.0001")
     shaft = Limits(inches("1"), inches("1") + tenth * low, inches("1") + tenth * (low + spread))
-    answer = milling_card(seat, shaft, Asked())
+    answer = milling_card(seat, shaft, CardRequest())
     ends = [
         diameter - depth
         for diameter in (shaft.lower, shaft.upper)
@@ -152,7 +152,7 @@ def test_a_last_cut_under_a_thou_is_left_out_where_the_pass_before_lies_within_t
     aim = read_card(PLAIN).aim
     step = Length((aim.nm - inches("0.0005").nm) // 3)
     seat = joint(inches("1.375"), standard=Standard.INCH, key=KeySize(inches("0.375"), None))
-    light = milling_card(seat, Limits.exactly(inches("1.375")), Asked(step=step)).passes
+    light = milling_card(seat, Limits.exactly(inches("1.375")), CardRequest(step=step)).passes
 
     assert len(light) == 3
     assert aim - light[-1].depth < RUB
@@ -191,7 +191,7 @@ def test_the_cutter_s_rim_ends_where_the_seat_does(cutter: int, more: int, from_
     size = Length.mm(Fraction(cutter, 2))
     assume(size <= seat.shaft.width.upper)
     length, radius = size + Length.mm(more), half(size)
-    asked = Asked(cutter=size, length=length, from_end=Length.mm(from_end) if from_end else None)
+    asked = CardRequest(cutter=size, length=length, from_end=Length.mm(from_end) if from_end else None)
     round_ends, square_ends = milling_card(seat, Limits.exactly(Length.mm(230)), asked).runs
     near = Length.mm(from_end)
 
@@ -244,8 +244,10 @@ def test_a_reading_over_the_key_says_the_same_as_one_over_the_floor(
     whole = card(standard, shaft)
     height = whole.joint.key.height + Length(data.draw(st.integers(0, 10_000)))
     floor = Length(data.draw(st.integers(whole.floor.lower.nm - 10**5, shaft.nm)))
-    over_floor = card(standard, shaft, measured=Measured(Over.FLOOR, floor)).after
-    over_key = card(standard, shaft, key_height=height, measured=Measured(Over.KEY, floor + height)).after
+    over_floor = card(standard, shaft, measured=MicrometerReading(Over.FLOOR, floor)).after
+    over_key = card(
+        standard, shaft, key_height=height, measured=MicrometerReading(Over.KEY, floor + height)
+    ).after
 
     assert over_floor is not None
     assert over_key is not None
@@ -264,7 +266,7 @@ def test_what_is_still_to_take_off_brings_the_floor_to_its_aim(
     whole = card(standard, shaft)
     floor = Length(data.draw(st.integers(whole.floor.upper.nm + 1, shaft.nm)))
     step = Length(data.draw(st.integers(whole.aim.nm // 20, whole.aim.nm)))
-    answer = card(standard, shaft, step=step, measured=Measured(Over.FLOOR, floor))
+    answer = card(standard, shaft, step=step, measured=MicrometerReading(Over.FLOOR, floor))
 
     assert answer.after is not None
     assert answer.after.state is State.SHORT
@@ -374,7 +376,7 @@ def test_a_floor_is_measured_between_a_key_s_height_under_the_edge_and_the_shaft
         (shaft, True),
         (shaft + Length(1), False),
     ):
-        asked = Asked(measured=Measured(Over.FLOOR, size))
+        asked = CardRequest(measured=MicrometerReading(Over.FLOOR, size))
         if is_floor:
             assert milling_card(seat, Limits.exactly(shaft), asked).after is not None
         else:

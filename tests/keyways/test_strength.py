@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from broachplan.errors import InputError
 from broachplan.keyways.key import Key
 from broachplan.keyways.strength import (
+    FailureMode,
     Load,
     LoadBy,
-    Part,
     Strength,
     Strengths,
     key_strength,
@@ -54,7 +54,7 @@ def test_a_14_by_9_key_as_strong_as_its_shaft_of_45_mm_is_105_mm_long() -> None:
 
     assert answer.load_by is LoadBy.SHAFT
     assert answer.torque == pytest.approx(pi * 45**3 / 16 * (400 / 2 / 2) / 1000)
-    assert answer.weakest.part is Part.KEY_BEARING
+    assert answer.weakest.part is FailureMode.KEY_BEARING
     assert answer.needed is not None
     assert Length.mm(103) < answer.needed <= Length.mm(105)
 
@@ -69,7 +69,7 @@ def test_a_key_of_a_quarter_of_50_mm_and_two_thirds_of_that_is_142_mm_long() -> 
         safety=Fraction(1),
     )
 
-    assert answer.weakest.part is Part.KEY_BEARING
+    assert answer.weakest.part is FailureMode.KEY_BEARING
     assert answer.needed is not None
     assert Length.mm(141) < answer.needed <= Length.mm(142)
 
@@ -95,7 +95,7 @@ def test_a_half_inch_key_in_a_2_inch_shaft_is_as_long_as_published(
     )  # fmt: skip
 
     needed = {check.part: check.needed for check in answer.checks}
-    for part, published in ((Part.KEY_SHEAR, by_shear), (Part.KEY_BEARING, by_bearing)):
+    for part, published in ((FailureMode.KEY_SHEAR, by_shear), (FailureMode.KEY_BEARING, by_bearing)):
         length = needed[part]
         assert length is not None
         assert length.nm / 25_400_000 == pytest.approx(published, rel=0.002)
@@ -109,7 +109,7 @@ def test_the_stricter_choice_of_half_the_yield_in_shear_says_that_it_is_one() ->
         )
     )
 
-    shear = next(check for check in answer.checks if check.part is Part.KEY_SHEAR)
+    shear = next(check for check in answer.checks if check.part is FailureMode.KEY_SHEAR)
     assert shear.strength.mpa == pytest.approx(66 * 6.894757 / 2, rel=1e-6)
     assert any("Shigley uses 0.577" in said and "stricter choice" in said for said in answer.assumptions)
 
@@ -126,7 +126,7 @@ def test_c3_12_5_mm_by_37_5_mm_in_shear_at_25_mm_carries_2_344_kilonewton_metres
     )
 
     assert answer.carries == pytest.approx(2344, abs=0.5)
-    assert answer.weakest.part is Part.KEY_SHEAR
+    assert answer.weakest.part is FailureMode.KEY_SHEAR
 
 
 @IN_ITS_TIME
@@ -186,7 +186,7 @@ def test_a_square_key_is_as_strong_in_shear_as_in_bearing_by_the_maximum_shear_t
     )
 
     shear, bearing = answer.checks
-    assert (shear.part, bearing.part) == (Part.KEY_SHEAR, Part.KEY_BEARING)
+    assert (shear.part, bearing.part) == (FailureMode.KEY_SHEAR, FailureMode.KEY_BEARING)
     assert shear.needed == bearing.needed
 
 
@@ -230,7 +230,7 @@ def test_what_was_not_checked_is_said() -> None:
         Length.mm(25), MM_25, Strengths(hub_yield=mpa(200)), Load(torque=Torque(10**8)), safety=Fraction(1)
     )
 
-    assert answer.weakest.part is Part.HUB_BEARING
+    assert answer.weakest.part is FailureMode.HUB_BEARING
     assert (
         "not checked, for no strength was given: key in shear, key in bearing, shaft in bearing"
         in answer.remarks

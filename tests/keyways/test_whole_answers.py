@@ -12,7 +12,7 @@ from broachplan.keyways.joint import Joint
 from broachplan.keyways.milling import RUB
 from broachplan.keyways.milling_card import Card, State
 from broachplan.keyways.parallel import hub_keyway
-from broachplan.keyways.strength import Part, Strength
+from broachplan.keyways.strength import FailureMode, Strength
 from broachplan.lengths import Length, read_limits, write_exact
 from broachplan.quantities import parse_power, parse_speed
 from broachplan.questions.read_joint import read_joint
@@ -32,7 +32,7 @@ def card(**asked: str) -> Card:
     return read_card(KeyseatQuestion(shaft="1-3/8 in", key="3/8 in", **asked))
 
 
-def parts(answer: Strength) -> dict[Part, str]:
+def parts(answer: Strength) -> dict[FailureMode, str]:
     return {check.part: check.basis for check in answer.checks}
 
 
@@ -52,7 +52,7 @@ def test_a_strength_answer_carries_its_question_and_the_force_and_stress_follow(
     assert answer.torque == pytest.approx(5500 / (1450 * 2 * pi / 60))
     assert answer.torque is not None
     assert answer.force == pytest.approx(2 * answer.torque / 0.025)
-    shear = next(check for check in answer.checks if check.part is Part.KEY_SHEAR)
+    shear = next(check for check in answer.checks if check.part is FailureMode.KEY_SHEAR)
     assert shear.breadth == MM(8)
     assert shear.stress == pytest.approx(2 * answer.torque / 0.025 / (8 * 40))
     assert answer.shaft_carries == pytest.approx(pi * 0.025**3 / 16 * 200e6)
@@ -62,8 +62,8 @@ def test_where_a_strength_is_from_is_told_and_what_is_assumed_with_it() -> None:
     reckoned = strength(torque="100 N m", straight="40 mm", key_yield="340 MPa")
     given = strength(torque="100 N m", straight="40 mm", shear_strength="170 MPa", bearing_strength="300 MPa")
 
-    assert parts(reckoned) == {Part.KEY_SHEAR: "half the yield", Part.KEY_BEARING: "the yield"}
-    assert parts(given) == {Part.KEY_SHEAR: "given", Part.KEY_BEARING: "given"}
+    assert parts(reckoned) == {FailureMode.KEY_SHEAR: "half the yield", FailureMode.KEY_BEARING: "the yield"}
+    assert parts(given) == {FailureMode.KEY_SHEAR: "given", FailureMode.KEY_BEARING: "given"}
     assert any("half the yield" in said for said in reckoned.assumptions)
     assert not any("half the yield" in said for said in given.assumptions)
     assert not any("shaft is solid" in said for said in reckoned.assumptions)

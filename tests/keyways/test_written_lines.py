@@ -12,7 +12,7 @@ import pytest
 from broachplan.errors import InputError
 from broachplan.keyways.key import Key, KeySize
 from broachplan.keyways.milling import milling_card
-from broachplan.keyways.milling_card import Asked, Measured, Over
+from broachplan.keyways.milling_card import CardRequest, MicrometerReading, Over
 from broachplan.keyways.parallel import joint
 from broachplan.keyways.strength import Load, Strengths, key_strength
 from broachplan.lengths import Length, Limits, System
@@ -139,7 +139,7 @@ def test_every_line_enters_the_milling_card() -> None:
     seat = joint(
         INCH(1), standard=Standard.INCH, key=KeySize(INCH("1/4"), None), shape=Shape.SQUARE, fit=Fit.CLASS_2
     )
-    asked = Asked(
+    asked = CardRequest(
         finder=INCH("0.5"),
         cutter=INCH("1/4"),
         length=INCH(2),
@@ -148,7 +148,7 @@ def test_every_line_enters_the_milling_card() -> None:
         own_limits=read_deviations("+0.000 -0.012 in", System.INCH),
         speed=parse_speed("80 ft/min"),
         key_height=INCH("0.2495"),
-        measured=Measured(Over.KEY, INCH("1.1")),
+        measured=MicrometerReading(Over.KEY, INCH("1.1")),
     )
 
     assert read_card(written) == milling_card(seat, Limits(INCH(1), INCH("0.999"), INCH(1)), asked)

@@ -6,7 +6,7 @@ import pypdfium2
 import zxingcpp
 from PIL import Image, ImageDraw
 
-from broachplan.paper.grids import POINTS_PER_INCH, Cell, Grid
+from broachplan.paper.grids import POINTS_PER_INCH, Grid, LabelCell
 
 DOTS_PER_INCH = 150
 SCALE = DOTS_PER_INCH / POINTS_PER_INCH
@@ -21,7 +21,7 @@ def pictures(pdf: bytes) -> list[Image.Image]:
         document.close()
 
 
-def box_of(cell: Cell, page: Image.Image, inset: float = 0.0) -> tuple[int, int, int, int]:
+def box_of(cell: LabelCell, page: Image.Image, inset: float = 0.0) -> tuple[int, int, int, int]:
     """Where a cell, or what lies ``inset`` points within it, is in a picture."""
     left, right = cell.x + inset, cell.x + cell.width - inset
     foot, top = cell.y + inset, cell.y + cell.height - inset

@@ -9,7 +9,7 @@ import pytest
 
 from broachplan.errors import InputError
 from broachplan.lengths import Length
-from broachplan.paper.grids import DEFAULT_GRID, Cell, Grid, grid_in_words, grid_named, grids
+from broachplan.paper.grids import DEFAULT_GRID, Grid, LabelCell, grid_in_words, grid_named, grids
 
 EVERY = pytest.mark.parametrize("grid", grids().values(), ids=list(grids()))
 
@@ -49,7 +49,7 @@ def test_cells_follow_each_other_along_the_rows_and_lie_on_the_page(grid: Grid) 
 
 
 def test_a_cell_is_in_points_from_the_lower_left_corner() -> None:
-    assert grid_named("letter-3x10").cell(4) == pytest.approx(Cell(211.5, 612.0, 189.0, 72.0))
+    assert grid_named("letter-3x10").cell(4) == pytest.approx(LabelCell(211.5, 612.0, 189.0, 72.0))
 
 
 @EVERY

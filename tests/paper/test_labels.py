@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
-from broachplan.crib.records import Condition, Measured, Record
+from broachplan.crib.records import Condition, Measurement, Record
 from broachplan.lengths import Length, Units
 from broachplan.paper.grids import Grid, grid_named, grids
 from broachplan.paper.labels import Label, Layout, label_of, labels_pdf, lay_out
@@ -146,7 +146,7 @@ def test_a_label_tells_tag_size_home_and_set() -> None:
         set_name="box Alder",
         home="B/4/03",
         condition=Condition.WORN,
-        measured=Measured("micrometer", date(2031, 5, 2), "Kim"),
+        measured=Measurement("micrometer", date(2031, 5, 2), "Kim"),
     )
 
     assert label_of(record, Units.INCH) == Label("G-1", "bushing 1-1/2 in, slot 3/8 in", "B/4/03 · box Alder")

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from broachplan.lengths import Length, Limits
 from broachplan.planner.answer import Rule
 from broachplan.planner.bounds import bounds_of
-from broachplan.planner.pairs import Drawer, most_total_nm, target_of
+from broachplan.planner.pairs import ShimDrawer, most_total_nm, target_of
 from broachplan.planner.rules import Case
 from broachplan.quantities import Force
 from tests.planner.setups import BASE, MM, NM, SetUp, limits, metal, only_rule, shim, words_of
@@ -46,7 +46,7 @@ def test_the_tallest_stack_brings_the_reading_to_its_upper_limit() -> None:
 
 def test_a_slot_takes_the_shims_that_fit_it_and_are_there() -> None:
     shims = (shim("a", MM(1)), shim("wide", MM(1), MM("7.1")), shim("slim", MM(1), MM(5)), shim("out", MM(1)))
-    drawer = Drawer(shims, case_of(BASE.but(off={"out": "lent"})))
+    drawer = ShimDrawer(shims, case_of(BASE.but(off={"out": "lent"})))
 
     assert [one.tag for one in drawer.fitting(MM("7.02"))] == ["a"]
     assert [one.tag for one in drawer.fitting(MM("7.1"))] == ["a", "wide"]
@@ -54,7 +54,7 @@ def test_a_slot_takes_the_shims_that_fit_it_and_are_there() -> None:
 
 
 def test_slots_that_take_the_same_shims_share_their_totals() -> None:
-    drawer = Drawer(BASE.shims, case_of(BASE))
+    drawer = ShimDrawer(BASE.shims, case_of(BASE))
 
     totals = drawer.totals(MM("7.02"), 3_000_000)
     assert drawer.totals(MM("7.03"), 2_000_000) is totals

@@ -9,7 +9,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from broachplan.crib.records import Condition, Measured, Record
+from broachplan.crib.records import Condition, Measurement, Record
 from broachplan.lengths import Length
 from broachplan.quantities import Area, Force
 from broachplan.store.tables import FIGURES_OF, PIECE
@@ -39,7 +39,7 @@ def small_crib() -> list[Record]:
         overall_length=inch("10"),
         gullet_area=Area(9_000_000_000_000),
     )
-    measured = Measured("micrometer", date(2031, 5, 2), "Kim")
+    measured = Measurement("micrometer", date(2031, 5, 2), "Kim")
     return [
         Record(piece=broach, set_name="inch set", home="drawer 4", note="good, sharp", measured=measured),
         Record(
@@ -166,7 +166,7 @@ def records(draw: st.DrawFn, kinds: Iterable[Kind] = tuple(Kind)) -> Record:
         home=draw(spoken),
         condition=draw(st.sampled_from(Condition)),
         note=draw(spoken),
-        measured=Measured(draw(spoken), draw(st.none() | days), draw(spoken), draw(st.none() | lengths)),
+        measured=Measurement(draw(spoken), draw(st.none() | days), draw(spoken), draw(st.none() | lengths)),
         made_here=draw(st.booleans()),
     )
 

@@ -10,13 +10,13 @@ import pytest
 from broachplan.crib.words import hidden
 from broachplan.errors import InputError
 from broachplan.store import csv_file
-from broachplan.store.csv_file import Text, load, rows
+from broachplan.store.csv_file import CsvText, load, rows
 
 UTF8 = "save it from the spreadsheet as CSV UTF-8"
 
 
 def read(content: str) -> list[tuple[int, list[str], str]]:
-    return [(row.number, row.cells, row.problem) for row in rows(Text("x.csv", content))]
+    return [(row.number, row.cells, row.problem) for row in rows(CsvText("x.csv", content))]
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from broachplan.crib.records import Condition, Measured
+from broachplan.crib.records import Condition, Measurement
 from broachplan.errors import InputError
 from broachplan.lengths import Length
 from broachplan.quantities import Area, Force
@@ -21,7 +21,7 @@ from broachplan.store.csv_columns import (
     needed_columns,
     usual_columns,
 )
-from broachplan.store.csv_file import Text
+from broachplan.store.csv_file import CsvText
 from broachplan.store.csv_form import Filled, read_form
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import FIGURES, Broach, Press, Shim
@@ -40,7 +40,7 @@ SHIMS = AGREED["shims.csv"]
 
 
 def form(content: str, name: str = "shims.csv") -> Filled:
-    return read_form(Text(name, content))
+    return read_form(CsvText(name, content))
 
 
 def problems(*lines: str, header: str = SHIMS, name: str = "shims.csv") -> list[str]:
@@ -95,7 +95,7 @@ def test_a_row_becomes_a_record() -> None:
     assert (record.piece.rising_teeth, record.piece.gullet_area) == (20, Area(9 * 10**12))
     assert (record.set_name, record.home, record.note) == ("box 2", "drawer 4, left", "=ok")
     assert record.condition is Condition.WORN
-    assert record.measured == Measured("micrometer", date(2031, 5, 2), "Kim")
+    assert record.measured == Measurement("micrometer", date(2031, 5, 2), "Kim")
 
 
 def test_a_press_may_tell_set_condition_measuring_and_that_it_was_made_here() -> None:
@@ -316,7 +316,7 @@ def test_how_well_a_piece_was_measured_is_a_length_to_either_side(cell: str) -> 
     filled = form(f"{SHIMS},measured_to\nS-1,,,,,,,,{cell}\n")
 
     assert filled.problems == []
-    assert filled.entries[0].record.measured == Measured(to=Length.inches("0.0002"))
+    assert filled.entries[0].record.measured == Measurement(to=Length.inches("0.0002"))
     assert "measured_to" in filled.given
 
 

@@ -15,13 +15,13 @@ from sqlalchemy import text as sql
 from sqlalchemy import update
 
 from broachplan.crib.entries import Act, Stamp
-from broachplan.crib.records import Condition, Measured, Record
+from broachplan.crib.records import Condition, Measurement, Record
 from broachplan.desks.attendant.list_out import list_out
 from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.errors import InputError
 from broachplan.lengths import Length
 from broachplan.store.csv_columns import FILE_NAMES, usual_columns
-from broachplan.store.csv_file import Text
+from broachplan.store.csv_file import CsvText
 from broachplan.store.csv_form import read_form
 from broachplan.store.entries import Difference
 from broachplan.store.exchange import Imported, ImportRefused, put, read_files
@@ -306,7 +306,7 @@ def test_every_record_comes_back_from_its_file_and_no_cell_is_changed_by_a_sprea
         of_kind = [record for record in crib if record.piece.kind is kind]
         text = as_csv(kind, of_kind)
 
-        filled = read_form(Text(FILE_NAMES[kind], text))
+        filled = read_form(CsvText(FILE_NAMES[kind], text))
 
         assert filled.problems == []
         assert [entry.record for entry in filled.entries] == of_kind
@@ -351,8 +351,8 @@ def test_columns_beyond_those_agreed_are_there_only_where_a_piece_needs_them(
         filled,
         [
             Record(piece=Press(tag="P-2"), condition=Condition.UNFIT),
-            Record(piece=Ring(tag="R-2"), set_name="box 2", measured=Measured(by="Kim"), made_here=True),
-            Record(piece=Pin(tag="N-2"), measured=Measured(to=Length.inches("0.0002"))),
+            Record(piece=Ring(tag="R-2"), set_name="box 2", measured=Measurement(by="Kim"), made_here=True),
+            Record(piece=Pin(tag="N-2"), measured=Measurement(to=Length.inches("0.0002"))),
         ],
     )
 

@@ -19,7 +19,7 @@ import openpyxl
 import pytest
 from hypothesis import given, settings
 
-from broachplan.crib.records import Measured, Record
+from broachplan.crib.records import Measurement, Record
 from broachplan.errors import InputError
 from broachplan.lengths import Length
 from broachplan.store import xlsx_door, xlsx_file
@@ -125,7 +125,7 @@ def test_a_workbook_edited_in_a_spreadsheet_is_read_as_it_is_meant(tmp_path: Pat
     assert entry.record == Record(
         piece=Broach(tag="1001", keyway_width=inch("0.25"), rising_teeth=20, finishing_teeth=2),
         home="4.5",
-        measured=Measured(on=date(2031, 5, 2)),
+        measured=Measurement(on=date(2031, 5, 2)),
     )
 
 

@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 from broachplan.crib.entries import Act, Change, Entry, Stamp, changes_between
 from broachplan.crib.loans import Loan, PieceStatus
-from broachplan.crib.records import Condition, Measured, Record
+from broachplan.crib.records import Condition, Measurement, Record
 from broachplan.desks.attendant.list_known import Known
 from broachplan.desks.attendant.show_piece import Difference, HistoryLine, Shown
 from broachplan.errors import InputError
@@ -152,7 +152,7 @@ SHELF = tuple(
             piece=piece,
             home=home,
             condition=condition,
-            measured=Measured("micrometer", date(2026, 3, 2), "Ida", inch("0.0002")),
+            measured=Measurement("micrometer", date(2026, 3, 2), "Ida", inch("0.0002")),
         ),
         state,
         out="lent" in state,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from broachplan.cut.picture import Section
+from broachplan.cut.picture import SectionPicture
 from broachplan.lengths import Units
 from broachplan.planner.pass_section import section_of
 from tests.tui.answers import READY
@@ -12,7 +12,7 @@ from tui.canvas import Canvas
 from tui.section_art import BEFORE, BROACH, BUSHING, CUT, HUB, SHIMS, paint
 
 
-def drawn(place: int = 2) -> Section:
+def drawn(place: int = 2) -> SectionPicture:
     section = section_of(READY, READY.plans[0], place)
     assert section is not None
     return section

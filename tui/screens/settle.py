@@ -25,7 +25,7 @@ from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
 
 if TYPE_CHECKING:
-    from broachplan.crib.counts import Seen
+    from broachplan.crib.counts import ComparedLine
     from broachplan.desks.attendant.list_counts import ShownCount
     from broachplan.desks.attendant.settle_count import Settled
 
@@ -58,7 +58,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
     def __init__(self, db: str | None, desks: Desks, shown: ShownCount) -> None:
         super().__init__(db, desks, name="settle")
         self.count = shown.count
-        self.seen: list[Seen] = in_order(shown.differences)
+        self.seen: list[ComparedLine] = in_order(shown.differences)
         self._settling = False
         self._last = ""
 
@@ -91,7 +91,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
         return self.shop.drafts.causes.setdefault(self.count.number, Causes())
 
     @property
-    def chosen(self) -> Seen:
+    def chosen(self) -> ComparedLine:
         """The difference chosen."""
         return self.seen[self._ledger.chosen]
 
@@ -129,12 +129,12 @@ class SettleScreen(DraftingScreen["Settled | None"]):
 
     def action_rest(self) -> None:
         """The cause of the chosen one, or else the one told last, for all that have none."""
-        cause = self.causes.told.get(self.chosen.line.tag, self._last)
+        cause = self.causes.words.get(self.chosen.line.tag, self._last)
         if not cause:
             self.say("Tell one cause first; F8 then gives it to all that have none.", wrong=True)
             return
         for each in self.seen:
-            self.causes.told.setdefault(each.line.tag, cause)
+            self.causes.words.setdefault(each.line.tag, cause)
         self.say("")
         self._changed()
 
@@ -161,7 +161,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
             self.say(
                 "What is typed is not taken yet: enter takes it for the cause of the chosen one.", wrong=True
             )
-        elif without := [each.line.tag for each in self.seen if each.line.tag not in self.causes.told]:
+        elif without := [each.line.tag for each in self.seen if each.line.tag not in self.causes.words]:
             self._choose(without[0])
             self.say(
                 f"{without[0]}: why does it differ? Give a cause; {len(without)} without one.",
@@ -209,7 +209,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
             self.say("")
 
     def _tell(self, cause: str) -> None:
-        self.causes.told[self.chosen.line.tag] = self._last = cause
+        self.causes.words[self.chosen.line.tag] = self._last = cause
         self.say("")
         self._changed()
         self._on_to_next()
@@ -218,7 +218,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
         """Choose the next that has no cause, from the chosen one on."""
         here = self._ledger.chosen
         for each in (*self.seen[here:], *self.seen[:here]):
-            if each.line.tag not in self.causes.told:
+            if each.line.tag not in self.causes.words:
                 self._choose(each.line.tag)
                 return
         self.say("Every difference has its cause: F2 settles the count.")
@@ -252,7 +252,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
         self.say("settling ...")
         causes, tags = self.causes, [each.line.tag for each in self.seen]
         told, stays = (
-            {tag: words[tag] for tag in tags if tag in words} for words in (causes.told, causes.stays)
+            {tag: words[tag] for tag in tags if tag in words} for words in (causes.words, causes.stays)
         )
         asked = Settling(self.count.number, told, stays, by)
         self.change(lambda: self.IsSettled(self.desks.keeper.settle(self.db, asked)), "settle")

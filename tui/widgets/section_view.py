@@ -14,7 +14,7 @@ from broachplan.lengths import Units
 
 if TYPE_CHECKING:
     from broachplan.cut.joint_picture import JointSection
-    from broachplan.cut.picture import Section
+    from broachplan.cut.picture import SectionPicture
     from tui.canvas import Canvas, Cell
 
 
@@ -25,7 +25,7 @@ class SectionView(Widget):
         f"section--{name}"
         for name in ("hub", "bushing", "shims", "broach", "before", "cut", "floor", "shaft", "key", "scale")
     }
-    section: reactive[Section | JointSection | None] = reactive(None)
+    section: reactive[SectionPicture | JointSection | None] = reactive(None)
     units: reactive[Units] = reactive(Units.INCH)
     close: reactive[bool] = reactive(False)
     _drawn: tuple[object, list[list[Cell]]] | None = None
@@ -52,12 +52,12 @@ class SectionView(Widget):
             self._drawn = (wanted, self._painted(self.section).lines())
         return self._drawn[1]
 
-    def _painted(self, section: Section | JointSection) -> Canvas:
-        from broachplan.cut.picture import Section
+    def _painted(self, section: SectionPicture | JointSection) -> Canvas:
+        from broachplan.cut.picture import SectionPicture
         from tui.joint_art import paint_joint
         from tui.section_art import paint
 
         width, height = self.size
-        if isinstance(section, Section):
+        if isinstance(section, SectionPicture):
             return paint(section, width, height, self.units, close=self.close)
         return paint_joint(section, width, height, self.units, close=self.close)

@@ -29,7 +29,7 @@ def add_piece(
     db: str | None,
     kind: Kind,
     tag: str,
-    told: Mapping[str, str],
+    typed: Mapping[str, str],
     *,
     by: str = "",
     at: datetime | None = None,
@@ -39,7 +39,7 @@ def add_piece(
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    told : what was typed, by the names of the kind's figures and of `store.typed.WORDS`; what is left out is not known.
+    typed : the texts, by the names of the kind's figures and of `store.typed.WORDS`; what is left out is not known.
     by, at : who takes it in, and when; see `stamped`.
 
     Raises
@@ -48,7 +48,7 @@ def add_piece(
     StorageError : the database cannot be used.
     """
     stamp, tag = stamped(by, at), tag.strip()
-    values = typed_values(kind, told)
+    values = typed_values(kind, typed)
     check_piece(kind, tag, values)
     with writing(db) as work:
         piece_id = receive(work, kind, tag, values)

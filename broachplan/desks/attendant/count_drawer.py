@@ -1,4 +1,4 @@
-"""Count a drawer blind: what was found is told first, what the books expect only then."""
+"""Count a drawer blind: what was found is given first, what the books expect is shown only then."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from broachplan.crib.counts import Count, Seen, compared
+from broachplan.crib.counts import ComparedLine, Count, compared
 from broachplan.desks.attendant.clock import stamped
 from broachplan.desks.attendant.list_counts import ShownCount
 from broachplan.errors import InputError
@@ -19,9 +19,9 @@ from broachplan.tooling.pieces import checked_tag
 
 __all__ = [
     "MOST_BYTES",
+    "ComparedLine",
     "Count",
     "Counted",
-    "Seen",
     "count_drawer",
     "drawer_to_count",
     "tags_in",
@@ -37,7 +37,7 @@ class Counted(ShownCount):
 
 
 def drawer_to_count(db: str | None, drawer: str) -> str:
-    """The drawer that a text names, as the books spell it, before anybody looks into it; nothing else is told.
+    """The drawer that a text names, as the books spell it, before anybody looks into it, and nothing more.
 
     Raises
     ------
@@ -57,7 +57,7 @@ def count_drawer(
     ----------
     db : the database's path or URL; None takes the user's own.
     drawer : a drawer such as A/1, or any home in it.
-    tags : the tags that were found; one told twice counts once.
+    tags : the tags that were found; one given twice counts once.
     by, at : who counted, and when; see `stamped`.
 
     Raises
@@ -66,14 +66,14 @@ def count_drawer(
     StorageError : the database cannot be used.
     """
     stamp = stamped(by, at)
-    told = [checked_tag(tag) for tag in map(str.strip, tags) if tag]
-    found = tuple(dict.fromkeys(told))
+    named = [checked_tag(tag) for tag in map(str.strip, tags) if tag]
+    found = tuple(dict.fromkeys(named))
     with writing(db) as work:
         home = drawer_named(work, drawer)
         count = keep(work, home, stamp, compared(home, map(placed, in_books(work, home, found)), found))
         beside = seen(work, count)
         work.commit()
-    twice = tuple(tag for tag, times in Counter(told).items() if times > 1)
+    twice = tuple(tag for tag, times in Counter(named).items() if times > 1)
     return Counted(count, beside, twice)
 
 

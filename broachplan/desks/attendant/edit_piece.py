@@ -23,7 +23,7 @@ from broachplan.tooling.figures import Kind
 
 @dataclass(frozen=True, slots=True)
 class Edited:
-    """What became different on a piece; nothing where all was as it was told."""
+    """What changed on a piece; empty where nothing did."""
 
     kind: Kind
     tag: str
@@ -42,18 +42,18 @@ class ChangedMeanwhile(CribStateError):
 def edit_piece(
     db: str | None,
     tag: str,
-    told: Mapping[str, str],
+    typed: Mapping[str, str],
     *,
     seen: Shown | None = None,
     by: str = "",
     at: datetime | None = None,
 ) -> Edited:
-    """Change figures and words of the piece with a tag; what is not told stays.
+    """Change figures and words of the piece with a tag; what is not given stays.
 
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    told : what was typed, by the names of the kind's figures and of `store.typed.WORDS`; "" for a figure that is not
+    typed : the texts, by the names of the kind's figures and of `store.typed.WORDS`; "" for a figure that is not
         known any more.
     seen : the piece as it was shown to whoever edits it; None where nothing was shown.
     by, at : who changes it, and when; see `stamped`.
@@ -74,7 +74,7 @@ def edit_piece(
         before = values_of(work, kind, tag)
         if seen is not None and seen.version != stored.version:
             raise ChangedMeanwhile(tag, in_words_of(kind, changes_between(_seen(seen), before)))
-        given = typed_values(kind, told)
+        given = typed_values(kind, typed)
         after = {**before, **given}
         changes = changes_between(before, after)
         if changes:

@@ -8,28 +8,28 @@ from datetime import date
 from broachplan.crib.find import Finder, read_sought
 from broachplan.lengths import Units
 from broachplan.store.settings_store import load_settings
-from broachplan.store.states import Kept, kept_of_kind
+from broachplan.store.states import CribPiece, pieces_of_kind
 from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class SearchHit:
     """A piece and by what it was found; nothing where its words did."""
 
-    kept: Kept
+    kept: CribPiece
     by: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class FoundList:
+class SearchResult:
     """The pieces found: by how they serve the search, then by kind and tag."""
 
-    pieces: tuple[Found, ...]
+    pieces: tuple[SearchHit, ...]
     units: Units
 
 
-def find_pieces(db: str | None, text: str, *, on: date | None = None) -> FoundList:
+def find_pieces(db: str | None, text: str, *, on: date | None = None) -> SearchResult:
     """The pieces, retired ones apart, that meet every word and size of a text; see `crib.find`.
 
     ``on`` is the day whose holds count.
@@ -42,9 +42,11 @@ def find_pieces(db: str | None, text: str, *, on: date | None = None) -> FoundLi
     sought = read_sought(text)
     with reading(db) as work:
         settings = load_settings(work)
-        kept = [each for kind in Kind for each in kept_of_kind(work, kind, on)]
+        kept = [each for kind in Kind for each in pieces_of_kind(work, kind, on)]
     finder = Finder(sought, settings)
-    found = [Found(each, by) for each in kept if (by := finder.found_by(each.record, each.state)) is not None]
+    found = [
+        SearchHit(each, by) for each in kept if (by := finder.found_by(each.record, each.state)) is not None
+    ]
     # A stable sort: what fits or cuts stands first, the rest in the crib's order.
     found.sort(key=lambda each: not any(why.startswith(("fits", "cuts")) for why in each.by))
-    return FoundList(tuple(found), settings.units)
+    return SearchResult(tuple(found), settings.units)

@@ -8,10 +8,10 @@ from pathlib import Path
 
 from broachplan.desks.attendant.clock import stamped
 from broachplan.store.entries import Difference
-from broachplan.store.exchange import Changed, Imported, ImportRefused, Progress, put, read_files
+from broachplan.store.exchange import ChangedPiece, Imported, ImportRefused, Progress, put, read_files
 from broachplan.store.work import writing
 
-__all__ = ["Changed", "Difference", "ImportRefused", "Imported", "import_crib"]
+__all__ = ["ChangedPiece", "Difference", "ImportRefused", "Imported", "import_crib"]
 
 
 def import_crib(

@@ -1,4 +1,4 @@
-"""Keep what was scanned or told before a count is finished, so that a screen that is cut off loses none of it."""
+"""Keep tags and causes of a count that is not finished, so that a screen that is cut off loses none of them."""
 
 from __future__ import annotations
 

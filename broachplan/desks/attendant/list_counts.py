@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from broachplan.crib.counts import Count, CountLine, Mismatch, Seen
+from broachplan.crib.counts import ComparedLine, Count, CountLine, Mismatch
 from broachplan.crib.homes import Drawer
 from broachplan.store.counts import Head, count_numbered, drawers, heads, homeless, seen
 from broachplan.store.work import reading
 
 __all__ = [
+    "ComparedLine",
     "Count",
     "CountLine",
     "CountList",
     "DrawerCounted",
     "Head",
     "Mismatch",
-    "Seen",
     "ShownCount",
     "list_counts",
     "show_count",
@@ -28,10 +28,10 @@ class ShownCount:
     """A count, and its lines beside the books of now."""
 
     count: Count
-    seen: tuple[Seen, ...]
+    seen: tuple[ComparedLine, ...]
 
     @property
-    def differences(self) -> tuple[Seen, ...]:
+    def differences(self) -> tuple[ComparedLine, ...]:
         """The lines where the books and the drawer differ."""
         return tuple(each for each in self.seen if each.line.mismatch)
 

@@ -10,18 +10,18 @@ from broachplan.crib.records import Record
 from broachplan.lengths import Units
 from broachplan.store.records_read import matching_tags
 from broachplan.store.settings_store import load_settings
-from broachplan.store.states import Kept, kept_of_kind, kept_with_tags
+from broachplan.store.states import CribPiece, pieces_of_kind, pieces_with_tags
 from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
 
-__all__ = ["Kept", "PieceList", "list_pieces"]
+__all__ = ["CribPiece", "PieceList", "list_pieces"]
 
 
 @dataclass(frozen=True, slots=True)
 class PieceList:
     """One page of a list. ``total`` counts all that the filter lets through; ``units`` is how the shop shows lengths."""
 
-    pieces: tuple[Kept, ...]
+    pieces: tuple[CribPiece, ...]
     total: int
     page: int
     pages: int
@@ -32,7 +32,7 @@ class PieceList:
         """The pieces without their states."""
         return tuple(kept.record for kept in self.pieces)
 
-    def __iter__(self) -> Iterator[Kept]:
+    def __iter__(self) -> Iterator[CribPiece]:
         return iter(self.pieces)
 
 
@@ -64,12 +64,12 @@ def list_pieces(
     with reading(db) as work:
         units = load_settings(work).units
         if not text.strip() and limit is None and page == 1:
-            every = tuple(kept for each in kinds for kept in kept_of_kind(work, each, on))
+            every = tuple(kept for each in kinds for kept in pieces_of_kind(work, each, on))
             return PieceList(every, len(every), 1, 1, units)
         found = matching_tags(work, kinds, text.strip())
         size = limit or max(len(found), 1)
         wanted = found[(page - 1) * size : page * size]
-        pieces: list[Kept] = []
+        pieces: list[CribPiece] = []
         for each in kinds:
-            pieces += kept_with_tags(work, each, [tag for its, tag in wanted if its is each], on)
+            pieces += pieces_with_tags(work, each, [tag for its, tag in wanted if its is each], on)
     return PieceList(tuple(pieces), len(found), page, max(-(-len(found) // size), 1), units)

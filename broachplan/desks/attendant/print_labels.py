@@ -16,7 +16,7 @@ from broachplan.store.backup import crib_files
 from broachplan.store.location import located
 from broachplan.store.records_read import matching_tags, read_kind
 from broachplan.store.settings_store import load_settings
-from broachplan.store.states import kept_with_tags
+from broachplan.store.states import pieces_with_tags
 from broachplan.store.stored_pieces import in_set, stored_pieces, unknown
 from broachplan.store.transaction import Work
 from broachplan.store.whole_file import ThereAlreadyError, check_places, write_named
@@ -37,7 +37,7 @@ __all__ = [
     "print_outline",
 ]
 
-# So many labels take a while: whoever waits is told how far it is.
+# So many labels take a while: whoever waits sees how far it is.
 MANY = 500
 
 
@@ -88,7 +88,7 @@ def print_labels(
     db : the database's path or URL; None takes the user's own.
     file : the PDF, written whole or not at all; one that is there already is replaced only with ``overwrite``.
     start : the first label to use of a sheet that is partly used, from 1 along the rows.
-    progress : told after each label how many are done and of how many, where there are more than `MANY`.
+    progress : called after each label with how many are done and of how many, where there are more than `MANY`.
 
     Raises
     ------
@@ -136,7 +136,7 @@ def _of_tags(work: Work, wanted: Wanted) -> list[Record]:
     found: dict[str, Record] = {}
     for kind in dict.fromkeys(kinds.values()):
         its = [tag for tag in kinds if kinds[tag] is kind]
-        found.update((kept.record.piece.tag, kept.record) for kept in kept_with_tags(work, kind, its))
+        found.update((kept.record.piece.tag, kept.record) for kept in pieces_with_tags(work, kind, its))
     return [found[tag] for tag in tags]
 
 

@@ -29,7 +29,7 @@ from broachplan.tooling.figures import Kind
 
 @dataclass(frozen=True, slots=True)
 class Lowered:
-    """How far the first and the last tooth came down as measured, and by geometry where the grind was told."""
+    """How far the first and the last tooth came down as measured, and by geometry where the grind is given."""
 
     first: Length | None
     last: Length | None
@@ -49,7 +49,7 @@ class Reground:
 def regrind_piece(
     db: str | None,
     tag: str,
-    told: Mapping[str, str],
+    typed: Mapping[str, str],
     *,
     ground_off: str = "",
     relief: str = "",
@@ -62,32 +62,32 @@ def regrind_piece(
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    told : what was measured after it, as typed: both of `HEIGHTS`, and of `FIGURES_REGROUND` and `WORDS_REGROUND` what
-        there is. A condition that is not told becomes fit.
+    typed : what was measured after it, as typed: both of `HEIGHTS`, and whatever else of `FIGURES_REGROUND` and
+        `WORDS_REGROUND` was given. Without a condition the broach becomes fit.
     ground_off, relief : what was ground off each face, and the relief angle, for the check; both or neither.
     by, at : who records it, and when; see `stamped`.
 
     Raises
     ------
-    InputError : an unknown tag, a piece that is no broach, a height that is not told or higher than it was, a figure
+    InputError : an unknown tag, a piece that is no broach, a height that is missing or higher than it was, a figure
         that cannot be.
     CribStateError : it is out, in use in a run, missing or retired.
     StorageError : the database cannot be used.
     """
     stamp, note = stamped(by, at), checked_words(note, "note")
     expected = _by_geometry(ground_off, relief)
-    for name in told:
+    for name in typed:
         if name not in (*FIGURES_REGROUND, *WORDS_REGROUND):
             raise InputError(name.replace("_", " "), "a regrind does not change it; use edit")
     for name in HEIGHTS:
-        if not told.get(name, "").strip():
+        if not typed.get(name, "").strip():
             raise InputError(name.replace("_", " "), "is missing; measure both heights after a regrind")
     with writing(db) as work:
         stored = stored_piece(work, tag)
         tag = stored.status.tag
         _check(work, stored)
         before = values_of(work, Kind.BROACH, tag)
-        given = typed_values(Kind.BROACH, {"condition": "fit", "measured_on": stamp.day.isoformat(), **told})
+        given = typed_values(Kind.BROACH, {"condition": "fit", "measured_on": stamp.day.isoformat(), **typed})
         after = {**before, **given}
         check_piece(Kind.BROACH, tag, after)
         units = load_settings(work).units

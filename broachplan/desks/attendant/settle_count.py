@@ -15,7 +15,7 @@ from broachplan.crib.counts import (
     Mismatch,
     checked_causes,
     checked_moves,
-    told_for,
+    tag_and_words,
     what_changed,
 )
 from broachplan.crib.entries import Stamp
@@ -31,7 +31,7 @@ from broachplan.store.stored_pieces import StoredPiece, stored_pieces
 from broachplan.store.transaction import Work
 from broachplan.store.work import writing
 
-__all__ = ["Corrected", "Mismatch", "Settled", "settle_count", "told_for"]
+__all__ = ["Corrected", "Mismatch", "Settled", "settle_count", "tag_and_words"]
 
 _NONE: Mapping[str, str] = MappingProxyType({})
 
@@ -104,9 +104,9 @@ def settle_count(
         count = count_numbered(work, number)
         if count.settled is not None:
             raise CribStateError(why_settled(count))
-        told, homes = checked_causes(count.lines, causes, rest), checked_moves(count, moves)
-        settled, entries = _corrections(work, count, told, homes, stamp, day_of(count.at, zone))
-        settle(work, count, told, stamp, record(work, stamp, entries))
+        given, homes = checked_causes(count.lines, causes, rest), checked_moves(count, moves)
+        settled, entries = _corrections(work, count, given, homes, stamp, day_of(count.at, zone))
+        settle(work, count, given, stamp, record(work, stamp, entries))
         work.commit()
     return settled
 

@@ -10,10 +10,10 @@ from broachplan.crib.loans import PieceStatus
 from broachplan.crib.wear import Wear, why_due
 from broachplan.desks.attendant.clock import day
 from broachplan.lengths import Units
-from broachplan.store.entries import Difference, HistoryLine, history, told
+from broachplan.store.entries import Difference, HistoryLine, history, history_lines
 from broachplan.store.holds import holds_from
 from broachplan.store.settings_store import load_settings
-from broachplan.store.states import Kept, kept_with_tag
+from broachplan.store.states import CribPiece, piece_with_tag
 from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.wear import wear_of
 from broachplan.store.work import reading
@@ -23,7 +23,7 @@ __all__ = ["Difference", "HistoryLine", "Shown", "show_piece"]
 
 
 @dataclass(frozen=True, slots=True)
-class Shown(Kept):
+class Shown(CribPiece):
     """A piece as the crib keeps it, how the shop shows lengths, and its history, the latest first.
 
     ``version`` counts the changes of the piece: an edit of what is shown gives it back. ``due`` says what a broach
@@ -49,9 +49,9 @@ def show_piece(db: str | None, tag: str, on: date | None = None) -> Shown:
     """
     with reading(db) as work:
         stored = stored_piece(work, tag, on)
-        kept = kept_with_tag(work, stored.status.tag, on)
+        kept = piece_with_tag(work, stored.status.tag, on)
         assert kept is not None
-        entries = told(stored.status.kind, history(work, stored.id))
+        entries = history_lines(stored.status.kind, history(work, stored.id))
         settings = load_settings(work)
         wear = wear_of(work, [stored.id])[stored.id]
         holds = holds_from(work, day(on), stored.id)

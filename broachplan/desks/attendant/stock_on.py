@@ -29,7 +29,7 @@ def stock_on(
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    on : the day; None is today, which is told as far as it has gone.
+    on : the day; None is today, up to now.
     kind : only pieces of this kind.
     text : only pieces that had this text then, in any case, in tag, set, home or note.
     at : when it is asked; None is now.

@@ -32,7 +32,7 @@ def test_the_last_actions_are_told_with_their_first_pieces_and_what_would_be_und
     undoing, lent, received = list_actions(filled)
 
     assert (undoing.undoes, undoing.undone, undoing.by) == (lent.number, False, "Ann")
-    assert (lent.undone, lent.by, lent.pieces, lent.first[0].told.entry.act) == (True, "Joe", 1, Act.LENT)
+    assert (lent.undone, lent.by, lent.pieces, lent.first[0].line.entry.act) == (True, "Joe", 1, Act.LENT)
     assert (received.pieces, len(received.first), received.first[0].tag) == (FIRST + 5, FIRST, "T-00")
     assert next_to_undo((undoing, lent, received)) == received
     assert list_actions(filled, 1) == (undoing,)

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from broachplan.crib.entries import Act, Change
-from broachplan.crib.records import Condition, Measured
+from broachplan.crib.records import Condition, Measurement
 from broachplan.desks.attendant.add_piece import Added, add_piece
 from broachplan.desks.attendant.edit_piece import ChangedMeanwhile, edit_piece
 from broachplan.desks.attendant.import_crib import import_crib
@@ -45,7 +45,7 @@ def test_a_piece_taken_in_is_kept_with_all_that_was_told(db: str) -> None:
     assert shown.record.piece == Bushing(
         tag="G-1", outside_diameter=inch("1"), slot_width=inch("0.25"), web=inch("0.42")
     )
-    assert shown.record.measured == Measured("micrometer", NOW.date(), "Kim")
+    assert shown.record.measured == Measurement("micrometer", NOW.date(), "Kim")
     assert (shown.record.set_name, shown.record.home, shown.record.condition) == (
         "inch set",
         "drawer 4",
