@@ -58,7 +58,7 @@ def test_signs_of_the_trade_are_shown_as_they_are(sign: str) -> None:
     "code",
     [0x00, 0x07, 0x09, 0x0A, 0x1B, 0x7F, 0x85, 0xA0, 0xAD, 0x200B, 0x200F, 0x2028, 0x202E, 0x2066, 0xFEFF],
 )
-def test_a_hidden_sign_is_told_by_its_number(code: int) -> None:
+def test_a_hidden_character_is_shown_by_its_number(code: int) -> None:
     assert quoted(f"a{chr(code)}b") == f"“a\\u{code:04x}b”"
 
 

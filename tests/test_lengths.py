@@ -203,7 +203,7 @@ def test_an_unknown_unit_is_refused_with_those_there_are(unit: str) -> None:
     "sign", ["\x00", "\x07", "\x08", "\t", "\n", "\r", "\x0b", "\x1b", "\x1f", "\x7f", "\x85", "\xad", "\u200b",
              "\u200f", "\u2028", "\u2029", "\u202e", "\u2066", "\u2069", "\u3000", "\ufeff"],
 )  # fmt: skip
-def test_a_control_or_hidden_character_is_refused_wherever_it_stands(sign: str) -> None:
+def test_a_control_or_hidden_character_is_refused_anywhere(sign: str) -> None:
     for shape in ("{}30 mm", "3{}0 mm", "30{} mm", "30 {}mm", "30 m{}m", "30 mm{}"):
         with refused(f"read “.*\\\\u{ord(sign):04x}"):
             parse_length(shape.format(sign))
@@ -212,7 +212,7 @@ def test_a_control_or_hidden_character_is_refused_wherever_it_stands(sign: str) 
 
 
 @pytest.mark.parametrize("text", ["", " ", "   \u00a0"])
-def test_nothing_at_all_is_told_as_nothing(text: str) -> None:
+def test_an_empty_text_is_reported_as_empty(text: str) -> None:
     with refused("bore: nothing was given; write a number and its unit"):
         parse_length(text, "bore")
 

@@ -66,7 +66,7 @@ def test_limits_lie_by_their_deviations_from_the_nominal(
     assert limits.spread == Length(high - low)
 
 
-def test_a_size_alone_has_limits_of_no_width_and_is_told_apart() -> None:
+def test_a_size_alone_has_limits_of_no_width_and_is_marked() -> None:
     limits, system, toleranced = read_limits("1-1/4 in")
 
     assert limits == Limits.exactly(Length(31_750_000))

@@ -135,9 +135,9 @@ class BroachplanApp(StackedApp):
     async def _hand(self, form: Any) -> None:
         """Open the form, with the chosen piece in it; another that is there gives way when all entered in it is done."""
         from tui.bases.hand import HandScreen
-        from tui.widgets.entry import typed_out
+        from tui.widgets.entry import wait_for_pending_keys
 
-        await typed_out(self.screen)
+        await wait_for_pending_keys(self.screen)
         here = self.screen
         if here.id == _PALETTE:
             return

@@ -25,7 +25,7 @@ from textual.dom import DOMNode
 from textual.message import Message
 from textual.screen import Screen
 
-from tui.widgets.entry import typed_out
+from tui.widgets.entry import wait_for_pending_keys
 
 Result = TypeVar("Result")
 Act = Callable[..., object]
@@ -87,7 +87,7 @@ class StackedScreen(Screen[Result]):
 
     async def keys_taken(self) -> None:
         """Wait until every line has taken the keys typed before; where the screen goes meanwhile, the action is dropped."""
-        await typed_out(self)
+        await wait_for_pending_keys(self)
         if not stands(self):
             raise SkipAction
 

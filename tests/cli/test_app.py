@@ -68,7 +68,7 @@ def test_an_error_a_user_can_act_on_is_one_line_on_stderr(
     assert told.err == "broachplan: bore: what was read and what would be right \\u001b[31m\n"
 
 
-def test_an_error_that_tells_of_many_rows_is_a_line_for_each(
+def test_an_error_about_many_rows_has_a_line_for_each(
     answer: Callable[[object], None], capsys: pytest.CaptureFixture[str]
 ) -> None:
     answer(InputError("shims.csv, row 2: one thing\nshims.csv, row 9: another"))

@@ -275,7 +275,7 @@ def test_a_count_is_settled_once_with_one_cause_for_each(run_here: Run) -> None:
     )
 
 
-def test_an_empty_drawer_is_told_by_an_empty_input(run_here: Run, db: str, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
+def test_an_empty_input_means_an_empty_drawer(run_here: Run, db: str, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
     with open(os.devnull, encoding="utf-8") as nothing:
         monkeypatch.setattr(sys, "stdin", nothing)
         ran = run_here("crib", "count", "A/1", "--from", "-", "--db", db)
@@ -295,7 +295,7 @@ def test_words_keep_to_80_columns(name: str) -> None:
     assert max(map(len, WORDS[name]())) <= 80
 
 
-def test_an_open_count_tells_what_changed_since_and_a_list_of_counts_what_waits() -> None:
+def test_an_open_count_shows_what_changed_since_and_a_list_of_counts_shows_what_waits() -> None:
     assert squeezed(" ".join(count_in_words(COUNTED))).endswith(
         "by Ann; open absent S-1: not found where the books had it; S-1 was changed after the count and lives in A/1/01 "
         "unknown S-9: no piece has this tag; the nearest: S-1, S-2 in order S-2"
@@ -317,7 +317,7 @@ def test_an_open_count_tells_what_changed_since_and_a_list_of_counts_what_waits(
     assert sum("A/1" in line for line in counts_in_words(many, every=True)) == 12
 
 
-def test_a_stock_in_words_tells_where_each_piece_was_and_what_the_history_cannot_know() -> None:
+def test_a_stock_in_words_says_where_each_piece_was_and_what_the_history_cannot_know() -> None:
     assert [*stock_in_words(STOCK)] == [
         "stock at the end of 2031-05-02",
         "",
@@ -348,7 +348,7 @@ def test_every_command_has_help_with_an_example_in_80_columns(run_here: Run, com
     assert max(map(len, ran.stdout.splitlines())) <= 80
 
 
-def test_a_settled_count_in_json_tells_when() -> None:
+def test_a_settled_count_in_json_says_when() -> None:
     settled = Count(7, Home.read("A/1"), AT, settled=AT)
 
     assert count_as_dict(Counted(settled, ()))["settled"] == "2031-05-02T09:30:00Z"

@@ -49,7 +49,7 @@ def test_files_are_imported_and_a_second_time_nothing_is_changed(here: Here, hom
     assert here("crib", "import", "shims.csv") == (0, "0 added, 0 changed, 2 as before\n", "")
 
 
-def test_a_changed_piece_is_told_figure_by_figure(here: Here, home: Path) -> None:
+def test_a_changed_piece_is_shown_figure_by_figure(here: Here, home: Path) -> None:
     (home / "shims.csv").write_text(SHIMS + "S-1,0.05 in,,,,,,old\n")
     here("crib", "import", "shims.csv")
     (home / "shims.csv").write_text(SHIMS + "S-1,0.05001 in,6 mm,,,,,\n")
@@ -62,7 +62,7 @@ def test_a_changed_piece_is_told_figure_by_figure(here: Here, home: Path) -> Non
     assert "shim S-1: note “old” -> “”; thickness 0.05 in -> 0.05001 in; width not known -> 6 mm" in told
 
 
-def test_what_changed_is_told_of_every_piece_that_did() -> None:
+def test_the_changes_of_every_changed_piece_are_shown() -> None:
     changed = tuple(
         ChangedPiece(Kind.SHIM, f"S-{n}", (Difference("thickness", Length(1), Length(2)),)) for n in range(50)
     )
@@ -72,7 +72,7 @@ def test_what_changed_is_told_of_every_piece_that_did() -> None:
     assert [line.split(":")[0] for line in lines] == [f"  shim S-{n}" for n in range(50)]
 
 
-def test_a_refused_import_tells_every_bad_row_on_a_line_of_its_own(here: Here, home: Path) -> None:
+def test_a_refused_import_reports_every_bad_row_on_a_line_of_its_own(here: Here, home: Path) -> None:
     (home / "shims.csv").write_text(SHIMS + "S-1,0.05,,,,,,\nS-2,1 mm,,,,,bent,\nS-3,\x1b[31m,,,,,,\n")
 
     code, out, err = here("crib", "import", "shims.csv")
@@ -155,7 +155,7 @@ def test_without_the_library_for_workbooks_one_line_names_the_extra(
         assert "pip install 'broachplan[xlsx]'" in err
 
 
-def test_the_list_fits_80_columns_and_tells_state_and_home(here: Here, crib: str) -> None:
+def test_the_list_fits_80_columns_and_shows_state_and_home(here: Here, crib: str) -> None:
     _, out, _ = here("crib", "list", "--db", crib)
 
     assert max(map(len, out.splitlines())) <= 80

@@ -46,7 +46,7 @@ def test_a_check_of_a_crib_in_order_is_silent(here: Here) -> None:
     assert here("data", "check") == (ExitCode.DONE, "", "")
 
 
-def test_a_check_tells_what_it_found_and_exits_with_4(here: Here, crib: Path) -> None:
+def test_a_check_reports_what_it_found_and_exits_with_4(here: Here, crib: Path) -> None:
     broken(crib, "UPDATE shim SET width = -1, thickness = 0")
 
     code, out, err = here("data", "check")

@@ -39,7 +39,7 @@ def kept(home: Path, folder: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return home / "monday.backup"
 
 
-def test_a_backup_tells_what_it_did(run_here: Run, kept: Path) -> None:
+def test_a_backup_says_what_it_did(run_here: Run, kept: Path) -> None:
     ran = run_here("data", "backup", "second")
 
     size = f"{(kept.parent / 'second').stat().st_size:,}"
@@ -72,7 +72,7 @@ def test_a_backup_of_a_crib_that_fails_its_check_says_so_and_is_not_restored(
     assert "“second” holds a crib that fails its check (setting: " in refused.stderr
 
 
-def test_a_restore_tells_where_the_data_before_is_kept(run_here: Run, kept: Path) -> None:
+def test_a_restore_says_where_the_old_data_is_kept(run_here: Run, kept: Path) -> None:
     run_here("settings", "set", "units", "mm")
     today = date.today().isoformat()
 

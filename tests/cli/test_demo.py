@@ -117,7 +117,7 @@ def test_two_demos_at_once_both_answer() -> None:
     assert others == [first] * 2
 
 
-def test_a_data_folder_that_cannot_be_written_is_told_in_one_line(
+def test_a_data_folder_that_cannot_be_written_is_reported_in_one_line(
     run_here: Run, home: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (home / "file").write_text("")

@@ -92,7 +92,7 @@ def test_every_figure_of_every_kind_is_an_option(name: str) -> None:
     assert {f"--{figure.name.replace('_', '-')}" for kind in Kind for figure in FIGURES[kind]} <= options
 
 
-def test_the_last_action_is_undone_and_told(run_here: Run) -> None:
+def test_the_last_action_is_undone_and_named(run_here: Run) -> None:
     run_here("crib", "add", "shim", "S-1", "--by", "Ann")
     run_here("crib", "edit", "S-1", "--home", "drawer 4")
 

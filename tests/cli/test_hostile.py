@@ -90,7 +90,7 @@ def test_hostile_names_in_the_crib_are_shown_as_plain_text(at: Terminal, hostile
     try_names(at, hostile_crib, STRINGS, [0])
 
 
-def test_hostile_text_anywhere_else_in_the_crib_is_told_as_plain_text(
+def test_hostile_text_anywhere_else_in_the_crib_is_shown_as_plain_text(
     at: Terminal, hostile_crib: Path
 ) -> None:
     try_other_places(at, hostile_crib, STRINGS, 3)
@@ -154,7 +154,7 @@ def test_a_tag_of_bytes_that_are_no_text_is_refused_and_not_a_fault_of_ours(at: 
 @pytest.mark.parametrize(
     "words", [["data", "check"], ["data", "backup", "x"], ["data", "upgrade"], ["crib", "list"]]
 )
-def test_a_crib_of_a_name_too_long_for_the_system_is_told(at: Terminal, words: list[str]) -> None:
+def test_a_crib_with_a_name_too_long_for_the_system_is_reported(at: Terminal, words: list[str]) -> None:
     code, told = at.run(*words, "--db", "x" * 300)
 
     assert code == ExitCode.STORAGE

@@ -179,7 +179,7 @@ def test_what_rests_on_memory_says_so(capsys: pytest.CaptureFixture[str]) -> Non
     assert "Note: from memory, not seen in print: width limits of class 2, depth limits of class 2" in told
 
 
-def test_a_woodruff_key_tells_both_feeds_and_its_cutter(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_woodruff_key_shows_both_feeds_and_its_cutter(capsys: pytest.CaptureFixture[str]) -> None:
     """ASME B17.2 by Shigley (Table 7-7): number 607 goes 0.2763 deep at the edge. From the crown it is the arc more:
     (D - sqrt(D^2 - W^2)) / 2 = 0.0110 in for 3/16 in of 13/16 in."""
     run_here(["key", *CASES["woodruff"]])
@@ -192,7 +192,7 @@ def test_a_woodruff_key_tells_both_feeds_and_its_cutter(capsys: pytest.CaptureFi
     assert "Cutter 607 (from memory) width 0.1863 to 0.1880 in diameter 0.8750 to 0.8950 in" in told
 
 
-def test_a_stepped_key_is_told_part_by_part(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_stepped_key_is_shown_part_by_part(capsys: pytest.CaptureFixture[str]) -> None:
     run_here(["key", *CASES["stepped"]])
     told = " ".join(capsys.readouterr().out.split())
 
@@ -201,7 +201,7 @@ def test_a_stepped_key_is_told_part_by_part(capsys: pytest.CaptureFixture[str]) 
     assert "bottom to step 0.1400 to 0.1420 in step at each side 0.0312 in" in told
 
 
-def test_the_lean_of_a_keyseat_is_told_for_its_length_or_for_every_length(
+def test_the_lean_of_a_keyseat_is_given_for_its_length_or_for_every_length(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     run_here(["key", *CASES["leaning"]])
@@ -270,7 +270,7 @@ def test_wrong_input_is_one_line_on_stderr_and_nothing_on_stdout(
     assert told.err.count("\n") == 1
 
 
-def test_a_key_is_told_by_a_process_of_its_own_without_a_crib(run: Run, home: Path) -> None:
+def test_a_process_of_its_own_looks_up_a_key_without_a_crib(run: Run, home: Path) -> None:
     ran = run("key", "--shaft", "1 in")
 
     assert (ran.returncode, ran.stdout, ran.stderr) == (0, SHOWN, "")

@@ -142,14 +142,14 @@ def test_a_seat_that_is_past_exits_3_and_the_others_0(capsys: pytest.CaptureFixt
     assert "PAST: 1.1470 in over the floor is 0.0024 in too deep" in capsys.readouterr().out
 
 
-def test_a_narrow_cutter_is_told_how_far_to_go_to_each_side(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_narrow_cutter_gets_its_move_to_each_side(capsys: pytest.CaptureFixture[str]) -> None:
     told = in_words(capsys, *CASES["metric"])
 
     assert "Width: 7.964 to 8.000 mm with a cutter of 6.000 mm" in told
     assert "off centre to each side  0.982 to 1.000 mm" in told
 
 
-def test_a_half_that_does_not_come_out_in_tenths_is_told_in_full(
+def test_a_half_that_does_not_come_out_in_tenths_is_shown_in_full(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     told = " ".join(in_words(capsys, "--shaft", "57/64 in", "--finder", "0.5 in").split())
@@ -194,7 +194,7 @@ def test_wrong_input_is_one_line_on_stderr_and_nothing_on_stdout(
     assert told.err.count("\n") == 1
 
 
-def test_a_card_is_told_by_a_process_of_its_own_without_a_crib(run: Run, home: Path) -> None:
+def test_a_process_of_its_own_makes_a_card_without_a_crib(run: Run, home: Path) -> None:
     ran = run("keyseat", *FULL)
 
     assert (ran.returncode, ran.stderr) == (0, "")

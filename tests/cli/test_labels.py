@@ -22,7 +22,7 @@ def db(home: Path, filled_file: str, monkeypatch: pytest.MonkeyPatch) -> str:  #
 
 
 @pytest.mark.usefixtures("db")
-def test_labels_are_written_and_how_to_go_on_is_told(run: Run, run_here: Run, home: Path) -> None:
+def test_labels_are_written_and_the_next_step_is_named(run: Run, run_here: Run, home: Path) -> None:
     first = run_here("crib", "labels", "one.pdf", "--kind", "broaches", "--start", "30")
     both = run_here("crib", "labels", "two.pdf", "--tag", "B-250", "--tag", "S-1", "--start", "30")
 

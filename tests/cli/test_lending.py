@@ -89,7 +89,7 @@ def test_a_set_is_lent_whole_and_listed_with_what_it_lacks(run_here: Run) -> Non
 
 
 @pytest.mark.usefixtures("crib")
-def test_a_set_is_joined_held_told_and_split_in_a_line_each(run_here: Run) -> None:
+def test_a_set_is_joined_held_listed_and_split_in_a_line_each(run_here: Run) -> None:
     def told(*arguments: str) -> str:
         return run_here("crib", *arguments).stdout
 
@@ -114,7 +114,7 @@ def test_a_set_is_joined_held_told_and_split_in_a_line_each(run_here: Run) -> No
 
 
 @pytest.mark.usefixtures("crib")
-def test_cuts_an_inspection_a_regrind_and_what_is_due_are_told_in_words(run_here: Run) -> None:
+def test_cuts_an_inspection_a_regrind_and_what_is_due_are_put_into_words(run_here: Run) -> None:
     def told(*arguments: str) -> str:
         return " ".join(run_here("crib", *arguments).stdout.split())
 

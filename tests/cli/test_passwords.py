@@ -109,7 +109,7 @@ def test_a_password_is_in_no_report_of_a_fault(
     assert not seen(password, text + told.out + told.err)
 
 
-def test_a_password_that_is_right_is_told_as_little_as_a_wrong_one(
+def test_a_right_password_is_shown_as_little_as_a_wrong_one(
     filled: str, server: str, home: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     account = f"kim_{name_in(filled)}"

@@ -43,7 +43,7 @@ def test_tags_of_any_length_stay_whole_within_80_columns(sizes: list[int]) -> No
     assert all(shim.tag in words for shim in stack)
 
 
-def test_the_first_line_tells_the_broach_the_bushing_and_the_press() -> None:
+def test_the_first_line_names_the_broach_the_bushing_and_the_press() -> None:
     assert in_words(READY)[0] == "READY: 3 passes, broach KB-375 in bushing GB-1375 on press P-3."
 
 
@@ -54,7 +54,7 @@ def test_a_blocked_hub_says_so_first_and_gives_no_advice_for_the_press() -> None
     assert "At the press" not in text
 
 
-def test_a_row_of_the_table_tells_shims_total_reading_bite_teeth_and_load() -> None:
+def test_a_row_of_the_table_shows_shims_total_reading_bite_teeth_and_load() -> None:
     row = next(line for line in in_words(READY) if line.startswith("   2"))
 
     assert " ".join(row.split()) == "2 S-062 0.0620 in 1.4365 in 0.0031 in 12 674 to 1,471 lbf"
@@ -135,7 +135,7 @@ def test_figures_that_were_read_are_not_marked_as_memory() -> None:
     assert "diameter; from memory" not in _text(answer)
 
 
-def test_a_blocked_hub_whose_key_is_not_the_table_s_is_told_so() -> None:
+def test_a_blocked_hub_whose_key_is_not_the_table_s_says_so() -> None:
     told = "the table's key for this bore is 5/16 in"
 
     assert told in _text(replace(READY, plans=()))
@@ -147,7 +147,7 @@ def test_a_bore_without_limits_is_said_to_be_taken_as_exact() -> None:
     assert "taken as exact" not in _text(READY)
 
 
-def test_cautions_tips_refusals_and_notes_are_told() -> None:
+def test_cautions_tips_refusals_and_notes_are_shown() -> None:
     text = _text(READY)
 
     assert "slender: the broach carries 2.6 times the load" in text
@@ -159,7 +159,7 @@ def test_cautions_tips_refusals_and_notes_are_told() -> None:
     assert "hub diameter not given: throat was not checked" in _text(BLOCKED)
 
 
-def test_what_to_make_is_told_with_its_limits() -> None:
+def test_what_to_make_is_shown_with_its_limits() -> None:
     lines = [line.strip() for line in in_words(BLOCKED)]
 
     assert "- bushing: turn and slot a guide bushing" in lines
@@ -174,7 +174,7 @@ def test_a_broach_to_look_for_has_its_teeth_counted() -> None:
     assert "rising teeth           15" in [line.strip() for line in in_words(replace(BLOCKED, make=(make,)))]
 
 
-def test_every_rule_is_told_in_words() -> None:
+def test_every_rule_has_its_words() -> None:
     for rule in Rule:
         refused = replace(READY.refusals[0], rule=rule)
         assert f"{rule} (5): " in _text(replace(READY, refusals=(refused,)))

@@ -84,7 +84,7 @@ def test_every_exit_code_is_explained_but_the_shell_s_own() -> None:
     assert explained == [str(code.value) for code in ExitCode]
 
 
-def test_the_licence_is_told_in_both_places() -> None:
+def test_the_licence_is_named_in_both_places() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 
     assert project["license"] == "MIT"

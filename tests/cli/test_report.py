@@ -64,7 +64,7 @@ def test_a_fault_of_our_own_is_one_line_that_names_its_report(
     assert stat.S_IMODE(written.stat().st_mode) == 0o600
 
 
-def test_the_report_tells_what_ran_and_where_it_broke(folder: Path) -> None:
+def test_the_report_names_what_ran_and_where_it_failed(folder: Path) -> None:
     frame.run(PLAN)
 
     text = next(folder.iterdir()).read_text()

@@ -96,7 +96,7 @@ def test_every_advisory_says_that_it_is_no_release_and_where_it_is_from(
         ("factor", "FACTOR REACHED: 3.33, no safety factor chosen; weakest: key in bearing."),
     ],
 )
-def test_the_first_line_tells_the_answer_and_the_weakest_part(
+def test_the_first_line_gives_the_answer_and_the_weakest_part(
     name: str, first: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """By hand: 300 N m on 17.5 mm is 17.14 kN, over 4 mm x 130 N/mm2; 6000 lbf in on 1 in over 0.25 in x 2 in."""
@@ -139,7 +139,7 @@ def test_wrong_input_is_one_line_on_stderr_and_nothing_on_stdout(
     assert told.err.count("\n") == 1
 
 
-def test_an_advisory_is_told_by_a_process_of_its_own_without_a_crib(run: Run, home: Path) -> None:
+def test_a_process_of_its_own_gives_an_advisory_without_a_crib(run: Run, home: Path) -> None:
     ran = run("strength", *CASES["torque"])
 
     assert (ran.returncode, ran.stderr) == (0, "")

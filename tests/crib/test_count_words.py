@@ -69,7 +69,7 @@ def test_differences_that_are_alike_come_together_and_then_by_tag() -> None:
         (Mismatch.UNKNOWN, None, ("no piece has this tag",)),
     ],
 )
-def test_a_difference_is_told_by_what_the_books_have_now(
+def test_a_difference_is_described_by_what_the_books_have_now(
     mismatch: Mismatch, books: Placed | None, told: tuple[str, ...]
 ) -> None:
     assert why_differs(ComparedLine(line(mismatch), books)) == "; ".join(told).replace(
@@ -77,9 +77,7 @@ def test_a_difference_is_told_by_what_the_books_have_now(
     )
 
 
-def test_what_was_changed_after_the_count_is_told_as_it_was_then_and_an_unknown_tag_with_the_nearest() -> (
-    None
-):
+def test_a_change_after_the_count_is_shown_as_it_was_then_and_an_unknown_tag_with_the_nearest() -> None:
     assert (
         why_differs(ComparedLine(line(Mismatch.STRAY), HOME, changed="S-1 is lent")) == MEANT[Mismatch.STRAY]
     )

@@ -112,7 +112,7 @@ def test_the_books_are_corrected_only_where_the_count_still_speaks_for_the_piece
         (Placed(SHIM, " / "), "has no home"),
     ],
 )
-def test_what_became_of_a_piece_is_told(now: Placed, told: str) -> None:
+def test_a_piece_shows_what_became_of_it(now: Placed, told: str) -> None:
     line = CountLine("S-1", True, False, Mismatch.ABSENT)
 
     assert what_changed(line, DRAWER, now, touched=True) == f"S-1 was changed after the count and {told}"
@@ -126,7 +126,7 @@ LINES = (
 COUNT = Count(7, DRAWER, datetime(2031, 5, 2, tzinfo=UTC), lines=LINES)
 
 
-def test_every_difference_gets_the_cause_told_for_it_or_the_one_for_the_rest() -> None:
+def test_every_difference_gets_the_cause_given_for_it_or_the_one_for_the_rest() -> None:
     assert checked_causes(LINES, {"S-1": " worn out ", "S-3": "put back wrong"}) == {
         "S-1": "worn out",
         "S-3": "put back wrong",
@@ -155,7 +155,7 @@ def test_a_difference_without_a_cause_and_a_cause_that_cannot_be_are_refused(
         checked_causes(LINES, told, rest)
 
 
-def test_many_differences_without_a_cause_are_told_shortly() -> None:
+def test_many_differences_without_a_cause_are_named_in_short() -> None:
     lines = [CountLine(f"S-{number}", True, False, Mismatch.ABSENT) for number in range(10, 30)]
 
     with pytest.raises(InputError, match=r"no cause given for S-10, S-11, S-12, S-13, S-14 and 15 more;"):
@@ -178,7 +178,7 @@ def test_only_what_was_found_against_the_books_moves_into_the_drawer() -> None:
         checked_moves(COUNT, {"S-3": "a" * 200})
 
 
-def test_a_cause_is_told_after_its_tag_even_where_the_tag_holds_the_same_sign() -> None:
+def test_a_cause_follows_its_tag_even_where_the_tag_holds_the_same_sign() -> None:
     assert tag_and_words("S-1=lost = gone", ["S-1"], "cause") == ("S-1", "lost = gone")
     assert tag_and_words(" A=B = lost ", ["A", "A=B "], "cause") == ("A=B", "lost")
     assert tag_and_words("A=B=lost", ["A", "A=B"], "cause") == ("A=B", "lost")
@@ -188,5 +188,5 @@ def test_a_cause_is_told_after_its_tag_even_where_the_tag_holds_the_same_sign() 
             tag_and_words(text, ["S-1"], "cause")
 
 
-def test_a_count_tells_what_agreed() -> None:
+def test_a_count_says_what_agreed() -> None:
     assert (COUNT.agreed, [line.tag for line in COUNT.differences]) == (1, ["S-1", "S-3"])

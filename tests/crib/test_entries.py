@@ -61,7 +61,7 @@ def test_changes_are_kept_in_few_letters_and_as_they_are_typed() -> None:
 @pytest.mark.parametrize(
     "text", ["null", "[]", '{"a": 1}', '{"a": [1]}', '{"a": [true, 1]}', '{"a": [1, {}]}', "{"]
 )
-def test_what_tells_no_changes_is_refused(text: str) -> None:
+def test_text_that_holds_no_changes_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match=r"."):
         read(text)
 
@@ -82,7 +82,7 @@ def test_a_moment_is_read_back_as_it_was_kept(at: datetime) -> None:
 
 
 @given(st.dates())
-def test_the_day_of_a_hold_is_read_back_from_its_name_and_other_names_tell_none(day: date) -> None:
+def test_the_day_of_a_hold_is_read_back_from_its_name_and_other_names_hold_none(day: date) -> None:
     assert day_held(held_on(day)) == day
     assert day_held("home") is None
     with pytest.raises(ValueError, match=r"."):

@@ -35,7 +35,7 @@ def found(text: str, piece: Piece, state: str = "fit", **about: str) -> tuple[st
         ("30mm 6 mm", (), (("30mm", Purpose.ANY), ("6 mm", Purpose.ANY))),
     ],
 )
-def test_sizes_are_told_from_words(
+def test_sizes_are_distinguished_from_words(
     text: str, words: tuple[str, ...], sizes: tuple[tuple[str, Purpose], ...]
 ) -> None:
     sought = read_sought(text)
@@ -112,7 +112,7 @@ def test_a_width_that_no_standard_knows_is_cut_by_what_is_near_it() -> None:
     assert cutting_widths(odd) == (Limits(odd, INCH("8.995"), INCH("9.005")),)
 
 
-def test_a_size_alone_finds_figures_near_it_and_tells_which() -> None:
+def test_a_size_alone_finds_figures_near_it_and_says_which() -> None:
     bushing = Bushing(tag="G-1", outside_diameter=INCH("0.9985"), slot_width=INCH("0.2520"), web=INCH("0.3"))
 
     assert found("1 in", bushing) == ("fits a bore of 1 in", "outside diameter")
@@ -144,7 +144,7 @@ def test_a_size_alone_finds_figures_near_it_and_tells_which() -> None:
         ("", "", ""),
     ],
 )
-def test_a_size_that_is_still_being_typed_is_told_from_what_stands_before_it(
+def test_a_size_still_being_typed_is_split_from_the_text_before_it(
     text: str, before: str, begun: str
 ) -> None:
     assert unfinished(text) == (before, begun)

@@ -55,7 +55,7 @@ def test_a_day_held_for_other_work_forbids_a_hold_and_one_for_the_same_does_not(
 
 
 @given(st.dictionaries(st.integers(0, 20).map(lambda n: DAY + timedelta(days=n)), st.sampled_from("ab")))
-def test_days_told_as_holds_are_the_same_days_in_as_few_holds_as_there_can_be(days: dict[date, str]) -> None:
+def test_days_joined_to_holds_are_the_same_days_in_the_fewest_holds(days: dict[date, str]) -> None:
     holds = joined(days, "B-1", Kind.BROACH)
 
     assert {day: hold.for_what for hold in holds for day in days_between(hold.first, hold.last)} == days

@@ -79,7 +79,7 @@ def test_only_what_is_in_the_crib_is_inspected() -> None:
     assert why_not_inspect(replace(SHIM, missing_since=DAY)).startswith("S-1 is missing since 2031-05-02; ")
 
 
-def test_an_entry_tells_who_has_a_piece_since_when_until_when_and_for_what() -> None:
+def test_an_entry_says_who_has_a_piece_since_when_until_when_and_for_what() -> None:
     whole = checked_loan("Kim", DAY, date(2031, 5, 9), "J-1")
 
     assert whole.values == {"lent_to": "Kim", "since": "2031-05-02", "due": "2031-05-09", "job": "J-1"}
@@ -99,7 +99,7 @@ def test_a_loan_that_would_be_due_before_it_begins_is_refused() -> None:
         checked_loan("Kim", DAY, date(2031, 5, 1), "")
 
 
-def test_sets_tell_what_they_lack() -> None:
+def test_sets_list_what_they_lack() -> None:
     worn, out = replace(SHIM, tag="S-2", condition=Condition.WORN), replace(SHIM, tag="S-3", loan=KIM)
     retired = replace(SHIM, tag="S-4", retired=True, condition=Condition.WORN)
     whole, lacking, bare = sets_of(

@@ -22,7 +22,7 @@ acts = st.lists(
 
 
 @given(acts, st.booleans())
-def test_a_piece_is_told_for_every_hour_as_it_was_then(
+def test_a_piece_is_shown_for_every_hour_as_it_was_then(
     done: list[tuple[int, dict[str, str]]], received: bool
 ) -> None:
     at, values = START, {"home": "", "note": ""}
@@ -40,7 +40,7 @@ def test_a_piece_is_told_for_every_hour_as_it_was_then(
     assert before == (None if received else {"home": "", "note": ""})
 
 
-def test_an_act_stands_before_the_next_even_where_a_clock_was_wrong() -> None:
+def test_an_act_comes_before_the_next_even_where_a_clock_was_wrong() -> None:
     wrong = Entry(Act.CHANGED, START + timedelta(days=9), changes=(Change("home", "", "a"),))
     right = Entry(Act.CHANGED, START, changes=(Change("home", "a", "b"),))
 

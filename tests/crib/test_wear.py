@@ -75,7 +75,7 @@ def test_a_broach_is_due_when_it_reaches_a_limit_and_not_before() -> None:
     )
 
 
-def test_limits_and_what_reached_them_are_told_in_the_shops_units() -> None:
+def test_limits_and_what_reached_them_are_shown_in_the_shops_units() -> None:
     one, two = Length.mm(100), Length.mm(200)
     shop = Settings(units=Units.MM, inspect_length=one, regrind_length=two)
 
@@ -85,7 +85,7 @@ def test_limits_and_what_reached_them_are_told_in_the_shops_units() -> None:
     ]
 
 
-def test_days_count_from_the_last_inspection_and_none_on_record_is_told() -> None:
+def test_days_count_from_the_last_inspection_and_a_broach_without_one_says_so() -> None:
     shop = Settings(inspect_days=30)
 
     assert why_due(Wear(), shop, DAY) == ("due for inspection: none is on record",)
@@ -124,7 +124,7 @@ def test_without_a_day_or_an_inspection_the_days_are_not_counted_and_other_limit
     )
 
 
-def test_wear_is_told_in_all_and_since_the_last_regrind_and_inspection() -> None:
+def test_wear_is_shown_in_total_and_since_the_last_regrind_and_inspection() -> None:
     once = Wear().booked(Booking(1, 1, INCH))
     later = once.reground(DAY).booked(Booking(2, 1, INCH)).inspected(date(2031, 5, 9))
 
@@ -145,7 +145,7 @@ def test_wear_is_told_in_all_and_since_the_last_regrind_and_inspection() -> None
     )
 
 
-def test_an_entry_tells_what_a_booking_changed() -> None:
+def test_an_entry_says_what_a_booking_changed() -> None:
     assert changes_of(Wear(), Wear().booked(Booking(2, 1, Length(5)))) == (
         Change("cuts", None, 2),
         Change("cut_length", None, 10),

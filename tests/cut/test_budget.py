@@ -170,7 +170,7 @@ def ends(terms, parts):  # type: ignore[no-untyped-def]
     return least + quantile(widths, 1, parts), least + quantile(widths, parts - 1, parts)
 
 
-def test_a_doubtful_reading_or_one_far_from_the_band_before_stands_alone_at_95_of_100() -> None:
+def test_a_doubtful_reading_or_one_far_from_the_band_before_counts_alone_at_95_of_100() -> None:
     was = stack(5)
     low, high = ends(budget_after(PLAIN, was, read(was, doubtful=True)).terms, 40)
 

@@ -131,7 +131,7 @@ def test_with_all_teeth_in_full_bite_the_peak_is_kc_times_width_times_rise_times
     assert flat.peak_n == pytest.approx(in_cut * 2000 * 7 * 0.05)
 
 
-def test_a_first_tooth_that_stands_over_the_floor_bears_its_share() -> None:
+def test_a_first_tooth_above_the_floor_bears_its_share() -> None:
     # All 25 teeth together take all that the last one reaches, 0.04 mm of it the first.
     together = LoadModel(SECTION, TEETH, 27, CONSTANT).of_pass(13_040_000, 25_000_000)
     assert together.peak_n == pytest.approx(2000 * 7 * 1.24)

@@ -180,7 +180,7 @@ def test_a_cut_that_touches_nothing_takes_nothing() -> None:
     assert drawn.layers[0].rings == ()
 
 
-def test_the_keyway_asked_for_stands_with_its_floor_and_limits() -> None:
+def test_the_keyway_asked_for_is_drawn_with_its_floor_and_limits() -> None:
     drawn = section()
 
     assert drawn.keyway.width == 8.0

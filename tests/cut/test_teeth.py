@@ -76,7 +76,7 @@ def test_of_teeth_that_were_not_counted_the_first_bite_is_known_and_no_other() -
     assert bites(section, teeth, MM(13).nm, MM("25.9").nm) == Bites(Length(0), None, None)
 
 
-def test_all_that_is_not_measured_is_told_at_once() -> None:
+def test_everything_not_measured_is_named_at_once() -> None:
     bare = Broach(tag="K", tooth_pitch=MM(8))
 
     with pytest.raises(InputError) as refused:
@@ -158,7 +158,7 @@ def test_the_first_tooth_on_first_metal_takes_nothing_and_a_nanometre_higher_tak
     assert bites(WHOLE, these, 12_500_001, None) == Bites(Length(1), MM("0.05"), 25)
 
 
-def test_a_first_tooth_that_stands_over_the_floor_cuts_with_all_the_others() -> None:
+def test_a_first_tooth_above_the_floor_cuts_with_all_the_others() -> None:
     these = Teeth.of(BROACH)
 
     assert bites(WHOLE, these, 13_010_000, 25_000_000) == Bites(Length(10_000), MM("0.05"), 25)

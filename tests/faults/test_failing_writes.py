@@ -84,7 +84,7 @@ def fail_at(played: Played, code: int, moments: Iterable[int], error: int, *, fo
 
 
 @pytest.mark.parametrize("name", ["crib lend", "data restore", "the first use"])
-def test_a_change_that_the_disk_refuses_is_told_and_all_is_as_before_or_as_after(
+def test_a_change_that_the_disk_refuses_is_reported_and_all_is_as_before_or_as_after(
     watched: Callable[[str], Played], name: str
 ) -> None:
     played = watched(name)
@@ -100,7 +100,7 @@ def test_a_change_that_the_disk_refuses_is_told_and_all_is_as_before_or_as_after
 @pytest.mark.parametrize("for_good", [False, True], ids=["once", "for good"])
 @pytest.mark.parametrize("error", [EIO, ENOSPC], ids=["EIO", "ENOSPC"])
 @pytest.mark.parametrize("name", ALL_ACTS)
-def test_a_failure_at_every_single_change_is_told_and_all_is_as_before_or_as_after(
+def test_a_failure_at_every_single_change_is_reported_and_all_is_as_before_or_as_after(
     watched: Callable[[str], Played], name: str, error: int, for_good: bool
 ) -> None:
     played = watched(name)

@@ -108,7 +108,7 @@ def test_normal_is_the_default_fit() -> None:
     assert metric(Length.mm(25)) == metric(Length.mm(25), fit=Fit.NORMAL)
 
 
-def test_another_key_of_the_table_is_told_with_the_table_s_own() -> None:
+def test_another_key_of_the_table_is_shown_with_the_table_s_own() -> None:
     assert metric(Length.mm(25), "6").remarks == (
         "key 6 x 6 mm is not the table's for 25 mm, which is 8 x 7 mm",
     )

@@ -85,7 +85,7 @@ def test_the_centre_s_height_is_half_the_cutter_s_width_and_half_the_shaft() -> 
     assert woodruff.height == inches("1/2")
 
 
-def test_the_key_s_place_is_told_from_the_cutter_s_rim_and_from_a_finder() -> None:
+def test_the_key_s_place_is_given_from_the_cutter_s_rim_and_from_a_finder() -> None:
     _, woodruff = setup(replace(NO_607, from_end="1-1/2 in", finder="0.500 in", cutter="0.885 in"))
     _, by_rim = setup(replace(NO_607, from_end="1-1/2 in"))
     _, nowhere = setup(NO_607)

@@ -116,7 +116,7 @@ def test_an_inch_key_goes_into_a_metric_bore() -> None:
     assert keyway.off_table is None
 
 
-def test_another_key_than_the_table_s_is_told_apart_from_the_remarks() -> None:
+def test_another_key_than_the_table_s_is_shown_apart_from_the_remarks() -> None:
     keyway = hub("1-3/8 in", key="3/8 in")
 
     assert keyway.remarks == ()
@@ -167,7 +167,7 @@ def test_a_keyway_as_wide_as_another_key_of_the_table_is_for_that_key() -> None:
     assert keyway.off_table == hub("1-3/8 in", key="3/8 in").off_table
 
 
-def test_a_keyway_wider_than_its_key_is_told() -> None:
+def test_a_keyway_wider_than_its_key_is_reported() -> None:
     keyway = hub("1 in", key="1/4 in", width="0.3 in +0.002 -0")
 
     assert keyway.off_table == "keyway width 0.3 in with the key 1/4 x 1/4 in: the reading is for that key"
@@ -193,7 +193,7 @@ def test_given_limits_need_no_figure_of_the_standard() -> None:
     assert keyway.width == limits("4 in +0.004 -0")
 
 
-def test_class_2_tells_only_of_the_figures_that_were_used() -> None:
+def test_class_2_remarks_only_on_the_figures_that_were_used() -> None:
     keyway = hub("1 in", fit=Fit.CLASS_2, width="1/4 in +0.002 -0")
 
     assert keyway.remarks == ("from memory, not seen in print: depth limits of class 2",)

@@ -209,7 +209,7 @@ def test_a_shaft_twice_as_thick_carries_eight_times_the_torque(diameter: Length,
     assert shaft_torque(diameter * 2, strength) == pytest.approx(8 * shaft_torque(diameter, strength))
 
 
-def test_a_strength_that_is_given_stands_before_the_one_from_the_yield() -> None:
+def test_a_strength_that_is_given_overrides_the_one_from_the_yield() -> None:
     answer = key_strength(
         Length.mm(25),
         MM_25,

@@ -58,7 +58,7 @@ def test_a_strength_answer_carries_its_question_and_the_force_and_stress_follow(
     assert answer.shaft_carries == pytest.approx(pi * 0.025**3 / 16 * 200e6)
 
 
-def test_where_a_strength_is_from_is_told_and_what_is_assumed_with_it() -> None:
+def test_a_strength_shows_its_source_and_its_assumptions() -> None:
     reckoned = strength(torque="100 N m", straight="40 mm", key_yield="340 MPa")
     given = strength(torque="100 N m", straight="40 mm", shear_strength="170 MPa", bearing_strength="300 MPa")
 
@@ -84,7 +84,7 @@ def test_a_key_is_called_long_over_one_and_a_half_diameters_and_not_before() -> 
     assert said("165 N m")
 
 
-def test_a_shaft_that_yields_first_is_told_with_the_safety_that_was_chosen_or_with_none() -> None:
+def test_a_shaft_that_yields_first_is_named_with_the_chosen_safety_or_with_none() -> None:
     def told(torque: str, **more: str) -> list[str]:
         answer = strength(torque=torque, straight="40 mm", shaft_yield="400 MPa", key_yield="340 MPa", **more)
         return [remark for remark in answer.remarks if "the shaft itself" in remark]
@@ -98,7 +98,7 @@ def test_a_shaft_that_yields_first_is_told_with_the_safety_that_was_chosen_or_wi
     assert told("306 N m", safety_factor="2") == []
 
 
-def test_a_load_told_in_halves_is_refused_with_what_is_missing() -> None:
+def test_half_a_load_is_refused_with_what_is_missing() -> None:
     for asked, told in (
         ({"power": "5 kW"}, "power and speed go together"),
         ({"rpm": "1450"}, "power and speed go together"),
@@ -236,7 +236,7 @@ def test_a_shaft_with_limits_has_depths_for_its_smallest_and_its_largest() -> No
             assert size - depth in done.floor
 
 
-def test_a_last_cut_that_may_rub_is_told_with_its_size() -> None:
+def test_a_last_cut_that_may_rub_is_cautioned_about_with_its_size() -> None:
     # By ASME B17.1 the aim lies 0.2138 in deep, and 0.2136 is just within these limits: whole steps end under it.
     for step in ("0.1066 in", "0.0711 in", "0.0533 in"):
         done = card(step=step, depth_limits="+0.0000 -0.0004 in")

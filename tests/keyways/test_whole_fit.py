@@ -128,7 +128,7 @@ def test_a_metric_key_in_a_normal_fit() -> None:
     assert ends(fit.top) == (Length.mm("0.3"), Length.mm("0.79"))
 
 
-def test_offset_and_lead_are_told_for_inch_keys_alone() -> None:
+def test_offset_and_lead_are_given_for_inch_keys_only() -> None:
     """ASME B17.1: 0.010 in off, 0.0005 in an inch over 4 in."""
     short = joint(inches("1"), standard=Standard.INCH).position
     long = joint(inches("1"), standard=Standard.INCH, length=inches("6")).position

@@ -167,7 +167,7 @@ def test_a_number_is_read_as_it_is_written(text: str) -> None:
     assert read_key(text, Standard.WOODRUFF) == KeySize(inches("1/4"), inches("0.438"))
 
 
-def test_what_is_from_memory_is_told() -> None:
+def test_figures_from_memory_are_marked() -> None:
     read, recalled = woodruff("1", "808"), woodruff("1", "806")
 
     assert read.remarks[-1] == "from memory, not seen in print: shaft width limits, hub width limits"

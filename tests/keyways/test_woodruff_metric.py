@@ -103,7 +103,7 @@ def test_a_hub_keyway_has_the_joint_s_figures(diameter: Length) -> None:
     assert keyway.depth_at_wall == whole.hub.depth
 
 
-def test_which_column_a_key_is_from_is_told_with_the_other_s() -> None:
+def test_a_key_names_its_column_of_the_table_and_the_other_one() -> None:
     assert metric(Length.mm(17)).remarks[0] == (
         "5 x 6.5 x 16 mm is from the table's column for shafts that carry torque; "
         "the column for keys that only locate has 3 x 6.5 x 16 mm"

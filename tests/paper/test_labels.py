@@ -139,7 +139,7 @@ def test_a_part_used_sheet_begins_at_the_label_asked_for_and_goes_on_overleaf() 
     assert told == [(1, 3), (2, 3), (3, 3)]
 
 
-def test_a_label_tells_tag_size_home_and_set() -> None:
+def test_a_label_shows_tag_size_home_and_set() -> None:
     bushing = Bushing(tag="G-1", outside_diameter=Length.inches("1.4988"), slot_width=Length.inches("0.3774"))
     record = Record(
         piece=bushing,

@@ -47,7 +47,7 @@ def test_a_bushing_is_called_by_its_bore_and_its_slot(outside: str, slot: str, w
     assert size_in_words(bushing, Units.INCH) == words
 
 
-def test_a_figure_that_is_near_an_inch_and_a_metric_size_stands_as_measured() -> None:
+def test_a_figure_near_both_an_inch_and_a_metric_size_is_shown_as_measured() -> None:
     bushing = Bushing(tag="G-1", outside_diameter=Length.inches("0.7474"), slot_width=Length.inches("0.316"))
 
     assert size_in_words(bushing, Units.INCH) == "bushing 0.7474 in, slot 0.3160 in"
@@ -67,7 +67,7 @@ def test_one_chooses_shims_and_rings_by_their_measured_figure() -> None:
     ("force", "words"),
     [("2000 lbf", "press 2,000 lbf"), ("200 kN", "press 200 kN"), ("8123 N", "press 8.12 kN")],
 )
-def test_a_press_is_called_by_the_round_force_that_stands_on_it(force: str, words: str) -> None:
+def test_a_press_is_called_by_the_round_force_marked_on_it(force: str, words: str) -> None:
     assert size_in_words(Press(tag="P-1", rated_force=parse_force(force)), Units.MM) == words
 
 

@@ -58,7 +58,7 @@ def test_one_figure_that_nobody_measured_is_to_be_measured_and_no_broach_is_look
     assert Kind.BROACH not in kinds(answer)
 
 
-def test_a_web_to_measure_is_told_with_the_sizes_that_do() -> None:
+def test_a_web_to_measure_is_named_with_the_sizes_that_work() -> None:
     lacking = BASE.but(bushing={"web": None})
 
     advice = lacking.answer().advice[0]
@@ -70,7 +70,7 @@ def test_a_web_to_measure_is_told_with_the_sizes_that_do() -> None:
     assert all(lacking.but(bushing={"web": MM(web)}).answer().ready for web in ("11.951", "12.0", "12.049"))
 
 
-def test_a_shim_to_measure_is_told_where_one_to_cut_would_do() -> None:
+def test_a_shim_to_measure_is_advised_where_one_to_cut_would_do() -> None:
     answer = BASE.but(shims=(*BASE.shims[:2], replace(BASE.shims[2], thickness=None))).answer()
 
     assert tried(answer) == [Try.MEASURE]
@@ -116,14 +116,14 @@ def test_as_many_hubs_are_stacked_as_the_pitch_needs_and_no_more() -> None:
     assert not third.but(hub={"stack": 2}).answer().ready
 
 
-def test_where_stacked_hubs_have_no_room_for_their_chips_no_stack_is_told() -> None:
+def test_no_stack_of_hubs_is_advised_where_its_chips_have_no_room() -> None:
     # P^2 / 9 = 7.1 mm2; 18 mm of cut with a rise of 0.05 mm are 0.9 mm2 of metal, eight times which is 7.2 mm2.
     tight = SHORT.but(settings={"chip_factor_ductile": Fraction(8)})
 
     assert Try.STACK not in tried(tight.answer())
 
 
-def test_another_press_that_is_there_is_told_where_the_one_named_is_too_small() -> None:
+def test_another_press_on_hand_is_advised_where_the_one_named_is_too_small() -> None:
     answer = SMALL_AND_BIG.answer(press="P")
 
     assert only_rule(answer) is Rule.PRESS_FORCE
@@ -182,7 +182,7 @@ def test_where_stacking_alone_does_not_do_the_shim_to_cut_goes_with_it() -> None
         assert with_pieces(stacked, pieces).answer().ready, what
 
 
-def test_with_neither_broach_nor_bushing_both_are_told_and_do_together() -> None:
+def test_with_neither_broach_nor_bushing_both_are_advised_and_work_together() -> None:
     bare = BASE.but(broach={"keyway_width": MM(6), "body_width": MM(6)}, bushing={"outside_diameter": MM(30)})
 
     answer = bare.answer()
@@ -233,7 +233,7 @@ def test_what_to_try_comes_before_what_to_make_on_the_screen_at_the_command_line
     assert list(told).index("advice") < list(told).index("make")
 
 
-def test_a_hub_with_a_plan_is_told_nothing_to_try() -> None:
+def test_a_hub_with_a_plan_gets_no_advice() -> None:
     assert BASE.answer().advice == ()
 
 

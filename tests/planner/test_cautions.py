@@ -105,7 +105,7 @@ def test_a_first_pass_that_barely_passes_first_metal_rubs() -> None:
     assert not warns(webbed(MM("11.3") + THOU), Warn.RUB)
 
 
-def test_a_shim_shorter_than_the_cut_is_told_by_its_tag() -> None:
+def test_a_shim_shorter_than_the_cut_is_named_by_its_tag() -> None:
     def long(length: Length | None) -> SetUp:
         return BASE.but(shims=(*BASE.shims[:2], shim("c", MM("0.9"), length=length)))
 
@@ -114,7 +114,7 @@ def test_a_shim_shorter_than_the_cut_is_told_by_its_tag() -> None:
     assert "shim c;" in caution(long(MM(17) - NM).answer(), Warn.SHIM_SHORT)
 
 
-def test_a_short_shim_that_is_not_used_is_not_told() -> None:
+def test_a_short_shim_that_is_not_used_is_not_mentioned() -> None:
     assert not warns(BASE.but(shims=(*BASE.shims, shim("d", MM(3), length=MM(5)))), Warn.SHIM_SHORT)
 
 
@@ -126,13 +126,13 @@ def test_a_hub_longer_than_the_bushing_is_not_guided_there() -> None:
 
 
 @pytest.mark.parametrize(("scale", "limit"), [(Scale.HRC, 35), (Scale.HB, 327)])
-def test_a_hub_above_the_shops_hardness_is_told(scale: Scale, limit: int) -> None:
+def test_a_hub_above_the_shops_hardness_is_cautioned_about(scale: Scale, limit: int) -> None:
     # 35 HRC for high-speed steel, and 327 HB beside it (ASTM E140): both from memory.
     assert not warns(BASE.but(hub={"hardness": Hardness(limit, scale)}), Warn.HARD)
     assert warns(BASE.but(hub={"hardness": Hardness(limit + 1, scale)}), Warn.HARD)
 
 
-def test_brinell_against_a_limit_nobody_converted_is_told_as_not_checked() -> None:
+def test_brinell_against_a_limit_nobody_converted_is_shown_as_not_checked() -> None:
     shop = BASE.but(settings={"hardness_hrc": 40}, hub={"hardness": Hardness(600, Scale.HB)})
 
     assert not warns(shop, Warn.HARD)
@@ -176,7 +176,7 @@ def test_a_push_pin_is_wanted_where_the_shank_is_shorter_than_the_cut_and_the_co
 
 
 @pytest.mark.parametrize("figure", ["overall_length", "front_length"])
-def test_of_a_broach_whose_shank_is_not_known_no_push_pin_is_told(figure: str) -> None:
+def test_no_push_pin_is_advised_for_a_broach_of_unknown_shank(figure: str) -> None:
     half_measured = BASE.but(broach={figure: None}, bushing={"collar_height": MM(50)})
 
     assert half_measured.answer().ready
@@ -200,7 +200,7 @@ def test_a_pass_takes_as_many_pushes_as_strokes_go_into_teeth_and_hub(stroke: in
         assert f": {pushes} pushes a pass" in caution(answer, Warn.RESETS)
 
 
-def test_inch_and_metric_pieces_together_are_told() -> None:
+def test_inch_and_metric_pieces_together_are_cautioned_about() -> None:
     mixed = BASE.but(bushing={"outside_diameter": Length.inches("0.9835")})
 
     assert warns(mixed, Warn.MIXED_UNITS)
@@ -208,7 +208,7 @@ def test_inch_and_metric_pieces_together_are_told() -> None:
     assert "broach K" in caution(mixed.answer(), Warn.MIXED_UNITS)
 
 
-def test_no_material_and_no_press_are_told() -> None:
+def test_a_missing_material_and_a_missing_press_are_cautioned_about() -> None:
     assert warned(BASE.but(hub={"material": None}).answer()) == {Warn.NO_MATERIAL}
     assert warned(BASE.but(press=None).answer()) == {Warn.NO_PRESS}
 

@@ -123,7 +123,7 @@ def test_a_shim_a_nanometre_out_of_its_limits_does_not_do() -> None:
         assert only_rule(answer) is Rule.READING
 
 
-def test_a_metric_shim_to_cut_is_told_in_whole_micrometres_and_an_inch_one_in_tenths_of_a_thou() -> None:
+def test_a_metric_shim_to_cut_is_sized_in_whole_micrometres_and_an_inch_one_in_tenths_of_a_thou() -> None:
     (metric,) = ways(NO_SHIM_FOR_THE_END.answer())[1]
     assert metric.best["thickness"].nm % 1000 == 0
 
@@ -324,14 +324,14 @@ def test_nothing_is_to_be_made_where_there_is_a_plan() -> None:
     assert BASE.answer().make == ()
 
 
-def test_nothing_is_told_to_be_cut_where_the_load_is_what_forbids() -> None:
+def test_no_shim_is_advised_where_the_load_forbids_the_plan() -> None:
     weak = BASE.but(press={"rated_force": Force(1_000)})
 
     assert only_rule(weak.answer()) is Rule.PRESS_FORCE
     assert Kind.SHIM not in [make.kind for make in weak.answer().make]
 
 
-def test_one_more_shim_that_would_save_a_pass_is_told_beside_a_ready_plan() -> None:
+def test_one_more_shim_that_would_save_a_pass_is_named_beside_a_ready_plan() -> None:
     # From 0.5 mm two steps of 1.25 mm lead to 2.9, but no stack lies between 1.6 and 1.75 mm: one more shim would.
     ready = BASE.but(settings={"units": Units.MM}, shims=(*BASE.shims, shim("d", MM("0.5"))))
     (first, *_) = ready.answer().plans

@@ -17,7 +17,7 @@ from tests.planner.test_make import EVEN_STEPS, NO_BUSHING, made, with_pieces
         (EVEN_STEPS, Kind.BROACH, "body_width"),
     ],
 )
-def test_a_width_a_nanometre_beyond_the_told_limits_does_not_ready_the_hub(
+def test_a_width_a_nanometre_beyond_the_limits_shown_does_not_ready_the_hub(
     blocked: SetUp, kind: Kind, figure: str
 ) -> None:
     make = next(make for make in blocked.answer().make if make.kind is kind)

@@ -63,20 +63,20 @@ def _told(setup: SetUp, kind: str, rule: Rule, figures: list[dict[str, Any]]) ->
 
 
 @pytest.mark.parametrize(("rule", "setup", "figures"), BROACHES, ids=lambda value: str(value)[:12])
-def test_the_broach_that_fails_by_least_is_told_first(
+def test_the_broach_that_fails_by_least_is_listed_first(
     rule: Rule, setup: SetUp, figures: list[dict[str, Any]]
 ) -> None:
     assert _told(setup, "broach", rule, figures) == ["Z", "Y", "X"][: len(figures)]
 
 
 @pytest.mark.parametrize(("rule", "setup", "figures"), BUSHINGS, ids=lambda value: str(value)[:12])
-def test_the_bushing_that_fails_by_least_is_told_first(
+def test_the_bushing_that_fails_by_least_is_listed_first(
     rule: Rule, setup: SetUp, figures: list[dict[str, Any]]
 ) -> None:
     assert _told(setup, "bushing", rule, figures) == ["Z", "Y", "X"][: len(figures)]
 
 
-def test_the_press_that_comes_nearest_is_the_one_that_is_told() -> None:
+def test_the_nearest_press_is_the_one_named() -> None:
     def with_presses(**figures: Any) -> SetUp:
         assert BASE.press is not None
         strong, weak = (replace(BASE.press, tag=tag, **figures) for tag in ("Y", "Z"))
@@ -92,7 +92,7 @@ def test_the_press_that_comes_nearest_is_the_one_that_is_told() -> None:
     assert low.refusals[0].nearest[0].short_by == MM(29).nm
 
 
-def test_what_is_off_is_told_in_the_shop_s_units_with_what_would_do() -> None:
+def test_what_is_off_is_shown_in_the_shop_s_units_with_what_would_do() -> None:
     metric = {"units": Units.MM}
 
     def told(rule: Rule, setup: SetUp) -> str:
@@ -123,7 +123,7 @@ def test_what_is_off_is_told_in_the_shop_s_units_with_what_would_do() -> None:
     assert "a pass needs 2.10 kN, buckling ratio 0.19" in told(Rule.COLUMN, thin)
 
 
-def test_the_nearest_stack_from_below_is_told_where_others_go_past_the_limits() -> None:
+def test_the_nearest_stack_from_below_is_named_where_others_go_past_the_limits() -> None:
     # 25.2 + 2.0 mm falls short of 28.05 mm; 25.2 + 4.0 mm is past 28.15 mm.
     blocked = PLAIN.but(shims=(shim("a", MM(2)), shim("b", MM(4))), settings={"units": Units.MM}).answer()
 

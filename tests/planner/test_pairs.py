@@ -63,7 +63,7 @@ def test_slots_that_take_the_same_shims_share_their_totals() -> None:
     assert taller.most_nm >= 4_000_000
 
 
-def test_no_shim_for_the_slot_is_told_with_the_widths_it_takes() -> None:
+def test_a_slot_without_a_shim_is_reported_with_the_widths_it_takes() -> None:
     blocked = BASE.but(shims=()).answer()
 
     assert only_rule(blocked) is Rule.SHIM_FIT
@@ -73,7 +73,7 @@ def test_no_shim_for_the_slot_is_told_with_the_widths_it_takes() -> None:
     )
 
 
-def test_a_reading_that_no_stack_meets_is_told_with_the_nearest_from_below() -> None:
+def test_a_reading_that_no_stack_meets_is_reported_with_the_nearest_from_below() -> None:
     blocked = BASE.but(shims=BASE.shims[:2]).answer()
 
     assert only_rule(blocked) is Rule.READING
@@ -84,7 +84,7 @@ def test_a_reading_that_no_stack_meets_is_told_with_the_nearest_from_below() -> 
     assert blocked.refusals[0].nearest[0].short_by == 850_000
 
 
-def test_a_step_too_long_is_told_from_where_to_where() -> None:
+def test_a_step_too_long_is_reported_from_where_to_where() -> None:
     blocked = BASE.but(shims=(shim("a", MM("2.9")),)).answer()
 
     assert only_rule(blocked) is Rule.BITE
@@ -95,14 +95,14 @@ def test_a_step_too_long_is_told_from_where_to_where() -> None:
     assert blocked.refusals[0].nearest[0].short_by == 2_900_000 - 1_250_000
 
 
-def test_a_gap_in_the_middle_of_the_way_is_the_one_that_is_told() -> None:
+def test_a_gap_in_the_middle_of_the_way_is_the_one_reported() -> None:
     # From the bare slot to 0.6 mm the passes go; from 0.6 to 2.9 they do not.
     blocked = BASE.but(shims=(shim("a", MM("0.6")), shim("b", MM("2.9")))).answer()
 
     assert "from shims of 0.0236 in the next stack is 0.1142 in" in words_of(blocked, Rule.BITE)
 
 
-def test_a_press_too_small_is_told_with_the_least_it_takes() -> None:
+def test_a_press_too_small_is_reported_with_the_least_force_needed() -> None:
     blocked = BASE.but(press={"rated_force": Force(1_000_000)}).answer()
 
     assert only_rule(blocked) is Rule.PRESS_FORCE
@@ -153,7 +153,7 @@ def test_the_roots_stress_refuses_what_would_not_buckle() -> None:
     assert only_rule(cut(40_010).answer()) is Rule.COLUMN
 
 
-def test_the_column_is_told_where_no_press_would_help_and_the_press_where_one_would() -> None:
+def test_the_broach_column_is_named_where_no_press_would_help_and_the_press_where_one_would() -> None:
     weak = BASE.but(press={"rated_force": Force(1_000)})
 
     assert only_rule(weak.answer()) is Rule.PRESS_FORCE

@@ -198,7 +198,7 @@ def a_full_crib() -> SetUp:
     return PLAIN.but(more=(*wrong[::-1], *small[::-1], broach("bare", last_tooth_height=None), bushing("out")), off={"out": "worn"})  # fmt: skip
 
 
-def test_refusals_are_counted_and_the_three_nearest_told_nearest_first() -> None:
+def test_refusals_are_counted_and_the_three_nearest_are_listed_nearest_first() -> None:
     answer = a_full_crib().answer()
 
     told = {refusal.rule: refusal for refusal in answer.refusals}
@@ -210,7 +210,7 @@ def test_refusals_are_counted_and_the_three_nearest_told_nearest_first() -> None
     assert all(near.bushing is None for near in told[Rule.WIDTH].nearest)
 
 
-def test_why_all_tells_every_refusal() -> None:
+def test_why_all_shows_every_refusal() -> None:
     answer = a_full_crib().answer(why="all")
 
     for refusal in answer.refusals:
@@ -220,14 +220,14 @@ def test_why_all_tells_every_refusal() -> None:
         )
 
 
-def test_why_a_tag_tells_that_pieces_refusals_alone() -> None:
+def test_why_with_a_tag_shows_only_that_pieces_refusals() -> None:
     told = [near for refusal in a_full_crib().answer(why="w4").refusals for near in refusal.nearest]
 
     assert [(near.broach, near.bushing) for near in told] == [("w4", None)]
     assert "cuts 0.3307 in" in told[0].text
 
 
-def test_why_a_shim_or_a_press_tells_its_state() -> None:
+def test_why_with_a_shim_or_a_press_shows_its_state() -> None:
     lent = PLAIN.but(off={"a": "lent to Kim"})
 
     assert "shim a: lent to Kim" in lent.answer(why="a").notes
@@ -247,7 +247,7 @@ def test_why_a_tag_that_is_not_there_is_refused() -> None:
         BASE.answer(why="X9")
 
 
-def test_pieces_beyond_the_bounds_are_counted_with_the_nearest_told() -> None:
+def test_pieces_beyond_the_bounds_are_counted_and_the_nearest_are_listed() -> None:
     far = broach("far", keyway_width=MM(8), body_width=MM(8))
     shelf = replace(BASE.shelf, broaches_beyond=Beyond(41, nearest_broaches=(far,)))
 
@@ -279,7 +279,7 @@ def test_notes_say_what_nobody_gave() -> None:
     assert BASE.but(settings={"wall_least": MM(3)}).answer().notes == ()
 
 
-def test_what_a_hub_lacks_is_told_by_the_plan_or_else_by_the_notes() -> None:
+def test_the_plan_or_its_notes_name_what_a_hub_lacks() -> None:
     answer = BASE.but(hub={"outside_diameter": None, "hardness": None}).answer()
 
     told = caution(answer, Warn.NOT_CHECKED)
@@ -335,7 +335,7 @@ def test_a_plan_keeps_the_rules_on_entry_bites_and_reading(thick: int, other: in
         assert answer.ready
 
 
-def test_a_plan_tells_where_its_pieces_live_in_the_order_in_which_they_are_fetched() -> None:
+def test_a_plan_lists_the_homes_of_its_pieces_in_the_order_of_fetching() -> None:
     homes = {"K": "A/1", "G": "B/1", "a": "C/1", "b": "C/1", "P": "bay 3", "c": "", "another": "A/2"}
     known = {tag: home for tag, home in homes.items() if home}
 
@@ -357,7 +357,7 @@ BLOCKED = {
 
 
 @pytest.mark.parametrize("what", BLOCKED)
-def test_a_blocked_answer_carries_its_question_and_tells_only_what_why_asks_for(what: str) -> None:
+def test_a_blocked_answer_carries_its_question_and_shows_only_what_why_asks_for(what: str) -> None:
     setup = BLOCKED[what]
     answer = setup.answer()
 
@@ -376,7 +376,7 @@ def test_notes_stand_beside_a_refusal_by_the_presses_too() -> None:
     assert any("no hardness given" in note for note in silent.answer().notes)
 
 
-def test_bushings_beyond_the_bounds_are_counted_with_the_nearest_told() -> None:
+def test_bushings_beyond_the_bounds_are_counted_and_the_nearest_are_listed() -> None:
     far = bushing("far", outside_diameter=MM(30))
     shelf = replace(BASE.shelf, bushings_beyond=Beyond(41, nearest_bushings=(far,)))
 
@@ -387,14 +387,14 @@ def test_bushings_beyond_the_bounds_are_counted_with_the_nearest_told() -> None:
     assert "too large for a bore" in refusal.nearest[0].text
 
 
-def test_a_pair_that_is_refused_is_told_with_both_sides() -> None:
+def test_a_pair_that_is_refused_is_named_with_both_sides() -> None:
     (slot,) = BASE.but(bushing={"slot_width": MM("7.2")}).answer().refusals
     assert [(near.broach, near.bushing) for near in slot.nearest] == [("K", "G")]
     (opening,) = BASE.but(press={"opening": MM(200)}).answer().refusals
     assert [near.broach for near in opening.nearest] == ["K"]
 
 
-def test_of_refusals_that_fail_alike_the_smaller_tags_are_told_first() -> None:
+def test_of_refusals_that_fail_alike_the_smaller_tags_come_first() -> None:
     alike = [broach(tag, keyway_width=MM("7.03")) for tag in ("d", "c", "b", "a")]
     (refusal,) = BASE.but(more=tuple(alike)).answer().refusals
     assert [near.broach for near in refusal.nearest] == ["a", "b", "c"]
@@ -404,7 +404,7 @@ def test_of_refusals_that_fail_alike_the_smaller_tags_are_told_first() -> None:
     assert [near.bushing for near in refusal.nearest] == ["a", "b", "c"]
 
 
-def test_a_broach_that_is_due_is_planned_with_and_told() -> None:
+def test_a_broach_that_is_due_is_planned_with_a_caution() -> None:
     shelf = replace(BASE.shelf, due={"K": "due for inspection"})
     best = plan(BASE.hub, BASE.keyway, shelf, BASE.settings).plans[0]
 
@@ -427,7 +427,7 @@ def test_the_best_twelve_pairs_are_worked_out_and_the_others_counted() -> None:
     assert crowd.answer(most_plans=3).plans == whole.plans[:3]
 
 
-def test_of_many_pairs_that_the_press_refuses_the_nearest_are_told_and_all_are_counted() -> None:
+def test_of_many_pairs_that_the_press_refuses_the_nearest_are_listed_and_all_are_counted() -> None:
     # All of them need as much, so the tags decide which are told.
     others = tuple(replace(BASE.bushing, tag=f"H{number:02}") for number in range(8))
     weak = BASE.but(more=others, press={"rated_force": Force(1_000_000)})
@@ -440,7 +440,7 @@ def test_of_many_pairs_that_the_press_refuses_the_nearest_are_told_and_all_are_c
     assert [near.bushing for near in usual.nearest] == ["G", "H00", "H01"]
 
 
-def test_pairs_alike_in_passes_tenths_and_peak_are_told_apart_by_shims_and_tags_even_at_the_edge_of_twelve() -> (
+def test_pairs_alike_in_passes_tenths_and_peak_are_ranked_by_shims_and_tags_even_at_the_edge_of_twelve() -> (
     None
 ):
     # The same bushing 13 times and one that differs only in its tag, which comes first.

@@ -100,7 +100,7 @@ def test_the_first_tooth_may_stand_one_rise_past_first_metal() -> None:
     assert "0.00000004 in too far past first metal" in words_of(webbed(MM("12.55") + NM).answer(), Rule.ENTRY)
 
 
-def test_how_far_too_high_the_first_tooth_stands_is_told_exactly_even_with_no_shim_at_all() -> None:
+def test_how_far_the_first_tooth_is_too_high_is_given_exactly_even_with_no_shim_at_all() -> None:
     blocked = PLAIN.but(bushing={"web": MM("12.55") + THOU * 12}, shims=()).answer()
 
     assert only_rule(blocked) is Rule.ENTRY
@@ -120,7 +120,7 @@ def test_the_first_pass_must_read_past_first_metal() -> None:
     assert only_rule(webbed(MM("11.3"), MM("1.25") + NM).answer()) is Rule.ENTRY
 
 
-def test_the_stack_that_the_first_pass_wants_is_told_to_the_nanometre() -> None:
+def test_the_stack_that_the_first_pass_needs_is_given_to_the_nanometre() -> None:
     # Web 11 mm: pass 1 wants shims over 24.5 - 24.2 = 0.3 and up to 24.55 - 23 = 1.55 mm.
     blocked = PLAIN.but(bushing={"web": MM(11)}, shims=(shim("a", MM("0.2")), shim("b", MM(2)))).answer()
 
@@ -132,7 +132,7 @@ def test_the_stack_that_the_first_pass_wants_is_told_to_the_nanometre() -> None:
     assert blocked.refusals[0].nearest[0].short_by == 100_001
 
 
-def test_with_no_shim_at_all_the_stack_wanted_is_told_just_so() -> None:
+def test_with_no_shim_at_all_the_wanted_stack_is_given_exactly() -> None:
     blocked = PLAIN.but(bushing={"web": MM(11)}, shims=()).answer()
 
     assert words_of(blocked, Rule.ENTRY) == (
@@ -174,7 +174,7 @@ def test_the_last_reading_may_lie_on_either_limit() -> None:
     assert only_rule(read(MM("28.05"), MM("28.1") - NM).answer()) is Rule.READING
 
 
-def test_a_bare_slot_that_reads_past_the_limits_is_told_so() -> None:
+def test_a_bare_slot_that_reads_past_the_limits_is_refused() -> None:
     blocked = PLAIN.but(keyway={"reading": limits(MM("25"), MM("25.1")), "aim": MM(25)}).answer()
 
     assert only_rule(blocked) is Rule.READING
@@ -301,7 +301,7 @@ def test_a_shim_that_lacks_a_figure_goes_into_no_stack(figure: str) -> None:
     assert only_rule(BASE.but(shims=(*BASE.shims[:2], bare)).answer()) is Rule.READING
 
 
-def test_a_piece_that_fails_in_several_ways_is_told_by_its_first_rule() -> None:
+def test_a_piece_that_fails_in_several_ways_is_listed_under_its_first_rule() -> None:
     wrong = {"keyway_width": MM(8), "tooth_pitch": MM(9), "gullet_area": Area(1), "overall_length": None}
     off = {"K": "lent"}
 
@@ -315,7 +315,7 @@ def test_a_piece_that_fails_in_several_ways_is_told_by_its_first_rule() -> None:
     assert only_rule(PLAIN.but(off=off).answer()) is Rule.ON_SHELF
 
 
-def test_refusals_are_told_in_the_order_of_the_rules() -> None:
+def test_refusals_come_in_the_order_of_the_rules() -> None:
     tight = PLAIN.but(broach={"keyway_width": MM(8)}, bushing={"outside_diameter": MM(26)}, off={"G": "lent"})
     answer = tight.answer()
 

@@ -16,7 +16,7 @@ TOTALS = range(16)
     st.lists(st.sets(st.sampled_from(TOTALS), min_size=1), min_size=1, max_size=4),
     st.integers(1, 15),
 )
-def test_each_total_stands_under_the_fewest_shims_of_all_the_ways_on(
+def test_each_total_is_kept_under_the_fewest_shims_of_all_the_ways_on(
     made_of: list[int], passes: list[set[int]], step: int
 ) -> None:
     by_count = [sum(1 << total for total in TOTALS if made_of[total] == count) for count in range(5)]

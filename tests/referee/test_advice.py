@@ -72,13 +72,13 @@ def told(question: Question) -> Iterator[Try]:
         yield advice.what
 
 
-def test_what_is_told_to_be_tried_readies_the_hub() -> None:
+def test_the_advice_readies_the_hub() -> None:
     seen = Counter(what for number in range(40) for what in told(hindered(number)))
 
     assert {what: seen[what] for what, least in LEAST.items() if seen[what] < least} == {}
 
 
 @pytest.mark.nightly
-def test_what_many_cribs_are_told_to_try_readies_them() -> None:
+def test_the_advice_for_many_cribs_readies_their_hubs() -> None:
     for number in range(2_000, 3_000):
         list(told(hindered(number)))

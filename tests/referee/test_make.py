@@ -133,11 +133,11 @@ def told_to_make_one(question: Question, kind: Kind) -> bool:
 
 
 @pytest.mark.parametrize("kind", [Kind.BUSHING, Kind.SHIM])
-def test_a_crib_that_lost_the_piece_it_planned_with_is_told_to_make_one(kind: Kind) -> None:
+def test_a_crib_that_lost_the_piece_of_its_plan_is_advised_to_make_one(kind: Kind) -> None:
     assert sum(told_to_make_one(crib(number, MOODS), kind) for number in range(60)) > 10
 
 
-def test_a_crib_that_lost_its_broaches_is_often_told_which_to_look_for() -> None:
+def test_a_crib_that_lost_its_broaches_is_often_advised_which_to_look_for() -> None:
     # Many of the random broaches rise faster than a maker would let them, so that no usual one stands in.
     seen: Counter[str] = Counter()
     for number in range(40):
@@ -150,7 +150,7 @@ def test_a_crib_that_lost_its_broaches_is_often_told_which_to_look_for() -> None
 
 
 @pytest.mark.nightly
-def test_what_many_cribs_are_told_to_make_readies_them() -> None:
+def test_the_pieces_to_make_for_many_cribs_ready_their_hubs() -> None:
     for number in range(1_000, 1_400):
         readied(short_of_a_piece(number))
         for kind in (Kind.BUSHING, Kind.SHIM):

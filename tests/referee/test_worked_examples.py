@@ -233,7 +233,7 @@ def test_g1_the_first_tooth_enters_up_to_a_rise_over_the_first_metal() -> None:
     assert Rule.ENTRY in refused_by(g1("11.5928"))
 
 
-def test_g1_the_first_tooth_bites_what_it_stands_over_the_first_metal() -> None:
+def test_g1_the_first_tooth_bites_as_much_as_it_is_above_the_first_metal() -> None:
     step = g1("11.55").plans[0].passes[0]
 
     assert step.first_bite.in_mm == pytest.approx(12.80 + 11.55 - 24.34272, abs=1e-5)

@@ -96,7 +96,7 @@ def test_an_everyday_hub_is_ready_in_the_passes_a_shop_expects(crib: str, number
 
 
 @pytest.mark.parametrize(("number", "passes"), PASSES.items())
-def test_the_note_of_an_everyday_hub_tells_its_passes(number: str, passes: int) -> None:
+def test_the_note_of_an_everyday_hub_lists_its_passes(number: str, passes: int) -> None:
     note = job(number)["note"]
 
     assert re.findall(r"(\d) passes", note) == [str(passes)]
@@ -114,7 +114,7 @@ def test_a_hub_in_trouble_is_refused_by_the_rule_its_note_names(crib: str, numbe
 
 
 @pytest.mark.parametrize(("number", "kind"), [(n, kind) for n, (_, kind) in REFUSED.items() if kind])
-def test_a_hub_without_its_piece_is_told_what_to_make(crib: str, number: str, kind: Kind) -> None:
+def test_a_hub_without_its_piece_gets_what_to_make(crib: str, number: str, kind: Kind) -> None:
     assert kind in [make.kind for make in planned(crib, number).make]
 
 
@@ -152,7 +152,7 @@ def test_a_doubtful_hub_is_ready_with_the_caution_its_note_names(crib: str, numb
     assert CAUTIONED[number] in [caution.rule for caution in answer.plans[0].cautions]
 
 
-def test_a_thin_wall_is_told_once_the_shop_has_set_its_limit(tmp_path: Path) -> None:
+def test_a_thin_wall_is_cautioned_about_once_the_shop_has_set_its_limit(tmp_path: Path) -> None:
     db = str(tmp_path / "toolroom.db")
     import_crib(db, [FOLDER])
     before = planned_now(db, "J-724")

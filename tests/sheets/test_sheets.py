@@ -121,7 +121,7 @@ def test_an_advisory_says_that_it_is_no_release_before_every_figure(name: str) -
     assert flat(sheet_of(name), WIDTH).startswith(ADVICE)
 
 
-def test_a_table_keeps_its_units_where_there_is_room_and_tells_each_row_by_itself_where_there_is_none() -> (
+def test_a_table_keeps_its_units_where_there_is_room_and_shows_each_row_by_itself_where_there_is_none() -> (
     None
 ):
     """By geometry: an end mill of 5/16 in for a seat 2 in over all starts and stops 5/32 in from its ends."""

@@ -156,7 +156,7 @@ def test_high_figures_from_memory_are_marked_so(name: str, kc11: float, mc: floa
     assert (high.kc11, high.mc, high.status) == (kc11, mc, "memory")
 
 
-def test_no_material_stands_in_for_manganese_steel_or_is_stood_in_for_by_it() -> None:
+def test_no_material_replaces_manganese_steel_and_it_replaces_none() -> None:
     assert not [row.name for row in material_rows() if "manganese" in row.low.source + row.high.source]
     assert [row.name for row in material_rows() if "stand-in" in row.high.source] == ["tool steel annealed"]
 

@@ -25,7 +25,7 @@ def test_the_inch_table_has_41_numbers_each_once() -> None:
     assert len({key.number for key in inch_woodruffs()}) == len(inch_woodruffs()) == 41
 
 
-def test_a_number_tells_width_in_32nds_and_diameter_in_8ths() -> None:
+def test_a_number_gives_width_in_32nds_and_diameter_in_8ths() -> None:
     """Common practice, no source: the last two digits are eighths of an inch in diameter, those before 32nds in width."""
     for key in inch_woodruffs():
         whole, _, half = key.number.partition(".")

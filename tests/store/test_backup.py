@@ -58,7 +58,7 @@ def test_a_backup_holds_all_that_the_crib_holds(filled_file: str, kept: Path, tm
     assert beside(kept) == ["crib.backup", "crib.db", "held.db"]
 
 
-def test_what_is_told_is_the_file_and_its_size(filled_file: str, tmp_path: Path) -> None:
+def test_the_result_names_the_file_and_its_size(filled_file: str, tmp_path: Path) -> None:
     done = back_up(filled_file, tmp_path / "one", DAY)
 
     assert (done.file, done.size) == (tmp_path / "one", (tmp_path / "one").stat().st_size)
@@ -129,7 +129,7 @@ def test_a_backup_whose_line_of_facts_nests_brackets_without_end_is_refused(
     assert Path(filled_file).read_bytes() == before
 
 
-def test_a_backup_of_a_revision_other_than_it_tells_is_refused(kept: Path) -> None:
+def test_a_backup_of_another_revision_than_it_claims_is_refused(kept: Path) -> None:
     held = read_backup(kept)
     kept.write_bytes(packed(Backup("20260101a", held.made, held.content)))
 
@@ -182,7 +182,7 @@ def test_a_backup_that_is_not_read_back_as_written_gets_no_name(
     assert beside(Path(filled_file)) == ["crib.db"]
 
 
-def test_a_backup_that_is_there_is_replaced_only_when_told(filled_file: str, kept: Path) -> None:
+def test_an_existing_backup_is_replaced_only_when_asked(filled_file: str, kept: Path) -> None:
     before = kept.read_bytes()
 
     with pytest.raises(InputError, match="is there already; choose another name, or add --overwrite"):
@@ -225,7 +225,7 @@ def test_a_backup_never_takes_the_crib_s_own_place(filled_file: str, name: str) 
         ("x" * 300, "file name too long"),
     ],
 )
-def test_a_name_that_no_backup_can_have_is_told(filled_file: str, name: str, told: str) -> None:
+def test_an_invalid_backup_name_is_reported(filled_file: str, name: str, told: str) -> None:
     folder = Path(filled_file).parent
     os.mkfifo(folder / "pipe")
     (folder / "circle").symlink_to("circle")
@@ -253,7 +253,7 @@ def test_what_is_no_crib_of_ours_is_not_backed_up(
     assert not (tmp_path / "crib.backup").exists()
 
 
-def test_an_absent_crib_is_told_and_neither_it_nor_a_backup_is_made(db_file: str, tmp_path: Path) -> None:
+def test_an_absent_crib_is_reported_and_neither_it_nor_a_backup_is_made(db_file: str, tmp_path: Path) -> None:
     with pytest.raises(StorageError, match="there is no such file"):
         back_up(db_file, tmp_path / "crib.backup", DAY)
 

@@ -218,7 +218,7 @@ def test_one_who_had_the_old_data_open_cannot_write_into_what_is_kept(filled_fil
         meanwhile()
 
 
-def test_a_crib_of_a_name_too_long_is_told(kept: Path) -> None:
+def test_a_crib_with_a_name_too_long_is_reported(kept: Path) -> None:
     with pytest.raises(StorageError, match="file name too long"):
         restore(str(kept.with_name("x" * 300)), kept, DAY)
 
@@ -277,11 +277,11 @@ def test_the_crib_itself_is_no_backup_and_a_backup_no_place_for_the_crib(
     assert read_backup(kept).made == date(2031, 5, 1)
 
 
-def test_an_absent_backup_is_told(filled_file: str, tmp_path: Path) -> None:
+def test_an_absent_backup_is_reported(filled_file: str, tmp_path: Path) -> None:
     with pytest.raises(InputError, match="there is no such file; name a backup"):
         restore(filled_file, tmp_path / "none", DAY)
 
 
-def test_a_crib_in_no_folder_is_told(kept: Path) -> None:
+def test_a_crib_in_no_folder_is_reported(kept: Path) -> None:
     with pytest.raises(StorageError, match="there is no folder"):
         restore(str(kept.parent / "no" / "crib.db"), kept, DAY)

@@ -113,7 +113,7 @@ def test_the_readme_lists_every_invariant_with_what_holds() -> None:
         assert f"| {name} | {about} |\n" in readme
 
 
-def test_a_write_cut_short_is_told_and_left_to_a_command_that_may_undo_it(filled_file: str) -> None:
+def test_a_write_cut_short_is_reported_and_left_to_a_command_that_may_undo_it(filled_file: str) -> None:
     with closing(sqlite3.connect(filled_file, isolation_level=None)) as other:
         other.execute("PRAGMA cache_size = 1")
         other.execute("BEGIN IMMEDIATE")
@@ -155,7 +155,7 @@ def test_a_check_writes_nothing(filled_file: str, damage: str) -> None:
     assert [path.name for path in Path(filled_file).parent.iterdir()] == ["crib.db"]
 
 
-def test_an_absent_file_is_told_and_not_made(db_file: str) -> None:
+def test_an_absent_file_is_reported_and_not_made(db_file: str) -> None:
     with pytest.raises(StorageError, match=r"there is no such file"):
         check(db_file)
 
@@ -166,7 +166,7 @@ def test_an_absent_file_is_told_and_not_made(db_file: str) -> None:
     ("content", "told"),
     [(b"", "it is empty; any other command sets it up"), (b"tag,web\n", "it is not a database")],
 )
-def test_a_file_that_is_no_crib_is_told(db_file: str, content: bytes, told: str) -> None:
+def test_a_file_that_is_no_crib_is_reported(db_file: str, content: bytes, told: str) -> None:
     Path(db_file).write_bytes(content)
 
     (finding,) = check(db_file)
@@ -176,7 +176,7 @@ def test_a_file_that_is_no_crib_is_told(db_file: str, content: bytes, told: str)
     assert Path(db_file).read_bytes() == content
 
 
-def test_a_write_ahead_log_is_told_and_left(filled_file: str) -> None:
+def test_a_write_ahead_log_is_reported_and_left(filled_file: str) -> None:
     with closing(sqlite3.connect(filled_file)) as other:
         other.execute("PRAGMA journal_mode = WAL")
 

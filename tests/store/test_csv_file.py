@@ -31,7 +31,7 @@ def read(content: str) -> list[tuple[int, list[str], str]]:
         (bytes(range(128, 256)), f"x.csv, row 1: it is not UTF-8 text; {UTF8}"),
     ],
 )
-def test_what_is_not_utf8_text_is_told_in_one_line(tmp_path: Path, content: bytes, told: str) -> None:
+def test_a_file_that_is_not_utf8_is_reported_in_one_line(tmp_path: Path, content: bytes, told: str) -> None:
     path = tmp_path / "x.csv"
     path.write_bytes(content)
 
@@ -48,7 +48,7 @@ def test_a_byte_order_mark_is_no_part_of_the_first_cell(tmp_path: Path) -> None:
     assert load(path, "x.csv").text == "tag\n"
 
 
-def test_what_has_no_end_or_is_not_there_is_told_and_not_opened(
+def test_an_endless_or_missing_file_is_reported_and_not_opened(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     os.mkfifo(tmp_path / "pipe.csv")
@@ -75,7 +75,7 @@ def test_a_pipe_that_took_the_place_of_a_file_meanwhile_is_not_waited_for(
         load(tmp_path / "x.csv", "x.csv")
 
 
-def test_a_file_larger_than_any_memory_is_told_by_its_size_alone(tmp_path: Path) -> None:
+def test_a_file_larger_than_any_memory_is_refused_by_its_size_alone(tmp_path: Path) -> None:
     path = tmp_path / "x.csv"
     with path.open("wb") as file:
         file.truncate(10**12)
@@ -84,7 +84,7 @@ def test_a_file_larger_than_any_memory_is_told_by_its_size_alone(tmp_path: Path)
         load(path, "x.csv")
 
 
-def test_a_file_that_tells_no_size_is_read_no_further_than_the_limit(
+def test_a_file_without_a_size_is_read_no_further_than_the_limit(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = tmp_path / "x.csv"
@@ -124,7 +124,7 @@ def test_quotes_keep_commas_and_inch_marks_need_none() -> None:
         (f"a\n{'b' * 140_000}\n", "a cell is too long, or a quote is never closed; at most 200 characters"),
     ],
 )
-def test_rows_that_are_no_csv_are_told_by_number(content: str, told: str) -> None:
+def test_rows_that_are_no_csv_are_reported_by_number(content: str, told: str) -> None:
     assert (2, [], told) in read(content)
 
 

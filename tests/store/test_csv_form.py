@@ -98,7 +98,7 @@ def test_a_row_becomes_a_record() -> None:
     assert record.measured == Measurement("micrometer", date(2031, 5, 2), "Kim")
 
 
-def test_a_press_may_tell_set_condition_measuring_and_that_it_was_made_here() -> None:
+def test_a_press_may_have_set_condition_measurement_and_made_here() -> None:
     columns = AGREED["presses.csv"] + ",set,condition,measured_by,made_here"
 
     record = form(f"{columns}\nP-1,,,,,,,box 2,unfit,Kim,Yes\n", "presses.csv").entries[0].record
@@ -165,7 +165,7 @@ def test_a_short_header_that_could_be_several_kinds_is_not_guessed() -> None:
         form("tag,length\n", "x.csv")
 
 
-def test_a_file_that_nothing_tells_the_kind_of_is_refused() -> None:
+def test_a_file_of_unknown_kind_is_refused() -> None:
     with pytest.raises(InputError, match=r"^x\.csv: neither its name nor its header \(read “a,b”\) tells"):
         form("a,b\n", "x.csv")
 
@@ -188,7 +188,7 @@ def test_an_empty_file_is_refused(content: str) -> None:
         ('"tag"x', ["a quoted cell goes on after its closing quote; double every quote inside a quoted cell"]),
     ],
 )  # fmt: skip
-def test_a_wrong_header_is_told_by_name_and_gives_no_records(header: str, told: list[str]) -> None:
+def test_a_wrong_header_is_reported_by_name_and_gives_no_records(header: str, told: list[str]) -> None:
     filled = form(f"{header}\nS-1,1,,,,,,,\n")
 
     assert filled.problems == [f"shims.csv, row 1: {line}" for line in told]
@@ -212,12 +212,12 @@ def test_a_wrong_header_is_told_by_name_and_gives_no_records(header: str, told: 
         ("S-1,9**9**9,,,,,,", "thickness", "read “9**9**9”; write a number and its unit, for example 1-1/4 in, 0.625 in, 625 thou or 30 mm"),
     ],
 )  # fmt: skip
-def test_a_bad_cell_is_told_with_row_and_column(row: str, column: str, told: str) -> None:
+def test_a_bad_cell_is_reported_with_row_and_column(row: str, column: str, told: str) -> None:
     assert problems("S-0,,,,,,,", row) == [f"shims.csv, row 3, column {column}: {told}"]
 
 
 @pytest.mark.parametrize("digits", [5_000, 100_000])
-def test_a_cell_of_endless_digits_is_told_at_once(digits: int) -> None:
+def test_a_cell_of_endless_digits_is_reported_at_once(digits: int) -> None:
     (line,) = problems(f"S-1,{'9' * digits} mm,,,,,,")
 
     assert line.startswith("shims.csv, row 2, column thickness: read “999")
@@ -225,11 +225,11 @@ def test_a_cell_of_endless_digits_is_told_at_once(digits: int) -> None:
 
 
 @pytest.mark.parametrize(("row", "cells"), [("S-1,,", 3), ("S-1,,,,,,,,", 9)])
-def test_a_ragged_row_is_told(row: str, cells: int) -> None:
+def test_a_ragged_row_is_reported(row: str, cells: int) -> None:
     assert problems(row) == [f"shims.csv, row 2: it has {cells} cells; the header has 8"]
 
 
-def test_every_bad_cell_of_a_row_is_told() -> None:
+def test_every_bad_cell_of_a_row_is_reported() -> None:
     told = problems("-,1,x,,,,bent,", "S-2,,,,,,,", "S-3,1,,,,,,")
 
     assert [line.split(":")[0] for line in told] == [
@@ -270,7 +270,7 @@ def broach(**changed: str) -> list[str]:
         ({"gullet_area": "1000001 mm^2"}, "gullet_area", "read “1000001 mm^2”; it must not be over 1 m^2"),
     ],
 )  # fmt: skip
-def test_a_broach_that_cannot_be_is_told_by_the_column_that_is_wrong(
+def test_an_impossible_broach_is_reported_by_the_wrong_column(
     changed: dict[str, str], column: str, told: str
 ) -> None:
     assert broach(**changed) == [f"broaches.csv, row 2, column {column}: {told}"]
@@ -283,7 +283,7 @@ def test_a_broach_just_long_enough_for_its_teeth_is_let_through() -> None:
 @pytest.mark.parametrize(
     ("row", "column"), [("G-1,10 mm,10 mm,,,,,,,", "slot_width"), ("G-1,10 mm,5 mm,10 mm,,,,,,", "web")]
 )
-def test_a_bushing_that_cannot_be_is_told_by_the_column_that_is_wrong(row: str, column: str) -> None:
+def test_an_impossible_bushing_is_reported_by_the_wrong_column(row: str, column: str) -> None:
     (line,) = problems(row, header=AGREED["bushings.csv"], name="bushings.csv")
 
     assert line.startswith(f"bushings.csv, row 2, column {column}: ")
@@ -304,7 +304,7 @@ def test_a_press_has_its_force_in_a_unit_that_is_one(cell: str, force: int | Non
 
 
 @pytest.mark.parametrize("day", ["2031-02-30", "20310502", "2031-W18-5", "May 2", "2031-5-2", "０"])
-def test_a_day_that_is_none_is_told(day: str) -> None:
+def test_an_impossible_day_is_reported(day: str) -> None:
     (line,) = problems(f"S-1,,,,,,,,,{day},", header=SHIMS + ",measured_with,measured_on,measured_by")
 
     assert line.startswith("shims.csv, row 2, column measured_on: read “")
@@ -339,7 +339,7 @@ def test_a_piece_is_made_here_or_not() -> None:
     assert line == "shims.csv, row 2, column made_here: read “perhaps”; write yes or no (empty is no)"
 
 
-def test_a_file_tells_which_columns_it_gave() -> None:
+def test_a_file_says_which_columns_it_gave() -> None:
     assert form(f"{SHIMS},made_here\n").given == ("set_name", "home", "condition", "note", "made_here")
     assert form(f"{SHIMS}\n").given == ("set_name", "home", "condition", "note")
     assert form(f"{AGREED['pins.csv']}\n", "pins.csv").given == ("home", "note")
@@ -347,7 +347,7 @@ def test_a_file_tells_which_columns_it_gave() -> None:
 
 @settings(max_examples=200)
 @given(st.text(max_size=120), st.sampled_from(list(AGREED)))
-def test_whatever_stands_in_a_file_is_a_record_or_a_problem_of_one_printable_line(
+def test_whatever_a_file_holds_is_a_record_or_a_problem_of_one_printable_line(
     content: str, name: str
 ) -> None:
     filled = form(f"{AGREED[name]}\n{content}", name)

@@ -68,7 +68,7 @@ def test_a_file_that_holds_no_draft_is_passed_over(spoilt: bytes, user_folder: P
 
 
 @pytest.mark.parametrize("mask", [0, 0o022, 0o777])
-def test_drafts_are_open_to_their_owner_alone_and_a_folder_in_the_way_is_told(
+def test_drafts_are_readable_by_their_owner_alone_and_a_folder_in_the_way_is_reported(
     user_folder: Path, mask: int
 ) -> None:
     with umask(mask):

@@ -85,7 +85,7 @@ def test_the_same_file_again_changes_nothing(db: str, shims: Path) -> None:
     assert contents(db) == before
 
 
-def test_a_changed_piece_is_changed_and_told(db: str, shims: Path) -> None:
+def test_a_changed_piece_is_changed_and_reported(db: str, shims: Path) -> None:
     shims.write_text(SHIMS + "S-1,0.05 in,0.248 in,,,,,\nS-2,0.05 in,,,,,,\n")
     put_in(db, shims)
     shims.write_text(SHIMS + "S-1,0.051 in,0.248 in,,,drawer 4,worn,\nS-2,0.05 in,,,,,,\n")
@@ -152,7 +152,7 @@ def test_a_figure_without_a_column_is_left_and_an_empty_cell_takes_it_away(
     assert after["B-NEW"] == Record(piece=new)
 
 
-def test_figures_that_do_not_go_with_the_crib_s_own_are_told_by_row(filled: str, tmp_path: Path) -> None:
+def test_figures_that_contradict_the_crib_s_own_are_reported_by_row(filled: str, tmp_path: Path) -> None:
     path = tmp_path / "broaches.csv"
     before = contents(filled)
     path.write_text("tag,keyway_width,first_tooth_height,last_tooth_height\nB-250,0.2505 in,0.2 in,0.25 in\n")
@@ -173,7 +173,7 @@ def test_an_import_that_is_refused_changes_nothing(filled: str, shims: Path) -> 
     assert contents(filled) == before
 
 
-def test_every_bad_row_of_every_file_is_told_at_once(filled: str, tmp_path: Path, shims: Path) -> None:
+def test_every_bad_row_of_every_file_is_reported_at_once(filled: str, tmp_path: Path, shims: Path) -> None:
     pins = tmp_path / "pins.csv"
     shims.write_text(SHIMS + "S-8,0.05,9**9**9,,,,,\n" + "P-1,0.05 in,,,,,bent,\n")
     pins.write_text(PINS + "N-1,-1 in,,,\n" + "B-250,1 in,,,\n")
@@ -191,7 +191,7 @@ def test_every_bad_row_of_every_file_is_told_at_once(filled: str, tmp_path: Path
     ]
 
 
-def test_a_tag_twice_is_told_within_a_file_and_across_files(db: str, tmp_path: Path, shims: Path) -> None:
+def test_a_tag_twice_is_reported_within_a_file_and_across_files(db: str, tmp_path: Path, shims: Path) -> None:
     pins = tmp_path / "pins.csv"
     shims.write_text(SHIMS + "A,1 mm,,,,,,\nB,wrong,,,,,,\nA,2 mm,,,,,,\n")
     pins.write_text(PINS + "B,1 mm,,,\n")
@@ -204,7 +204,7 @@ def test_a_tag_twice_is_told_within_a_file_and_across_files(db: str, tmp_path: P
     )
 
 
-def test_a_tag_of_another_kind_in_the_crib_is_told(filled: str, shims: Path) -> None:
+def test_a_tag_of_another_kind_in_the_crib_is_reported(filled: str, shims: Path) -> None:
     shims.write_text(SHIMS + "P-1,1 mm,,,,,,\n")
 
     assert refused(filled, shims) == (
@@ -223,7 +223,7 @@ def test_a_tag_that_was_retired_is_not_given_again(filled: str, shims: Path) -> 
     )
 
 
-def test_a_folder_with_none_of_the_files_is_told(db: str, tmp_path: Path) -> None:
+def test_a_folder_with_none_of_the_files_is_reported(db: str, tmp_path: Path) -> None:
     (tmp_path / "empty").mkdir()
 
     (line,) = refused(db, tmp_path / "empty")
@@ -239,7 +239,7 @@ def test_a_file_named_twice_is_read_once(db: str, shims: Path) -> None:
     assert put_in(db, shims, shims.parent / "." / "shims.csv", shims.parent).added == 1
 
 
-def test_two_files_of_one_name_are_told_apart_by_their_folders(db: str, tmp_path: Path) -> None:
+def test_two_files_of_one_name_are_distinguished_by_their_folders(db: str, tmp_path: Path) -> None:
     paths = [tmp_path / folder / "shims.csv" for folder in ("one", "two")]
     for path in paths:
         path.parent.mkdir()
@@ -387,7 +387,7 @@ def test_a_piece_that_is_out_keeps_its_loan_and_its_new_condition_is_in_its_hist
 
 
 @pytest.mark.parametrize("path", ["a\0b", "\ud800"])
-def test_a_path_that_no_file_can_have_is_told(filled: str, path: str) -> None:
+def test_an_invalid_path_is_reported(filled: str, path: str) -> None:
     (line,) = refused(filled, Path(path))
 
     assert line.endswith("; it holds characters that no file's name has")

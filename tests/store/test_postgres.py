@@ -63,7 +63,7 @@ def test_a_writer_sees_what_was_done_before_it_whatever_the_server_s_keeper_pref
 
 
 @pytest.mark.usefixtures("server")
-def test_of_two_that_wait_for_each_other_one_is_told_to_try_again(filled: str, server: str) -> None:
+def test_of_two_writers_that_wait_for_each_other_one_is_asked_to_try_again(filled: str, server: str) -> None:
     change = "UPDATE piece SET home = 'x' WHERE tag = '{}'"
     with psycopg.connect(host=server, dbname=name_in(filled), user="postgres") as other:
         # So that the program's own connection is the one that finds out.
@@ -86,7 +86,7 @@ def _meet(db: str, other: psycopg.Connection, change: str) -> None:
 
 
 @pytest.mark.usefixtures("server")
-def test_a_connection_that_is_lost_is_told_and_whether_a_change_was_kept_is_not_claimed(filled: str) -> None:
+def test_a_lost_connection_is_reported_without_a_claim_that_the_change_was_saved(filled: str) -> None:
     with pytest.raises(StorageError, match=r"nothing was changed, try again$"):
         _lose(filled, lambda work: work.connection.execute(select(PIECE.c.id)))
     with pytest.raises(StorageError, match=r"was lost while it kept the change; look whether"):
@@ -114,7 +114,7 @@ def _lose(db: str, then: Callable[[Work], object]) -> None:
         ("kim:secret", "postgres&nonsense=1", "its URL has an option that the driver does not know"),
     ],
 )
-def test_a_server_that_lets_nobody_in_is_told_in_one_line(
+def test_a_server_that_lets_nobody_in_is_reported_in_one_line(
     server: str, account: str, where: str, told: str
 ) -> None:
     _prepare(server)
@@ -157,7 +157,7 @@ def _prepare(server: str) -> None:
         ("postgresql://127.0.0.1:1/crib?sslmode=nonsense", 'invalid sslmode value: "nonsense"'),
     ],
 )
-def test_a_server_that_is_not_there_is_told_in_one_line(url: str, told: str) -> None:
+def test_a_server_that_is_not_there_is_reported_in_one_line(url: str, told: str) -> None:
     with pytest.raises(StorageError, match=rf"cannot be used: {told}"), reading(url):
         pass
 
@@ -180,7 +180,7 @@ def test_a_driver_that_is_not_there_is_named_with_what_installs_it(monkeypatch: 
 
 
 @pytest.mark.parametrize("tag", ["a\0b", "\udcff"])
-def test_characters_that_no_database_takes_are_told_as_such(filled: str, tag: str) -> None:
+def test_characters_that_no_database_takes_are_reported_as_such(filled: str, tag: str) -> None:
     with pytest.raises(InputError, match=r"^read .*|^tag: read "):
         show_piece(filled, tag)
 

@@ -103,7 +103,7 @@ def test_a_backup_is_of_one_moment_while_others_write(
     assert contents(str(tmp_path / "then.db")) == before
 
 
-def test_an_export_that_is_not_read_back_as_the_server_tells_it_gets_no_name(
+def test_a_backup_that_differs_from_the_server_when_read_back_gets_no_name(
     filled: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     copy_rows = image.copy_rows
@@ -248,7 +248,7 @@ def test_a_database_of_something_else_or_of_later_is_not_restored_over(
         back_up(filled, kept.with_name("second"), DAY)
 
 
-def test_an_account_that_may_not_put_the_old_tables_aside_is_told_what_it_lacks(
+def test_an_account_that_may_not_put_the_old_tables_aside_sees_which_right_it_lacks(
     filled: str, kept: Path
 ) -> None:
     name = name_in(filled)

@@ -61,7 +61,7 @@ def test_what_is_broken_on_a_server_is_found_and_nothing_is_written(filled: str,
 
 
 @pytest.mark.usefixtures("server")
-def test_an_empty_database_is_told_and_left_empty(empty: str) -> None:
+def test_an_empty_database_is_reported_and_left_empty(empty: str) -> None:
     assert check(empty) == (f"revision: {located(empty).name}: it is empty; any other command sets it up",)
     assert (
         databases.ask(

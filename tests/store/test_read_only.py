@@ -78,7 +78,7 @@ def looker(db: str, *grants: str) -> Iterator[str]:
 
 
 @pytest.mark.usefixtures("server")
-def test_an_account_of_a_server_that_may_only_read_reads_all_and_is_told_what_to_ask_for(
+def test_a_server_account_that_may_only_read_reads_all_and_sees_which_right_to_ask_for(
     filled: str, tmp_path: Path
 ) -> None:
     lend_piece(filled, "S-1", "Kim", at=NOW)
@@ -116,7 +116,7 @@ def test_what_the_readme_grants_an_attendant_is_enough_to_write(filled: str) -> 
         ("empty", [], "it is empty, and the account “looker_.*” may make no tables .* CREATE on the schema$"),
     ],
 )
-def test_an_account_that_may_not_even_read_or_set_up_is_told_what_to_ask_for(
+def test_an_account_that_may_not_even_read_or_set_up_sees_which_right_to_ask_for(
     tmp_path: Path, kind: str, grants: list[str], told: str
 ) -> None:
     with (
@@ -128,7 +128,7 @@ def test_an_account_that_may_not_even_read_or_set_up_is_told_what_to_ask_for(
 
 
 @pytest.mark.usefixtures("server")
-def test_a_server_that_takes_no_changes_at_all_is_told(filled: str) -> None:
+def test_a_server_that_takes_no_changes_at_all_is_reported(filled: str) -> None:
     lend_piece(filled, "S-1", "Kim", at=NOW)
     databases.ask(f"ALTER DATABASE {name_in(filled)} SET default_transaction_read_only = on")
 
@@ -136,7 +136,7 @@ def test_a_server_that_takes_no_changes_at_all_is_told(filled: str) -> None:
 
 
 @pytest.mark.parametrize("closed", ["the file", "the folder", "both"])
-def test_a_file_that_may_only_be_read_is_read_and_is_told_what_to_ask_for(
+def test_a_read_only_file_is_read_and_a_change_names_the_right_to_ask_for(
     filled_file: str, closed: str
 ) -> None:
     lend_piece(filled_file, "S-1", "Kim", at=NOW)
@@ -157,7 +157,7 @@ def test_a_file_that_may_only_be_read_is_read_and_is_told_what_to_ask_for(
     assert [each.name for each in path.parent.iterdir()] == ["crib.db"]
 
 
-def test_a_file_that_may_not_even_be_read_is_told(filled_file: str) -> None:
+def test_a_file_that_may_not_even_be_read_is_reported(filled_file: str) -> None:
     Path(filled_file).chmod(0)
 
     with (

@@ -210,5 +210,5 @@ def test_sql_in_one_form_is_blind_to_spaces_quotes_and_order_only() -> None:
         ({"index i": "CREATE INDEX i ON t(a)WHERE b", "table u": ""}, ["table u does not belong there"]),
     ],
 )
-def test_differences_of_schemas_are_told_in_words(found: dict[str, Any], told: list[str]) -> None:
+def test_differences_of_schemas_are_put_into_words(found: dict[str, Any], told: list[str]) -> None:
     assert list(differences(found, {"index i": "CREATE INDEX i ON t(a)WHERE b"})) == told

@@ -235,7 +235,7 @@ def test_the_nearest_beyond_are_chosen_from_many_by_distance_and_then_tag(db: st
 
 
 @pytest.mark.usefixtures("server")
-def test_on_a_server_the_nearest_are_told_apart_by_code_points_whatever_its_language(filled: str) -> None:
+def test_on_a_server_the_nearest_are_ordered_by_code_points_whatever_its_language(filled: str) -> None:
     with reading(filled) as work:
         reader = shelf_read._Reader(work, None)
         asked: list[str] = []

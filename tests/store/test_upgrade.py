@@ -269,7 +269,7 @@ def test_a_filled_crib_of_the_fourth_revision_keeps_all_and_has_no_runs(empty: s
     assert check(empty) == ()
 
 
-def test_a_crib_taken_down_a_revision_tells_its_newer_acts_as_changes(empty: str) -> None:
+def test_a_crib_taken_down_a_revision_shows_its_newer_acts_as_changes(empty: str) -> None:
     make_older(empty, "20261125b", SECOND)
     execute(
         empty,

@@ -144,9 +144,7 @@ def test_a_workbook_edited_in_a_spreadsheet_is_read_as_it_is_meant(tmp_path: Pat
         ("measured_on", 47_970, "read “47970”; write a day such as 2031-05-28"),
     ],
 )  # fmt: skip
-def test_a_cell_that_is_not_what_it_should_be_is_told_by_its_place(
-    tmp_path: Path, column: str, value: Any, told: str
-) -> None:
+def test_a_bad_cell_is_reported_by_its_place(tmp_path: Path, column: str, value: Any, told: str) -> None:
     row = dict.fromkeys(SHIMS) | {"tag": "S-1", column: value}
 
     (filled,) = read(tmp_path / "crib.xlsx", by_hand({"shims": [SHIMS, [], list(row.values())]}))
@@ -154,7 +152,7 @@ def test_a_cell_that_is_not_what_it_should_be_is_told_by_its_place(
     assert filled.problems == [f"crib.xlsx, sheet shims, row 3, column {column}: {told}"]
 
 
-def test_a_formula_that_tells_what_it_gave_is_a_formula_all_the_same(tmp_path: Path) -> None:
+def test_a_formula_with_its_result_is_still_a_formula(tmp_path: Path) -> None:
     cells = '<c t="inlineStr"><is><t>S-1</t></is></c><c t="str"><f>A1</f><v>1 mm</v></c>'
 
     filled = read(tmp_path / "x.xlsx", with_rows(f"{HEADER}<row>{cells}</row>"))[2]
@@ -164,7 +162,7 @@ def test_a_formula_that_tells_what_it_gave_is_a_formula_all_the_same(tmp_path: P
     ]
 
 
-def test_cells_beyond_the_header_and_a_wrong_header_are_told(tmp_path: Path) -> None:
+def test_cells_beyond_the_header_and_a_wrong_header_are_reported(tmp_path: Path) -> None:
     columns = list(usual_columns(Kind.SHIM))
 
     beyond, wrong = read(
@@ -185,7 +183,7 @@ def test_a_single_sheet_is_known_by_the_files_name_or_by_its_header(tmp_path: Pa
     assert filled.entries[0].record.piece == Shim(tag="S-1", thickness=Length.mm(1))
 
 
-def test_a_sheet_that_nothing_tells_the_kind_of_is_refused_by_its_name(tmp_path: Path) -> None:
+def test_a_sheet_of_unknown_kind_is_refused_by_its_name(tmp_path: Path) -> None:
     data = by_hand({"shims": [SHIMS], "to\u202edo": [["buy shims"]]})
 
     with pytest.raises(
@@ -195,7 +193,7 @@ def test_a_sheet_that_nothing_tells_the_kind_of_is_refused_by_its_name(tmp_path:
         read(tmp_path / "x.xlsx", data)
 
 
-def test_an_empty_workbook_is_told(tmp_path: Path) -> None:
+def test_an_empty_workbook_is_reported(tmp_path: Path) -> None:
     with pytest.raises(
         InputError, match=r"^x\.xlsx: it is empty; the first row of a sheet must name the columns$"
     ):
@@ -291,7 +289,7 @@ def test_a_locked_workbook_is_refused(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     "cell", ['<c t="s"><v>99</v></c>', '<c t="n"><v>abc</v></c>', '<c t="d"><v>never</v></c>']
 )
-def test_what_the_library_stumbles_over_is_told_in_one_line(tmp_path: Path, cell: str) -> None:
+def test_a_workbook_that_the_library_cannot_read_is_reported_in_one_line(tmp_path: Path, cell: str) -> None:
     with pytest.raises(
         InputError, match=r"^x\.xlsx, sheet shims, row 2: it cannot be read as \.xlsx; save it anew"
     ):
@@ -304,7 +302,7 @@ def test_a_character_that_no_workbook_holds_is_refused() -> None:
 
 
 @pytest.mark.parametrize("room", [1_000, 100_000])
-def test_a_full_disk_is_told_in_one_line_and_nothing_is_left(tmp_path: Path, room: int) -> None:
+def test_a_full_disk_is_reported_in_one_line_and_nothing_is_left(tmp_path: Path, room: int) -> None:
     records = [Record(piece=Shim(tag=f"S-{n}")) for n in range(1000)]
     limits = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (room, limits[1]))

@@ -104,7 +104,7 @@ def test_no_broach_has_more_than_a_thousand_teeth(name: str) -> None:
         Broach(tag="X", **{name: 1001})
 
 
-def test_the_last_tooth_stands_higher_than_the_first() -> None:
+def test_the_last_tooth_is_higher_than_the_first() -> None:
     assert replace(BROACH, last_tooth_height=BROACH.first_tooth_height + Length(1)).rise == Fraction(1, 24)
     with pytest.raises(
         InputError, match=r"^first tooth height 12 mm: it must be less than the last tooth height, 12 mm$"

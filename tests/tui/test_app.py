@@ -173,7 +173,7 @@ def test_units_start_as_the_shop_has_them() -> None:
     drive(act, question=None, bench=Metric())
 
 
-def test_a_crib_that_cannot_be_opened_is_told_and_the_form_stays() -> None:
+def test_a_crib_that_cannot_be_opened_is_reported_and_the_form_stays() -> None:
     def shut(_: str | None) -> Units:
         raise StorageError("the crib is of another revision")
 

@@ -65,7 +65,7 @@ def test_a_drawer_is_counted_blind_and_settled_with_a_cause_for_each_difference(
     assert list_missing(filled_file) == ()
 
 
-def test_what_was_scanned_and_told_is_still_there_when_the_desk_refuses_it(filled_file: str) -> None:
+def test_tags_and_causes_are_kept_when_the_desk_refuses_them(filled_file: str) -> None:
     refusing = True
 
     def count(db: str | None, drawer: str, tags: Sequence[str], by: str) -> Counted:
@@ -109,7 +109,7 @@ def test_what_was_scanned_and_told_is_still_there_when_the_desk_refuses_it(fille
     assert len(list_counts(filled_file).open) == 1
 
 
-def test_a_drawer_that_agrees_is_told_and_one_that_is_none_is_refused(filled_file: str) -> None:
+def test_a_drawer_that_agrees_is_reported_and_an_unknown_one_is_refused(filled_file: str) -> None:
     async def act(at: Attending) -> None:
         await at.type("f8", "f10", "c", "=benhc", "enter")
         assert "drawer: read “benhc”" in at.words("#said")
@@ -122,7 +122,7 @@ def test_a_drawer_that_agrees_is_told_and_one_that_is_none_is_refused(filled_fil
     attend(filled_file, act)
 
 
-def test_a_station_that_is_cut_off_goes_on_with_its_count_and_its_causes(filled_file: str) -> None:
+def test_a_station_that_is_cut_off_resumes_its_count_and_its_causes(filled_file: str) -> None:
     async def scan(at: Attending) -> None:
         await at.type("f8", "ctrl+n", "=bench", "enter")
         await at.type("=B-250", "enter")

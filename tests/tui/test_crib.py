@@ -86,7 +86,7 @@ def test_the_line_finds_by_words_by_sizes_and_by_what_serves() -> None:
         assert [line.row[0] for line in matching(every, words, Settings())] == tags
 
 
-def test_a_size_finds_what_fits_or_cuts_it_and_tells_why_while_it_is_typed() -> None:
+def test_a_size_finds_what_fits_or_cuts_it_and_says_why_while_it_is_typed() -> None:
     async def act(at: Attending) -> None:
         await at.type("f8", "=drawer fits 1")
         assert [row[0] for row in at.rows] == ["BR-250-A", "BR-250-B", "GB-1000-1"]

@@ -50,7 +50,7 @@ def test_a_form_is_checked_while_it_is_typed_and_filled_and_planned_by_keys_alon
     drive(act, question=None)
 
 
-def test_a_question_given_at_the_start_is_planned_once_and_told_anew_for_every_change_of_it() -> None:
+def test_a_question_given_at_the_start_is_planned_once_and_again_after_every_change() -> None:
     async def act(at: Drive) -> None:
         assert at.bench.asked == [QUESTION]
         assert at.desk.answer is READY
@@ -151,7 +151,7 @@ def test_refusals_what_to_make_cautions_and_safety_each_stand_behind_one_key() -
     drive(act, bench=Bench(BLOCKED))
 
 
-def test_what_stops_a_plan_is_told_in_one_line_until_one_stands() -> None:
+def test_one_line_says_what_stops_a_plan_until_there_is_one() -> None:
     class Mended(Bench):
         def plan(self, db: str | None, asked: PlanRequest) -> Answer:
             self.answer = answers.pop(0)

@@ -8,7 +8,7 @@ from collections.abc import Awaitable, Callable
 from textual import events
 from textual.app import App, ComposeResult
 
-from tui.widgets.entry import KnownEntry, typed_out
+from tui.widgets.entry import KnownEntry, wait_for_pending_keys
 
 
 class Bare(App[None]):
@@ -32,7 +32,7 @@ def test_letters_behind_an_editing_key_do_not_overtake_it() -> None:
     async def act(app: App[None], line: KnownEntry) -> None:
         for key in (*"ab", "backspace", *"cd", "left", "left", "delete", "x", "home", "y", "end", "z"):
             line.post_message(events.Key(key, key if len(key) == 1 else None))
-        await typed_out(app.screen)
+        await wait_for_pending_keys(app.screen)
         assert line.value == "yaxdz"
 
     within(act)

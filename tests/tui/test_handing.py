@@ -126,7 +126,7 @@ def test_a_line_of_a_loan_says_why_a_text_will_not_do(name: str, right: str, wro
     assert reason in reason_against(field, wrong, {})
 
 
-def test_what_a_plan_takes_stands_ready_to_be_lent_and_each_of_a_list_is_lent_by_itself(
+def test_the_pieces_of_a_plan_are_ready_to_be_lent_and_each_of_a_list_is_lent_by_itself(
     filled_file: str,
 ) -> None:
     taken = ", ".join(READY.plans[0].taken)

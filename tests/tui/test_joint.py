@@ -85,7 +85,7 @@ def test_the_joint_opens_on_the_hub_in_the_form_and_what_is_settled_goes_into_it
     drive(act, question=PlanRequest(hub_length="1 in", **OFF_TABLE))
 
 
-def test_shaft_key_and_hub_are_told_in_one_view_close_up_and_stepped_where_the_hub_s_key_is_another() -> None:
+def test_shaft_key_and_hub_share_one_view_close_up_and_stepped_where_the_hub_s_key_is_another() -> None:
     """ASME B17.1: y = (D - sqrt(D^2 - W^2)) / 2 = 0.02606 in; the floor y + W / 2 below the top; D - y + W / 2 over the key."""
 
     async def act(at: Drive) -> None:
@@ -148,7 +148,7 @@ CANNOT_BE = (
 )
 
 
-def test_what_cannot_be_is_told_where_the_figures_stood() -> None:
+def test_an_impossible_question_shows_its_reason_in_place_of_the_figures() -> None:
     async def act(at: Drive) -> None:
         for lines, standard, told in CANNOT_BE:
             choose(at, "standard", standard)
@@ -161,7 +161,7 @@ def test_what_cannot_be_is_told_where_the_figures_stood() -> None:
     at_joint(act)
 
 
-def test_the_milling_card_tells_centre_passes_and_what_is_left_and_a_woodruff_key_s_height_and_place() -> (
+def test_the_milling_card_shows_centre_passes_and_what_is_left_and_a_woodruff_key_s_height_and_place() -> (
     None
 ):
     """Whole steps of 0.060 in and the rest; by ASME B17.1 between 0.2136 and 0.2256 below the top of the arc.

@@ -142,7 +142,7 @@ def test_a_line_says_why_a_text_will_not_do(fields: object, name: str, text: str
     assert bool(found) == bool(reason)
 
 
-def test_a_regrind_asks_for_both_heights_and_checks_what_the_check_is_told(filled_file: str) -> None:
+def test_a_regrind_asks_for_both_heights_and_checks_the_figures_of_the_check(filled_file: str) -> None:
     record = show_piece(filled_file, "B-250").record
     fields = {field.name: field for field in lines_of(record, Units.INCH)}
 

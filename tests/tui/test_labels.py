@@ -10,7 +10,7 @@ from tests.tui.attending import Attending, attend
 from tui.label_fields import label_lines, reason_against
 
 
-def test_labels_are_written_where_they_are_told_to_and_replace_nothing_unasked(
+def test_labels_are_written_to_the_file_named_and_replace_nothing_unasked(
     filled_file: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)

@@ -49,7 +49,7 @@ def test_what_is_out_is_listed_overdue_first_and_the_chosen_piece_taken_back(fil
     assert [out.tag for out in list_out(filled_file)] == ["R-1"]
 
 
-def test_a_set_tells_what_it_lacks_and_is_lent_whole(filled_file: str) -> None:
+def test_a_set_shows_what_it_lacks_and_is_lent_whole(filled_file: str) -> None:
     edit_piece(filled_file, "S-1", {"set": "inch set"})
     edit_piece(filled_file, "G-1000", {"set": "odd box"})
 
@@ -140,7 +140,7 @@ def test_hostile_words_of_a_crib_are_plain_on_every_screen_of_the_attendant(
         (replace(LATE, retired=True), "retired"),
     ],
 )  # fmt: skip
-def test_a_state_tells_everything_that_keeps_a_piece_from_being_used(status: PieceStatus, words: str) -> None:
+def test_a_state_shows_everything_that_keeps_a_piece_from_being_used(status: PieceStatus, words: str) -> None:
     assert state_words(status, TODAY) == words
 
 

@@ -46,7 +46,7 @@ def test_the_monkey_knows_every_key_that_is_bound_but_the_way_out() -> None:
     assert session(1, 8) == session(1, 8) != session(2, 8)
 
 
-def test_a_session_that_fails_is_told_by_the_keys_that_make_it_fail() -> None:
+def test_a_session_that_fails_is_reported_by_the_keys_that_make_it_fail() -> None:
     at = Session((80, 24), (("f1", "f2"), ("f8", "=B-250", "enter"), ("tab",), ("f3", "~")))
 
     least = shrunk(at, lambda fewer: any("enter" in burst for burst in fewer.bursts))

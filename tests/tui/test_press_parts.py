@@ -100,7 +100,7 @@ def test_the_bar_shows_by_its_place_alone_whether_a_reading_is_within_the_limits
     assert (mark < first) == (reading < LIMITS.lower)
 
 
-def test_the_bar_tells_both_limits_and_the_reading_and_gives_way_where_there_is_no_room() -> None:
+def test_the_bar_shows_both_limits_and_the_reading_and_gives_way_where_there_is_no_room() -> None:
     bar, figures = limits_bar(LIMITS, [inch("1.1206")], Units.INCH, 78)
 
     assert bar.startswith("too shallow ")

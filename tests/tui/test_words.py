@@ -30,7 +30,7 @@ def test_every_rule_has_its_words() -> None:
     assert set(RULES) == set(Rule)
 
 
-def test_a_plan_row_tells_broach_bushing_passes_reading_load_and_cautions() -> None:
+def test_a_plan_row_shows_broach_bushing_passes_reading_load_and_cautions() -> None:
     row = plan_rows(READY, Units.INCH)[0]
 
     assert row[:6] == ("BR-250-A", "GB-1000-1", "3", "1.1190", "2,158", "2")
@@ -51,7 +51,7 @@ def test_without_a_material_no_load_is_claimed() -> None:
     assert load_words(None, None, Units.INCH) == "not known: no material named"
 
 
-def test_a_pass_row_tells_shims_total_reading_bites_teeth_and_load() -> None:
+def test_a_pass_row_shows_shims_total_reading_bites_teeth_and_load() -> None:
     row = pass_rows(plan(), Units.INCH)[2]
 
     assert row == ("3", "SH-055 + SH-049", "0.1040", "1.1190", "0.0012", "0.0052", "9", "1,349-2,158")
@@ -103,7 +103,7 @@ def test_below_the_passes_stand_the_band_and_the_cautions_or_what_to_make() -> N
     assert notice_words(replace(BLOCKED, make=()), None, Units.INCH) == ""
 
 
-def test_refusals_are_told_by_rule_with_their_number_and_the_nearest() -> None:
+def test_refusals_are_listed_by_rule_with_their_number_and_the_nearest() -> None:
     text = refusals_text(READY.refusals).plain
 
     assert "width  the broach must cut the keyway's width; 7 refused" in text

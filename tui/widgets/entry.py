@@ -95,7 +95,7 @@ def _going_on(known: Sequence[str], begun: str) -> list[str]:
     return found or [word for word, its in folded if begun in its and its != begun]
 
 
-async def typed_out(place: Widget) -> None:
+async def wait_for_pending_keys(place: Widget) -> None:
     """Wait until a line, or all lines of a screen, have taken every key typed before: a scanner's come very fast.
 
     Awaited in an action of a key that has priority, it holds the keys behind that one back as well. A line that goes

@@ -33,9 +33,9 @@ class HubForm(FieldForm):
 
     async def action_materials(self) -> None:
         """Pick a material from the list of all; what is typed is kept where none is picked."""
-        from tui.widgets.entry import typed_out
+        from tui.widgets.entry import wait_for_pending_keys
 
-        await typed_out(self.line("material"))
+        await wait_for_pending_keys(self.line("material"))
         await self.app.push_screen(screen("materials")(self.value("material")), self._picked)
 
     def _picked(self, name: str | None) -> None:

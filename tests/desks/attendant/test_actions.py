@@ -19,7 +19,7 @@ from tests.desks.doing import lend_piece, lend_set, return_piece
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 
 
-def test_the_last_actions_are_told_with_their_first_pieces_and_what_would_be_undone(
+def test_the_last_actions_are_listed_with_their_first_pieces_and_what_would_be_undone(
     filled: str, tmp_path: Path
 ) -> None:
     file = tmp_path / "shims.csv"

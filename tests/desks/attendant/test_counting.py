@@ -59,7 +59,7 @@ def differences(counted: Counted) -> dict[str, Mismatch]:
     return {each.line.tag: each.line.mismatch for each in counted.differences}
 
 
-def test_a_count_tells_every_kind_of_difference_and_changes_nothing(crib: str) -> None:
+def test_a_count_shows_every_kind_of_difference_and_changes_nothing(crib: str) -> None:
     before = {tag: show_piece(crib, tag) for tag in HOMES}
     tags = ["S-11", "S-20", "S-12", " S-13 ", "S-22", "S-2", "S-11", ""]
 
@@ -143,7 +143,7 @@ def test_settling_corrects_the_books_by_entries_of_one_act_and_undoing_opens_the
     assert check(crib) == ()
 
 
-def test_what_was_changed_after_the_count_is_not_corrected_but_told(crib: str) -> None:
+def test_a_change_after_the_count_is_shown_and_not_corrected(crib: str) -> None:
     count = count_drawer(crib, "A/1", ["S-12", "S-13", "S-20", "S-21"], at=NOW).count
     # As quickly as can be: moments are kept to the second, and the order of acts counts.
     lend_piece(crib, "S-10", "Ann", at=NOW)

@@ -37,7 +37,7 @@ WEB = {
 }
 
 
-def test_a_piece_taken_in_is_kept_with_all_that_was_told(db: str) -> None:
+def test_a_piece_added_is_kept_with_everything_given(db: str) -> None:
     added = add_piece(db, Kind.BUSHING, " G-1 ", WEB, by="Ann", at=NOW)
 
     assert added == Added(Kind.BUSHING, "G-1", ())
@@ -97,7 +97,7 @@ def test_a_piece_that_cannot_be_is_refused_and_nothing_is_written(
     assert contents(filled) == before
 
 
-def test_a_figure_is_changed_and_the_history_tells_what_it_was(filled: str) -> None:
+def test_a_figure_is_changed_and_the_history_shows_what_it_was(filled: str) -> None:
     edited = edit_piece(filled, "S-1", {"thickness": "0.051 in", "length": ""}, by="Kim", at=NOW)
 
     assert edited.differences == (
@@ -116,7 +116,7 @@ def test_a_figure_is_changed_and_the_history_tells_what_it_was(filled: str) -> N
     assert check(filled) == ()
 
 
-def test_an_inspection_alone_is_told_as_one(filled: str) -> None:
+def test_an_inspection_alone_is_recorded_as_one(filled: str) -> None:
     edit_piece(filled, "G-1000", {"condition": "fit"}, at=NOW)
 
     assert show_piece(filled, "G-1000").state == "fit"
@@ -142,7 +142,7 @@ def test_a_change_to_what_cannot_be_is_refused_and_nothing_is_written(filled: st
     assert contents(filled) == before
 
 
-def test_the_second_of_two_that_edit_one_piece_is_told_what_changed(filled: str) -> None:
+def test_the_second_person_to_edit_a_piece_sees_what_changed(filled: str) -> None:
     first = second = show_piece(filled, "S-1")
     edit_piece(filled, "S-1", {"thickness": "0.051 in"}, seen=first, at=NOW)
 
@@ -196,9 +196,7 @@ def test_what_is_out_is_not_retired(filled: str) -> None:
         retire_piece(filled, "S-1", at=NOW)
 
 
-def test_an_import_is_told_in_the_histories_of_what_it_brought_and_changed(
-    filled: str, tmp_path: Path
-) -> None:
+def test_an_import_is_in_the_history_of_each_piece_it_added_or_changed(filled: str, tmp_path: Path) -> None:
     file = tmp_path / "shims.csv"
     file.write_text(
         "tag,thickness,width,length,set,home,condition,note\nS-1,0.051 in,0.248 in,4 in,,,,\nS-2,1 mm,,,,,,\n"

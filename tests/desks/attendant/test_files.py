@@ -51,7 +51,7 @@ def test_a_refused_import_adds_nothing(db: str, tmp_path: Path) -> None:
     assert list_pieces(db).total == 0
 
 
-def test_an_export_replaces_older_files_only_when_told(filled: str, tmp_path: Path) -> None:
+def test_an_export_replaces_older_files_only_when_asked(filled: str, tmp_path: Path) -> None:
     out = tmp_path / "out"
     out.mkdir()
     (out / "pins.csv").symlink_to("nowhere")

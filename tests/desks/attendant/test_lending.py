@@ -37,7 +37,7 @@ def boxed(filled: str) -> str:
     return filled
 
 
-def test_a_piece_is_lent_and_comes_back_and_the_history_tells_both(filled: str) -> None:
+def test_a_piece_is_lent_and_comes_back_and_the_history_has_both(filled: str) -> None:
     lent = lend_piece(filled, " B-250 ", "Kim", job="7", due="2031-05-09", by="Ann", at=NOW)
     back = return_piece(filled, "B-250", "worn", note="third tooth", by="Joe", at=NOW + timedelta(days=1))
 
@@ -155,7 +155,7 @@ def test_a_condition_that_is_none_is_refused(filled: str) -> None:
         return_piece(filled, "S-1", "good", at=NOW)
 
 
-def test_what_is_out_is_told_with_the_overdue_first(filled: str) -> None:
+def test_the_list_of_what_is_out_begins_with_the_overdue(filled: str) -> None:
     lend_piece(filled, "S-1", "Kim", at=NOW)
     lend_piece(filled, "P-1", "Ann", due="2031-05-03", at=NOW)
     lend_piece(filled, "B-250", "Joe", due="2031-05-04", at=NOW - timedelta(days=1))
@@ -175,7 +175,7 @@ def test_a_set_is_lent_whole_and_comes_back_whole(boxed: str) -> None:
     assert check(boxed) == ()
 
 
-def test_of_a_set_that_lacks_a_piece_nothing_is_lent_and_the_lack_is_told(boxed: str) -> None:
+def test_of_a_set_that_lacks_a_piece_nothing_is_lent_and_the_missing_piece_is_named(boxed: str) -> None:
     lend_piece(boxed, "S-1", "Ann", at=NOW)
 
     with pytest.raises(CribStateError, match=r"^S-1 is lent to Ann since 2031-05-02$"):

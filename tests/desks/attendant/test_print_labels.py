@@ -78,7 +78,7 @@ def test_the_pieces_asked_for_have_labels_in_the_order_of_the_list_or_of_their_t
         (Wanted(), 11, "start: read 11; a sheet letter-2x5 has the labels 1 to 10"),
     ],
 )
-def test_what_cannot_be_printed_is_told_and_no_file_is_made(
+def test_labels_that_cannot_be_printed_are_reported_and_no_file_is_made(
     placed: str, tmp_path: Path, wanted: Wanted, start: int, told: str
 ) -> None:
     with pytest.raises(InputError, match=f"^{re.escape(told)}"):
@@ -96,7 +96,7 @@ def test_a_retired_piece_has_a_label_only_by_its_tag(filled: str, tmp_path: Path
     assert (everything.labels, by_tag.labels) == (5, 1)
 
 
-def test_a_file_that_is_there_is_replaced_only_when_told_and_the_crib_never(
+def test_an_existing_file_is_replaced_only_when_asked_and_the_crib_never(
     filled_file: str, tmp_path: Path
 ) -> None:
     file = tmp_path / "labels.pdf"
@@ -124,7 +124,7 @@ def test_a_file_that_is_there_is_replaced_only_when_told_and_the_crib_never(
     assert sorted(path.name for path in tmp_path.iterdir()) == ["crib.db", "labels.pdf"]
 
 
-def test_a_full_disk_is_told_and_what_was_there_stays(
+def test_a_full_disk_is_reported_and_the_old_file_stays(
     filled: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     file = tmp_path / "labels.pdf"
@@ -143,7 +143,7 @@ def test_a_full_disk_is_told_and_what_was_there_stays(
     assert not list(tmp_path.glob(".broachplan*"))
 
 
-def test_how_far_it_is_is_told_only_where_it_takes_a_while(
+def test_progress_is_reported_only_where_it_takes_a_while(
     filled: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     told: list[tuple[int, int]] = []

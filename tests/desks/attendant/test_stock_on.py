@@ -116,7 +116,7 @@ def test_the_stock_of_each_of_many_days_is_the_snapshot_taken_on_it(done: list[t
     try_days(done)
 
 
-def test_a_day_ends_where_the_crib_stands(filled: str) -> None:
+def test_a_day_ends_by_the_clock_of_the_crib_s_place(filled: str) -> None:
     late = datetime(2031, 5, 3, 4, 59, 59, tzinfo=UTC)
     add_piece(filled, Kind.SHIM, "S-9", {"home": "B/1"}, at=late)
     lend_piece(filled, "S-9", "Kim", at=late + timedelta(seconds=1))
@@ -129,7 +129,7 @@ def test_a_day_ends_where_the_crib_stands(filled: str) -> None:
     assert (on(2, UTC), on(3, UTC)) == ([], ["Kim"])
 
 
-def test_the_stock_is_filtered_by_what_was_true_then_and_tells_what_it_cannot_know(filled: str) -> None:
+def test_the_stock_is_filtered_by_what_was_true_then_and_says_what_it_cannot_know(filled: str) -> None:
     edit_piece(filled, "B-250", {"home": "A/1"}, at=NOW)
     add_piece(filled, Kind.SHIM, "S-9", {}, at=NOW)
     retire_piece(filled, "S-1", at=NOW)
@@ -153,7 +153,7 @@ def test_a_crib_without_a_history_was_always_as_it_is(filled: str) -> None:
     assert (len(stock.pieces), stock.begins, stock.older) == (6, None, 6)
 
 
-def test_a_history_that_does_not_lead_to_the_crib_is_told(filled: str) -> None:
+def test_a_history_that_does_not_lead_to_the_crib_is_reported(filled: str) -> None:
     edit_piece(filled, "B-250", {"home": "A/1"}, at=NOW)
     execute(filled, "UPDATE piece SET home = 'elsewhere' WHERE tag = 'B-250'")
 

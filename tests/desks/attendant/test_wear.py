@@ -105,7 +105,7 @@ def test_a_piece_that_is_out_is_neither_inspected_nor_reground(filled: str) -> N
         regrind_piece(filled, "B-250", HEIGHTS, at=NOW)
 
 
-def test_a_regrind_keeps_the_measured_heights_and_tells_geometrys_beside_them(filled: str) -> None:
+def test_a_regrind_keeps_the_measured_heights_and_shows_geometrys_beside_them(filled: str) -> None:
     book_cuts(filled, "B-250", TWELVE, at=NOW)
     before = show_piece(filled, "B-250", TODAY)
     first = before.record.piece.first_tooth_height  # type: ignore[attr-defined]

@@ -98,7 +98,7 @@ def test_an_empty_crib_is_set_up_and_says_that_it_is_empty(empty: str) -> None:
     assert "the crib has no broaches yet" in answer.notes
 
 
-def test_a_wrong_field_is_told_before_the_crib_is_opened(tmp_path: Path) -> None:
+def test_a_wrong_field_is_reported_before_the_crib_is_opened(tmp_path: Path) -> None:
     db = tmp_path / "never.db"
 
     with pytest.raises(InputError, match="hub length: read “17” without a unit"):
@@ -108,7 +108,7 @@ def test_a_wrong_field_is_told_before_the_crib_is_opened(tmp_path: Path) -> None
     assert not db.exists()
 
 
-def test_a_file_that_is_no_crib_is_told_in_one_line(tmp_path: Path) -> None:
+def test_a_file_that_is_no_crib_is_reported_in_one_line(tmp_path: Path) -> None:
     file = tmp_path / "notes.txt"
     file.write_text("these are notes, not a crib\n" * 100)
 
