@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from typing import TypeVar
 
-from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
+from broachplan.errors import InputError
+from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim
+
+_P = TypeVar("_P", bound=Piece)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,3 +39,28 @@ class Shelf:
     bushings_beyond: Beyond = field(default_factory=Beyond)
     due: Mapping[str, str] = field(default_factory=dict)
     homes: Mapping[str, str] = field(default_factory=dict)
+
+    def only(self, broach: str = "", bushing: str = "") -> Shelf:
+        """The same with one broach and one bushing alone; an empty tag leaves all of its kind.
+
+        Raises
+        ------
+        InputError : a tag that no broach, or no bushing, of the crib has.
+        """
+        found = self
+        if broach:
+            there = _tagged(self.broaches, broach, "broach")
+            found = replace(found, broaches=there, broaches_beyond=Beyond())
+        if bushing:
+            here = _tagged(self.bushings, bushing, "bushing")
+            found = replace(found, bushings=here, bushings_beyond=Beyond())
+        return found
+
+
+def _tagged(pieces: tuple[_P, ...], tag: str, kind: str) -> tuple[_P, ...]:
+    found = tuple(piece for piece in pieces if piece.tag == tag)
+    if not found:
+        raise InputError(
+            kind, f"no {kind} of the crib has this tag; `broachplan crib list` shows them", read=tag
+        )
+    return found

@@ -16,6 +16,8 @@ from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
 
+Stack = tuple[Shim, ...]
+
 
 class Rule(StrEnum):
     """The rules a plan obeys, in the order they are reported."""
@@ -60,6 +62,8 @@ class Warn(StrEnum):
     NO_MATERIAL = "no_material"
     NOT_CHECKED = "not_checked"
     DUE = "due"
+    READING_DOUBTFUL = "reading_doubtful"
+    OFFSET_MAY_VANISH = "offset_may_vanish"
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,12 +203,52 @@ class Advice:
     way: int | None = None
 
 
+class Outcome(StrEnum):
+    """What a reading says of the hub."""
+
+    WITHIN = "within"
+    SHORT = "short"
+    PAST = "past"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class After:
+    """What a reading means.
+
+    ``plain`` is what the stack makes without an offset; ``top`` and ``bottom`` what was read, equal where it was read
+    once; ``offset`` how much more that is (two ends: the mean). ``doubtful``: it lies off what the stack usually gives, and
+    ``reads_as`` are the stacks that it reads like, nearest first. ``push_again``: a second push of the same stack may read
+    from the one to the other.
+    """
+
+    outcome: Outcome
+    stack: Stack
+    plain: Length
+    top: Length
+    bottom: Length
+    offset: Length
+    doubtful: bool
+    reads_as: tuple[Stack, ...] = ()
+    push_again: tuple[Length, Length] | None = None
+
+    @property
+    def offset_top(self) -> Length:
+        """How much more was read at the top than the plain reading."""
+        return self.top - self.plain
+
+    @property
+    def offset_bottom(self) -> Length:
+        """The same at the bottom."""
+        return self.bottom - self.plain
+
+
 @dataclass(frozen=True, slots=True)
 class Answer:
     """Everything a plan question is answered with; the best plan is first.
 
     ``more_pairs`` counts the broach-and-bushing pairs beyond the plans that have one as well. ``hub_refused``: it is the
-    hub that no push broach can cut; ``press_refused`` says why no press may be used at all.
+    hub that no push broach can cut; ``press_refused`` says why no press may be used at all. ``after`` is what a reading
+    means, where the answer is for what is left after one.
     """
 
     hub: Hub
@@ -218,6 +262,7 @@ class Answer:
     more_pairs: int = 0
     hub_refused: bool = False
     press_refused: str = ""
+    after: After | None = None
 
     @property
     def ready(self) -> bool:

@@ -159,6 +159,32 @@ def _band(draft: Draft) -> Iterator[Caution]:
         )
 
 
+def _offset_may_vanish(draft: Draft) -> Iterator[Caution]:
+    """A shallow reading may come from something that is gone at the next push: then the cut is deeper by the offset."""
+    case, search = draft.case, draft.found.search
+    offset, surface = case.start.shallower_nm, case.start.surface_nm
+    if offset >= 0:
+        return
+    lifts, upper = draft.found.order.lifts, case.keyway.reading.upper
+    plain = Length(search.reading(lifts[-1]) - case.start.offset_nm)
+    if plain > upper:
+        reads, most = case.apart(plain, AtMost(upper))
+        yield Caution(
+            Warn.OFFSET_MAY_VANISH,
+            f"the passes count on reading {case.words(Length(-offset))} shallow: if that is gone, the last pass reads {reads}, "
+            f"past the limit of {most}; gauge before it, or push the same stack once more",
+        )
+    elif (
+        surface is not None
+        and search.reading(lifts[0]) - surface - offset > draft.found.pair.teeth.advance_nm
+    ):
+        yield Caution(
+            Warn.OFFSET_MAY_VANISH,
+            f"the next pass counts on reading {case.words(Length(-offset))} shallow: if that is gone, its first tooth takes more "
+            "than one rise; push the same stack once more first",
+        )
+
+
 def _push_pin(draft: Draft) -> Iterator[Caution]:
     broach, case = draft.found.pair.broach, draft.case
     collar = draft.found.pair.bushing.collar_height or Length(0)
@@ -248,6 +274,7 @@ def _system(size: Length) -> str | None:
 
 _CHECKS: tuple[Callable[[Draft], Iterator[Caution]], ...] = (
     _band,
+    _offset_may_vanish,
     _loose,
     _slender,
     _chip_room_tight,

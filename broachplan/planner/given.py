@@ -9,7 +9,7 @@ from itertools import pairwise
 from broachplan.cut.load import whole_newtons
 from broachplan.cut.teeth import Teeth
 from broachplan.lengths import Length
-from broachplan.planner.answer import Plan, Rule
+from broachplan.planner.answer import Plan, Rule, Stack
 from broachplan.planner.overload import overload_reason
 from broachplan.planner.pairs import FinishedPair, Pair, exact_peaks, pair_of, problem_of
 from broachplan.planner.presses import PressChoice, presses_asked, presses_for
@@ -27,9 +27,7 @@ from broachplan.planner.stacks import FewTotals
 from broachplan.planner.tried import Trial, case_of
 from broachplan.planner.worked_out import plan_of
 from broachplan.shown import AtLeast, AtMost
-from broachplan.tooling.pieces import Broach, Bushing, Shim
-
-Stack = tuple[Shim, ...]
+from broachplan.tooling.pieces import Broach, Bushing
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from bisect import bisect_left
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from copy import copy
 from functools import cached_property
 from math import comb, gcd
@@ -78,6 +78,25 @@ class Totals(ABC):
         shims, _ = self._by_tag
         chosen = self._smallest(self.nm(place), self.count(place), 0)
         return tuple(shims[i] for i in chosen or ())
+
+    def stacks(self, nm: int, count: int) -> Iterator[tuple[Shim, ...]]:
+        """Every stack of just ``count`` shims that makes a total of ``nm``, sorted by tag, smallest tags first."""
+        shims, _ = self._by_tag
+        for chosen in self._every(nm, count, 0):
+            yield tuple(shims[i] for i in chosen)
+
+    def _every(self, nm: int, count: int, start: int) -> Iterator[tuple[int, ...]]:
+        """Every combination, in the order of tags, of ``count`` shims from ``start`` on that makes ``nm``."""
+        if count == 0:
+            yield from ((),) if nm == 0 else ()
+        elif count == 1:
+            yield from ((i,) for i in self._of_size.get(nm, ()) if i >= start)
+        elif nm > 0:
+            _, sizes = self._by_tag
+            for first in range(start, len(sizes) - count + 1):
+                rest = nm - sizes[first]
+                if count == 2 or self._makes(count - 1, rest):
+                    yield from ((first, *others) for others in self._every(rest, count - 1, first + 1))
 
     @cached_property
     def _by_tag(self) -> tuple[list[Shim], list[int]]:
