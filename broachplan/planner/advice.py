@@ -31,6 +31,9 @@ def advise(tried: TrialResult) -> tuple[tuple[Advice, ...], tuple[Make, ...]]:
     if tried.hub_refused:
         return (), ()
     make = pieces_to_make(tried)
+    if not tried.case.start.is_bare_bore:
+        # A hub in work goes on with the pieces it is in: shims and another press are all that can still be changed.
+        return (*pieces_to_measure(tried, make), *_that_do(_other_press(tried)), *_pieces_back(tried)), make
     advice = (*pieces_to_measure(tried, make), *_that_do(_set_ups(tried)), *_pieces_back(tried))
     if advice or make:
         return advice, make
@@ -70,8 +73,13 @@ def _set_ups(tried: TrialResult) -> Iterator[SetUp]:
         text = f"add a filler slug of like bore and metal, at least {case.words(slug)} long: it is cut with the hub"
         longer = replace(hub, length=hub.cut_length + slug, stack=1)
         yield Advice(Try.SLUG, text, length=slug), replace(asked, hub=longer)
-    if asked.press:
-        yield Advice(Try.PRESS, ""), replace(asked, press=None)
+    yield from _other_press(tried)
+
+
+def _other_press(tried: TrialResult) -> Iterator[SetUp]:
+    """Any press, where one was named."""
+    if tried.asked.press:
+        yield Advice(Try.PRESS, ""), replace(tried.asked, press=None)
 
 
 def _too_short_for(broach: Broach, tried: TrialResult) -> bool:

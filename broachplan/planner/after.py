@@ -9,33 +9,34 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from broachplan.cut.play import Span
 from broachplan.errors import InputError
 from broachplan.lengths import Length, show
 from broachplan.planner.after_words import past_in_words
 from broachplan.planner.answer import (
-    After,
+    AfterReading,
     Answer,
     Caution,
     Nearest,
-    Outcome,
     Plan,
+    ReadingSays,
     Refusal,
     Rule,
-    Stack,
+    Shims,
     Warn,
 )
 from broachplan.planner.plan import plan
-from broachplan.planner.reads_as import Span, nearest_stacks
+from broachplan.planner.reads_as import nearest_stacks
 from broachplan.planner.starting_point import StartingPoint, mean_nm, on_read_metal
-from broachplan.planner.tried import Asked
+from broachplan.planner.tried import Trial
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
 
 # From where to where a stack is likely to read, in nm, without the gauge.
-Usual = Callable[[Stack], Span]
+Usual = Callable[[Shims], Span]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class PressReading:
     """What was measured after a push.
 
     Attributes
@@ -47,7 +48,7 @@ class Reading:
 
     broach: Broach
     bushing: Bushing
-    stack: Stack
+    stack: Shims
     top: Length
     bottom: Length | None = None
     before: Length | None = None
@@ -79,7 +80,7 @@ class Reading:
 
 
 @dataclass(frozen=True, slots=True)
-class Gauging:
+class GaugeBands:
     """What a reading is compared with.
 
     Attributes
@@ -95,7 +96,7 @@ class Gauging:
     error_nm: int
     from_nm: int
 
-    def holds(self, stack: Stack, nm: int) -> bool:
+    def holds(self, stack: Shims, nm: int) -> bool:
         """Whether a stack may read so, the gauge's error included."""
         least, most = self.usual(stack)
         return least - self.error_nm <= nm <= most + self.error_nm
@@ -115,14 +116,14 @@ def plain_reading(broach: Broach, bushing: Bushing, stack: Sequence[Shim]) -> Le
     return total
 
 
-def outcome_of(ends: Sequence[Length], lower: Length, upper: Length) -> Outcome:
+def outcome_of(ends: Sequence[Length], lower: Length, upper: Length) -> ReadingSays:
     """What a reading says: every end within the limits, one past them, or none past and one short."""
     if max(ends) > upper:
-        return Outcome.PAST
-    return Outcome.SHORT if min(ends) < lower else Outcome.WITHIN
+        return ReadingSays.PAST
+    return ReadingSays.SHORT if min(ends) < lower else ReadingSays.WITHIN
 
 
-def plan_after(asked: Asked, reading: Reading, gauging: Gauging, *, why: str | None = None) -> Answer:
+def plan_after(asked: Trial, reading: PressReading, bands: GaugeBands, *, why: str | None = None) -> Answer:
     """What a reading means, and what is left to do with the same broach and bushing.
 
     Parameters
@@ -140,14 +141,14 @@ def plan_after(asked: Asked, reading: Reading, gauging: Gauging, *, why: str | N
     InputError : a reading that cannot be, or that could not be gauged yet; nothing follows from it.
     """
     shims = _in_the_slot(asked, reading)
-    _check(asked, reading, gauging, shims)
-    after = judged(asked, reading, gauging)
-    if after.outcome is Outcome.PAST:
+    _check(asked, reading, bands, shims)
+    after = judged(asked, reading, bands)
+    if after.outcome is ReadingSays.PAST:
         text, by = past_in_words(after, asked.keyway.reading.upper, asked.settings.units)
         nearest = Nearest(reading.broach.tag, reading.bushing.tag, text, by)
         return _answer(asked, after, refusals=(Refusal(Rule.READING, 1, (nearest,)),))
-    if after.outcome is Outcome.WITHIN:
-        return _answer(asked, after, plans=(_nothing_left(reading, gauging, after),))
+    if after.outcome is ReadingSays.WITHIN:
+        return _answer(asked, after, plans=(_nothing_left(reading, bands, after),))
     shelf = asked.shelf.only(reading.broach.tag, reading.bushing.tag)
     found = plan(
         asked.hub, asked.keyway, shelf, asked.settings, press=asked.press, why=why, start=reading.start
@@ -157,14 +158,14 @@ def plan_after(asked: Asked, reading: Reading, gauging: Gauging, *, why: str | N
     return replace(found, plans=plans, after=after)
 
 
-def judged(asked: Asked, reading: Reading, gauging: Gauging) -> After:
+def judged(asked: Trial, reading: PressReading, bands: GaugeBands) -> AfterReading:
     """What a reading means: outcome, offset, whether it is doubtful, as what it reads, and whether to push again."""
     limits, ends, plain = asked.keyway.reading, reading.ends, reading.plain
     outcome = outcome_of(ends, limits.lower, limits.upper)
-    doubtful = not all(gauging.holds(reading.stack, end.nm) for end in ends)
+    doubtful = not all(bands.holds(reading.stack, end.nm) for end in ends)
     once = reading.bottom is None
-    again = once and outcome is Outcome.SHORT and reading.top < plain
-    return After(
+    again = once and outcome is ReadingSays.SHORT and reading.top < plain
+    return AfterReading(
         outcome=outcome,
         stack=reading.stack,
         plain=plain,
@@ -172,28 +173,28 @@ def judged(asked: Asked, reading: Reading, gauging: Gauging) -> After:
         bottom=ends[-1],
         offset=Length(reading.start.offset_nm),
         doubtful=doubtful,
-        reads_as=_reads_as(asked, reading, gauging) if doubtful and once else (),
+        reads_as=_reads_as(asked, reading, bands) if doubtful and once else (),
         push_again=(reading.top, plain) if again else None,
     )
 
 
-def _check(asked: Asked, reading: Reading, gauging: Gauging, shims: Sequence[Shim]) -> None:
+def _check(asked: Trial, reading: PressReading, bands: GaugeBands, shims: Sequence[Shim]) -> None:
     """Refuse a reading that cannot be."""
     bore, units = asked.hub.bore.lower, asked.settings.units
-    if reading.plain.nm <= gauging.from_nm:
+    if reading.plain.nm <= bands.from_nm:
         raise InputError(
             "measured",
-            f"after this pass the keyway floor is not past the bore yet, {show(Length(gauging.from_nm), units)}, "
+            f"after this pass the keyway floor is not past the bore yet, {show(Length(bands.from_nm), units)}, "
             "and cannot be gauged; run the next pass",
         )
     deepest = _thickest(shims, reading, asked.settings.stack_most)
-    most = gauging.usual(deepest)[1] + gauging.error_nm
+    most = bands.usual(deepest)[1] + bands.error_nm
     for end in reading.ends:
         if end <= bore:
             raise _cannot_be(
                 end, f"a keyway floor reads more than the bore, {show(bore, units)}", asked, reading
             )
-        if reading.before is not None and end.nm < reading.before.nm - 2 * gauging.error_nm:
+        if reading.before is not None and end.nm < reading.before.nm - 2 * bands.error_nm:
             was = show(reading.before, units)
             raise _cannot_be(end, f"a push takes metal away, and it read {was} before", asked, reading)
         if end.nm > most:
@@ -202,12 +203,12 @@ def _check(asked: Asked, reading: Reading, gauging: Gauging, shims: Sequence[Shi
             raise _cannot_be(end, limit, asked, reading)
 
 
-def _cannot_be(end: Length, why: str, asked: Asked, reading: Reading) -> InputError:
+def _cannot_be(end: Length, why: str, asked: Trial, reading: PressReading) -> InputError:
     at = "measured" if reading.bottom is None else "top" if end == reading.top else "bottom"
     return InputError(at, f"{why}; gauge again", shown=f"{show(end, asked.settings.units)}, which cannot be")
 
 
-def _in_the_slot(asked: Asked, reading: Reading) -> list[Shim]:
+def _in_the_slot(asked: Trial, reading: PressReading) -> list[Shim]:
     """Every shim of the crib that the slot takes, on the shelf or not: it may be in the slot, unknown to the books."""
     slot, clearance = reading.bushing.slot_width, asked.settings.shim_clearance
     used = {shim.tag for shim in reading.stack}
@@ -223,7 +224,7 @@ def _in_the_slot(asked: Asked, reading: Reading) -> list[Shim]:
     return sorted((*fitting, *reading.stack), key=lambda shim: shim.tag)
 
 
-def _thickest(shims: Sequence[Shim], reading: Reading, stack_most: int) -> Stack:
+def _thickest(shims: Sequence[Shim], reading: PressReading, stack_most: int) -> Shims:
     """The thickest stack that the slot takes; of shims as thick the smaller tags."""
 
     def thickness(stack: Sequence[Shim]) -> int:
@@ -233,24 +234,24 @@ def _thickest(shims: Sequence[Shim], reading: Reading, stack_most: int) -> Stack
     return max(tuple(by_size[:stack_most]), reading.stack, key=thickness)
 
 
-def _reads_as(asked: Asked, reading: Reading, gauging: Gauging) -> tuple[Stack, ...]:
+def _reads_as(asked: Trial, reading: PressReading, bands: GaugeBands) -> tuple[Shims, ...]:
     bare = plain_reading(reading.broach, reading.bushing, ())
     return nearest_stacks(
         _in_the_slot(asked, reading),
         asked.settings.stack_most,
         bare.nm,
         reading.top.nm,
-        gauging.holds,
-        lambda count: _widened(gauging.widest(count), gauging.error_nm),
+        bands.holds,
+        lambda count: _widened(bands.widest(count), bands.error_nm),
     )
 
 
 def _widened(span: Span, error_nm: int) -> Span:
-    return span[0] - error_nm, span[1] + error_nm
+    return Span(span.least - error_nm, span.most + error_nm)
 
 
-def _nothing_left(reading: Reading, gauging: Gauging, after: After) -> Plan:
-    error = Length(gauging.error_nm)
+def _nothing_left(reading: PressReading, bands: GaugeBands, after: AfterReading) -> Plan:
+    error = Length(bands.error_nm)
     return Plan(
         broach=reading.broach,
         bushing=reading.bushing,
@@ -263,7 +264,7 @@ def _nothing_left(reading: Reading, gauging: Gauging, after: After) -> Plan:
     )
 
 
-def _doubts(after: After) -> tuple[Caution, ...]:
+def _doubts(after: AfterReading) -> tuple[Caution, ...]:
     if not after.doubtful:
         return ()
     named = " or ".join(", ".join(shim.tag for shim in stack) or "no shim" for stack in after.reads_as)
@@ -273,6 +274,6 @@ def _doubts(after: After) -> tuple[Caution, ...]:
 
 
 def _answer(
-    asked: Asked, after: After, *, plans: tuple[Plan, ...] = (), refusals: tuple[Refusal, ...] = ()
+    asked: Trial, after: AfterReading, *, plans: tuple[Plan, ...] = (), refusals: tuple[Refusal, ...] = ()
 ) -> Answer:
     return Answer(asked.hub, asked.keyway, asked.settings, plans, refusals, after=after)

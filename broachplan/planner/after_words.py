@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from broachplan.lengths import Length, Units
-from broachplan.planner.answer import After, Answer, Outcome, Plan
+from broachplan.planner.answer import AfterReading, Answer, Plan, ReadingSays
 from broachplan.planner.rule_words import passes_in_words
 from broachplan.shown import AtMost, show_apart
 
@@ -17,16 +17,16 @@ def after_in_words(answer: Answer, stays: bool | None = None) -> str:
     if after is None:
         return ""
     how = depth_in_words(after, answer.settings.units)
-    if after.outcome is Outcome.WITHIN:
+    if after.outcome is ReadingSays.WITHIN:
         return f"{how}; inside the limits, nothing is left to do"
-    if after.outcome is Outcome.PAST:
+    if after.outcome is ReadingSays.PAST:
         return f"{how}; past the limit"
     if not answer.plans:
         return f"{how}; short of the limits, and no stack on hand goes on from here"
     return f"{how}; {_left(answer.plans[0], stays)}"
 
 
-def depth_in_words(after: After, units: Units) -> str:
+def depth_in_words(after: AfterReading, units: Units) -> str:
     """How far a reading is off the plain one: ``0.0020 in deep``; of two ends each."""
     if after.top == after.bottom:
         return _off(after.top - after.plain, units)
@@ -34,7 +34,7 @@ def depth_in_words(after: After, units: Units) -> str:
     return ", ".join(f"{end} {_off(read - after.plain, units)}" for end, read in ends)
 
 
-def past_in_words(after: After, upper: Length, units: Units) -> tuple[str, int]:
+def past_in_words(after: AfterReading, upper: Length, units: Units) -> tuple[str, int]:
     """By how much a reading is past the upper limit, at which end, and what that means; and the same in nm."""
     ends = {"at the top": after.top, "at the bottom": after.bottom}
     past = {end: read for end, read in ends.items() if read > upper}

@@ -16,7 +16,7 @@ from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
 
-Stack = tuple[Shim, ...]
+Shims = tuple[Shim, ...]
 
 
 class Rule(StrEnum):
@@ -203,7 +203,7 @@ class Advice:
     way: int | None = None
 
 
-class Outcome(StrEnum):
+class ReadingSays(StrEnum):
     """What a reading says of the hub."""
 
     WITHIN = "within"
@@ -212,7 +212,7 @@ class Outcome(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class After:
+class AfterReading:
     """What a reading means.
 
     ``plain`` is what the stack makes without an offset; ``top`` and ``bottom`` what was read, equal where it was read
@@ -221,14 +221,14 @@ class After:
     from the one to the other.
     """
 
-    outcome: Outcome
-    stack: Stack
+    outcome: ReadingSays
+    stack: Shims
     plain: Length
     top: Length
     bottom: Length
     offset: Length
     doubtful: bool
-    reads_as: tuple[Stack, ...] = ()
+    reads_as: tuple[Shims, ...] = ()
     push_again: tuple[Length, Length] | None = None
 
     @property
@@ -262,7 +262,7 @@ class Answer:
     more_pairs: int = 0
     hub_refused: bool = False
     press_refused: str = ""
-    after: After | None = None
+    after: AfterReading | None = None
 
     @property
     def ready(self) -> bool:

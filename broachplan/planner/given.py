@@ -9,7 +9,7 @@ from itertools import pairwise
 from broachplan.cut.load import whole_newtons
 from broachplan.cut.teeth import Teeth
 from broachplan.lengths import Length
-from broachplan.planner.answer import Plan, Rule, Stack
+from broachplan.planner.answer import Plan, Rule, Shims
 from broachplan.planner.overload import overload_reason
 from broachplan.planner.pairs import FinishedPair, Pair, exact_peaks, pair_of, problem_of
 from broachplan.planner.presses import PressChoice, presses_asked, presses_for
@@ -46,7 +46,7 @@ class Given:
         return not self.broken
 
 
-def with_stacks(asked: Trial, broach: Broach, bushing: Bushing, stacks: Sequence[Stack]) -> Given:
+def with_stacks(asked: Trial, broach: Broach, bushing: Bushing, stacks: Sequence[Shims]) -> Given:
     """Passes with these stacks, one after the other, from where ``asked`` begins.
 
     Parameters
@@ -83,7 +83,7 @@ def with_stacks(asked: Trial, broach: Broach, bushing: Bushing, stacks: Sequence
     return Given(plan_of(found, case), broken)
 
 
-def _of_pieces(pair: Pair, stacks: Sequence[Stack], case: Case) -> Iterator[Reason]:
+def _of_pieces(pair: Pair, stacks: Sequence[Shims], case: Case) -> Iterator[Reason]:
     yield from hub_refusals(case)
     for reason in (
         broach_refusal(pair.broach, case),

@@ -33,6 +33,8 @@ def pieces_to_make(tried: TrialResult) -> tuple[Make, ...]:
     if tried.choice is None or not tried.broaches:
         return ()
     shims = _shims(tried, tried.choice)
+    if not tried.case.start.is_bare_bore:
+        return shims
     turned = _turned(tried, tried.choice, with_shims=not shims)
     second = 2 if shims else 1
     return (*shims, *(replace(make, way=second) for make in turned))

@@ -6,14 +6,13 @@ from collections.abc import Callable, Iterator, Sequence
 from heapq import merge
 from itertools import groupby, islice
 
+from broachplan.cut.play import Span
 from broachplan.planner import bits
-from broachplan.planner.answer import Stack
+from broachplan.planner.answer import Shims
 from broachplan.planner.stacks import Totals, totals_of
 from broachplan.tooling.pieces import Shim
 
 MOST_NAMED = 5
-# From where to where, in nm.
-Span = tuple[int, int]
 
 
 def nearest_stacks(
@@ -21,9 +20,9 @@ def nearest_stacks(
     stack_most: int,
     bare_nm: int,
     read_nm: int,
-    holds: Callable[[Stack, int], bool],
+    holds: Callable[[Shims, int], bool],
     widest: Callable[[int], Span],
-) -> tuple[Stack, ...]:
+) -> tuple[Shims, ...]:
     """The stacks that may have been in, at most five: the nearest plain reading first, then fewest shims, then tags.
 
     Parameters
@@ -43,7 +42,7 @@ def nearest_stacks(
     def off(place: int) -> int:
         return abs(wanted - totals.nm(place))
 
-    def in_order(places: Sequence[int]) -> Iterator[Stack]:
+    def in_order(places: Sequence[int]) -> Iterator[Shims]:
         return merge(*(_of_total(totals, place, wanted, spans) for place in places), key=_few_then_tags)
 
     places = sorted(bits.members(totals.between(low, high)), key=off)
@@ -52,7 +51,7 @@ def nearest_stacks(
     return tuple(islice(found, MOST_NAMED))
 
 
-def _of_total(totals: Totals, place: int, wanted: int, spans: Sequence[Span]) -> Iterator[Stack]:
+def _of_total(totals: Totals, place: int, wanted: int, spans: Sequence[Span]) -> Iterator[Shims]:
     """The stacks that make a total, fewest shims first, then by tags; only of so many shims as may read so."""
     nm = totals.nm(place)
     for count, (under, over) in enumerate(spans):
@@ -60,5 +59,5 @@ def _of_total(totals: Totals, place: int, wanted: int, spans: Sequence[Span]) ->
             yield from totals.stacks(nm, count)
 
 
-def _few_then_tags(stack: Stack) -> tuple[int, list[str]]:
+def _few_then_tags(stack: Shims) -> tuple[int, list[str]]:
     return len(stack), [shim.tag for shim in stack]

@@ -30,6 +30,11 @@ class StartingPoint:
         return mean_nm(self.deeper_nm, self.shallower_nm)
 
     @property
+    def is_bare_bore(self) -> bool:
+        """Whether nothing is known yet: no metal was cut and no offset learnt."""
+        return self == BARE_BORE
+
+    @property
     def uncounted_nm(self) -> int:
         """What is added where an offset would only make the entry of a new hub look safer than the plain figures."""
         return max(0, -self.offset_nm)
