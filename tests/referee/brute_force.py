@@ -20,6 +20,7 @@ from broachplan.standards.named import Shape
 from broachplan.tooling.hub import BoreForm, Hub
 from broachplan.tooling.materials import Group
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
+from tests.referee.metal_read import Read, ends_at
 
 NM_PER_MM = 1_000_000
 YOUNG_N_MM2 = 207_000
@@ -29,7 +30,7 @@ MOST_PASSES = 12
 UNKNOWN = inf
 
 Number = int | Fraction
-Key = tuple[int, int, float, int, tuple[int, ...], int, tuple[object, ...]]
+Key = tuple[int, int, float, int, tuple[int, ...], Number, tuple[object, ...]]
 
 
 @dataclass(frozen=True)
@@ -41,6 +42,7 @@ class Question:
     shelf: Shelf
     settings: Settings
     press: str | None = None
+    read: Read | None = None
 
 
 @dataclass(frozen=True)
@@ -195,6 +197,7 @@ class _Pair:
     def __init__(self, tried: Search, broach: Broach, bushing: Bushing) -> None:
         self.tried, self.broach, self.bushing = tried, broach, bushing
         hub = tried.question.hub
+        self.ends_read = ends_at(tried.question.read, broach, bushing)
         self.rise = _rise(broach)
         self.first, self.last = broach.first_tooth_height.nm, broach.last_tooth_height.nm
         self.web, self.width, self.bore = bushing.web.nm, broach.keyway_width.nm, hub.bore.lower.nm
@@ -271,8 +274,9 @@ class _Pair:
                 yield press
 
     def _reads_right(self, total: int) -> bool:
-        limits = self.tried.question.keyway.reading
-        return self.tried.holds("reading", limits.lower.nm <= self.web + total + self.last <= limits.upper.nm)
+        limits, plain = self.tried.question.keyway.reading, self.web + total + self.last
+        within = [limits.lower.nm <= plain + end.offset <= limits.upper.nm for end in self.ends_read]
+        return self.tried.holds("reading", all(within))
 
     def _reached(self, stacks: dict[int, tuple[str, ...]]) -> set[int]:
         """Totals that some order of passes ends on, each pass of it obeying the rules."""
@@ -298,7 +302,12 @@ class _Pair:
     def _obeys(self, before: int | None, total: int) -> bool:
         """Entry or bite, then force and column, of one pass after a pass with ``before`` of shims."""
         holds = self.tried.holds
-        if before is None:
+        if before is None and self.tried.question.read:
+            bites = [self.web + total + self.first + end.offset - end.metal for end in self.ends_read]
+            takes = [self.web + total + self.last + end.offset > end.metal for end in self.ends_read]
+            if not any(takes) or not holds("bite", max(bites) <= self.rise):
+                return False
+        elif before is None:
             reaches = at_or_below_first_metal(
                 self.web + total + self.first - self.rise, self.bore, self.width
             )
@@ -337,14 +346,19 @@ class _Pair:
         """Thickness in mm and area in mm2 of what each tooth takes, finishing teeth too."""
         bore, width = self.bore / NM_PER_MM, self.width / NM_PER_MM
         corners = bore / 2 + sqrt(bore**2 - width**2) / 2
-        surface = corners if before is None else max(corners, (self.web + before + self.last) / NM_PER_MM)
+        # The end with the most metal left; above the bore both ends take the same of it.
+        end = min(self.ends_read, key=lambda one: one.metal or 0)
+        lifted = self.web + end.offset
+        surface = corners if before is None else max(corners, (lifted + before + self.last) / NM_PER_MM)
+        if before is None and end.metal is not None:
+            surface = end.metal / NM_PER_MM
         # Heights as whole parts, of which `parts` make a nanometre, so that rises stay exact.
         parts = self.broach.rising_teeth - 1
         first, last, rise = self.first * parts, self.last * parts, self.last - self.first
         chips = []
         for tooth in range(self.teeth):
             height = min(first + tooth * rise, last)
-            reach = ((self.web + total) * parts + height) / (parts * NM_PER_MM)
+            reach = ((lifted + total) * parts + height) / (parts * NM_PER_MM)
             deep = reach > surface
             chips.append((reach - surface, metal_area(surface, reach, bore, width)) if deep else (0.0, 0.0))
             surface = max(surface, reach)
@@ -388,11 +402,12 @@ class _Pair:
             peak = max(load[1] for load in loads)
             press = press or self._press(max(load[0] for load in loads), peak)
         tags = tuple(stacks[total] for total in totals)
-        off_aim = abs(self.web + totals[-1] + self.last - question.keyway.aim.nm)
+        last = self.web + totals[-1] + self.last
+        off_aim = abs(last + Fraction(sum(e.offset for e in self.ends_read), 2) - question.keyway.aim.nm)
         spread = question.keyway.reading.upper.nm - question.keyway.reading.lower.nm
         key: Key = (
             len(totals),
-            10 * off_aim // spread if spread else 0,
+            int(10 * off_aim // spread) if spread else 0,
             UNKNOWN if peak is None else round(peak),
             sum(len(stack) for stack in tags),
             tuple(-total for total in totals[:-1]),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from fractions import Fraction
 from functools import cache
 from math import isfinite, isinf, sqrt
 
@@ -10,6 +11,7 @@ from broachplan.planner.answer import Answer, Plan
 from broachplan.planner.plan import plan
 from tests.referee.brute_force import UNKNOWN, Best, Question
 from tests.referee.cribs import crib
+from tests.referee.metal_read import ends_at
 
 
 def answered(question: Question, most_plans: int | None = None) -> Answer:
@@ -34,14 +36,14 @@ def crib_and_answer(number: int) -> tuple[Question, Answer]:
 def as_best(found: Plan, question: Question) -> Best:
     """A plan of the planner as brute force writes it, its criteria reckoned from what it says of its passes."""
     keyway = question.keyway
-    off_aim = abs(found.reading.nm - keyway.aim.nm)
+    off_aim = _off_aim(found, question)
     spread = keyway.reading.upper.nm - keyway.reading.lower.nm
     totals = tuple(push.shims.nm for push in found.passes)
     stacks = tuple(tuple(sorted(shim.tag for shim in push.stack)) for push in found.passes)
     peaks = [push.force_high for push in found.passes]
     key = (
         len(totals),
-        10 * off_aim // spread if spread else 0,
+        int(10 * off_aim // spread) if spread else 0,
         UNKNOWN if None in peaks else round(max(peaks)),
         sum(len(stack) for stack in stacks),
         tuple(-total for total in totals[:-1]),
@@ -50,6 +52,13 @@ def as_best(found: Plan, question: Question) -> Best:
     )
     press = found.press.tag if found.press else None
     return Best(found.broach.tag, found.bushing.tag, press, totals, stacks, key)
+
+
+def _off_aim(found: Plan, question: Question) -> Fraction:
+    """How far the last reading is off the aim: of two ends the mean, to the half nanometre."""
+    plain = found.bushing.web + found.passes[-1].shims + found.broach.last_tooth_height
+    ends = ends_at(question.read, found.broach, found.bushing)
+    return abs(plain.nm + Fraction(sum(end.offset for end in ends), 2) - question.keyway.aim.nm)
 
 
 def kinds(question: Question, best: list[Best]) -> Counter[str]:

@@ -11,8 +11,10 @@ import pytest
 from broachplan.crib.shelf import Shelf
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits
+from broachplan.planner.after import plain_reading
 from broachplan.planner.answer import Answer, Rule
 from broachplan.planner.plan import plan
+from broachplan.planner.starting_point import on_read_metal
 from broachplan.quantities import Force
 from broachplan.settings import Settings
 from broachplan.standards.named import Standard
@@ -208,6 +210,43 @@ def g1(web: str) -> Answer:
     bushing = Bushing(tag="G", outside_diameter=mm("24.98"), slot_width=mm("8.02"), web=mm(web))
     drawing = replace(G1_DRAWING, reading=Limits(mm("28.40"), mm("28.38"), mm("28.50")))
     return asked(hub, drawing, G1_BROACH, bushing, *G1_SHIMS)
+
+
+def g1_after(read: str, *tags: str) -> Answer:
+    """What is left of G1 once a pass with these shims read so."""
+    hub = Hub(bore=Limits.exactly(mm("25")), length=mm("17"))
+    bushing = Bushing(tag="G", outside_diameter=mm("24.98"), slot_width=mm("8.02"), web=mm("11.50"))
+    drawing = replace(G1_DRAWING, reading=Limits(mm("28.40"), mm("28.38"), mm("28.50")))
+    shelf = Shelf((G1_BROACH,), (bushing,), G1_SHIMS, ())
+    stack = [shim for shim in G1_SHIMS if shim.tag in tags]
+    plain = plain_reading(G1_BROACH, bushing, stack)
+    start = on_read_metal(plain.nm, mm(read).nm)
+    return plan(hub, drawing, shelf, Settings(), start=start)
+
+
+def test_g1_read_as_planned_after_each_pass_goes_on_to_28_40() -> None:
+    for left, read, tags in ((3, "25.50", ""), (2, "26.50", "a"), (1, "27.50", "ab")):
+        (rest,) = g1_after(read, *tags).plans
+
+        assert len(rest.passes) == left
+        assert rest.reading == mm("28.40")
+
+
+def test_g1_read_0_03_deep_after_pass_one_expects_28_43_in_the_same_passes() -> None:
+    # 25.53 - 25.50 = 0.03; 28.40 + 0.03 = 28.43 lies within 28.38 to 28.50.
+    (rest,) = g1_after("25.53").plans
+
+    assert [step.reading for step in rest.passes] == [mm("26.53"), mm("27.53"), mm("28.43")]
+    assert [sorted(shim.tag for shim in step.stack) for step in rest.passes] == [
+        ["a"],
+        ["a", "b"],
+        ["a", "b", "c"],
+    ]
+
+
+def test_g1_read_too_deep_for_its_shims_is_blocked() -> None:
+    # 0.11 deep: all three shims would read 28.51, two of them 27.61; nothing lies within 28.38 to 28.50.
+    assert refused_by(g1_after("25.61")) == {Rule.READING}
 
 
 def test_g1_four_passes_read_from_25_50_to_28_40() -> None:
