@@ -48,7 +48,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """One server for the run; the workers of a parallel run are told of it by the environment."""
+    """One server for the run; the workers of a parallel run find it in the environment."""
     if hasattr(config, "workerinput"):
         return
     os.environ.pop(databases.VARIABLE, None)

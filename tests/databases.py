@@ -1,6 +1,6 @@
 """Databases of the tests' own, on whichever of the two the run is about.
 
-A plain run makes SQLite files. With ``--database postgresql`` the run has a server, told to its workers by
+A plain run makes SQLite files. With ``--database postgresql`` the run has a server, passed to its workers by
 `VARIABLE`, and a new database there is a copy of one that was prepared once.
 """
 
@@ -44,7 +44,7 @@ def url_of(name: str, user: str = KEEPER, password: str = "") -> str:
 
 
 def ask(sql: str, *, database: str = "postgres", user: str = "postgres") -> list[tuple[Any, ...]]:
-    """Run one statement outside of any transaction, as the server's own keeper unless told."""
+    """Run one statement outside of any transaction, as the server's own administrator unless another is named."""
     import psycopg
 
     where = {"host": os.environ[VARIABLE], "dbname": database, "user": user}

@@ -108,13 +108,13 @@ class PostgresServer:
     def _run(self, program: str, *arguments: str) -> None:
         command: Sequence[str] = [str(self._programs / program), *arguments]
         # A file and no pipe: the server keeps what it was given open, and a pipe would never end.
-        with (self.folder / program).open("w+") as told:
+        with (self.folder / program).open("w+") as shown:
             subprocess.run(
                 command,
                 check=True,
                 cwd=self.folder,
                 stdin=subprocess.DEVNULL,
-                stdout=told,
+                stdout=shown,
                 stderr=subprocess.STDOUT,
                 env={**os.environ, "LC_ALL": "C"},
                 timeout=90,
@@ -122,7 +122,7 @@ class PostgresServer:
             )
 
     def _said(self, error: Exception) -> str:
-        """The line that names the cause, out of all that its programs told."""
+        """The line that names the cause, out of all that its programs wrote."""
         for name in ("log", "pg_ctl", "initdb"):
             path = self.folder / name
             lines = path.read_text(errors="replace").split("\n") if path.exists() else []

@@ -1,4 +1,4 @@
-"""What is told when something is wrong: one tree, one exit code each, and quotes that cannot harm a terminal."""
+"""Errors: one tree, one exit code each, and quotes that cannot harm a terminal."""
 
 from __future__ import annotations
 

@@ -236,7 +236,7 @@ def test_a_fraction_of_nothing_or_of_more_than_one_beside_a_whole_is_refused() -
     assert parse_length("5/4 in") == parse_length("1-1/4 in")
 
 
-def told(read: Callable[[str], object], text: str) -> str:
+def shown(read: Callable[[str], object], text: str) -> str:
     """What is said of a text that is refused; empty when it is read."""
     try:
         read(text)
@@ -248,7 +248,7 @@ def told(read: Callable[[str], object], text: str) -> str:
 @given(st.text(max_size=60))
 def test_any_text_at_all_is_read_or_refused_in_one_line(text: str) -> None:
     for read in (parse_length, read_limits):
-        message = told(read, text)
+        message = shown(read, text)
         assert len(message.splitlines()) <= 1
         assert first_unseen(message) == ""
 
@@ -256,7 +256,7 @@ def test_any_text_at_all_is_read_or_refused_in_one_line(text: str) -> None:
 @given(st.text('0123456789/-., ½⁄+±inmthouc"', max_size=40))
 def test_any_text_of_the_grammars_own_signs_is_read_or_refused(text: str) -> None:
     for read in (parse_length, read_limits):
-        message = told(read, text)
+        message = shown(read, text)
         assert not message or "read “" in message or "nothing was given" in message
 
 

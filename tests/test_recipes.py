@@ -38,8 +38,8 @@ NEW_KIND = """
         sa.ForeignKeyConstraint(["piece_id"], ["piece.id"], name="fk_gauge_piece_id_piece"),
         sqlite_strict=True,
     )
-    told = "SELECT sql FROM sqlite_master WHERE name = 'piece'"
-    made = op.get_bind().exec_driver_sql(told).scalar_one()
+    results = "SELECT sql FROM sqlite_master WHERE name = 'piece'"
+    made = op.get_bind().exec_driver_sql(results).scalar_one()
     assert made.count("'ring')") == 1
     op.execute(made.replace("piece", "piece_anew", 1).replace("'ring')", "'ring', 'gauge')"))
     op.execute("INSERT INTO piece_anew SELECT * FROM piece")
@@ -60,16 +60,16 @@ from tui.crib_rows import figures_text, lines
 
 assert app.__file__.startswith(str(Path.cwd())), app.__file__
 kind, tag, *commands = json.loads(sys.argv[1])
-told = []
+results = []
 for words in commands:
     out, err = io.StringIO(), io.StringIO()
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
         code = app.run(words)
-    told.append([int(code), out.getvalue() + err.getvalue()])
+    results.append([int(code), out.getvalue() + err.getvalue()])
 listed = next(each for each in list_pieces(None) if each.record.piece.tag == tag)
 (line,) = lines([listed], Units.MM)
 form = [each.name for each in piece_lines(read_kind(kind))]
-print(json.dumps({"told": told, "row": line.row, "figures": figures_text(listed, Units.MM).plain, "form": form}))
+print(json.dumps({"results": results, "row": line.row, "figures": figures_text(listed, Units.MM).plain, "form": form}))
 """
 
 
@@ -146,10 +146,10 @@ def test_a_new_figure_touches_its_field_the_list_of_revisions_and_its_revision(
         ("data", "check"),
     )
 
-    codes = [code for code, _ in found["told"]]
-    assert codes == [0, 0, 0, 2, 0, 0, 0, 0, 0], found["told"]
-    assert found["told"][3][1] == "broachplan: bow: read “0 mm”; it must be above zero\n"
-    assert json.loads(found["told"][5][1])["piece"]["bow_nm"] == 20_000
+    codes = [code for code, _ in found["results"]]
+    assert codes == [0, 0, 0, 2, 0, 0, 0, 0, 0], found["results"]
+    assert found["results"][3][1] == "broachplan: bow: read “0 mm”; it must be above zero\n"
+    assert json.loads(found["results"][5][1])["piece"]["bow_nm"] == 20_000
     assert (
         Path(f"{out}-before/shims.csv").read_text().splitlines()[0]
         == SHIM[1].splitlines()[0] + ",measured_with,measured_on,measured_by"
@@ -195,8 +195,8 @@ def test_a_new_kind_touches_the_kinds_the_pieces_the_list_of_revisions_and_its_r
         ("data", "check"),
     )
 
-    assert [code for code, _ in found["told"]] == [0] * 10, found["told"]
-    assert "G-8" in found["told"][2][1]
+    assert [code for code, _ in found["results"]] == [0] * 10, found["results"]
+    assert "G-8" in found["results"][2][1]
     assert Path(f"{out}/gauges.csv").read_text().startswith("tag,diameter,home,note,set\nG-8,8 mm,,,box 8\n")
     assert found["form"][0] == "diameter"
     assert found["row"][:3] == ["G-8", "gauge", "8.000 mm"]

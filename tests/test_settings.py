@@ -25,7 +25,7 @@ RANGES = {"column_ends": ("0.25", "4"), "column_safety": ("0.5", "20")}
 
 
 def test_the_defaults_are_those_of_the_rules() -> None:
-    # Common practice without a source, or memory; told so.
+    # Common practice without a source, or memory; marked so.
     assert Settings() == Settings(
         units=Units.INCH,
         bushing_clearance=Length(5 * THOU),

@@ -10,7 +10,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from tests.benchmarks.random_crib import Around, make_crib
-from tests.benchmarks.ratios import ROOT, process, side_by_side, told
+from tests.benchmarks.ratios import ROOT, process, shown, side_by_side
 
 HUB = (
     "--bore",
@@ -67,7 +67,7 @@ def _tell(file: Path, name: str, most: float | None = None, times: int = _TIMES)
     found = len(json.loads(_plans(file)))
     yardstick = process(("-c", READ_ALL, str(file)))
     paired = side_by_side(process(_arguments(file), code=0 if found else 3), yardstick, times)
-    print(told(f"{name}, {found} plans", paired, most), flush=True)
+    print(shown(f"{name}, {found} plans", paired, most), flush=True)
     return paired.processor_medians[0]
 
 

@@ -115,7 +115,7 @@ def ended(running: subprocess.Popen[bytes], start: float, codes: tuple[int, ...]
     return took
 
 
-def told(name: str, paired: Paired, most: float | None = None) -> str:
+def shown(name: str, paired: Paired, most: float | None = None) -> str:
     """One line: ratios and their ranges, both medians, and whether the ratio asked for was kept."""
     ratio, clock = paired.processor_ratio, paired.clock_ratio
     ours, yard = paired.processor_medians

@@ -14,7 +14,7 @@ from tempfile import TemporaryDirectory
 from time import perf_counter
 
 from tests.benchmarks.random_crib import make_crib
-from tests.benchmarks.ratios import ROOT, Timed, Took, ended, process, side_by_side, told
+from tests.benchmarks.ratios import ROOT, Timed, Took, ended, process, shown, side_by_side
 
 _TIMES = 21
 # Each leaves at once when its first frame has been shown, without waiting for anything still under way.
@@ -44,14 +44,16 @@ def main() -> int:
     typer = process(("-c", "import typer"))
     help_page = process(("-m", "broachplan", "--help"))
     key = process(("-m", "broachplan", "key", "--shaft", "1-3/8 in"))
-    print(told("--help against import typer", side_by_side(help_page, typer, _TIMES), 1.6), flush=True)
-    print(told('key --shaft "1-3/8 in" against it', side_by_side(key, typer, _TIMES), 2.2), flush=True)
+    print(shown("--help against import typer", side_by_side(help_page, typer, _TIMES), 1.6), flush=True)
+    print(shown('key --shaft "1-3/8 in" against it', side_by_side(key, typer, _TIMES), 2.2), flush=True)
     with TemporaryDirectory() as folder:
         file = Path(folder) / "crib.db"
         make_crib(file, 200, seed=1)
         screens = in_terminal(_SCREENS, {"BROACHPLAN_DB": str(file)})
         print(
-            told("first screen against an empty app", side_by_side(screens, in_terminal(_EMPTY), _TIMES), 1.3)
+            shown(
+                "first screen against an empty app", side_by_side(screens, in_terminal(_EMPTY), _TIMES), 1.3
+            )
         )
     return 0
 

@@ -56,8 +56,8 @@ def run_here(
 
     def _run(*arguments: str) -> Ran:
         code = frame.run(arguments)
-        told = capsys.readouterr()
-        return subprocess.CompletedProcess([*arguments], int(code), told.out, told.err)
+        shown = capsys.readouterr()
+        return subprocess.CompletedProcess([*arguments], int(code), shown.out, shown.err)
 
     return _run
 

@@ -80,10 +80,10 @@ def main(db: str) -> None:
     engine_for(located(db))
     for name in ("add", "lend"):
         run("crib", name, "--help")
-    told = {"added": at_once(add), "lent": at_once(lend)}
+    shown = {"added": at_once(add), "lent": at_once(lend)}
     seen = show_piece(db, "S-2")
-    told["edited"] = at_once(edit)
-    print(json.dumps(told))
+    shown["edited"] = at_once(edit)
+    print(json.dumps(shown))
 
 
 if __name__ == "__main__":

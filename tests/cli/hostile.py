@@ -143,9 +143,9 @@ class Terminal:
         os.write(self._slave, _END.encode())
         with self._more:
             assert self._more.wait_for(lambda: self._came.endswith(_END.encode()), timeout=60)
-            told = bytes(self._came[: -len(_END)]).decode("utf-8", "surrogateescape")
+            shown = bytes(self._came[: -len(_END)]).decode("utf-8", "surrogateescape")
             self._came.clear()
-        return int(code), told
+        return int(code), shown
 
     def close(self) -> None:
         """Hang up."""
@@ -176,12 +176,12 @@ def terminal(monkeypatch: pytest.MonkeyPatch) -> Iterator[Terminal]:
         made.close()
 
 
-def in_order(arguments: Sequence[str], code: int, told: str) -> None:
+def in_order(arguments: Sequence[str], code: int, shown: str) -> None:
     """No crash, nothing that the terminal would obey, no page of frames, and not all of a long text."""
     short = [word[:60] for word in arguments]
     if arguments[:2] == ["crib", "import"]:
-        told = _BAR.sub("", told)
-    assert code in (0, 2, 3, 4, 5), f"{short!r} ended with {code}: {told[:600]}"
-    assert foreign(told) == [], f"{short!r} sent {told[:600]!r}"
-    assert "Traceback" not in told
-    assert len(told) < 500_000, f"{short!r} sent {len(told)} characters"
+        shown = _BAR.sub("", shown)
+    assert code in (0, 2, 3, 4, 5), f"{short!r} ended with {code}: {shown[:600]}"
+    assert foreign(shown) == [], f"{short!r} sent {shown[:600]!r}"
+    assert "Traceback" not in shown
+    assert len(shown) < 500_000, f"{short!r} sent {len(shown)} characters"

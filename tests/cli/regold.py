@@ -22,7 +22,7 @@ if __name__ == "__main__":
         for name, arguments in module.CASES.items():
             path = GOLDEN / f"{command}_{name}.json"
             if path.exists():
-                told = StringIO()
-                with redirect_stdout(told):
+                shown = StringIO()
+                with redirect_stdout(shown):
                     run([command, *arguments, "--json"])
-                path.write_text(told.getvalue())
+                path.write_text(shown.getvalue())

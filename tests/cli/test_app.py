@@ -62,10 +62,10 @@ def test_an_error_a_user_can_act_on_is_one_line_on_stderr(
 
     code = frame.run(PLAN)
 
-    told = capsys.readouterr()
+    message = capsys.readouterr()
     assert code == error.code
-    assert told.out == ""
-    assert told.err == "broachplan: bore: what was read and what would be right \\u001b[31m\n"
+    assert message.out == ""
+    assert message.err == "broachplan: bore: what was read and what would be right \\u001b[31m\n"
 
 
 def test_an_error_about_many_rows_has_a_line_for_each(
@@ -87,7 +87,7 @@ def test_an_interruption_is_quiet(
 
 
 @pytest.mark.parametrize(
-    ("arguments", "told"),
+    ("arguments", "message"),
     [
         (["plan"], "Missing option '--bore'"),
         (["plan", "--bore"], "requires an argument"),
@@ -101,14 +101,14 @@ def test_an_interruption_is_quiet(
     ],
 )
 def test_a_wrong_command_line_is_one_clear_line_and_exit_2(
-    arguments: list[str], told: str, capsys: pytest.CaptureFixture[str]
+    arguments: list[str], message: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     code = frame.run(arguments)
 
     said = capsys.readouterr()
     assert code == ExitCode.BAD_INPUT
     assert said.out == ""
-    assert told in said.err
+    assert message in said.err
     assert said.err.count("\n") == 1
     assert len(said.err) < 400
     assert said.err.rstrip("\n").isprintable()

@@ -210,7 +210,7 @@ def test_a_count_at_a_terminal_is_blind_until_an_empty_line_ends_it(
 
 @pytest.mark.usefixtures("db")
 @pytest.mark.parametrize(
-    ("arguments", "code", "told"),
+    ("arguments", "code", "message"),
     [
         (
             ("count", "A/2", "S-1"),
@@ -230,12 +230,12 @@ def test_a_count_at_a_terminal_is_blind_until_an_empty_line_ends_it(
     ],
 )
 def test_what_cannot_be_is_one_line_and_its_exit_code(
-    run_here: Run, arguments: tuple[str, ...], code: ExitCode, told: str
+    run_here: Run, arguments: tuple[str, ...], code: ExitCode, message: str
 ) -> None:
     ran = run_here("crib", *arguments)
 
     assert (ran.returncode, ran.stdout) == (code, "")
-    assert told in ran.stderr
+    assert message in ran.stderr
     assert ran.stderr.count("\n") == 1
 
 
@@ -261,9 +261,9 @@ def test_a_count_is_settled_once_with_one_cause_for_each(run_here: Run) -> None:
         ExitCode.BAD_INPUT,
         "broachplan: cause: read “S-1”; write TAG=WORDS, for example SH-0250-9=lent by word\n",
     )
-    code, told = settle("--all", "x", "--move", "S-1,")
+    code, message = settle("--all", "x", "--move", "S-1,")
     assert code == 0
-    assert re.sub(r"since \S+;", "since then;", told).splitlines() == [
+    assert re.sub(r"since \S+;", "since then;", message).splitlines() == [
         "count 1 of A/1 is settled: 3 corrected",
         "  S-1 stays; its home is A/1 now",
         "  S-11 is missing since then; its home is A/1/01",

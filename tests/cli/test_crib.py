@@ -58,8 +58,8 @@ def test_a_changed_piece_is_shown_figure_by_figure(here: Here, home: Path) -> No
 
     assert code == ExitCode.DONE
     assert out.splitlines()[0] == "0 added, 1 changed, 0 as before"
-    told = " ".join(out.split())
-    assert "shim S-1: note “old” -> “”; thickness 0.05 in -> 0.05001 in; width not known -> 6 mm" in told
+    message = " ".join(out.split())
+    assert "shim S-1: note “old” -> “”; thickness 0.05 in -> 0.05001 in; width not known -> 6 mm" in message
 
 
 def test_the_changes_of_every_changed_piece_are_shown() -> None:
@@ -88,7 +88,7 @@ def test_a_refused_import_reports_every_bad_row_on_a_line_of_its_own(here: Here,
 
 
 @pytest.mark.parametrize(
-    ("arguments", "told"),
+    ("arguments", "message"),
     [
         (("import", "none.csv"), "none.csv: there is no such file"),
         (("import", "."), "it has none of broaches.csv"),
@@ -106,11 +106,13 @@ def test_a_refused_import_reports_every_bad_row_on_a_line_of_its_own(here: Here,
         (("export", "no/such/folder"), "cannot be written: no such file or directory"),
     ],
 )
-def test_wrong_input_is_one_line_and_exit_code_2(here: Here, arguments: tuple[str, ...], told: str) -> None:
+def test_wrong_input_is_one_line_and_exit_code_2(
+    here: Here, arguments: tuple[str, ...], message: str
+) -> None:
     code, out, err = here("crib", *arguments)
 
     assert (code, out) == (ExitCode.BAD_INPUT, "")
-    assert told in err
+    assert message in err
     assert err.count("\n") == 1
 
 
@@ -306,11 +308,11 @@ def test_a_bar_is_shown_in_a_terminal_and_nothing_of_it_on_stdout(
     outer, inner = pty.openpty()
     with open(inner, "w") as terminal, monkeypatch.context() as patch:
         patch.setattr(sys, "stderr", terminal)
-        told = here("crib", "import", "shims.csv")
+        message = here("crib", "import", "shims.csv")
     shown = os.read(outer, 100_000).decode()
     os.close(outer)
 
-    assert told == (ExitCode.DONE, "1 added, 0 changed, 0 as before\n", "")
+    assert message == (ExitCode.DONE, "1 added, 0 changed, 0 as before\n", "")
     assert "reading rows" in shown
 
 

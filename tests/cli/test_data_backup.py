@@ -1,4 +1,4 @@
-"""Backup and restore from the command line: what is told, and what each refusal exits with."""
+"""Backup and restore from the command line: what they print, and the exit code of each refusal."""
 
 from __future__ import annotations
 
@@ -108,7 +108,7 @@ def test_a_backup_with_a_flipped_bit_exits_with_4_and_one_line(run_here: Run, ke
 
 
 @pytest.mark.parametrize(
-    ("arguments", "code", "told"),
+    ("arguments", "code", "message"),
     [
         (["backup", "monday.backup"], ExitCode.BAD_INPUT, "is there already"),
         (["backup", "crib.db", "--overwrite"], ExitCode.BAD_INPUT, "is the crib's own file"),
@@ -125,12 +125,12 @@ def test_a_backup_with_a_flipped_bit_exits_with_4_and_one_line(run_here: Run, ke
 )
 @pytest.mark.usefixtures("kept")
 def test_a_refusal_is_one_line_with_its_exit_code(
-    run_here: Run, arguments: list[str], code: ExitCode, told: str
+    run_here: Run, arguments: list[str], code: ExitCode, message: str
 ) -> None:
     ran = run_here("data", *arguments)
 
     assert (ran.returncode, ran.stdout) == (code, "")
-    assert told in ran.stderr
+    assert message in ran.stderr
     assert ran.stderr.count("\n") == 1
     assert "secret" not in ran.stderr
 

@@ -29,17 +29,17 @@ def test_a_piece_is_taken_in_changed_and_retired_in_one_line_each(run_here: Run)
         (("add", "press", "P-1", "--rated-force", "10 kN"), "P-1, a press, is in the crib\n"),
         (("retire", "S-1", "--note", "bent"), "S-1 is retired\n"),
     ]
-    for words, told in steps:
+    for words, message in steps:
         ran = run_here("crib", *words)
-        assert (ran.returncode, ran.stdout, ran.stderr) == (0, told, "")
+        assert (ran.returncode, ran.stdout, ran.stderr) == (0, message, "")
 
     history = " ".join(run_here("crib", "show", "S-1").stdout.partition("History")[2].split())
-    for told in (
+    for message in (
         "retired: note: bent",
         "changed: condition “fit” -> “worn”; thickness 1 mm",
         "received; by Ann",
     ):
-        assert told in history
+        assert message in history
     assert run_here("data", "check").returncode == ExitCode.DONE
 
 
@@ -50,9 +50,9 @@ def test_how_well_a_piece_was_measured_is_kept_shown_changed_and_taken_back(run_
 
     assert changed.stdout == "N-1: measured to 0.0002 in -> 0.01 mm\n"
     assert "with micrometer, to ±0.0004 in" in shown
-    told = json.loads(run_here("crib", "show", "N-1", "--json").stdout)
-    assert told["piece"]["measured"] == {"with": "micrometer", "on": None, "by": "", "to_nm": 10_000}
-    assert told["history"][0]["changes"] == [{"key": "measured.to_nm", "old": 5_080, "new": 10_000}]
+    message = json.loads(run_here("crib", "show", "N-1", "--json").stdout)
+    assert message["piece"]["measured"] == {"with": "micrometer", "on": None, "by": "", "to_nm": 10_000}
+    assert message["history"][0]["changes"] == [{"key": "measured.to_nm", "old": 5_080, "new": 10_000}]
 
     run_here("crib", "undo")
     assert "with micrometer, to ±0.0002 in" in run_here("crib", "show", "N-1").stdout
@@ -60,7 +60,7 @@ def test_how_well_a_piece_was_measured_is_kept_shown_changed_and_taken_back(run_
 
 
 @pytest.mark.parametrize(
-    ("words", "code", "told"),
+    ("words", "code", "message"),
     [
         (
             ("add", "pin", "N-1", "--measured-to", "0.0002"),
@@ -75,12 +75,12 @@ def test_how_well_a_piece_was_measured_is_kept_shown_changed_and_taken_back(run_
     ],
 )
 def test_what_cannot_be_is_one_line_and_its_exit_code(
-    run_here: Run, words: tuple[str, ...], code: ExitCode, told: str
+    run_here: Run, words: tuple[str, ...], code: ExitCode, message: str
 ) -> None:
     ran = run_here("crib", *words)
 
     assert (ran.returncode, ran.stdout) == (code, "")
-    assert told in ran.stderr
+    assert message in ran.stderr
     assert ran.stderr.count("\n") == 1
 
 

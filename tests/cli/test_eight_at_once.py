@@ -1,4 +1,4 @@
-"""Eight stations on one crib in the same moment: one gets the piece, and each of the others is told what happened."""
+"""Eight stations on one crib in the same moment: one gets the piece, and each of the others sees what happened."""
 
 from __future__ import annotations
 
@@ -28,20 +28,20 @@ def test_eight_stations_at_once_set_up_one_crib_lend_one_piece_and_edit_one_piec
     )
 
     assert (ran.returncode, ran.stderr) == (0, "")
-    told = json.loads(ran.stdout)
-    assert told["added"] == [[0, f"S-{number}, a shim, is in the crib\n", ""] for number in range(8)]
+    shown = json.loads(ran.stdout)
+    assert shown["added"] == [[0, f"S-{number}, a shim, is in the crib\n", ""] for number in range(8)]
     assert list_pieces(empty).total == 8
     assert check(empty) == ()
 
-    codes = [code for code, _, _ in told["lent"]]
+    codes = [code for code, _, _ in shown["lent"]]
     assert sorted(codes) == [ExitCode.DONE] + [ExitCode.STATE] * 7
     holder = codes.index(ExitCode.DONE)
-    for code, out, err in told["lent"]:
+    for code, out, err in shown["lent"]:
         if code == ExitCode.STATE:
             assert (out, err.count("\n")) == ("", 1)
             assert err.startswith(f"broachplan: S-1 is lent to Holder {holder} since ")
 
-    first = told["edited"].index("done")
+    first = shown["edited"].index("done")
     assert show_piece(empty, "S-2").record.home == f"drawer {first}"
     changed = f"S-2 was changed meanwhile: home “” -> “drawer {first}”"
-    assert all(line.startswith(changed) for number, line in enumerate(told["edited"]) if number != first)
+    assert all(line.startswith(changed) for number, line in enumerate(shown["edited"]) if number != first)

@@ -30,8 +30,8 @@ SHOWN = (
 def busy(at: Terminal) -> None:
     """Let some work be done in the crib, of which every command has something to tell."""
     for words in BUSY:
-        code, told = at.run(*words)
-        assert code in (ExitCode.DONE, ExitCode.NO), told
+        code, shown = at.run(*words)
+        assert code in (ExitCode.DONE, ExitCode.NO), shown
 
 
 def try_options(at: Terminal, crib: Path, strings: Sequence[str], tried: Sequence[Line], each: int) -> int:
@@ -130,10 +130,10 @@ def test_a_command_of_its_own_sends_a_real_terminal_no_foreign_byte(hostile_crib
         came += more
     os.close(master)
 
-    told = came.decode().replace("\r\n", "\n")
+    shown = came.decode().replace("\r\n", "\n")
     assert process.wait(timeout=60) in (0, ExitCode.STORAGE)
-    assert told
-    assert foreign(told) == []
+    assert shown
+    assert foreign(shown) == []
 
 
 def _more(master: int) -> bytes:
@@ -145,17 +145,17 @@ def _more(master: int) -> bytes:
 
 
 def test_a_tag_of_bytes_that_are_no_text_is_refused_and_not_a_fault_of_ours(at: Terminal) -> None:
-    code, told = at.run("crib", "show", "S-\udcff")
+    code, shown = at.run("crib", "show", "S-\udcff")
 
     assert code == ExitCode.BAD_INPUT
-    assert "read “S-\\udcff”; it holds bytes that are no character" in told
+    assert "read “S-\\udcff”; it holds bytes that are no character" in shown
 
 
 @pytest.mark.parametrize(
     "words", [["data", "check"], ["data", "backup", "x"], ["data", "upgrade"], ["crib", "list"]]
 )
 def test_a_crib_with_a_name_too_long_for_the_system_is_reported(at: Terminal, words: list[str]) -> None:
-    code, told = at.run(*words, "--db", "x" * 300)
+    code, shown = at.run(*words, "--db", "x" * 300)
 
     assert code == ExitCode.STORAGE
-    assert "cannot be opened: file name too long" in told
+    assert "cannot be opened: file name too long" in shown

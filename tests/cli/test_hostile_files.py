@@ -30,8 +30,8 @@ def try_imports(at: Terminal, folder: Path, strings: Sequence[str], kinds: int) 
             (folder / FILE_NAMES[kind]).write_bytes(as_file(table(kind, lot, kinds)))
         (folder / "crib.xlsx").write_bytes(as_book(lot, kinds))
         for arguments in (["crib", "import", str(folder)], ["crib", "import", str(folder / "crib.xlsx")]):
-            code, told = at.run(*arguments)
-            in_order(arguments, code, told)
+            code, shown = at.run(*arguments)
+            in_order(arguments, code, shown)
             # Each string is wrong in a tag or a figure at the least.
             assert code == ExitCode.BAD_INPUT
     for arguments in (["crib", "list"], ["crib", "list", "--json"], ["data", "check"]):
@@ -143,18 +143,18 @@ def test_a_file_that_is_no_table_of_pieces_is_refused(at: Terminal, home: Path, 
         (home / name).write_bytes(content)
         arguments = ["crib", "import", name]
 
-        code, told = at.run(*arguments)
+        code, shown = at.run(*arguments)
 
-        in_order(arguments, code, told)
+        in_order(arguments, code, shown)
         assert code == ExitCode.BAD_INPUT
-        assert name in told
+        assert name in shown
 
 
 def test_a_file_over_20_mb_is_refused_before_it_is_read(at: Terminal, home: Path) -> None:
     with (home / "shims.csv").open("wb") as file:
         file.truncate(10**12)
 
-    code, told = at.run("crib", "import", "shims.csv")
+    code, shown = at.run("crib", "import", "shims.csv")
 
     assert code == ExitCode.BAD_INPUT
-    assert "it has 1,000,000,000,000 bytes; at most 20,000,000 are read" in told
+    assert "it has 1,000,000,000,000 bytes; at most 20,000,000 are read" in shown

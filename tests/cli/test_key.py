@@ -150,9 +150,9 @@ def test_a_quarter_inch_key_in_seven_eighths_comes_out_as_in_the_shop(
 def test_a_key_in_words(capsys: pytest.CaptureFixture[str]) -> None:
     assert run_here(["key", "--shaft", "1 in"]) == ExitCode.DONE
 
-    told = capsys.readouterr()
-    assert told.out == SHOWN
-    assert told.err == ""
+    shown = capsys.readouterr()
+    assert shown.out == SHOWN
+    assert shown.err == ""
 
 
 @pytest.mark.parametrize("arguments", CASES.values(), ids=CASES)
@@ -161,44 +161,44 @@ def test_words_fit_80_columns_and_carry_every_remark(
 ) -> None:
     remarks = in_json(capsys, *arguments)["remarks"]
     run_here(["key", *arguments])
-    told = capsys.readouterr().out
+    shown = capsys.readouterr().out
 
-    assert all(len(line) <= 80 for line in told.splitlines())
-    assert remarks or "Note:" not in told
-    assert all(f"Note: {remark}" in " ".join(told.split()) for remark in remarks)
+    assert all(len(line) <= 80 for line in shown.splitlines())
+    assert remarks or "Note:" not in shown
+    assert all(f"Note: {remark}" in " ".join(shown.split()) for remark in remarks)
 
 
 def test_what_rests_on_memory_says_so(capsys: pytest.CaptureFixture[str]) -> None:
     run_here(["key", *CASES["taper"]])
-    told = " ".join(capsys.readouterr().out.split())
+    shown = " ".join(capsys.readouterr().out.split())
 
     assert (
         "Source: ASME B17.1-1967 (R2013), as in Machinery's Handbook, 31st ed., p. 2551, tables 1 and 2; p. 2557, table 8; some figures from memory"
-        in told
+        in shown
     )
-    assert "Note: from memory, not seen in print: width limits of class 2, depth limits of class 2" in told
+    assert "Note: from memory, not seen in print: width limits of class 2, depth limits of class 2" in shown
 
 
 def test_a_woodruff_key_shows_both_feeds_and_its_cutter(capsys: pytest.CaptureFixture[str]) -> None:
     """ASME B17.2 by Shigley (Table 7-7): number 607 goes 0.2763 deep at the edge. From the crown it is the arc more:
     (D - sqrt(D^2 - W^2)) / 2 = 0.0110 in for 3/16 in of 13/16 in."""
     run_here(["key", *CASES["woodruff"]])
-    told = " ".join(capsys.readouterr().out.split())
+    shown = " ".join(capsys.readouterr().out.split())
 
-    assert "Shaft 13/16 in: Woodruff key 607 (3/16 x 7/8 in) " in told
-    assert "top of arc to floor 0.2873 in" in told
-    assert "depth at side wall 0.2763 in" in told
-    assert "shops that feed 0.2763 in from the crown cut 0.0110 in shallower" in told
-    assert "Cutter 607 (from memory) width 0.1863 to 0.1880 in diameter 0.8750 to 0.8950 in" in told
+    assert "Shaft 13/16 in: Woodruff key 607 (3/16 x 7/8 in) " in shown
+    assert "top of arc to floor 0.2873 in" in shown
+    assert "depth at side wall 0.2763 in" in shown
+    assert "shops that feed 0.2763 in from the crown cut 0.0110 in shallower" in shown
+    assert "Cutter 607 (from memory) width 0.1863 to 0.1880 in diameter 0.8750 to 0.8950 in" in shown
 
 
 def test_a_stepped_key_is_shown_part_by_part(capsys: pytest.CaptureFixture[str]) -> None:
     run_here(["key", *CASES["stepped"]])
-    told = " ".join(capsys.readouterr().out.split())
+    shown = " ".join(capsys.readouterr().out.split())
 
-    assert "key 1/4 x 1/4 in in the shaft and 5/16 x 5/16 in in the hub, class 1" in told
-    assert "width in shaft 0.2480 to 0.2500 in width in hub 0.3105 to 0.3125 in" in told
-    assert "bottom to step 0.1400 to 0.1420 in step at each side 0.0312 in" in told
+    assert "key 1/4 x 1/4 in in the shaft and 5/16 x 5/16 in in the hub, class 1" in shown
+    assert "width in shaft 0.2480 to 0.2500 in width in hub 0.3105 to 0.3125 in" in shown
+    assert "bottom to step 0.1400 to 0.1420 in step at each side 0.0312 in" in shown
 
 
 def test_the_lean_of_a_keyseat_is_given_for_its_length_or_for_every_length(
@@ -264,10 +264,10 @@ def test_wrong_input_is_one_line_on_stderr_and_nothing_on_stdout(
 ) -> None:
     assert run_here(["key", *arguments, "--json"]) == ExitCode.BAD_INPUT
 
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert told.err.startswith(line)
-    assert told.err.count("\n") == 1
+    shown = capsys.readouterr()
+    assert shown.out == ""
+    assert shown.err.startswith(line)
+    assert shown.err.count("\n") == 1
 
 
 def test_a_process_of_its_own_looks_up_a_key_without_a_crib(run: Run, home: Path) -> None:

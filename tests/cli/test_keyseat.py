@@ -114,9 +114,9 @@ def test_the_schema_misses_every_key_that_is_taken_away(
 def test_a_card_in_words_has_the_main_figures_first(capsys: pytest.CaptureFixture[str]) -> None:
     assert run_here(["keyseat", *FULL]) == ExitCode.DONE
 
-    told = capsys.readouterr()
-    assert told.out.startswith(SHOWN)
-    assert told.err == ""
+    shown = capsys.readouterr()
+    assert shown.out.startswith(SHOWN)
+    assert shown.err == ""
 
 
 @pytest.mark.parametrize("arguments", CASES.values(), ids=CASES)
@@ -124,10 +124,10 @@ def test_words_fit_80_columns_and_carry_every_remark(
     arguments: tuple[str, ...], capsys: pytest.CaptureFixture[str]
 ) -> None:
     remarks = in_json(capsys, *arguments)["remarks"]
-    told = in_words(capsys, *arguments)
+    shown = in_words(capsys, *arguments)
 
-    assert max(map(len, told.splitlines())) <= 80
-    assert all(f"Note: {remark}" in " ".join(told.split()) for remark in remarks)
+    assert max(map(len, shown.splitlines())) <= 80
+    assert all(f"Note: {remark}" in " ".join(shown.split()) for remark in remarks)
 
 
 def test_a_seat_that_is_past_exits_3_and_the_others_0(capsys: pytest.CaptureFixture[str]) -> None:
@@ -143,29 +143,29 @@ def test_a_seat_that_is_past_exits_3_and_the_others_0(capsys: pytest.CaptureFixt
 
 
 def test_a_narrow_cutter_gets_its_move_to_each_side(capsys: pytest.CaptureFixture[str]) -> None:
-    told = in_words(capsys, *CASES["metric"])
+    shown = in_words(capsys, *CASES["metric"])
 
-    assert "Width: 7.964 to 8.000 mm with a cutter of 6.000 mm" in told
-    assert "off centre to each side  0.982 to 1.000 mm" in told
+    assert "Width: 7.964 to 8.000 mm with a cutter of 6.000 mm" in shown
+    assert "off centre to each side  0.982 to 1.000 mm" in shown
 
 
 def test_a_half_that_does_not_come_out_in_tenths_is_shown_in_full(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    told = " ".join(in_words(capsys, "--shaft", "57/64 in", "--finder", "0.5 in").split())
+    shown = " ".join(in_words(capsys, "--shaft", "57/64 in", "--finder", "0.5 in").split())
     metric = " ".join(in_words(capsys, "--shaft", "25.005 mm", "--finder", "10 mm").split())
 
-    assert "then half the shaft 0.4453125 in" in told
+    assert "then half the shaft 0.4453125 in" in shown
     assert "then half the shaft 12.5025 mm" in metric
 
 
 def test_both_datums_of_a_woodruff_feed_are_named(capsys: pytest.CaptureFixture[str]) -> None:
-    told = " ".join(in_words(capsys, *CASES["woodruff"]).split())
+    shown = " ".join(in_words(capsys, *CASES["woodruff"]).split())
 
-    assert "crown datum 0.2873 in (7.297 mm)" in told
-    assert "edge datum 0.2763 in (7.018 mm)" in told
-    assert "Cutter 607 (from memory)" in told
-    assert "some figures from memory" in told
+    assert "crown datum 0.2873 in (7.297 mm)" in shown
+    assert "edge datum 0.2763 in (7.018 mm)" in shown
+    assert "Cutter 607 (from memory)" in shown
+    assert "some figures from memory" in shown
 
 
 @pytest.mark.parametrize(
@@ -188,10 +188,10 @@ def test_wrong_input_is_one_line_on_stderr_and_nothing_on_stdout(
 ) -> None:
     assert run_here(["keyseat", *arguments, "--json"]) == ExitCode.BAD_INPUT
 
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert told.err.startswith(line)
-    assert told.err.count("\n") == 1
+    shown = capsys.readouterr()
+    assert shown.out == ""
+    assert shown.err.startswith(line)
+    assert shown.err.count("\n") == 1
 
 
 def test_a_process_of_its_own_makes_a_card_without_a_crib(run: Run, home: Path) -> None:

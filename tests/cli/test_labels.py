@@ -1,4 +1,4 @@
-"""Labels from the command line: what is told, and the same bytes from another process."""
+"""Labels from the command line: what is printed, and the same bytes from another process."""
 
 from __future__ import annotations
 
@@ -66,7 +66,7 @@ def test_the_grids_are_listed_at_80_columns_with_what_is_not_sure_of_them(run_he
 
 @pytest.mark.usefixtures("db")
 @pytest.mark.parametrize(
-    ("arguments", "told"),
+    ("arguments", "message"),
     [
         ((), "broachplan: file: nothing was given; name the PDF to write, for example labels.pdf\n"),
         (("x.pdf", "--grid", "a5"), "broachplan: grid: read “a5”; there are: a4-2x4,"),
@@ -77,11 +77,11 @@ def test_the_grids_are_listed_at_80_columns_with_what_is_not_sure_of_them(run_he
         (("\x1b[31m/x",), "broachplan: “\\u001b[31m/x”: there is no such folder; make it first\n"),
     ],
 )
-def test_a_refusal_is_one_line(run_here: Run, home: Path, arguments: tuple[str, ...], told: str) -> None:
+def test_a_refusal_is_one_line(run_here: Run, home: Path, arguments: tuple[str, ...], message: str) -> None:
     ran = run_here("crib", "labels", *arguments)
 
     assert (ran.returncode, ran.stdout) == (ExitCode.BAD_INPUT, "")
-    assert ran.stderr.startswith(told)
+    assert ran.stderr.startswith(message)
     assert ran.stderr.count("\n") == 1
     assert not list(home.glob("*.pdf"))
 

@@ -38,7 +38,7 @@ def test_a_piece_is_lent_and_comes_back_in_one_line_each(run_here: Run) -> None:
 
 @pytest.mark.usefixtures("crib")
 @pytest.mark.parametrize(
-    ("arguments", "code", "told"),
+    ("arguments", "code", "message"),
     [
         (("lend", "G-1000", "--to", "Kim"), ExitCode.STATE, "G-1000 is worn; only a fit piece is lent"),
         (("return", "B-250", "--condition", "fit"), ExitCode.STATE, "B-250 is not out"),
@@ -52,12 +52,12 @@ def test_a_piece_is_lent_and_comes_back_in_one_line_each(run_here: Run) -> None:
     ],
 )
 def test_what_cannot_be_is_one_line_and_its_exit_code(
-    run_here: Run, arguments: tuple[str, ...], code: ExitCode, told: str
+    run_here: Run, arguments: tuple[str, ...], code: ExitCode, message: str
 ) -> None:
     ran = run_here("crib", *arguments)
 
     assert (ran.returncode, ran.stdout) == (code, "")
-    assert told in ran.stderr
+    assert message in ran.stderr
     assert ran.stderr.count("\n") == 1
 
 
@@ -90,22 +90,22 @@ def test_a_set_is_lent_whole_and_listed_with_what_it_lacks(run_here: Run) -> Non
 
 @pytest.mark.usefixtures("crib")
 def test_a_set_is_joined_held_listed_and_split_in_a_line_each(run_here: Run) -> None:
-    def told(*arguments: str) -> str:
+    def message(*arguments: str) -> str:
         return run_here("crib", *arguments).stdout
 
-    assert told("join", "box Elm", "B-250", "G-1000") == "B-250, G-1000 put into set box Elm\n"
-    held = told("hold", "--set", "box Elm", "--for", "J-7", "--day", "2999-05-08", "--until", "2999-05-09")
+    assert message("join", "box Elm", "B-250", "G-1000") == "B-250, G-1000 put into set box Elm\n"
+    held = message("hold", "--set", "box Elm", "--for", "J-7", "--day", "2999-05-08", "--until", "2999-05-09")
     assert held == "B-250, G-1000 held from 2999-05-08 to 2999-05-09 for J-7\n"
-    listed = told("holds")
+    listed = message("holds")
     assert "2999-05-08 to 2999-05-09  B-250, a broach: J-7" in listed
     assert listed.endswith("2 holds\n")
-    released = told("release", "G-1000", "--day", "2999-05-08")
+    released = message("release", "G-1000", "--day", "2999-05-08")
     assert released == "G-1000 released on 2999-05-08, held for J-7 until now\n"
-    assert [each["first"] for each in valid(told("holds", "--json"), "holds")["holds"]] == [
+    assert [each["first"] for each in valid(message("holds", "--json"), "holds")["holds"]] == [
         "2999-05-08",
         "2999-05-09",
     ]
-    assert told("split", "box Elm", "G-1000") == "G-1000 taken out of set box Elm\n"
+    assert message("split", "box Elm", "G-1000") == "G-1000 taken out of set box Elm\n"
     other = run_here("crib", "hold", "B-250", "--for", "J-8", "--day", "2999-05-08")
     assert (other.returncode, other.stderr) == (
         ExitCode.STATE,
@@ -115,23 +115,23 @@ def test_a_set_is_joined_held_listed_and_split_in_a_line_each(run_here: Run) -> 
 
 @pytest.mark.usefixtures("crib")
 def test_cuts_an_inspection_a_regrind_and_what_is_due_are_put_into_words(run_here: Run) -> None:
-    def told(*arguments: str) -> str:
+    def message(*arguments: str) -> str:
         return " ".join(run_here("crib", *arguments).stdout.split())
 
     run_here("settings", "set", "regrind_cuts", "20")
     run_here("crib", "lend", "B-250", "--to", "Kim")
     cut = ("--hubs", "4", "--passes", "5", "--hub-length", "1 in")
-    back = told("return", "B-250", "--condition", "fit", *cut)
+    back = message("return", "B-250", "--condition", "fit", *cut)
     assert "due for a regrind: 20 cuts and no regrind on record, the shop's limit is 20" in back
-    assert told("due").startswith("DUE B-250, due for a regrind: 20 cuts")
+    assert message("due").startswith("DUE B-250, due for a regrind: 20 cuts")
     assert valid(run_here("crib", "due", "--json").stdout, "due")["broaches"][0]["wear"]["cuts"] == 20
-    assert told("inspect", "G-1000", "--condition", "fit") == "G-1000 was worn and is fit"
+    assert message("inspect", "G-1000", "--condition", "fit") == "G-1000 was worn and is fit"
     half = run_here("crib", "book", "B-250", "--hubs", "4")
     assert (half.returncode, "give hubs, passes and hub length, all of them or none" in half.stderr) == (
         2,
         True,
     )
-    assert "40 cuts, 40.0000 in in all" in told("book", "B-250", *cut)
+    assert "40 cuts, 40.0000 in in all" in message("book", "B-250", *cut)
     regrind = (
         "--first-tooth-height",
         "0.01 in",
@@ -140,10 +140,10 @@ def test_cuts_an_inspection_a_regrind_and_what_is_due_are_put_into_words(run_her
         "--root-height",
         "0.005 in",
     )
-    reground = told("regrind", "B-250", *regrind, "--ground-off", "0.01 in", "--relief", "2 deg")
+    reground = message("regrind", "B-250", *regrind, "--ground-off", "0.01 in", "--relief", "2 deg")
     assert reground.startswith("B-250 reground: ")
     assert reground.endswith("by geometry: 0.0003 in each; the measured heights are what is kept")
-    shown = told("show", "B-250")
+    shown = message("show", "B-250")
     assert "cut 40 cuts, 40.0000 in in all; 0 cuts, nothing since the regrind on" in shown
     assert valid(run_here("crib", "show", "B-250", "--json").stdout, "piece")["piece"]["wear"]["cuts"] == 40
 

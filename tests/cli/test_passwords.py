@@ -46,23 +46,27 @@ COMMANDS = (
 )
 
 
-def seen(password: str, told: str) -> list[str]:
+def seen(password: str, shown: str) -> list[str]:
     """Pieces of a password in a text: between the signs that a URL is cut at, those that begin or end it."""
     forms = {password, quote(password, safe=""), repr(password)[1:-1]}
     pieces = {piece for form in forms for piece in re.split(r"[@/:?#&=\s]", form)}
-    return [piece for piece in pieces if ("zQ" in piece or "Xj" in piece) and piece in told]
+    return [piece for piece in pieces if ("zQ" in piece or "Xj" in piece) and piece in shown]
 
 
 def urls(password: str) -> list[str]:
     """A password as it stands in a URL, rightly and wrongly."""
     encoded = quote(password, safe="")
-    told = [
+    shown = [
         f"{begun}{written}@127.0.0.1:1/crib{rest}"
         for written in (password, encoded)
         for begun in ("postgresql://kim:", "postgresql://kim@corp:", "nosuch://kim:", "postgresql:/kim:")
         for rest in ("", "?application_name=a")
     ]
-    return [*told, f"postgresql://127.0.0.1:1/crib?user=kim&password={encoded}", f"host=h password={encoded}"]
+    return [
+        *shown,
+        f"postgresql://127.0.0.1:1/crib?user=kim&password={encoded}",
+        f"host=h password={encoded}",
+    ]
 
 
 @GIVEN
@@ -76,9 +80,9 @@ def test_a_password_in_a_url_is_in_no_line_of_any_command(
 
     code = frame.run(command)
 
-    told = capsys.readouterr()
-    assert code in (ExitCode.STORAGE, ExitCode.BAD_INPUT), told
-    assert not seen(password, told.out + told.err), told
+    shown = capsys.readouterr()
+    assert code in (ExitCode.STORAGE, ExitCode.BAD_INPUT), shown
+    assert not seen(password, shown.out + shown.err), shown
 
 
 @settings(GIVEN, max_examples=10)
@@ -100,13 +104,13 @@ def test_a_password_is_in_no_report_of_a_fault(
         monkeypatch.setenv("BROACHPLAN_DB", url)
         assert frame.run(["crib", "list", *place]) == ExitCode.OUR_FAULT
 
-    told = capsys.readouterr()
+    shown = capsys.readouterr()
     reports = list((tmp_path / "log").iterdir())
     text = "".join(path.read_text() for path in reports)
     for path in reports:
         path.unlink()
     assert "ZeroDivisionError" in text
-    assert not seen(password, text + told.out + told.err)
+    assert not seen(password, text + shown.out + shown.err)
 
 
 def test_a_right_password_is_shown_as_little_as_a_wrong_one(
@@ -121,10 +125,10 @@ def test_a_right_password_is_shown_as_little_as_a_wrong_one(
                 keeper.execute(f"ALTER ROLE {account} PASSWORD {written}")
                 for typed, code in ((password, ExitCode.DONE), (password + "wrong", ExitCode.STORAGE)):
                     url = f"postgresql://{account}:{quote(typed, safe='')}@/{name_in(filled)}?host={server}"
-                    told = _told_with(url, capsys, code)
-                    assert not seen(password, told)
-            told += (home / "kept.backup").read_bytes().decode("latin-1")
-            assert not seen(password, told)
+                    shown = _told_with(url, capsys, code)
+                    assert not seen(password, shown)
+            shown += (home / "kept.backup").read_bytes().decode("latin-1")
+            assert not seen(password, shown)
         finally:
             keeper.execute(f"DROP OWNED BY {account}")
             keeper.execute(f"DROP ROLE {account}")

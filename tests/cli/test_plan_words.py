@@ -136,10 +136,10 @@ def test_figures_that_were_read_are_not_marked_as_memory() -> None:
 
 
 def test_a_blocked_hub_whose_key_is_not_the_table_s_says_so() -> None:
-    told = "the table's key for this bore is 5/16 in"
+    shown = "the table's key for this bore is 5/16 in"
 
-    assert told in _text(replace(READY, plans=()))
-    assert told not in _text(READY)  # the plan's own caution tells it
+    assert shown in _text(replace(READY, plans=()))
+    assert shown not in _text(READY)  # the plan's own caution tells it
 
 
 def test_a_bore_without_limits_is_said_to_be_taken_as_exact() -> None:

@@ -63,17 +63,17 @@ def test_the_tour_is_what_the_program_prints(
     steps = [step for language, block in BLOCKS if language == "console" for step in _steps(block)]
 
     assert len(steps) >= 8
-    for command, told in steps:
+    for command, shown in steps:
         ran = run_here(*shlex.split(command))
-        assert re.fullmatch(told, ran.stdout + ran.stderr), f"{command}\n{ran.stdout}{ran.stderr}"
+        assert re.fullmatch(shown, ran.stdout + ran.stderr), f"{command}\n{ran.stdout}{ran.stderr}"
 
 
 def _steps(block: str) -> list[tuple[str, str]]:
     """Each command of a block with a pattern of what it prints; a line ``[...]`` stands for any lines."""
     steps = []
     for part in re.split(r"^\$ broachplan ", block, flags=re.MULTILINE)[1:]:
-        command, _, told = part.partition("\n")
-        lines = [r"(?:.*\n)*?" if line == LEFT_OUT else re.escape(f"{line}\n") for line in told.splitlines()]
+        command, _, shown = part.partition("\n")
+        lines = [r"(?:.*\n)*?" if line == LEFT_OUT else re.escape(f"{line}\n") for line in shown.splitlines()]
         steps.append((command, "".join(lines)))
     return steps
 

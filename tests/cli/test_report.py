@@ -53,12 +53,12 @@ def test_a_fault_of_our_own_is_one_line_that_names_its_report(
 ) -> None:
     code = frame.run(PLAN)
 
-    told = capsys.readouterr()
+    shown = capsys.readouterr()
     (written,) = folder.iterdir()
     assert code == ExitCode.OUR_FAULT
-    assert told.out == ""
+    assert shown.out == ""
     assert (
-        told.err
+        shown.err
         == f"broachplan: a fault of our own stopped this (ZeroDivisionError); the report is {written}\n"
     )
     assert stat.S_IMODE(written.stat().st_mode) == 0o600

@@ -35,18 +35,18 @@ def test_settings_in_words_fit_80_columns() -> None:
 
 def test_every_constant_that_decides_is_shown_with_its_source_and_status() -> None:
     """What the rules use beside the settings: E, the root's stress, P^2/9, 327 HB and the share of the shear yield."""
-    told = " ".join(" ".join(in_words(Settings())).split())
+    reported = " ".join(" ".join(in_words(Settings())).split())
 
     for shown in (
         "column_modulus 207,000 N/mm2", "root_stress 667 N/mm2", "gullet_share P^2/9", "hardness_35_hrc_in_hb 327 HB",
         "key_shear_share 1/2",
     ):  # fmt: skip
-        assert shown in told
+        assert shown in reported
     rows = as_dict(Settings())["constants"]
     assert {row["status"] for row in rows} <= {"memory", "read", "ours"}
     assert all(row["about"] and row["source"] and row["value"] for row in rows)
-    assert "Shigley uses 0.577" in told
-    assert "St 50-2" in told
+    assert "Shigley uses 0.577" in reported
+    assert "St 50-2" in reported
 
 
 def test_the_share_of_a_press_and_the_chip_factors_are_from_memory() -> None:

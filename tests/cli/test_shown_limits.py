@@ -171,15 +171,15 @@ def test_over_a_key_that_nobody_measured_the_answer_is_to_measure_it() -> None:
     deep = write_exact(card.over_key.lower - Length.inches("0.0007"))
     within = write_exact(card.over_key.lower)
 
-    told = sheet_lines(milling_sheet(read_card(replace(question, measured=deep))))
+    reported = sheet_lines(milling_sheet(read_card(replace(question, measured=deep))))
     screen = " ".join(
         sheet_text(milling_sheet(read_card(replace(question, measured=deep))), NARROW).plain.split()
     )
     done = sheet_lines(milling_sheet(read_card(replace(question, measured=within))))
 
-    assert any(line.startswith("CANNOT TELL: ") for line in told)
-    assert "  Measure the key and give its height, or measure over the floor." in told
+    assert any(line.startswith("CANNOT TELL: ") for line in reported)
+    assert "  Measure the key and give its height, or measure over the floor." in reported
     assert "Measure the key and give its height, or measure over the floor." in screen
-    assert not any("PAST" in line for line in (*told, screen))
+    assert not any("PAST" in line for line in (*reported, screen))
     assert any(line.strip().startswith("That is for a key ") for line in done)
-    assert max(map(len, (*told, *done))) <= 80
+    assert max(map(len, (*reported, *done))) <= 80

@@ -76,15 +76,15 @@ def test_the_schema_misses_every_key_that_is_taken_away(
 def test_every_advisory_says_that_it_is_no_release_and_where_it_is_from(
     arguments: tuple[str, ...], capsys: pytest.CaptureFixture[str]
 ) -> None:
-    answer, told = in_json(capsys, *arguments), in_words(capsys, *arguments)
-    flat = " ".join(told.split())
+    answer, shown = in_json(capsys, *arguments), in_words(capsys, *arguments)
+    flat = " ".join(shown.split())
 
     assert "never a release for use" in answer["advice"]
     assert answer["advice"] in flat
     assert answer["status"] == "memory"
     assert f"Source: {answer['source']}; formulas from memory" in flat
     assert all(said in flat for said in (*answer["assumptions"], *answer["remarks"]))
-    assert max(map(len, told.splitlines())) <= 80
+    assert max(map(len, shown.splitlines())) <= 80
 
 
 @pytest.mark.parametrize(
@@ -108,8 +108,8 @@ def test_a_length_that_is_short_exits_3_and_says_so(capsys: pytest.CaptureFixtur
     arguments = [*CASES["power"], "--length", "0.3 in"]
 
     assert run_here(["strength", *arguments]) == ExitCode.NO
-    told = capsys.readouterr().out
-    assert told.startswith("LENGTH NEEDED: 0.3296 in (8.371 mm); 0.3000 in is TOO SHORT; weakest: ")
+    shown = capsys.readouterr().out
+    assert shown.startswith("LENGTH NEEDED: 0.3296 in (8.371 mm); 0.3000 in is TOO SHORT; weakest: ")
     assert run_here(["strength", *arguments, "--json"]) == ExitCode.NO
 
 
@@ -133,10 +133,10 @@ def test_wrong_input_is_one_line_on_stderr_and_nothing_on_stdout(
 ) -> None:
     assert run_here(["strength", *arguments, "--json"]) == ExitCode.BAD_INPUT
 
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert told.err.startswith(line)
-    assert told.err.count("\n") == 1
+    shown = capsys.readouterr()
+    assert shown.out == ""
+    assert shown.err.startswith(line)
+    assert shown.err.count("\n") == 1
 
 
 def test_a_process_of_its_own_gives_an_advisory_without_a_crib(run: Run, home: Path) -> None:

@@ -29,7 +29,7 @@ def count(*mismatches: Mismatch) -> Count:
 
 
 @pytest.mark.parametrize(
-    ("mismatches", "told"),
+    ("mismatches", "message"),
     [
         ((Mismatch.NONE,), "count 7, drawer A/1: it agrees with the books, 1 piece"),
         ((Mismatch.NONE, Mismatch.NONE), "count 7, drawer A/1: it agrees with the books, 2 pieces"),
@@ -37,20 +37,20 @@ def count(*mismatches: Mismatch) -> Count:
         ((Mismatch.ABSENT, Mismatch.STRAY), "count 7, drawer A/1: 2 differ, 0 in order"),
     ],
 )
-def test_a_count_is_named_with_how_many_pieces_differ(mismatches: tuple[Mismatch, ...], told: str) -> None:
-    assert named(count(*mismatches)) == told
+def test_a_count_is_named_with_how_many_pieces_differ(mismatches: tuple[Mismatch, ...], message: str) -> None:
+    assert named(count(*mismatches)) == message
 
 
 def test_differences_that_are_alike_come_together_and_then_by_tag() -> None:
-    told = [(Mismatch.STRAY, "B"), (Mismatch.ABSENT, "C"), (Mismatch.STRAY, "A")]
+    message = [(Mismatch.STRAY, "B"), (Mismatch.ABSENT, "C"), (Mismatch.STRAY, "A")]
 
-    ordered = in_order([ComparedLine(line(mismatch, tag)) for mismatch, tag in told])
+    ordered = in_order([ComparedLine(line(mismatch, tag)) for mismatch, tag in message])
 
     assert [each.line.tag for each in ordered] == ["C", "A", "B"]
 
 
 @pytest.mark.parametrize(
-    ("mismatch", "books", "told"),
+    ("mismatch", "books", "message"),
     [
         (Mismatch.ABSENT, HOME, ("not found", "its home is C/2/01")),
         (Mismatch.STRAY, HOME, ("its home is C/2/01",)),
@@ -70,9 +70,9 @@ def test_differences_that_are_alike_come_together_and_then_by_tag() -> None:
     ],
 )
 def test_a_difference_is_described_by_what_the_books_have_now(
-    mismatch: Mismatch, books: Placed | None, told: tuple[str, ...]
+    mismatch: Mismatch, books: Placed | None, message: tuple[str, ...]
 ) -> None:
-    assert why_differs(ComparedLine(line(mismatch), books)) == "; ".join(told).replace(
+    assert why_differs(ComparedLine(line(mismatch), books)) == "; ".join(message).replace(
         "05-02;", "05-02 in the books;"
     )
 

@@ -103,7 +103,7 @@ def test_the_books_are_corrected_only_where_the_count_still_speaks_for_the_piece
 
 
 @pytest.mark.parametrize(
-    ("now", "told"),
+    ("now", "message"),
     [
         (OUT, "is lent to Kim since 2031-05-02"),
         (MISSING, "is missing since 2031-05-02"),
@@ -112,10 +112,10 @@ def test_the_books_are_corrected_only_where_the_count_still_speaks_for_the_piece
         (Placed(SHIM, " / "), "has no home"),
     ],
 )
-def test_a_piece_shows_what_became_of_it(now: Placed, told: str) -> None:
+def test_a_piece_shows_what_became_of_it(now: Placed, message: str) -> None:
     line = CountLine("S-1", True, False, Mismatch.ABSENT)
 
-    assert what_changed(line, DRAWER, now, touched=True) == f"S-1 was changed after the count and {told}"
+    assert what_changed(line, DRAWER, now, touched=True) == f"S-1 was changed after the count and {message}"
 
 
 LINES = (
@@ -137,7 +137,7 @@ def test_every_difference_gets_the_cause_given_for_it_or_the_one_for_the_rest() 
 
 
 @pytest.mark.parametrize(
-    ("told", "rest", "wrong"),
+    ("message", "rest", "wrong"),
     [
         ({"S-1": "lost"}, "", r"^cause: no cause given for S-3; write --cause TAG=WORDS"),
         ({}, " ", r"^cause: no cause given for S-1, S-3;"),
@@ -149,10 +149,10 @@ def test_every_difference_gets_the_cause_given_for_it_or_the_one_for_the_rest() 
     ],
 )
 def test_a_difference_without_a_cause_and_a_cause_that_cannot_be_are_refused(
-    told: dict[str, str], rest: str, wrong: str
+    message: dict[str, str], rest: str, wrong: str
 ) -> None:
     with pytest.raises(InputError, match=wrong):
-        checked_causes(LINES, told, rest)
+        checked_causes(LINES, message, rest)
 
 
 def test_many_differences_without_a_cause_are_named_in_short() -> None:

@@ -1,4 +1,4 @@
-"""Holds as values: the days asked for, whose work it is, and days told as one hold."""
+"""Holds as values: the days asked for, whose work it is, and days joined to one hold."""
 
 from __future__ import annotations
 

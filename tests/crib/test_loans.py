@@ -128,7 +128,7 @@ def test_sets_list_what_they_lack() -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "told"),
+    ("name", "message"),
     [
         ("", "write a name"),
         ("  ", "write a name"),
@@ -137,8 +137,8 @@ def test_sets_list_what_they_lack() -> None:
         ("\u202ea", r"U\+202E"),
     ],
 )
-def test_a_name_that_cannot_be_is_refused(name: str, told: str) -> None:
-    with pytest.raises(InputError, match=rf"^to: read .*{told}"):
+def test_a_name_that_cannot_be_is_refused(name: str, message: str) -> None:
+    with pytest.raises(InputError, match=rf"^to: read .*{message}"):
         checked_name(name, "to")
 
 

@@ -28,10 +28,10 @@ def test_a_piece_is_shown_for_every_hour_as_it_was_then(
     at, values = START, {"home": "", "note": ""}
     entries = [Entry(Act.RECEIVED, at)] if received else []
     was: dict[datetime, Mapping[str, Value]] = {at: dict(values)}
-    for hours, told in done:
+    for hours, shown in done:
         at += timedelta(hours=hours)
-        entries.insert(0, Entry(Act.CHANGED, at, changes=changes_between(values, told)))
-        values |= told
+        entries.insert(0, Entry(Act.CHANGED, at, changes=changes_between(values, shown)))
+        values |= shown
         was[at] = dict(values)
 
     for moment, then in was.items():

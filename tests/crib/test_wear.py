@@ -1,4 +1,4 @@
-"""Wear as a value: what is booked adds up, what is due is told by the shop's limits, a regrind by geometry."""
+"""Wear as a value: what is booked adds up, the shop's limits decide what is due, and geometry checks a regrind."""
 
 from __future__ import annotations
 

@@ -109,7 +109,7 @@ class _Folder:
 
 
 class Disk:
-    """What is on a disk below one folder: as found there at first, and then with the changes it is told of."""
+    """What is on a disk below one folder: as it was at first, and then with the changes that are logged."""
 
     def __init__(self, folder: Path) -> None:
         self._place = folder
@@ -128,7 +128,7 @@ class Disk:
         return node
 
     def is_of_folder(self, change: Change) -> bool:
-        """Whether a change that was told of is one of a folder's own, as its sync is."""
+        """Whether a logged change is one of a folder itself, such as its sync."""
         return isinstance(self._nodes.get(change.file), _Folder)
 
     def tell(self, change: Change) -> None:
@@ -169,7 +169,7 @@ class Disk:
         return folder, parts[-1]
 
     def write_after_cut(self, to: Path, names: Keep, data: Keep, chance: random.Random) -> None:
-        """Write what a cut leaves into the new folder ``to``: each name and each datum that is not sure as told."""
+        """Write what a cut leaves into the new folder ``to``: each name and each datum that is not certain, as chosen."""
 
         def write(folder: _Folder, place: Path) -> None:
             place.mkdir()
@@ -209,7 +209,7 @@ def left_by_cuts(
     chance: random.Random,
     by_chance: int,
 ) -> Iterator[tuple[int, Path]]:
-    """Cut the power after so many changes as told, in each of some ways; gives the moment, and a folder to look at."""
+    """Cut the power after a number of changes, in each of some ways; gives the moment, and a folder to look at."""
     made = 0
     for moment in moments:
         for change in changes[made:moment]:

@@ -117,8 +117,8 @@ def main(migrations: str) -> None:
     while line := sys.stdin.readline():
         request = json.loads(line)
         schema.REVISIONS = (*known, "next") if "upgrade" in request["arguments"] else known
-        told = _forked(request["arguments"], request["home"], Trouble(**request["trouble"]))
-        print(json.dumps(told), flush=True)
+        shown = _forked(request["arguments"], request["home"], Trouble(**request["trouble"]))
+        print(json.dumps(shown), flush=True)
 
 
 def _load_commands() -> None:
@@ -148,16 +148,16 @@ def _forked(arguments: Sequence[str], home: str, trouble: Trouble) -> dict[str, 
         os.kill(child, signal.SIGKILL)
     _, status = os.waitpid(child, 0)
     signal.sigtimedwait([signal.SIGCHLD], 0)
-    told = []
+    shown = []
     for read, _ in pipes:
         with open(read, encoding="utf-8") as file:
-            told.append(file.read())
+            shown.append(file.read())
     return {
         "code": os.waitstatus_to_exitcode(status),
-        "out": told[0],
-        "err": told[1],
+        "out": shown[0],
+        "err": shown[1],
         "seconds": time.monotonic() - start,
-        "changes": int(told[2] or 0),
+        "changes": int(shown[2] or 0),
     }
 
 

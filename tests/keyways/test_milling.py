@@ -328,7 +328,7 @@ def test_the_user_s_limits_are_read_in_their_unit_or_the_shaft_s(
 
 
 @pytest.mark.parametrize(
-    ("words", "told"),
+    ("words", "message"),
     [
         ({"step": "0 in"}, "step: read “0 in”; it must be above zero"),
         ({"step": "0.001 in"}, r"step: read 0.001 in; that would be 222 passes, and 100 are enough"),
@@ -360,8 +360,8 @@ def test_the_user_s_limits_are_read_in_their_unit_or_the_shaft_s(
         ({"shaft": "1-3/8"}, "shaft: read “1-3/8” without a unit"),
     ],
 )  # fmt: skip
-def test_what_cannot_be_is_refused_in_a_sentence(words: dict[str, str], told: str) -> None:
-    with pytest.raises(InputError, match=told):
+def test_what_cannot_be_is_refused_in_a_sentence(words: dict[str, str], message: str) -> None:
+    with pytest.raises(InputError, match=message):
         read_card(replace(PLAIN, **words))
 
 

@@ -147,7 +147,7 @@ def test_a_cutter_off_the_standard_s_size_is_remarked_on() -> None:
 
 
 @pytest.mark.parametrize(
-    ("words", "told"),
+    ("words", "message"),
     [
         ({"number": "407.3"}, "key number: read “407.3”; write a number such as 808; the table has "),
         ({"length": "2 in"}, "length: a Woodruff keyseat is as long as its cutter makes it"),
@@ -157,6 +157,6 @@ def test_a_cutter_off_the_standard_s_size_is_remarked_on() -> None:
         ({"shape": "square"}, "shape: read square; a Woodruff key has a shape of its own"),
     ],
 )  # fmt: skip
-def test_what_cannot_be_is_refused_in_a_sentence(words: dict[str, str], told: str) -> None:
-    with pytest.raises(InputError, match=told):
+def test_what_cannot_be_is_refused_in_a_sentence(words: dict[str, str], message: str) -> None:
+    with pytest.raises(InputError, match=message):
         read_card(replace(NO_607, **words))

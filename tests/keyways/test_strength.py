@@ -273,7 +273,7 @@ def test_the_standard_s_key_is_taken_when_none_is_named_with_its_height() -> Non
 
 
 @pytest.mark.parametrize(
-    ("written", "told"),
+    ("written", "message"),
     [
         (StrengthQuestion(shaft="25 mm", key_yield="300 MPa", safety_factor="2"), "load: give the torque, or the power and "),
         (StrengthQuestion(shaft="25 mm", key_yield="300 MPa", straight="20 mm"), "load: give the torque, or the power "),
@@ -298,8 +298,8 @@ def test_the_standard_s_key_is_taken_when_none_is_named_with_its_height() -> Non
         (StrengthQuestion(shaft="4 mm", torque="9 N m", safety_factor="2"), "key: the metric table goes from"),
     ],
 )  # fmt: skip
-def test_what_cannot_be_asked_is_refused_in_a_sentence(written: StrengthQuestion, told: str) -> None:
-    with pytest.raises(InputError, match=told):
+def test_what_cannot_be_asked_is_refused_in_a_sentence(written: StrengthQuestion, message: str) -> None:
+    with pytest.raises(InputError, match=message):
         read_strength(written)
 
 

@@ -85,27 +85,27 @@ def test_a_key_is_called_long_over_one_and_a_half_diameters_and_not_before() -> 
 
 
 def test_a_shaft_that_yields_first_is_named_with_the_chosen_safety_or_with_none() -> None:
-    def told(torque: str, **more: str) -> list[str]:
+    def message(torque: str, **more: str) -> list[str]:
         answer = strength(torque=torque, straight="40 mm", shaft_yield="400 MPa", key_yield="340 MPa", **more)
         return [remark for remark in answer.remarks if "the shaft itself" in remark]
 
     # A shaft of 25 mm yields at 613.6 N m.
-    assert told("613 N m") == []
-    (plain,) = told("614 N m")
+    assert message("613 N m") == []
+    (plain,) = message("614 N m")
     assert "at safety" not in plain
-    (safe,) = told("307 N m", safety_factor="2")
+    (safe,) = message("307 N m", safety_factor="2")
     assert "at safety 2" in safe
-    assert told("306 N m", safety_factor="2") == []
+    assert message("306 N m", safety_factor="2") == []
 
 
 def test_half_a_load_is_refused_with_what_is_missing() -> None:
-    for asked, told in (
+    for asked, message in (
         ({"power": "5 kW"}, "power and speed go together"),
         ({"rpm": "1450"}, "power and speed go together"),
         ({"torque": "100 N m", "power": "5 kW", "rpm": "1450"}, "not both"),
         ({}, "give the torque, or the power and the speed"),
     ):
-        with pytest.raises(InputError, match=told):
+        with pytest.raises(InputError, match=message):
             strength(**asked, straight="40 mm", key_yield="340 MPa")
     with pytest.raises(InputError, match="parallel keys"):
         strength(torque="100 N m", straight="40 mm", key_yield="340 MPa", standard="woodruff")

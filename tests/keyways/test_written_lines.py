@@ -63,9 +63,9 @@ READERS: dict[str, Callable[[dict[str, Any]], object]] = {
     ],
 )  # fmt: skip
 def test_a_line_that_cannot_be_read_is_refused_by_its_name(line: str, name: str) -> None:
-    field, _, told = name.partition(":")
+    field, _, shown = name.partition(":")
 
-    with pytest.raises(InputError, match=f"^{(told or field).replace('_', ' ')}"):
+    with pytest.raises(InputError, match=f"^{(shown or field).replace('_', ' ')}"):
         READERS[line]({field: "?"})
 
 

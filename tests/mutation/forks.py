@@ -151,8 +151,8 @@ def _reached(items: dict[str, pytest.Item]) -> Reach:
             json.dump([reach.tests, reach.seconds], out)
         os._exit(0)
     os.close(write)
-    with open(read) as told:
-        reach = Reach(*json.load(told))
+    with open(read) as shown:
+        reach = Reach(*json.load(shown))
     os.wait()
     return reach
 

@@ -40,7 +40,7 @@ class Results:
         counts = Counter(self.by_name.values())
         noticed = counts[KILLED] + counts[ENDLESS]
         total = max(len(self.by_name), 1)
-        told = ", ".join(f"{counts[each]} {each}" for each in (KILLED, ENDLESS, SURVIVED, UNTRIED))
+        message = ", ".join(f"{counts[each]} {each}" for each in (KILLED, ENDLESS, SURVIVED, UNTRIED))
         return "\n".join(
-            (*self.left, f"{len(self.by_name)} mutants: {told}; {100 * noticed / total:.1f} % noticed")
+            (*self.left, f"{len(self.by_name)} mutants: {message}; {100 * noticed / total:.1f} % noticed")
         )

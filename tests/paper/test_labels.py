@@ -123,20 +123,20 @@ def test_the_same_labels_are_the_same_bytes() -> None:
 
 def test_a_part_used_sheet_begins_at_the_label_asked_for_and_goes_on_overleaf() -> None:
     grid = grid_named("letter-2x5")
-    told: list[tuple[int, int]] = []
+    shown: list[tuple[int, int]] = []
 
     pdf, pages = labels_pdf(
         [Label(tag, "pin 1/2 in", "") for tag in ("N-1", "N-2", "N-3")],
         grid,
         9,
-        lambda *done: told.append(done),
+        lambda *done: shown.append(done),
     )
 
     first, second = pictures(pdf)
     assert pages == 2
     assert scanned(first, grid, 10) == [*[""] * 8, "N-1", "N-2"]
     assert scanned(second, grid, 10) == ["N-3", *[""] * 9]
-    assert told == [(1, 3), (2, 3), (3, 3)]
+    assert shown == [(1, 3), (2, 3), (3, 3)]
 
 
 def test_a_label_shows_tag_size_home_and_set() -> None:

@@ -1,4 +1,4 @@
-"""What a shop tries before it makes or buys a piece: told in that order, and each readies the hub once it is done."""
+"""What a shop tries before it makes or buys a piece, in that order; each readies the hub once it is done."""
 
 from __future__ import annotations
 
@@ -24,12 +24,12 @@ SMALL_AND_BIG = BASE.but(press={"rated_force": Force(1_000_000)}, more=(BIG,))
 
 
 def tried(answer: Answer) -> list[Try]:
-    """What is told to be tried, in order."""
+    """The advice, in order."""
     return [one.what for one in answer.advice]
 
 
 def kinds(answer: Answer) -> list[Kind]:
-    """The kinds of piece that are told to be made, in order."""
+    """The kinds of piece to make, in order."""
     return [make.kind for make in answer.make]
 
 
@@ -228,9 +228,9 @@ def test_what_to_try_comes_before_what_to_make_on_the_screen_at_the_command_line
     assert text in lines
     screen = make_text(answer.make, answer.settings.units, answer.advice).plain
     assert screen.index(text) < screen.index("turn and slot")
-    told = as_dict(answer)
-    assert [one["what"] for one in told["advice"]] == ["measure"]
-    assert list(told).index("advice") < list(told).index("make")
+    shown = as_dict(answer)
+    assert [one["what"] for one in shown["advice"]] == ["measure"]
+    assert list(shown).index("advice") < list(shown).index("make")
 
 
 def test_a_hub_with_a_plan_gets_no_advice() -> None:

@@ -1,4 +1,4 @@
-"""What press and broach bear, told in readings: no order of passes goes past what the bounds allow it."""
+"""What press and broach bear, in readings: no order of passes goes past what the bounds allow it."""
 
 from __future__ import annotations
 

@@ -136,8 +136,8 @@ def test_brinell_against_a_limit_nobody_converted_is_shown_as_not_checked() -> N
     shop = BASE.but(settings={"hardness_hrc": 40}, hub={"hardness": Hardness(600, Scale.HB)})
 
     assert not warns(shop, Warn.HARD)
-    told = caution(shop.answer(), Warn.NOT_CHECKED)
-    assert "the shop's limit of hardness (40 HRC). Not known: what 600 HB is in HRC" in told
+    shown = caution(shop.answer(), Warn.NOT_CHECKED)
+    assert "the shop's limit of hardness (40 HRC). Not known: what 600 HB is in HRC" in shown
     assert warns(shop.but(hub={"hardness": Hardness(41, Scale.HRC)}), Warn.HARD)
     assert not warns(shop.but(hub={"hardness": Hardness(40, Scale.HRC)}), Warn.NOT_CHECKED)
 

@@ -1,4 +1,4 @@
-"""A nanometre beyond the widths that are told, no slot and no broach serves the hub."""
+"""A nanometre beyond the widths shown, no slot and no broach serves the hub."""
 
 from __future__ import annotations
 

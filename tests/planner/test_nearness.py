@@ -1,4 +1,4 @@
-"""By how much a rule fails decides which refusals are told: the piece that nearly would do is told first."""
+"""By how much a rule fails decides which refusals are shown: the piece that nearly fits comes first."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ BUSHINGS: list[tuple[Rule, SetUp, list[dict[str, Any]]]] = [
 
 
 def _told(setup: SetUp, kind: str, rule: Rule, figures: list[dict[str, Any]]) -> list[str]:
-    """The tags told by a rule where tags run against nearness, each a letter before the last."""
+    """The tags shown by a rule where tags run against nearness, each a letter before the last."""
     part = getattr(setup, kind)
     tags = [chr(ord("Z") - place) for place in range(len(figures))]
     first, *others = (replace(part, tag=tag, **each) for tag, each in zip(tags, figures, strict=True))
@@ -95,32 +95,34 @@ def test_the_nearest_press_is_the_one_named() -> None:
 def test_what_is_off_is_shown_in_the_shop_s_units_with_what_would_do() -> None:
     metric = {"units": Units.MM}
 
-    def told(rule: Rule, setup: SetUp) -> str:
+    def shown(rule: Rule, setup: SetUp) -> str:
         return words_of(setup.but(settings=metric).answer(), rule)
 
-    assert told(Rule.SLOT_FIT, PLAIN.but(bushing={"slot_width": MM("6.99")})) == (
+    assert shown(Rule.SLOT_FIT, PLAIN.but(bushing={"slot_width": MM("6.99")})) == (
         "slot 6.990 mm is 0.010 mm narrower than the broach, 7.000 mm"
     )
-    assert told(Rule.SLOT_FIT, PLAIN.but(bushing={"slot_width": MM("7.2")})) == (
+    assert shown(Rule.SLOT_FIT, PLAIN.but(bushing={"slot_width": MM("7.2")})) == (
         "slot 7.200 mm is 0.200 mm wider than the broach, 7.000 mm; at most 0.1016 mm"
     )
-    assert told(Rule.BUSHING_FIT, PLAIN.but(bushing={"outside_diameter": MM("25.05")})) == (
+    assert shown(Rule.BUSHING_FIT, PLAIN.but(bushing={"outside_diameter": MM("25.05")})) == (
         "25.050 mm is 0.050 mm too large for a bore of 25.000 mm"
     )
-    assert told(Rule.BUSHING_FIT, PLAIN.but(bushing={"outside_diameter": MM("24.5")})) == (
+    assert shown(Rule.BUSHING_FIT, PLAIN.but(bushing={"outside_diameter": MM("24.5")})) == (
         "24.500 mm is 0.500 mm under a bore of 25.000 mm; at most 0.127 mm"
     )
     # 1 mm2 holds 1.5 times a chip of 13.333 mm x 0.05 mm where the metal is brittle.
     brittle = BASE.but(broach={"gullet_area": Area(10**12)}, hub={"material": metal(Group.BRITTLE)})
-    assert "a chip from 17.000 mm does not fit the gullet: at most 13.333 mm" in told(Rule.CHIP_ROOM, brittle)
-    assert "height over first tooth, height over last tooth" in told(
+    assert "a chip from 17.000 mm does not fit the gullet: at most 13.333 mm" in shown(
+        Rule.CHIP_ROOM, brittle
+    )
+    assert "height over first tooth, height over last tooth" in shown(
         Rule.NOT_MEASURED, PLAIN.but(broach={"first_tooth_height": None, "last_tooth_height": None})
     )
     # Three full teeth: 2100 N; 70 % of 1000 N.
     weak = BASE.but(press={"rated_force": Force(1_000_000)})
-    assert told(Rule.PRESS_FORCE, weak) == "needs 2.10 kN with a sharp broach; 70 % of press P is 0.70 kN"
+    assert shown(Rule.PRESS_FORCE, weak) == "needs 2.10 kN with a sharp broach; 70 % of press P is 0.70 kN"
     thin = BASE.but(broach={"root_height": MM(2)}, press=None)
-    assert "a pass needs 2.10 kN, buckling ratio 0.19" in told(Rule.COLUMN, thin)
+    assert "a pass needs 2.10 kN, buckling ratio 0.19" in shown(Rule.COLUMN, thin)
 
 
 def test_the_nearest_stack_from_below_is_named_where_others_go_past_the_limits() -> None:

@@ -21,14 +21,14 @@ BARE = BASE.but(
 )
 
 
-def told(answer: Answer) -> list[str]:
+def shown(answer: Answer) -> list[str]:
     """What the best plan says was not checked, a line a piece."""
     return [one.text for one in answer.plans[0].cautions if one.rule is Warn.NOT_CHECKED]
 
 
 def line(answer: Answer, piece: str) -> str:
     """The one line about a piece."""
-    (found,) = [text for text in told(answer) if text.startswith(f"{piece}: ")]
+    (found,) = [text for text in shown(answer) if text.startswith(f"{piece}: ")]
     return found
 
 
@@ -53,7 +53,7 @@ def test_what_follows_from_teeth_and_pitch_is_not_known_and_no_press_is_chosen()
 def test_each_piece_says_once_what_was_not_checked_and_how_to_measure_it() -> None:
     answer = BARE.answer()
 
-    assert [text.partition(":")[0] for text in told(answer)] == ["broach K", "bushing G", "shim a, b, c"]
+    assert [text.partition(":")[0] for text in shown(answer)] == ["broach K", "bushing G", "shim a, b, c"]
     broach = line(answer, "broach K")
     for check in (
         "the body in the slot",
@@ -183,4 +183,4 @@ def test_a_pair_whose_load_is_known_comes_before_one_whose_load_is_not() -> None
 
 
 def test_what_is_measured_is_not_named() -> None:
-    assert told(BASE.answer()) == []
+    assert shown(BASE.answer()) == []

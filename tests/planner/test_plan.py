@@ -1,4 +1,4 @@
-"""The whole plan: which of several is first, what each pass says, what is told of the rest, and that order is nothing."""
+"""The whole plan: which of several is first, what each pass says, what is shown of the rest, and that the order of pieces changes nothing."""
 
 from __future__ import annotations
 
@@ -189,7 +189,7 @@ def test_every_pair_that_can_has_one_plan() -> None:
     assert answer.refusals[0].count == 2
 
 
-# -- what is told of the rest ----------------------------------------------------------------------------------
+# -- what is shown of the rest ---------------------------------------------------------------------------------
 
 
 def a_full_crib() -> SetUp:
@@ -201,13 +201,13 @@ def a_full_crib() -> SetUp:
 def test_refusals_are_counted_and_the_three_nearest_are_listed_nearest_first() -> None:
     answer = a_full_crib().answer()
 
-    told = {refusal.rule: refusal for refusal in answer.refusals}
-    assert {rule: refusal.count for rule, refusal in told.items()} == {
+    shown = {refusal.rule: refusal for refusal in answer.refusals}
+    assert {rule: refusal.count for rule, refusal in shown.items()} == {
         Rule.WIDTH: 5, Rule.BUSHING_FIT: 4, Rule.NOT_MEASURED: 1, Rule.ON_SHELF: 1,
     }  # fmt: skip
-    assert [near.broach for near in told[Rule.WIDTH].nearest] == ["w0", "w1", "w2"]
-    assert [near.bushing for near in told[Rule.BUSHING_FIT].nearest] == ["s0", "s1", "s2"]
-    assert all(near.bushing is None for near in told[Rule.WIDTH].nearest)
+    assert [near.broach for near in shown[Rule.WIDTH].nearest] == ["w0", "w1", "w2"]
+    assert [near.bushing for near in shown[Rule.BUSHING_FIT].nearest] == ["s0", "s1", "s2"]
+    assert all(near.bushing is None for near in shown[Rule.WIDTH].nearest)
 
 
 def test_why_all_shows_every_refusal() -> None:
@@ -221,10 +221,10 @@ def test_why_all_shows_every_refusal() -> None:
 
 
 def test_why_with_a_tag_shows_only_that_pieces_refusals() -> None:
-    told = [near for refusal in a_full_crib().answer(why="w4").refusals for near in refusal.nearest]
+    shown = [near for refusal in a_full_crib().answer(why="w4").refusals for near in refusal.nearest]
 
-    assert [(near.broach, near.bushing) for near in told] == [("w4", None)]
-    assert "cuts 0.3307 in" in told[0].text
+    assert [(near.broach, near.bushing) for near in shown] == [("w4", None)]
+    assert "cuts 0.3307 in" in shown[0].text
 
 
 def test_why_with_a_shim_or_a_press_shows_its_state() -> None:
@@ -236,10 +236,10 @@ def test_why_with_a_shim_or_a_press_shows_its_state() -> None:
 
 
 def test_why_changes_neither_plans_nor_counts() -> None:
-    plain, told = a_full_crib().answer(), a_full_crib().answer(why="all")
+    plain, shown = a_full_crib().answer(), a_full_crib().answer(why="all")
 
-    assert plain.plans == told.plans
-    assert [(r.rule, r.count) for r in plain.refusals] == [(r.rule, r.count) for r in told.refusals]
+    assert plain.plans == shown.plans
+    assert [(r.rule, r.count) for r in plain.refusals] == [(r.rule, r.count) for r in shown.refusals]
 
 
 def test_why_a_tag_that_is_not_there_is_refused() -> None:
@@ -282,8 +282,8 @@ def test_notes_say_what_nobody_gave() -> None:
 def test_the_plan_or_its_notes_name_what_a_hub_lacks() -> None:
     answer = BASE.but(hub={"outside_diameter": None, "hardness": None}).answer()
 
-    told = caution(answer, Warn.NOT_CHECKED)
-    assert told == (
+    shown = caution(answer, Warn.NOT_CHECKED)
+    assert shown == (
         "hub: not checked: the throat of the press, the shop's limit of hardness (35 HRC). "
         "Not known: outside diameter (caliper or rule); hardness (file or tester)"
     )
@@ -364,10 +364,10 @@ def test_a_blocked_answer_carries_its_question_and_shows_only_what_why_asks_for(
     assert not answer.ready
     assert (answer.hub, answer.keyway, answer.settings) == (setup.hub, setup.keyway, setup.settings)
     assert answer.refusals
-    # Another broach's refusals are none of K's business; what forbids all of them is told all the same.
+    # Another broach's refusals do not concern K; what forbids all of them is shown all the same.
     many = replace(setup, more=tuple(broach(f"far {n}", keyway_width=MM(6 - n)) for n in range(5)))
-    told = [near for refusal in many.answer(why="K").refusals for near in refusal.nearest]
-    assert not any(near.broach and near.broach.startswith("far") for near in told)
+    shown = [near for refusal in many.answer(why="K").refusals for near in refusal.nearest]
+    assert not any(near.broach and near.broach.startswith("far") for near in shown)
 
 
 def test_notes_stand_beside_a_refusal_by_the_presses_too() -> None:
@@ -428,7 +428,7 @@ def test_the_best_twelve_pairs_are_worked_out_and_the_others_counted() -> None:
 
 
 def test_of_many_pairs_that_the_press_refuses_the_nearest_are_listed_and_all_are_counted() -> None:
-    # All of them need as much, so the tags decide which are told.
+    # All of them need the same, so the tags decide which are shown.
     others = tuple(replace(BASE.bushing, tag=f"H{number:02}") for number in range(8))
     weak = BASE.but(more=others, press={"rated_force": Force(1_000_000)})
 

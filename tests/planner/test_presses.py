@@ -232,9 +232,9 @@ def test_presses_without_a_rated_force_refuse_no_hub_but_by_their_lengths_and_no
     assert answer.ready
     assert chosen(answer) is None
     assert warned(answer) == {Warn.NOT_CHECKED}
-    told = [one.text for one in answer.plans[0].cautions]
-    assert [text.partition(":")[0] for text in told] == ["press P", "press Q"]
-    assert all("the force on the press" in text for text in told)
+    shown = [one.text for one in answer.plans[0].cautions]
+    assert [text.partition(":")[0] for text in shown] == ["press P", "press Q"]
+    assert all("the force on the press" in text for text in shown)
     assert only_rule(among(press("P", None, opening=MM(229) - NM)).answer()) is Rule.OPENING
 
 

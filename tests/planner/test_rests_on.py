@@ -1,4 +1,4 @@
-"""What an answer rests on is told with it: sources of the forces, and what is from memory."""
+"""An answer shows what it rests on: sources of the forces, and what is from memory."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ from broachplan.tooling.materials import find_material
 from tests.planner.setups import BASE
 
 
-def told(material: str | None) -> str:
+def shown(material: str | None) -> str:
     hub = {"material": find_material(material) if material else None}
     return " | ".join(all_notes(BASE.but(hub=hub).answer()))
 
 
 def test_both_forces_name_their_source_and_whether_it_is_from_memory() -> None:
-    notes = told("mild steel")
+    notes = shown("mild steel")
 
     assert (
         "low force: steel of medium tensile strength: power law through a handbook's broaching pressures"
@@ -25,11 +25,11 @@ def test_both_forces_name_their_source_and_whether_it_is_from_memory() -> None:
 
 
 def test_a_material_that_is_no_steel_is_not_ranked_among_them() -> None:
-    assert "rank of the steels" not in told("brass")
+    assert "rank of the steels" not in shown("brass")
 
 
 def test_limits_and_constants_from_memory_are_named_even_without_a_material() -> None:
-    notes = told(None)
+    notes = shown(None)
 
     assert "low force" not in notes
     assert "press share" in notes

@@ -57,7 +57,7 @@ def test_a_size_is_no_number(size: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("written", "told"),
+    ("written", "message"),
     [
         (JointQuestion(shaft="1"), "without a unit"),
         (JointQuestion(shaft="1 in", key="808", standard="metric"), "only inch Woodruff keys have numbers"),
@@ -67,7 +67,7 @@ def test_a_size_is_no_number(size: str) -> None:
         (JointQuestion(shaft="1 in", fit="snug"), "write 1, 2"),
     ],
 )
-def test_what_cannot_be_read_is_refused_in_a_sentence(written: JointQuestion, told: str) -> None:
-    with pytest.raises(InputError, match=told) as refused:
+def test_what_cannot_be_read_is_refused_in_a_sentence(written: JointQuestion, message: str) -> None:
+    with pytest.raises(InputError, match=message) as refused:
         read_joint(written)
     assert "\n" not in str(refused.value)

@@ -1,4 +1,4 @@
-"""What a blocked hub is told to try: the second planner finds a plan once it is done."""
+"""The advice for a blocked hub: the second planner finds a plan once it is done."""
 
 from __future__ import annotations
 
@@ -63,8 +63,8 @@ def done(question: Question, answer: Answer, advice: Advice) -> Question:
     return with_pieces(question, [made(make, number, question) for number, make in enumerate(together)])
 
 
-def told(question: Question) -> Iterator[Try]:
-    """What a crib is told to try; each is tried, but for measuring, where nobody knows what comes out."""
+def shown(question: Question) -> Iterator[Try]:
+    """The advice for a crib; each is tried, except measuring, whose result nobody knows."""
     answer = answered(question)
     for advice in answer.advice:
         if advice.what is not Try.MEASURE:
@@ -73,7 +73,7 @@ def told(question: Question) -> Iterator[Try]:
 
 
 def test_the_advice_readies_the_hub() -> None:
-    seen = Counter(what for number in range(40) for what in told(hindered(number)))
+    seen = Counter(what for number in range(40) for what in shown(hindered(number)))
 
     assert {what: seen[what] for what, least in LEAST.items() if seen[what] < least} == {}
 
@@ -81,4 +81,4 @@ def test_the_advice_readies_the_hub() -> None:
 @pytest.mark.nightly
 def test_the_advice_for_many_cribs_readies_their_hubs() -> None:
     for number in range(2_000, 3_000):
-        list(told(hindered(number)))
+        list(shown(hindered(number)))

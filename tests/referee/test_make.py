@@ -86,7 +86,7 @@ def ends(way: list[Make], question: Question) -> Iterator[tuple[str, list[Piece]
 
 
 def readied(question: Question) -> Counter[str]:
-    """What is told to be made for a crib, each way of it tried by itself."""
+    """The pieces to make for a crib, each way tried by itself."""
     answer = answered(question)
     if answer.ready:
         return Counter()
@@ -121,7 +121,7 @@ def test_a_bushing_to_turn_for_a_broach_to_find_takes_the_shims_on_hand_at_both_
 
 
 def told_to_make_one(question: Question, kind: Kind) -> bool:
-    """Whether the crib is blocked without the piece its best plan begins with; if so it is told to make one."""
+    """Whether the crib is blocked without the piece its best plan begins with; if so the answer must name one to make."""
     plans = best_plans(question)
     if not any(_usual(question, plan, kind) for plan in plans):
         return False
@@ -145,8 +145,8 @@ def test_a_crib_that_lost_its_broaches_is_often_advised_which_to_look_for() -> N
         if possible(question):
             found = ways(answered(without(question, Kind.BROACH)))
             assert all(Kind.BROACH in {make.kind for make in way} for way in found)
-            seen["told" if found else "not told"] += 1
-    assert seen["told"] > 10
+            seen["shown" if found else "not shown"] += 1
+    assert seen["shown"] > 10
 
 
 @pytest.mark.nightly

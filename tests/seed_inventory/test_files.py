@@ -147,8 +147,8 @@ def test_a_tooth_rises_as_a_small_keyway_broach_does() -> None:
 
 def test_measured_pieces_say_with_what_when_and_by_whom() -> None:
     for row in [row for name in ("broaches", "bushings", "shims") for row in sheet(name)]:
-        told = [row[column] for column in MEASURED]
-        if any(told):
+        shown = [row[column] for column in MEASURED]
+        if any(shown):
             assert row["measured_with"] in ("micrometer", "caliper")
             assert date.fromisoformat(row["measured_on"]).year == 2026
             assert row["measured_by"]

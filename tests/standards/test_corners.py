@@ -16,12 +16,12 @@ def test_an_inch_key_too_low_or_too_high_for_the_table_has_no_fillet(height: str
 
 def test_higher_inch_keys_have_larger_fillets_and_chamfers_all_from_memory() -> None:
     found = [inch_corners(Length.inches(f"{sixteenths}/16")) for sixteenths in range(5, 81)]
-    told = [corners for corners in found if corners]
+    shown = [corners for corners in found if corners]
 
-    assert len(told) == len(found)
-    assert [corners.radius for corners in told] == sorted(corners.radius for corners in told)
-    assert {corners.status for corners in told} == {"memory"}
-    assert all(corners.chamfer and corners.chamfer[0] > corners.radius[0] for corners in told)
+    assert len(shown) == len(found)
+    assert [corners.radius for corners in shown] == sorted(corners.radius for corners in shown)
+    assert {corners.status for corners in shown} == {"memory"}
+    assert all(corners.chamfer and corners.chamfer[0] > corners.radius[0] for corners in shown)
 
 
 def test_half_the_height_decides_and_a_range_holds_its_upper_end() -> None:

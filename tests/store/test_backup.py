@@ -96,7 +96,7 @@ def test_a_backup_cut_short_or_with_more_behind_it_is_refused(kept: Path) -> Non
 
 
 @pytest.mark.parametrize(
-    ("rest", "told"),
+    ("rest", "message"),
     [
         (b"", "can read$"),
         (b"[]\n", "can read$"),
@@ -106,11 +106,11 @@ def test_a_backup_cut_short_or_with_more_behind_it_is_refused(kept: Path) -> Non
         (b'{"revision": "r", "made": "2031-05-02", "bytes": 5}\ncrib!', "holds no crib that can be used"),
     ],
 )
-def test_a_backup_that_vouches_for_nonsense_is_refused(kept: Path, rest: bytes, told: str) -> None:
+def test_a_backup_that_vouches_for_nonsense_is_refused(kept: Path, rest: bytes, message: str) -> None:
     form = kept.read_bytes().split(b"\n")[0]
     kept.write_bytes(form + b"\n" + sha256(rest).hexdigest().encode() + b"\n" + rest)
 
-    with pytest.raises(StorageError, match=told):
+    with pytest.raises(StorageError, match=message):
         read_backup(kept)
 
 
@@ -215,7 +215,7 @@ def test_a_backup_never_takes_the_crib_s_own_place(filled_file: str, name: str) 
 
 
 @pytest.mark.parametrize(
-    ("name", "told"),
+    ("name", "message"),
     [
         (".", "is a folder"),
         ("no/where.backup", "there is no such folder; make it first"),
@@ -225,29 +225,29 @@ def test_a_backup_never_takes_the_crib_s_own_place(filled_file: str, name: str) 
         ("x" * 300, "file name too long"),
     ],
 )
-def test_an_invalid_backup_name_is_reported(filled_file: str, name: str, told: str) -> None:
+def test_an_invalid_backup_name_is_reported(filled_file: str, name: str, message: str) -> None:
     folder = Path(filled_file).parent
     os.mkfifo(folder / "pipe")
     (folder / "circle").symlink_to("circle")
 
-    with pytest.raises(InputError, match=told):
+    with pytest.raises(InputError, match=message):
         back_up(filled_file, folder / name, DAY)
 
 
 @pytest.mark.parametrize(
-    ("sql", "told"),
+    ("sql", "message"),
     [
         ("UPDATE alembic_version SET version_num = 'later'", "of revision later, which this broachplan does"),
         ("DROP TABLE alembic_version", "is a database, but not a crib of broachplan"),
     ],
 )
 def test_what_is_no_crib_of_ours_is_not_backed_up(
-    filled_file: str, tmp_path: Path, sql: str, told: str
+    filled_file: str, tmp_path: Path, sql: str, message: str
 ) -> None:
     with closing(sqlite3.connect(filled_file)) as connection, connection:
         connection.execute(sql)
 
-    with pytest.raises(StorageError, match=told):
+    with pytest.raises(StorageError, match=message):
         back_up(filled_file, tmp_path / "crib.backup", DAY)
 
     assert not (tmp_path / "crib.backup").exists()

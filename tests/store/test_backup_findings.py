@@ -68,16 +68,16 @@ def whole(db: str) -> Any:
         return contents(db), connection.exec_driver_sql(names).all()
 
 
-@pytest.mark.parametrize(("sql", "told"), WRONG.items())
+@pytest.mark.parametrize(("sql", "message"), WRONG.items())
 def test_a_backup_whose_sum_is_right_and_whose_crib_is_not_is_refused(
-    filled: str, tmp_path: Path, sql: str, told: str
+    filled: str, tmp_path: Path, sql: str, message: str
 ) -> None:
     back_up(filled, tmp_path / "sound.backup", DAY)
     file = packed_in(tmp_path, changed(read_backup(tmp_path / "sound.backup").content, [sql]))
     before = whole(filled)
 
     with pytest.raises(
-        StorageError, match=rf"holds a crib that fails its check \(.*{told}.*nothing was changed"
+        StorageError, match=rf"holds a crib that fails its check \(.*{message}.*nothing was changed"
     ):
         restore(filled, file, DAY)
 
@@ -85,7 +85,7 @@ def test_a_backup_whose_sum_is_right_and_whose_crib_is_not_is_refused(
 
 
 @pytest.mark.parametrize(
-    ("sql", "told"),
+    ("sql", "message"),
     [
         ("CREATE TRIGGER quiet BEFORE INSERT ON loan BEGIN SELECT 1; END", "schema: trigger quiet does not belong"),
         ("DROP TABLE press", "schema: table press is missing"),
@@ -95,12 +95,12 @@ def test_a_backup_whose_sum_is_right_and_whose_crib_is_not_is_refused(
     ],
 )  # fmt: skip
 def test_a_backup_of_an_older_revision_is_checked_as_it_would_be_after_an_upgrade(
-    filled: str, tmp_path: Path, sql: str, told: str
+    filled: str, tmp_path: Path, sql: str, message: str
 ) -> None:
     file = packed_in(tmp_path, older(sql), OLDER)
     before = whole(filled)
 
-    with pytest.raises(StorageError, match=rf"fails its check \({told}"):
+    with pytest.raises(StorageError, match=rf"fails its check \({message}"):
         restore(filled, file, DAY)
 
     assert whole(filled) == before

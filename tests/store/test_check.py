@@ -88,17 +88,17 @@ def test_a_crib_in_order_gives_no_findings(filled: str) -> None:
     assert check(filled) == ()
 
 
-@pytest.mark.parametrize(("sql", "told"), BROKEN.items())
-def test_what_is_broken_is_found(filled_file: str, sql: str, told: str) -> None:
+@pytest.mark.parametrize(("sql", "message"), BROKEN.items())
+def test_what_is_broken_is_found(filled_file: str, sql: str, message: str) -> None:
     broken(filled_file, sql)
 
     findings = check(filled_file)
 
-    assert any(re.search(told, line) for line in findings), findings
+    assert any(re.search(message, line) for line in findings), findings
 
 
 def test_each_invariant_has_a_case_that_breaks_it_and_a_line_that_says_what_holds() -> None:
-    shown = {told.removeprefix("^").partition(":")[0] for told in BROKEN.values()} | {"damage"}
+    shown = {message.removeprefix("^").partition(":")[0] for message in BROKEN.values()} | {"damage"}
 
     assert {invariant.name for invariant in INVARIANTS} == shown
     assert len(shown | set(ABOUT_THE_FILE)) == 18
@@ -107,9 +107,9 @@ def test_each_invariant_has_a_case_that_breaks_it_and_a_line_that_says_what_hold
 
 def test_the_readme_lists_every_invariant_with_what_holds() -> None:
     readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
-    told = {invariant.name: invariant.about for invariant in INVARIANTS}
+    message = {invariant.name: invariant.about for invariant in INVARIANTS}
 
-    for name, about in (ABOUT_THE_FILE | told).items():
+    for name, about in (ABOUT_THE_FILE | message).items():
         assert f"| {name} | {about} |\n" in readme
 
 
@@ -163,16 +163,16 @@ def test_an_absent_file_is_reported_and_not_made(db_file: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("content", "told"),
+    ("content", "message"),
     [(b"", "it is empty; any other command sets it up"), (b"tag,web\n", "it is not a database")],
 )
-def test_a_file_that_is_no_crib_is_reported(db_file: str, content: bytes, told: str) -> None:
+def test_a_file_that_is_no_crib_is_reported(db_file: str, content: bytes, message: str) -> None:
     Path(db_file).write_bytes(content)
 
     (finding,) = check(db_file)
 
     assert finding.startswith("file: ")
-    assert finding.endswith(told)
+    assert finding.endswith(message)
     assert Path(db_file).read_bytes() == content
 
 

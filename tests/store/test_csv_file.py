@@ -20,7 +20,7 @@ def read(content: str) -> list[tuple[int, list[str], str]]:
 
 
 @pytest.mark.parametrize(
-    ("content", "told"),
+    ("content", "message"),
     [
         ("tag\nß".encode("latin-1"), f"x.csv, row 2: it is not UTF-8 text; {UTF8}"),
         ("tag\n".encode("utf-16"), f"x.csv: it is UTF-16 text; {UTF8}"),
@@ -31,14 +31,16 @@ def read(content: str) -> list[tuple[int, list[str], str]]:
         (bytes(range(128, 256)), f"x.csv, row 1: it is not UTF-8 text; {UTF8}"),
     ],
 )
-def test_a_file_that_is_not_utf8_is_reported_in_one_line(tmp_path: Path, content: bytes, told: str) -> None:
+def test_a_file_that_is_not_utf8_is_reported_in_one_line(
+    tmp_path: Path, content: bytes, message: str
+) -> None:
     path = tmp_path / "x.csv"
     path.write_bytes(content)
 
     with pytest.raises(InputError, match=r"^x\.csv") as caught:
         load(path, "x.csv")
 
-    assert str(caught.value) == told
+    assert str(caught.value) == message
 
 
 def test_a_byte_order_mark_is_no_part_of_the_first_cell(tmp_path: Path) -> None:
@@ -114,7 +116,7 @@ def test_quotes_keep_commas_and_inch_marks_need_none() -> None:
 
 
 @pytest.mark.parametrize(
-    ("content", "told"),
+    ("content", "message"),
     [
         ('a\n"b\nc\n', "a quoted cell that begins in this row is never closed; close it with a double quote"),
         (
@@ -124,8 +126,8 @@ def test_quotes_keep_commas_and_inch_marks_need_none() -> None:
         (f"a\n{'b' * 140_000}\n", "a cell is too long, or a quote is never closed; at most 200 characters"),
     ],
 )
-def test_rows_that_are_no_csv_are_reported_by_number(content: str, told: str) -> None:
-    assert (2, [], told) in read(content)
+def test_rows_that_are_no_csv_are_reported_by_number(content: str, message: str) -> None:
+    assert (2, [], message) in read(content)
 
 
 def test_rows_after_one_that_is_no_csv_are_read() -> None:

@@ -177,7 +177,7 @@ def test_an_empty_file_is_refused(content: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("header", "told"),
+    ("header", "message"),
     [
         (SHIMS.replace("width,", ""), ["column width is missing"]),
         (SHIMS.replace("thickness,width,length,", ""), ["column thickness is missing", "column width is missing"]),
@@ -188,15 +188,15 @@ def test_an_empty_file_is_refused(content: str) -> None:
         ('"tag"x', ["a quoted cell goes on after its closing quote; double every quote inside a quoted cell"]),
     ],
 )  # fmt: skip
-def test_a_wrong_header_is_reported_by_name_and_gives_no_records(header: str, told: list[str]) -> None:
+def test_a_wrong_header_is_reported_by_name_and_gives_no_records(header: str, message: list[str]) -> None:
     filled = form(f"{header}\nS-1,1,,,,,,,\n")
 
-    assert filled.problems == [f"shims.csv, row 1: {line}" for line in told]
+    assert filled.problems == [f"shims.csv, row 1: {line}" for line in message]
     assert filled.entries == []
 
 
 @pytest.mark.parametrize(
-    ("row", "column", "told"),
+    ("row", "column", "message"),
     [
         ("S-1,0.5,,,,,,", "thickness", "read “0.5” without a unit; write a number and its unit, for example 1-1/4 in, 0.625 in, 625 thou or 30 mm"),
         ("S-1,0 mm,,,,,,", "thickness", "read “0 mm”; it must be above zero"),
@@ -212,8 +212,8 @@ def test_a_wrong_header_is_reported_by_name_and_gives_no_records(header: str, to
         ("S-1,9**9**9,,,,,,", "thickness", "read “9**9**9”; write a number and its unit, for example 1-1/4 in, 0.625 in, 625 thou or 30 mm"),
     ],
 )  # fmt: skip
-def test_a_bad_cell_is_reported_with_row_and_column(row: str, column: str, told: str) -> None:
-    assert problems("S-0,,,,,,,", row) == [f"shims.csv, row 3, column {column}: {told}"]
+def test_a_bad_cell_is_reported_with_row_and_column(row: str, column: str, message: str) -> None:
+    assert problems("S-0,,,,,,,", row) == [f"shims.csv, row 3, column {column}: {message}"]
 
 
 @pytest.mark.parametrize("digits", [5_000, 100_000])
@@ -230,9 +230,9 @@ def test_a_ragged_row_is_reported(row: str, cells: int) -> None:
 
 
 def test_every_bad_cell_of_a_row_is_reported() -> None:
-    told = problems("-,1,x,,,,bent,", "S-2,,,,,,,", "S-3,1,,,,,,")
+    message = problems("-,1,x,,,,bent,", "S-2,,,,,,,", "S-3,1,,,,,,")
 
-    assert [line.split(":")[0] for line in told] == [
+    assert [line.split(":")[0] for line in message] == [
         "shims.csv, row 2, column tag",
         "shims.csv, row 2, column thickness",
         "shims.csv, row 2, column width",
@@ -256,7 +256,7 @@ def broach(**changed: str) -> list[str]:
 
 
 @pytest.mark.parametrize(
-    ("changed", "column", "told"),
+    ("changed", "column", "message"),
     [
         ({"last_tooth_height": "10 mm"}, "first_tooth_height", "first tooth height 10 mm: it must be less than the last tooth height, 10 mm"),
         ({"root_height": "10 mm"}, "root_height", "root height 10 mm: it must be less than the first tooth height, 10 mm"),
@@ -271,9 +271,9 @@ def broach(**changed: str) -> list[str]:
     ],
 )  # fmt: skip
 def test_an_impossible_broach_is_reported_by_the_wrong_column(
-    changed: dict[str, str], column: str, told: str
+    changed: dict[str, str], column: str, message: str
 ) -> None:
-    assert broach(**changed) == [f"broaches.csv, row 2, column {column}: {told}"]
+    assert broach(**changed) == [f"broaches.csv, row 2, column {column}: {message}"]
 
 
 def test_a_broach_just_long_enough_for_its_teeth_is_let_through() -> None:
@@ -321,15 +321,15 @@ def test_how_well_a_piece_was_measured_is_a_length_to_either_side(cell: str) -> 
 
 
 @pytest.mark.parametrize(
-    ("cell", "told"),
+    ("cell", "message"),
     [
         ("0 mm", "read “0 mm”; it must be above zero"),
         ("±0.0002", "read “0.0002” without a unit; write a number and its unit, for example 1-1/4 in, 0.625 in, 625 thou or 30 mm"),
     ],
 )  # fmt: skip
-def test_a_piece_measured_to_nothing_or_without_a_unit_is_refused(cell: str, told: str) -> None:
+def test_a_piece_measured_to_nothing_or_without_a_unit_is_refused(cell: str, message: str) -> None:
     assert problems(f"S-1,,,,,,,,{cell}", header=SHIMS + ",measured_to") == [
-        f"shims.csv, row 2, column measured_to: {told}"
+        f"shims.csv, row 2, column measured_to: {message}"
     ]
 
 

@@ -122,7 +122,7 @@ def test_a_sqlite_url_makes_its_file_unless_it_says_otherwise(db_file: str, quer
 
 
 @pytest.mark.parametrize(
-    ("name", "told"),
+    ("name", "message"),
     [
         (
             "sqlite:///crib.db?cache=shared",
@@ -141,18 +141,18 @@ def test_a_sqlite_url_makes_its_file_unless_it_says_otherwise(db_file: str, quer
     ],
 )
 def test_a_wrong_sqlite_url_is_reported_and_no_file_of_a_strange_name_is_made(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str, told: str
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str, message: str
 ) -> None:
     monkeypatch.chdir(tmp_path)
 
-    if told:
-        with pytest.raises(StorageError, match=told), reading(name):
+    if message:
+        with pytest.raises(StorageError, match=message), reading(name):
             pass
     else:
         with reading(name):
             pass
 
-    assert [each.name for each in tmp_path.iterdir()] == ([] if told else ["crib.db"])
+    assert [each.name for each in tmp_path.iterdir()] == ([] if message else ["crib.db"])
 
 
 def test_what_is_not_committed_is_not_there(db: str) -> None:

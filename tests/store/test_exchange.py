@@ -1,4 +1,4 @@
-"""Import: all or nothing, every bad row told, the same file twice changes nothing."""
+"""Import: all or nothing, every bad row reported, and the same file twice changes nothing."""
 
 from __future__ import annotations
 
@@ -252,13 +252,13 @@ def test_two_files_of_one_name_are_distinguished_by_their_folders(db: str, tmp_p
 
 def test_progress_goes_up_to_all_rows(shims: Path) -> None:
     shims.write_text(SHIMS + "".join(f"S-{n},1 mm,,,,,,\n" for n in range(1200)))
-    told: list[tuple[int, int]] = []
+    reported: list[tuple[int, int]] = []
 
-    read_files([shims], lambda done, total: told.append((done, total)))
+    read_files([shims], lambda done, total: reported.append((done, total)))
 
-    assert [done for done, _ in told] == sorted(done for done, _ in told)
-    assert told[-1] == (1201, 1201)
-    assert len(told) >= 3
+    assert [done for done, _ in reported] == sorted(done for done, _ in reported)
+    assert reported[-1] == (1201, 1201)
+    assert len(reported) >= 3
 
 
 def test_ten_thousand_pieces_come_in_within_seconds(db_file: str, shims: Path) -> None:

@@ -101,7 +101,7 @@ def _lose(db: str, then: Callable[[Work], object]) -> None:
 
 
 @pytest.mark.parametrize(
-    ("account", "where", "told"),
+    ("account", "where", "message"),
     [
         ("toolroom", "no_such_crib", "the server has no such database or account"),
         ("kim:wrong", "postgres", "the server knows no such account, or its password is another"),
@@ -115,7 +115,7 @@ def _lose(db: str, then: Callable[[Work], object]) -> None:
     ],
 )
 def test_a_server_that_lets_nobody_in_is_reported_in_one_line(
-    server: str, account: str, where: str, told: str
+    server: str, account: str, where: str, message: str
 ) -> None:
     _prepare(server)
     name, _, option = where.partition("&")
@@ -127,7 +127,7 @@ def test_a_server_that_lets_nobody_in_is_reported_in_one_line(
         pass
 
     assert str(caught.value).startswith((f"“postgresql:///{name}” cannot be used: ", "the database keeps"))
-    assert told in str(caught.value)
+    assert message in str(caught.value)
     assert "secret" not in str(caught.value)
 
 
@@ -149,7 +149,7 @@ def _prepare(server: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("url", "told"),
+    ("url", "message"),
     [
         ("postgresql://127.0.0.1:1/crib", "no server answers there; is it running?"),
         ("postgres:///crib?host=/nowhere", "no server answers there; is it running?"),
@@ -157,8 +157,8 @@ def _prepare(server: str) -> None:
         ("postgresql://127.0.0.1:1/crib?sslmode=nonsense", 'invalid sslmode value: "nonsense"'),
     ],
 )
-def test_a_server_that_is_not_there_is_reported_in_one_line(url: str, told: str) -> None:
-    with pytest.raises(StorageError, match=rf"cannot be used: {told}"), reading(url):
+def test_a_server_that_is_not_there_is_reported_in_one_line(url: str, message: str) -> None:
+    with pytest.raises(StorageError, match=rf"cannot be used: {message}"), reading(url):
         pass
 
 

@@ -50,13 +50,15 @@ BROKEN = {
 
 
 @pytest.mark.usefixtures("server")
-@pytest.mark.parametrize(("sql", "told"), BROKEN.items())
-def test_what_is_broken_on_a_server_is_found_and_nothing_is_written(filled: str, sql: str, told: str) -> None:
+@pytest.mark.parametrize(("sql", "message"), BROKEN.items())
+def test_what_is_broken_on_a_server_is_found_and_nothing_is_written(
+    filled: str, sql: str, message: str
+) -> None:
     execute(filled, *sql.split(";"))
 
     findings = check(filled)
 
-    assert any(re.search(told, line) for line in findings), findings
+    assert any(re.search(message, line) for line in findings), findings
     assert check(filled) == findings
 
 

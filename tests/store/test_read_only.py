@@ -1,4 +1,4 @@
-"""An account that may only read: it reads everything, and is told in a line what it may not do and what to ask for."""
+"""An account that may only read: it reads everything, and one line names what it may not do and what to ask for."""
 
 from __future__ import annotations
 
@@ -52,12 +52,12 @@ WRITES: dict[str, Callable[[str], object]] = {
 }
 
 
-def read_and_refused(db: str, told: str) -> None:
+def read_and_refused(db: str, message: str) -> None:
     """All reading acts answer, all writing ones are refused with that line."""
     assert {name: bool(act(db) is not None) for name, act in READS.items()} == dict.fromkeys(READS, True)
     assert check_data(db) == ()
     for act in WRITES.values():
-        with pytest.raises(StorageError, match=told) as caught:
+        with pytest.raises(StorageError, match=message) as caught:
             act(db)
         assert "\n" not in str(caught.value)
 
@@ -110,19 +110,19 @@ def test_what_the_readme_grants_an_attendant_is_enough_to_write(filled: str) -> 
 
 @pytest.mark.usefixtures("server")
 @pytest.mark.parametrize(
-    ("kind", "grants", "told"),
+    ("kind", "grants", "message"),
     [
         ("filled", ["SELECT ON alembic_version"], "may not read all of it; .* SELECT on all its tables$"),
         ("empty", [], "it is empty, and the account “looker_.*” may make no tables .* CREATE on the schema$"),
     ],
 )
 def test_an_account_that_may_not_even_read_or_set_up_sees_which_right_to_ask_for(
-    tmp_path: Path, kind: str, grants: list[str], told: str
+    tmp_path: Path, kind: str, grants: list[str], message: str
 ) -> None:
     with (
         database(kind, tmp_path / "crib.db") as name,
         looker(name, *grants) as db,
-        pytest.raises(StorageError, match=told),
+        pytest.raises(StorageError, match=message),
     ):
         list_pieces(db)
 

@@ -203,12 +203,12 @@ def test_sql_in_one_form_is_blind_to_spaces_quotes_and_order_only() -> None:
 
 
 @pytest.mark.parametrize(
-    ("found", "told"),
+    ("found", "message"),
     [
         ({"index i": "CREATE INDEX i ON t(a)"}, ["index i is not as it should be"]),
         ({}, ["index i is missing"]),
         ({"index i": "CREATE INDEX i ON t(a)WHERE b", "table u": ""}, ["table u does not belong there"]),
     ],
 )
-def test_differences_of_schemas_are_put_into_words(found: dict[str, Any], told: list[str]) -> None:
-    assert list(differences(found, {"index i": "CREATE INDEX i ON t(a)WHERE b"})) == told
+def test_differences_of_schemas_are_put_into_words(found: dict[str, Any], message: list[str]) -> None:
+    assert list(differences(found, {"index i": "CREATE INDEX i ON t(a)WHERE b"})) == message

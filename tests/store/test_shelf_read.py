@@ -70,7 +70,7 @@ def inside(size: Length | None, limits: tuple[Length, Length]) -> bool:
 
 
 def beyond(pieces: Sequence[P], size: Callable[[P], Length | None], limits: tuple[Length, Length]) -> list[P]:
-    """The three outside, nearest first, told the slow way."""
+    """The three outside, nearest first, found the slow way."""
 
     def far(piece: P) -> tuple[int, str]:
         own = size(piece)

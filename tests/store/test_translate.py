@@ -40,7 +40,7 @@ def test_every_figure_comes_back_from_its_number(record: Record) -> None:
 
 
 @pytest.mark.parametrize(
-    ("kind", "figures", "told"),
+    ("kind", "figures", "message"),
     [
         (Kind.SHIM, [0], r"a shim that cannot be, X-1: thickness: read 0; it must be at least 1"),
         (
@@ -50,8 +50,10 @@ def test_every_figure_comes_back_from_its_number(record: Record) -> None:
         ),
     ],
 )
-def test_a_row_that_is_no_piece_is_broken_storage(kind: Kind, figures: list[int | None], told: str) -> None:
-    with pytest.raises(StorageError, match=told):
+def test_a_row_that_is_no_piece_is_broken_storage(
+    kind: Kind, figures: list[int | None], message: str
+) -> None:
+    with pytest.raises(StorageError, match=message):
         Translator(kind).piece("X-1", figures + [None] * (len(FIGURES[kind]) - len(figures)))
 
 

@@ -63,14 +63,14 @@ def by_hand(sheets: Mapping[str, list[list[Any]]]) -> bytes:
     return written.getvalue()
 
 
-def packed(changed: Mapping[str, bytes], *, book: bytes = BOOK, **told: Any) -> bytes:
+def packed(changed: Mapping[str, bytes], *, book: bytes = BOOK, **message: Any) -> bytes:
     """A workbook with some parts changed or added."""
     with zipfile.ZipFile(io.BytesIO(book)) as archive:
         parts = {name: archive.read(name) for name in archive.namelist()}
     made = io.BytesIO()
     with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, data in (parts | changed).items():
-            archive.writestr(name, data, **told)
+            archive.writestr(name, data, **message)
     return made.getvalue()
 
 
@@ -130,7 +130,7 @@ def test_a_workbook_edited_in_a_spreadsheet_is_read_as_it_is_meant(tmp_path: Pat
 
 
 @pytest.mark.parametrize(
-    ("column", "value", "told"),
+    ("column", "value", "message"),
     [
         ("thickness", 0.05, "read “0.05” without a unit; write a number and its unit, for example 1-1/4 in, 0.625 in, 625 thou or 30 mm"),
         ("width", "=1+1", "it holds a formula; write what it gives"),
@@ -144,12 +144,12 @@ def test_a_workbook_edited_in_a_spreadsheet_is_read_as_it_is_meant(tmp_path: Pat
         ("measured_on", 47_970, "read “47970”; write a day such as 2031-05-28"),
     ],
 )  # fmt: skip
-def test_a_bad_cell_is_reported_by_its_place(tmp_path: Path, column: str, value: Any, told: str) -> None:
+def test_a_bad_cell_is_reported_by_its_place(tmp_path: Path, column: str, value: Any, message: str) -> None:
     row = dict.fromkeys(SHIMS) | {"tag": "S-1", column: value}
 
     (filled,) = read(tmp_path / "crib.xlsx", by_hand({"shims": [SHIMS, [], list(row.values())]}))
 
-    assert filled.problems == [f"crib.xlsx, sheet shims, row 3, column {column}: {told}"]
+    assert filled.problems == [f"crib.xlsx, sheet shims, row 3, column {column}: {message}"]
 
 
 def test_a_formula_with_its_result_is_still_a_formula(tmp_path: Path) -> None:
@@ -207,8 +207,8 @@ def _doctype(inside: str, encoding: str = "utf-8") -> bytes:
 
 def _lying_about_its_size() -> bytes:
     data = bytearray(packed({"xl/theme/theme1.xml": bytes(50_000_000)}))
-    told, lie = struct.pack("<I", 50_000_000), struct.pack("<I", 100)
-    return bytes(data.replace(told, lie))
+    message, lie = struct.pack("<I", 50_000_000), struct.pack("<I", 100)
+    return bytes(data.replace(message, lie))
 
 
 def _one_bit_less(data: bytes) -> bytes:
@@ -267,14 +267,14 @@ def _without(name: str) -> bytes:
 def test_a_hostile_workbook_is_refused_in_one_line_before_it_is_read_in(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, case: str
 ) -> None:
-    make, told = HOSTILE[case]
+    make, message = HOSTILE[case]
     if case != "a missing sheet":
         monkeypatch.setattr(xlsx_file, "_openpyxl", lambda: pytest.fail("it was read in"))
 
     with pytest.raises(InputError, match=r"^x\.xlsx: ") as caught:
         read(tmp_path / "x.xlsx", make())
 
-    assert told in str(caught.value)
+    assert message in str(caught.value)
     assert str(caught.value).isprintable()
 
 
@@ -332,12 +332,12 @@ def test_without_the_library_one_line_names_the_extra(
 def test_a_workbook_says_how_many_rows_it_has(tmp_path: Path) -> None:
     rows = [SHIMS, *([f"S-{n}"] for n in range(1200))]
     (tmp_path / "shims.xlsx").write_bytes(by_hand({"shims": rows}))
-    told: list[int] = []
+    message: list[int] = []
 
     (sheet,) = load_book(tmp_path / "shims.xlsx", "shims.xlsx")
-    read_form(sheet, told.append)
+    read_form(sheet, message.append)
 
-    assert told == [500, 1000, 1201]
+    assert message == [500, 1000, 1201]
 
 
 def test_a_workbook_is_well_formed_for_others_too() -> None:
@@ -351,7 +351,7 @@ def test_a_workbook_spoilt_anywhere_is_read_or_refused_in_one_line(tmp_path: Pat
     rng = random.Random(20310502)
     with zipfile.ZipFile(io.BytesIO(BOOK)) as archive:
         parts = {name: archive.read(name) for name in archive.namelist()}
-    told: list[str] = []
+    message: list[str] = []
 
     for _ in range(3000):
         name = rng.choice([*parts, *["xl/worksheets/sheet1.xml"] * 6])
@@ -359,10 +359,10 @@ def test_a_workbook_spoilt_anywhere_is_read_or_refused_in_one_line(tmp_path: Pat
         try:
             read(tmp_path / "x.xlsx", data)
         except InputError as error:
-            told.append(str(error))
+            message.append(str(error))
 
-    assert all(line.isprintable() for line in told)
-    assert 1000 < len(told) < 2990
+    assert all(line.isprintable() for line in message)
+    assert 1000 < len(message) < 2990
 
 
 def spoilt(data: bytes, rng: random.Random) -> bytes:

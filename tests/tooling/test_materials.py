@@ -30,8 +30,8 @@ def test_every_other_name_finds_its_material_and_says_why() -> None:
     for material in materials():
         for other in material.others:
             assert find_material(other.name) is material
-            told = why_taken_for(other.name)
-            assert told is None if other.source == "spelling" else f"is taken as {material.name} (" in told
+            shown = why_taken_for(other.name)
+            assert shown is None if other.source == "spelling" else f"is taken as {material.name} (" in shown
 
 
 @pytest.mark.parametrize(

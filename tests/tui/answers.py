@@ -130,7 +130,7 @@ READY = Answer(
     Settings(),
     plans=(plan(), plan(SECOND)),
     refusals=REFUSALS,
-    notes=("hardness not told: hard was not looked at",),
+    notes=("hardness not given: hard was not checked",),
 )
 BLOCKED = Answer(
     HUB,
@@ -199,8 +199,10 @@ def shown(listed: Listed) -> Shown:
         (Entry(Act.RECEIVED, by.at), ()),
     )
     history = tuple(
-        HistoryLine(entry, told or tuple(Difference(each.name, each.old, each.new) for each in entry.changes))
-        for entry, told in entries
+        HistoryLine(
+            entry, reported or tuple(Difference(each.name, each.old, each.new) for each in entry.changes)
+        )
+        for entry, reported in entries
     )
     status = KNOWN.pieces[listed.record.piece.tag]
     return Shown(listed.record, False, listed.state, Units.INCH, history=history, status=status)

@@ -27,7 +27,7 @@ BINDINGS = [binding for _, bindings in documented() for binding in bindings]
 
 def modules_after(code: str) -> set[str]:
     """The modules that a fresh interpreter has loaded after ``code``."""
-    told = subprocess.run(
+    shown = subprocess.run(
         [sys.executable, "-c", f"{code}\nimport sys\nprint('\\n'.join(sys.modules))"],
         capture_output=True,
         text=True,
@@ -35,7 +35,7 @@ def modules_after(code: str) -> set[str]:
         check=True,
         env={**os.environ, "PYTHONWARNINGS": ""},
     )
-    return set(told.stdout.split())
+    return set(shown.stdout.split())
 
 
 def test_importing_the_app_loads_no_database_no_units_and_no_trade() -> None:
@@ -142,11 +142,11 @@ def test_a_fault_while_drawing_ends_in_one_line(
 
     app.run(headless=True)
 
-    told = capfd.readouterr()
+    shown = capfd.readouterr()
     assert app.return_code == 1
-    assert line in told.err
-    assert "Traceback" not in told.err + told.out
-    assert "open_desk" not in told.err + told.out
+    assert line in shown.err
+    assert "Traceback" not in shown.err + shown.out
+    assert "open_desk" not in shown.err + shown.out
 
 
 def test_without_colour_the_screens_say_the_same(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -21,7 +21,7 @@ from tui.keeper import Keeper, Settling
 def test_a_drawer_is_counted_blind_and_settled_with_a_cause_for_each_difference(filled_file: str) -> None:
     async def act(at: Attending) -> None:
         await at.type("f8", "ctrl+n", "=drawer 4", "enter")
-        # A scanner's burst: a tag twice, one that no piece has, one taken out again; nothing of the books is told.
+        # A scanner's burst: a tag twice, one that no piece has, one taken out again; the books stay hidden.
         await at.type("=s-1", "enter", "=S-1", "enter", "=N-1", "enter", "f4", "=X-9", "enter")
         assert [row[1] for row in at.rows] == ["X-9", "S-1"]
         assert "no piece in the crib has this tag" in at.words("#said")

@@ -118,7 +118,7 @@ def test_in_a_large_terminal_the_picture_is_that_of_the_pass_chosen() -> None:
 
 
 async def plans_beside_the_form(at: Drive) -> str:
-    """The screen with the best plan and the others, each told when it is chosen."""
+    """The screen with the best plan and the others, each shown when it is chosen."""
     rows = at.desk.query_one("#plans", Ledger).rows
     assert [row[0] for row in rows] == ["BR-250-A", "BR-250-B"]
     shown = at.screen()

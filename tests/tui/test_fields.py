@@ -72,9 +72,9 @@ def test_a_line_takes_what_is_right_and_says_why_the_rest_is_wrong(
     name: str, right: str, wrong: str, reason: str
 ) -> None:
     assert BY_NAME[name].reason_against(right, {}) == ""
-    told = BY_NAME[name].reason_against(wrong, {})
-    assert reason in told
-    assert "\n" not in told
+    shown = BY_NAME[name].reason_against(wrong, {})
+    assert reason in shown
+    assert "\n" not in shown
 
 
 def test_an_empty_line_is_not_wrong() -> None:

@@ -24,10 +24,10 @@ def test_a_scanners_burst_lends_one_piece_after_the_other_to_one_person(filled_f
     async def act(at: Attending) -> None:
         assert isinstance(at.app.screen, DeskScreen)
         await at.type("f11", "=S-1", "enter", "=Kim", "down", "=+7", "down", "=7031", "down", "=Joe", "enter", "=R-1", "enter", "=b-250", "enter")  # fmt: skip
-        told = at.words("#told")
-        assert f"S-1 lent to Kim, due {due}, job 7031" in told
-        assert "NOT   R-1 is lent to Ann since" in told
-        assert f"B-250 lent to Kim, due {due}, job 7031" in told
+        shown = at.words("#told")
+        assert f"S-1 lent to Kim, due {due}, job 7031" in shown
+        assert "NOT   R-1 is lent to Ann since" in shown
+        assert f"B-250 lent to Kim, due {due}, job 7031" in shown
         assert (at.typed("to"), at.typed("by"), at.typed("tag")) == ("Kim", "Joe", "")
         await at.type("escape")
         assert isinstance(at.app.screen, DeskScreen)
@@ -54,10 +54,10 @@ def test_a_return_asks_for_the_condition_books_the_cut_and_keeps_what_was_refuse
         await at.type("f3", "down", "=2 x 3", "enter")
         assert "write hubs x passes x hub length" in at.words("#said")
         await at.type("=  x 1 in", "down", "=chipped", "enter", "=S-1", "f2", "enter", "=P-1", "f2", "enter")
-        told = at.words("#told")
-        assert "B-250 is back from Kim, worn; keep it apart" in told
-        assert "S-1 is back from Kim, fit" in told
-        assert "NOT   P-1 is not out" in told
+        shown = at.words("#told")
+        assert "B-250 is back from Kim, worn; keep it apart" in shown
+        assert "S-1 is back from Kim, fit" in shown
+        assert "NOT   P-1 is not out" in shown
         # What was refused stands there still, and what is scanned next takes its place.
         assert at.typed("tag") == "P-1"
         await at.type("=N")
@@ -141,9 +141,9 @@ def test_the_pieces_of_a_plan_are_ready_to_be_lent_and_each_of_a_list_is_lent_by
 
     async def act(at: Attending) -> None:
         await at.type("f11", "=S-1, r-1, B-250", "enter", "=Kim", "enter")
-        told = at.words("#told")
-        assert all(f"{tag} lent to Kim" in told for tag in ("S-1", "B-250"))
-        assert "NOT   R-1 is lent to Ann since" in told
+        shown = at.words("#told")
+        assert all(f"{tag} lent to Kim" in shown for tag in ("S-1", "B-250"))
+        assert "NOT   R-1 is lent to Ann since" in shown
 
     drive(over_a_plan)
     lend_piece(filled_file, "R-1", "Ann")

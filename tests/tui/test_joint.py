@@ -150,10 +150,10 @@ CANNOT_BE = (
 
 def test_an_impossible_question_shows_its_reason_in_place_of_the_figures() -> None:
     async def act(at: Drive) -> None:
-        for lines, standard, told in CANNOT_BE:
+        for lines, standard, shown in CANNOT_BE:
             choose(at, "standard", standard)
             await fill(at, **{"shaft": "1-3/8 in", "key": "", "hub_key": "", "length": ""} | lines)
-            assert told in flat(at)
+            assert shown in flat(at)
             assert at.app.screen.query_one("#said").has_class("-wrong")
             assert at.app.screen.query_one(SectionView).section is None
             assert at.app.screen.check_action("to_hub", ()) is None

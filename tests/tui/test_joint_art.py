@@ -1,4 +1,4 @@
-"""The drawn joint: true to scale, every part told apart without colour."""
+"""The drawn joint: true to scale, every part can be recognised without colour."""
 
 from __future__ import annotations
 

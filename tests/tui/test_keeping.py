@@ -33,10 +33,10 @@ def test_a_piece_is_held_from_its_screen_and_let_go_from_the_list(filled_file: s
         await at.type(
             "f3", "=7031", "down", "=+3", "down", "=+5", "enter", "=S-1", "enter", "=inch set", "enter"
         )
-        told = at.words("#told")
-        assert f"B-250 held from {first} to {last} for 7031" in told
-        assert f"S-1 held from {first} to {last} for 7031" in told
-        assert f"inch set is held from {first} to {last} for 7031 already" in told
+        shown = at.words("#told")
+        assert f"B-250 held from {first} to {last} for 7031" in shown
+        assert f"S-1 held from {first} to {last} for 7031" in shown
+        assert f"inch set is held from {first} to {last} for 7031 already" in shown
         await at.type("escape")
         assert f"held      {first} to {last}" in at.words("#record").replace("\n   ", " ")
         await at.type("ctrl+o")
@@ -47,9 +47,9 @@ def test_a_piece_is_held_from_its_screen_and_let_go_from_the_list(filled_file: s
         assert [row[2] for row in at.rows] == ["S-1"]
         assert "1 from today on" in at.words("#title")
         await at.type("ctrl+u", "escape", "f5")
-        told = " ".join(at.words("#history").split())
-        assert f"held {first} to {last} for 7031" in told
-        assert f"held no more {first} to {last} for 7031" in told
+        shown = " ".join(at.words("#history").split())
+        assert f"held {first} to {last} for 7031" in shown
+        assert f"held no more {first} to {last} for 7031" in shown
 
     attend(filled_file, act)
 

@@ -19,7 +19,7 @@ def test_labels_are_written_to_the_file_named_and_replace_nothing_unasked(
     async def act(at: Attending) -> None:
         await at.type("f8", "=S-1")
         await at.type("f10", "l")
-        # The chosen piece stands there; what is not sure of the sheet is told before anything is printed.
+        # The chosen piece is filled in; what is not certain of the sheet is shown before anything is printed.
         assert (at.typed("what"), at.typed("file")) == ("S-1", "labels.pdf")
         assert "30 labels a sheet" in at.words("#sheet-told")
         assert "not sure" in at.words("#sheet-told")
@@ -38,7 +38,7 @@ def test_labels_are_written_to_the_file_named_and_replace_nothing_unasked(
         await at.type("f2")
         assert "2 labels on 1 page" in at.words("#told")
         assert file.read_bytes().startswith(b"%PDF")
-        # What will not do is told, and stays to be mended.
+        # A wrong line shows its reason and stays to be corrected.
         await at.type("ctrl+u", "=s-1, nobody", "f2")
         assert "read “nobody”; no piece and no set in the crib is called so" in at.words("#said")
         assert at.typed("what") == "s-1, nobody"

@@ -22,16 +22,16 @@ ROWS = [(f"GU-1000-0250-{place}", str(place), "2,158", "ARBOR-3") for place in r
 class Bare(App[None]):
     def __init__(self) -> None:
         super().__init__()
-        self.told: list[Ledger.Chosen] = []
+        self.reported: list[Ledger.Chosen] = []
 
     def compose(self) -> ComposeResult:
         yield Ledger(*COLUMNS, id="list", empty="none of them")
 
     def on_ledger_chosen(self, event: Ledger.Chosen) -> None:
-        self.told.append(event)
+        self.reported.append(event)
 
     def on_ledger_taken(self, event: Ledger.Taken) -> None:
-        self.told.append(event)
+        self.reported.append(event)
 
 
 def within(act: Callable[[Pilot[None], Ledger], Awaitable[None]], size: tuple[int, int] = (60, 10)) -> None:
@@ -87,10 +87,10 @@ def test_steps_do_not_leave_the_list_and_enter_opens_a_row() -> None:
         assert ledger.chosen == 1
         ledger.action_take()
         await pilot.pause()
-        told = pilot.app.told[-1]  # type: ignore[attr-defined]
-        assert isinstance(told, Ledger.Taken)
-        assert told.row == 1
-        assert told.control is ledger
+        reported = pilot.app.reported[-1]  # type: ignore[attr-defined]
+        assert isinstance(reported, Ledger.Taken)
+        assert reported.row == 1
+        assert reported.control is ledger
 
     within(act)
 

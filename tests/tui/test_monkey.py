@@ -20,7 +20,7 @@ def ground(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def assert_harmless(seed: int, bursts: int, ground: Path) -> None:
-    """Play the session of a seed; one that goes wrong is told with the fewest keys that still do it."""
+    """Play the session of a seed; one that fails is reported with the fewest keys that still fail."""
     at = session(seed, bursts)
     fault = play(at, ground)
     if fault:

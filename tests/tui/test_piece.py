@@ -39,7 +39,7 @@ def test_a_piece_is_changed_under_another_hand_without_losing_either(filled_file
 
     shown = show_piece(filled_file, "B-250")
     assert shown.record.home == "drawer 9"
-    assert [told.entry.by for told in shown.history] == ["Joe", "Ann"]
+    assert [reported.entry.by for reported in shown.history] == ["Joe", "Ann"]
 
 
 def test_leaving_a_form_asks_where_something_was_typed_and_retiring_asks_once(filled_file: str) -> None:

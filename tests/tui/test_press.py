@@ -73,10 +73,10 @@ def test_at_the_press_what_nobody_counted_or_measured_is_a_dash_with_words() -> 
 
     async def act(at: Drive) -> None:
         await at.press("f3")
-        told = at.words("#bites")
-        assert "largest - (teeth not counted)" in told
-        assert "teeth cutting - (teeth not counted)" in told
-        assert "in the cut at once - (tooth pitch not measured)" in told
+        shown = at.words("#bites")
+        assert "largest - (teeth not counted)" in shown
+        assert "teeth cutting - (teeth not counted)" in shown
+        assert "in the cut at once - (tooth pitch not measured)" in shown
 
     drive(act, bench=Bench(answer))
 

@@ -58,11 +58,11 @@ def test_bare_digits_are_read_in_the_unit_of_the_hub_and_a_pad_with_a_comma_serv
     ],
 )
 def test_what_cannot_be_meant_is_refused_with_what_was_read(line: str, why: str) -> None:
-    told = read_typed(line, System.INCH)
+    shown = read_typed(line, System.INCH)
 
-    assert isinstance(told, Unread)
-    assert why in told.why
-    assert line.split("/")[0] in told.why
+    assert isinstance(shown, Unread)
+    assert why in shown.why
+    assert line.split("/")[0] in shown.why
 
 
 def test_a_reading_whose_point_was_missed_is_never_taken_for_a_pass() -> None:
@@ -77,10 +77,10 @@ def test_a_key_shows_its_list_while_it_is_typed() -> None:
 
 @given(st.text(alphabet="0123456789.,+-*/ \t\x1b[]x", max_size=12))
 def test_no_line_breaks_the_reader_and_only_digits_book_a_pass(line: str) -> None:
-    told = read_typed(line, System.INCH)
+    shown = read_typed(line, System.INCH)
 
-    assert not isinstance(told, Number) or line.strip().isdigit()
-    assert not isinstance(told, Gauged) or all(each.nm > 0 for each in told.lengths)
+    assert not isinstance(shown, Number) or line.strip().isdigit()
+    assert not isinstance(shown, Gauged) or all(each.nm > 0 for each in shown.lengths)
 
 
 @given(st.integers(-400, 800), st.integers(46, 160))
@@ -123,10 +123,10 @@ ONE, TWO, THICK, THIN = (
 
 
 def test_no_shim_is_said_in_words() -> None:
-    told = put_in((), (), Units.INCH)
+    shown = put_in((), (), Units.INCH)
 
-    assert (told.heading, told.figure) == ("PUT IN", "NO SHIM")
-    assert told.lines == ("The broach lies on the slot floor.",)
+    assert (shown.heading, shown.figure) == ("PUT IN", "NO SHIM")
+    assert shown.lines == ("The broach lies on the slot floor.",)
     assert in_short((), Units.INCH) == "no shim"
 
 
@@ -148,9 +148,9 @@ def test_no_shim_is_said_in_words() -> None:
 def test_what_stays_in_and_what_is_added_is_said(
     before: tuple[Shim, ...], stack: tuple[Shim, ...], heading: str, figure: str
 ) -> None:
-    told = put_in(before, stack, Units.INCH)
+    shown = put_in(before, stack, Units.INCH)
 
-    assert (told.heading, told.figure) == (heading, figure)
+    assert (shown.heading, shown.figure) == (heading, figure)
 
 
 def test_the_thinnest_shim_lies_on_the_slot_floor_and_thickness_comes_before_the_tag() -> None:

@@ -1,4 +1,4 @@
-"""The drawn section: true to scale, every part told apart without colour."""
+"""The drawn section: true to scale, every part can be recognised without colour."""
 
 from __future__ import annotations
 

@@ -58,52 +58,52 @@ def test_an_action_of_a_screen_under_another_is_not_run_from_the_palette() -> No
 
 def test_a_screen_leaves_once_and_one_under_another_leaves_when_that_is_closed() -> None:
     async def act(at: Drive) -> None:
-        told: list[object] = []
+        shown: list[object] = []
         under, over = Pane("one", Text("one"), name="one"), Pane("two", Text("two"), name="two")
-        await at.app.push_screen(under, told.append)
+        await at.app.push_screen(under, shown.append)
         await at.app.push_screen(over)
 
         under.dismiss(True)
         await at.settle()
-        assert (at.app.screen, told) == (over, [])
+        assert (at.app.screen, shown) == (over, [])
 
         over.dismiss(False)
         await at.settle()
-        assert (at.app.screen, told) == (at.desk, [True])
+        assert (at.app.screen, shown) == (at.desk, [True])
 
         under.dismiss(False)
         over.dismiss(False)
         await at.settle()
-        assert (at.app.screen, told) == (at.desk, [True])
+        assert (at.app.screen, shown) == (at.desk, [True])
 
     drive(act)
 
 
 def test_an_answer_is_dropped_when_whoever_asked_is_gone_and_waits_while_it_is_covered() -> None:
     async def act(at: Drive) -> None:
-        told: list[object] = []
+        shown: list[object] = []
         asks, cover = Pane("asks", Text(""), name="asks"), Pane("cover", Text(""), name="cover")
         question = ConfirmScreen("Sure?", Text(""), None)
 
         async def answered(answer: object) -> None:
-            told.append(answer)
+            shown.append(answer)
 
         await at.app.push_screen(asks)
         await at.app.push_screen(question, answered)
         question.dismiss({})
         at.app.push_screen(cover)
         await at.settle()
-        assert (at.app.screen, told) == (cover, [])
+        assert (at.app.screen, shown) == (cover, [])
         cover.dismiss(False)
         await at.settle()
-        assert told == [{}]
+        assert shown == [{}]
 
         question = ConfirmScreen("Sure?", Text(""), None)
-        await at.app.push_screen(question, told.append)
+        await at.app.push_screen(question, shown.append)
         question.dismiss({})
         asks.dismiss(False)
         await at.settle()
-        assert (at.app.screen, told) == (at.desk, [{}])
+        assert (at.app.screen, shown) == (at.desk, [{}])
 
     drive(act)
 
@@ -140,9 +140,9 @@ def test_a_return_typed_right_behind_a_lending_waits_for_it_however_long_it_take
         slow.go.set()
         await at.settle()
         assert at.name == "return"
-        told = at.words("#told").splitlines()
-        assert told[0].startswith("done  S-1 is back from Kim")
-        assert told[1].startswith("done  S-1")
+        shown = at.words("#told").splitlines()
+        assert shown[0].startswith("done  S-1 is back from Kim")
+        assert shown[1].startswith("done  S-1")
 
     attend(filled_file, act, desks=slow.desks())
 
@@ -160,9 +160,9 @@ def test_keys_behind_a_lending_that_is_refused_lend_nothing(filled_file: str) ->
         slow.go.set()
         await at.settle()
         assert at.name == "return"
-        told = at.words("#told")
-        assert "NOT   S-1 is lent to Ann" in told
-        assert "NOT   R-1 is not out" in told
+        shown = at.words("#told")
+        assert "NOT   S-1 is lent to Ann" in shown
+        assert "NOT   R-1 is not out" in shown
 
         # After escape the form stays with what was refused, and what was typed for the screen under it is forgotten.
         slow.go.clear()

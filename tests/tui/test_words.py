@@ -90,15 +90,15 @@ def test_what_nobody_counted_or_measured_is_a_dash_with_words() -> None:
     answer = replace(READY, plans=(unknown,))
 
     assert pass_rows(unknown, Units.INCH)[0][5:] == ("-", "-", "-")
-    told = notice_words(answer, unknown, Units.INCH)
-    assert "Not known for BR-250-A (-): the largest cut of a tooth, the teeth cutting" in told
+    shown = notice_words(answer, unknown, Units.INCH)
+    assert "Not known for BR-250-A (-): the largest cut of a tooth, the teeth cutting" in shown
     assert verdict_words(answer) == "READY  1 plan, best first; press not checked: F6"
 
 
 def test_below_the_passes_stand_the_band_and_the_cautions_or_what_to_make() -> None:
-    told = notice_words(READY, READY.plans[0], Units.INCH)
+    shown = notice_words(READY, READY.plans[0], Units.INCH)
 
-    assert told == "last reading 1.1190 to 1.1215 in\n2 cautions: F6"
+    assert shown == "last reading 1.1190 to 1.1215 in\n2 cautions: F6"
     assert notice_words(BLOCKED, None, Units.INCH) == "F5: a bushing for this bore, to turn and slot"
     assert notice_words(replace(BLOCKED, make=()), None, Units.INCH) == ""
 
@@ -118,7 +118,7 @@ def test_cautions_come_with_the_keys_remarks_and_the_answers_notes() -> None:
     assert "longer than the bushing [1.2500 in]" in text
     assert "a shim of 0.1040 in would save" in text
     assert "width limits of class 1 rest on memory" in text
-    assert "hardness not told" in text
+    assert "hardness not given" in text
 
 
 def test_what_to_make_has_limits_and_the_best_of_every_figure() -> None:

@@ -57,9 +57,9 @@ def test_known_are_the_words_of_the_crib_and_of_its_history(filled: str) -> None
     lend_set(filled, "inch set", "Kim", by="Ann", at=NOW)
     return_piece(filled, "B-250", "worn", by="joe", at=NOW)
 
-    told = list_known(filled, date(2031, 5, 3))
+    shown = list_known(filled, date(2031, 5, 3))
 
-    assert list(told.pieces) == ["B-250", "G-1000", "N-1", "P-1", "R-1", "S-1"]
-    assert told.pieces["B-250"].loan is None
-    assert (told.sets, told.homes, told.people) == (("inch set",), ("bench", "drawer 4"), ("Kim",))
-    assert told.attendants == ("Ann", "joe")
+    assert list(shown.pieces) == ["B-250", "G-1000", "N-1", "P-1", "R-1", "S-1"]
+    assert shown.pieces["B-250"].loan is None
+    assert (shown.sets, shown.homes, shown.people) == (("inch set",), ("bench", "drawer 4"), ("Kim",))
+    assert shown.attendants == ("Ann", "joe")

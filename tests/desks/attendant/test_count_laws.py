@@ -60,14 +60,14 @@ def count_and_settle(db: str, drawer: str, tags: list[str]) -> set[Mismatch]:
 @settings(max_examples=4, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(pieces)
 def test_when_all_is_settled_a_second_count_finds_the_books_right(
-    told: list[tuple[str, str, str | None]],
+    shown: list[tuple[str, str, str | None]],
 ) -> None:
-    tags = [f"S-{number}" for number in range(10, 10 + len(told))]
-    lies = {drawer: [tag for tag, (_, _, where) in zip(tags, told, strict=True) if where == drawer] for drawer in DRAWERS}  # fmt: skip
+    tags = [f"S-{number}" for number in range(10, 10 + len(shown))]
+    lies = {drawer: [tag for tag, (_, _, where) in zip(tags, shown, strict=True) if where == drawer] for drawer in DRAWERS}  # fmt: skip
     with database("filled", emptied("counts") / "crib.db") as db:
         anchors = [Record(piece=Shim(tag=f"A{drawer[-1]}"), home=drawer) for drawer in DRAWERS]
-        fill(db, [*anchors, *(Record(piece=Shim(tag=tag), home=home) for tag, (home, _, _) in zip(tags, told, strict=True))])  # fmt: skip
-        execute(db, *(SAID[state].format(tag=tag) for tag, (_, state, _) in zip(tags, told, strict=True)))
+        fill(db, [*anchors, *(Record(piece=Shim(tag=tag), home=home) for tag, (home, _, _) in zip(tags, shown, strict=True))])  # fmt: skip
+        execute(db, *(SAID[state].format(tag=tag) for tag, (_, state, _) in zip(tags, shown, strict=True)))
         for drawer in DRAWERS:
             count_and_settle(db, drawer, [f"A{drawer[-1]}", *lies[drawer]])
 
@@ -75,7 +75,7 @@ def test_when_all_is_settled_a_second_count_finds_the_books_right(
 
         assert all(differed <= {Mismatch.RETIRED} for differed in again)
         gone = [
-            (tag, home, state) for tag, (home, state, where) in zip(tags, told, strict=True) if where is None
+            (tag, home, state) for tag, (home, state, where) in zip(tags, shown, strict=True) if where is None
         ]
         assert {piece.tag for piece in list_missing(db)} == {
             tag

@@ -104,8 +104,8 @@ def test_settling_corrects_the_books_by_entries_of_one_act_and_undoing_opens_the
         zone=place,
     )
 
-    told = {each.tag: (each.mismatch, each.home, each.moved) for each in settled.corrected}
-    assert told == {
+    reported = {each.tag: (each.mismatch, each.home, each.moved) for each in settled.corrected}
+    assert reported == {
         "S-10": (Mismatch.ABSENT, "A/1/01", False),
         "S-12": (Mismatch.BACK, "A/1/03", False),
         "S-13": (Mismatch.FOUND, "A/1", True),
@@ -117,7 +117,7 @@ def test_settling_corrects_the_books_by_entries_of_one_act_and_undoing_opens_the
     ]
     assert show_piece(crib, "S-10").state == "missing since 2031-05-03"
     assert (list_out(crib, NOW.date()).pieces, show_piece(crib, "S-12").state) == ((), "fit")
-    history = {tag: show_piece(crib, tag).history[0].entry for tag in told}
+    history = {tag: show_piece(crib, tag).history[0].entry for tag in reported}
     assert {entry.act for entry in history.values()} == {Act.COUNTED, Act.RETURNED}
     # Nobody inspected it.
     assert history["S-12"].act is Act.RETURNED
@@ -133,7 +133,7 @@ def test_settling_corrects_the_books_by_entries_of_one_act_and_undoing_opens_the
 
     undone = undo_last(crib, at=LATER)
 
-    assert {each.tag for each in undone} == set(told)
+    assert {each.tag for each in undone} == set(reported)
     assert {tag: show_piece(crib, tag).record for tag in HOMES} == before
     assert list_out(crib, NOW.date()) == out
     assert show_count(crib, count.number).count == count
@@ -155,7 +155,7 @@ def test_a_change_after_the_count_is_shown_and_not_corrected(crib: str) -> None:
     # What is undone was not done.
     edit_piece(crib, "S-21", {"home": "B/1"}, at=NOW)
     undo_last(crib, at=NOW)
-    told = {each.line.tag: each.changed for each in show_count(crib, count.number).seen}
+    reported = {each.line.tag: each.changed for each in show_count(crib, count.number).seen}
 
     settled = settle_count(crib, count.number, {}, rest="?", moves={"S-20": "", "S-21": ""}, at=LATER)
 
@@ -167,7 +167,7 @@ def test_a_change_after_the_count_is_shown_and_not_corrected(crib: str) -> None:
         "S-13 was changed after the count and lives in A/1/04",
         "S-20 was changed after the count and is retired",
     )
-    assert [told[tag] for tag in ("S-10", "S-11", "S-12", "S-13", "S-20", "S-21")] == [*settled.left, ""]
+    assert [reported[tag] for tag in ("S-10", "S-11", "S-12", "S-13", "S-20", "S-21")] == [*settled.left, ""]
     assert show_piece(crib, "S-12").state == "worn"
     assert list_missing(crib) == ()
     assert check(crib) == ()
@@ -182,7 +182,7 @@ def test_two_who_count_one_drawer_correct_it_once(crib: str) -> None:
     assert {each.tag for each in first.corrected} == {"S-10", "S-12", "S-13"}
     assert second.corrected == ()
     assert second.left[0] == "S-10 was changed after the count and is missing since 2031-05-02"
-    assert sum(told.entry.act is Act.RETURNED for told in show_piece(crib, "S-12").history) == 1
+    assert sum(reported.entry.act is Act.RETURNED for reported in show_piece(crib, "S-12").history) == 1
     assert check(crib) == ()
     undo_last(crib, at=LATER)
     assert [head.number for head in list_counts(crib).open] == [counts[0].number]

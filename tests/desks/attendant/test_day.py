@@ -137,13 +137,13 @@ class Day(RuleBasedStateMachine):
     @rule(tag=tags, home=st.sampled_from(["", "A/1/01", "A/2/01"]))
     def receive(self, tag: str, home: str) -> None:
         piece = PIECES[tag]
-        told = {**typed(piece), "home": home}
+        reported = {**typed(piece), "home": home}
         if tag in self.model:
             with pytest.raises(InputError, match=f"which a {piece.kind}"):
-                add_piece(self.db, piece.kind, tag, told, at=NOW)
+                add_piece(self.db, piece.kind, tag, reported, at=NOW)
             return
         self.before.append(deepcopy(self.model))
-        add_piece(self.db, piece.kind, tag, told, at=NOW)
+        add_piece(self.db, piece.kind, tag, reported, at=NOW)
         self.model[tag] = {**new(), "home": home}
 
     @rule(tag=tags, name=st.sampled_from(["Kim", "Ann"]), job=st.sampled_from(["", "J-1"]))

@@ -51,8 +51,8 @@ def test_a_piece_added_is_kept_with_everything_given(db: str) -> None:
         "drawer 4",
         Condition.FIT,
     )
-    ((told),) = shown.history
-    assert (told.entry.act, told.entry.by, told.entry.at) == (Act.RECEIVED, "Ann", NOW)
+    ((message),) = shown.history
+    assert (message.entry.act, message.entry.by, message.entry.at) == (Act.RECEIVED, "Ann", NOW)
 
 
 def test_a_piece_may_be_taken_in_before_it_is_measured(db: str) -> None:
@@ -60,7 +60,7 @@ def test_a_piece_may_be_taken_in_before_it_is_measured(db: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("kind", "tag", "told", "why"),
+    ("kind", "tag", "message", "why"),
     [
         (
             Kind.SHIM,
@@ -87,12 +87,12 @@ def test_a_piece_may_be_taken_in_before_it_is_measured(db: str) -> None:
     ],
 )
 def test_a_piece_that_cannot_be_is_refused_and_nothing_is_written(
-    filled: str, kind: Kind, tag: str, told: dict[str, str], why: str
+    filled: str, kind: Kind, tag: str, message: dict[str, str], why: str
 ) -> None:
     before = contents(filled)
 
     with pytest.raises(InputError, match=f"^{why}"):
-        add_piece(filled, kind, tag, told, at=NOW)
+        add_piece(filled, kind, tag, message, at=NOW)
 
     assert contents(filled) == before
 
@@ -107,9 +107,9 @@ def test_a_figure_is_changed_and_the_history_shows_what_it_was(filled: str) -> N
     shown = show_piece(filled, "S-1")
     assert shown.version == 2
     assert shown.record.piece.length is None  # type: ignore[attr-defined]
-    (told,) = shown.history
-    assert (told.entry.act, told.entry.by) == (Act.CHANGED, "Kim")
-    assert told.entry.changes == (
+    (message,) = shown.history
+    assert (message.entry.act, message.entry.by) == (Act.CHANGED, "Kim")
+    assert message.entry.changes == (
         Change("thickness", Length.inches("0.05").nm, Length.inches("0.051").nm),
         Change("length", Length.inches("4").nm, None),
     )
@@ -120,7 +120,7 @@ def test_an_inspection_alone_is_recorded_as_one(filled: str) -> None:
     edit_piece(filled, "G-1000", {"condition": "fit"}, at=NOW)
 
     assert show_piece(filled, "G-1000").state == "fit"
-    assert [told.entry.act for told in show_piece(filled, "G-1000").history] == [Act.INSPECTED]
+    assert [message.entry.act for message in show_piece(filled, "G-1000").history] == [Act.INSPECTED]
 
 
 def test_what_is_so_already_is_no_change(filled: str) -> None:
@@ -148,10 +148,10 @@ def test_the_second_person_to_edit_a_piece_sees_what_changed(filled: str) -> Non
 
     with pytest.raises(
         ChangedMeanwhile, match=r"^S-1 was changed meanwhile: thickness 0.05 in -> 0.051 in; look"
-    ) as told:
+    ) as message:
         edit_piece(filled, "S-1", {"home": "drawer 5"}, seen=second, at=NOW)
 
-    assert told.value.differences == (Difference("thickness", inch("0.05"), inch("0.051")),)
+    assert message.value.differences == (Difference("thickness", inch("0.05"), inch("0.051")),)
     assert edit_piece(filled, "S-1", {"home": "drawer 5"}, seen=show_piece(filled, "S-1"), at=NOW).differences
 
 
@@ -170,7 +170,7 @@ def test_a_retired_piece_is_in_no_list_and_its_history_stays(filled: str) -> Non
     assert "S-1" not in [kept.record.piece.tag for kept in list_pieces(filled)]
     shown = show_piece(filled, "S-1")
     assert (shown.state, shown.version) == ("retired", 2)
-    assert [(told.entry.act, told.entry.note) for told in shown.history] == [(Act.RETIRED, "bent")]
+    assert [(message.entry.act, message.entry.note) for message in shown.history] == [(Act.RETIRED, "bent")]
     assert check(filled) == ()
 
 

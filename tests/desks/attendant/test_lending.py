@@ -1,4 +1,4 @@
-"""Lending and taking back: who has what, told at once, kept in the history, out of every plan when not fit."""
+"""Lending and taking back: who has what is shown at once and kept in the history; a piece that is not fit is in no plan."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ def test_a_piece_is_lent_and_comes_back_and_the_history_has_both(filled: str) ->
         "drawer 4",
     )
     shown = show_piece(filled, "B-250")
-    entries = [told.entry for told in shown.history]
+    entries = [message.entry for message in shown.history]
     assert [(entry.act, entry.by, entry.at, entry.note) for entry in entries] == [
         (Act.RETURNED, "Joe", NOW + timedelta(days=1), "third tooth"),
         (Act.LENT, "Ann", NOW, ""),
@@ -126,7 +126,7 @@ def test_a_clock_that_was_set_back_keeps_no_piece_out(filled: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("wrong", "told"),
+    ("wrong", "message"),
     [
         ({"tag": "S-9"}, "tag: read “S-9”, which no piece"),
         ({"to": ""}, "to: read “”; write a name"),
@@ -140,9 +140,9 @@ def test_a_clock_that_was_set_back_keeps_no_piece_out(filled: str) -> None:
     ],
 )
 def test_a_loan_that_cannot_be_is_refused_and_nothing_is_lent(
-    filled: str, wrong: dict[str, str], told: str
+    filled: str, wrong: dict[str, str], message: str
 ) -> None:
-    with pytest.raises(InputError, match=f"^{told}"):
+    with pytest.raises(InputError, match=f"^{message}"):
         lend_piece(filled, **{"tag": "S-1", "to": "Kim", "at": NOW, **wrong})  # type: ignore[arg-type]
 
     assert list_out(filled, DAY).pieces == ()
@@ -160,9 +160,9 @@ def test_the_list_of_what_is_out_begins_with_the_overdue(filled: str) -> None:
     lend_piece(filled, "P-1", "Ann", due="2031-05-03", at=NOW)
     lend_piece(filled, "B-250", "Joe", due="2031-05-04", at=NOW - timedelta(days=1))
 
-    told = [(out.tag, out.loan.to, out.overdue) for out in list_out(filled, date(2031, 5, 4))]
+    message = [(out.tag, out.loan.to, out.overdue) for out in list_out(filled, date(2031, 5, 4))]
 
-    assert told == [("P-1", "Ann", True), ("B-250", "Joe", False), ("S-1", "Kim", False)]
+    assert message == [("P-1", "Ann", True), ("B-250", "Joe", False), ("S-1", "Kim", False)]
 
 
 def test_a_set_is_lent_whole_and_comes_back_whole(boxed: str) -> None:

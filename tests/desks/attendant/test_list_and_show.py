@@ -133,7 +133,7 @@ def test_a_piece_is_shown_with_what_keeps_it_off_the_shelf(filled: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("tag", "told"),
+    ("tag", "message"),
     [
         ("g-1", r"tag: read “g-1”, which no piece in the crib has; the nearest: G-1000$"),
         ("B-205", r"the nearest: B-250$"),
@@ -141,8 +141,8 @@ def test_a_piece_is_shown_with_what_keeps_it_off_the_shelf(filled: str) -> None:
         ("", r"read “”, which no piece"),
     ],
 )
-def test_a_tag_that_no_piece_has_names_those_like_it(filled: str, tag: str, told: str) -> None:
-    with pytest.raises(InputError, match=told):
+def test_a_tag_that_no_piece_has_names_those_like_it(filled: str, tag: str, message: str) -> None:
+    with pytest.raises(InputError, match=message):
         show_piece(filled, tag)
 
 

@@ -63,7 +63,7 @@ def test_the_pieces_asked_for_have_labels_in_the_order_of_the_list_or_of_their_t
 
 
 @pytest.mark.parametrize(
-    ("wanted", "start", "told"),
+    ("wanted", "start", "message"),
     [
         (Wanted(tags=("B-25",)), 1, "tag: read “B-25”, which no piece in the crib has; the nearest: B-250"),
         (
@@ -79,9 +79,9 @@ def test_the_pieces_asked_for_have_labels_in_the_order_of_the_list_or_of_their_t
     ],
 )
 def test_labels_that_cannot_be_printed_are_reported_and_no_file_is_made(
-    placed: str, tmp_path: Path, wanted: Wanted, start: int, told: str
+    placed: str, tmp_path: Path, wanted: Wanted, start: int, message: str
 ) -> None:
-    with pytest.raises(InputError, match=f"^{re.escape(told)}"):
+    with pytest.raises(InputError, match=f"^{re.escape(message)}"):
         print_labels(placed, tmp_path / "labels.pdf", wanted, GRID, start=start)
 
     assert not (tmp_path / "labels.pdf").exists()
@@ -146,11 +146,11 @@ def test_a_full_disk_is_reported_and_the_old_file_stays(
 def test_progress_is_reported_only_where_it_takes_a_while(
     filled: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    told: list[tuple[int, int]] = []
+    message: list[tuple[int, int]] = []
 
-    print_labels(filled, tmp_path / "few.pdf", Wanted(), GRID, progress=lambda *far: told.append(far))
-    assert told == []
+    print_labels(filled, tmp_path / "few.pdf", Wanted(), GRID, progress=lambda *far: message.append(far))
+    assert message == []
 
     monkeypatch.setattr(desk, "MANY", 5)
-    print_labels(filled, tmp_path / "many.pdf", Wanted(), GRID, progress=lambda *far: told.append(far))
-    assert told == [(done, 6) for done in range(1, 7)]
+    print_labels(filled, tmp_path / "many.pdf", Wanted(), GRID, progress=lambda *far: message.append(far))
+    assert message == [(done, 6) for done in range(1, 7)]

@@ -1,4 +1,4 @@
-"""Stock at the end of any past day is what a look into the crib would have told on that day."""
+"""Stock at the end of any past day is what a look into the crib would have shown on that day."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 # Its day ends at five in the morning of universal time.
 PLACE = timezone(timedelta(hours=-5))
 TAGS = ("S-1", "B-250", "S-8", "S-9")
-Told = dict[str, tuple[str, str, bool, str | None, str | None]]
+StockByTag = dict[str, tuple[str, str, bool, str | None, str | None]]
 Do = Callable[[str, str, datetime], object]
 
 
@@ -59,7 +59,7 @@ days = st.lists(
 )
 
 
-def snapshot(db: str) -> Told:
+def snapshot(db: str) -> StockByTag:
     """What the rows say now."""
     loans = PIECE.outerjoin(LOAN, (LOAN.c.piece_id == PIECE.c.id) & LOAN.c.returned.is_(None))
     state = (PIECE.c.home, PIECE.c.condition, PIECE.c.retired, LOAN.c.to_name, PIECE.c.missing_since)
@@ -68,7 +68,7 @@ def snapshot(db: str) -> Told:
     return {tag: (home, fit, bool(retired), to, missing) for tag, home, fit, retired, to, missing in rows}
 
 
-def told(stock: Stock) -> Told:
+def shown(stock: Stock) -> StockByTag:
     """A stock in the same form."""
     return {
         piece.tag: (
@@ -87,7 +87,7 @@ def try_days(done: list[tuple[int, str, str]]) -> None:
     with database("filled", emptied("days") / "crib.db") as db:
         at = NOW
         day = (at - timedelta(days=2)).astimezone(PLACE).date()
-        seen: dict[date, Told] = {day: snapshot(db)}
+        seen: dict[date, StockByTag] = {day: snapshot(db)}
         for hours, act, tag in done:
             at += timedelta(hours=hours)
             with suppress(BroachplanError):
@@ -96,7 +96,7 @@ def try_days(done: list[tuple[int, str, str]]) -> None:
         then = seen[day]
         while day <= max(seen):
             then = seen.get(day, then)
-            assert told(stock_on(db, day, at=at, zone=PLACE)) == then
+            assert shown(stock_on(db, day, at=at, zone=PLACE)) == then
             day += timedelta(days=1)
         assert check(db) == ()
 

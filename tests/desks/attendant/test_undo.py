@@ -44,7 +44,7 @@ def test_acts_are_undone_one_by_one_and_the_history_keeps_them_all(filled: str) 
         assert (list_pieces(filled).pieces, list_out(filled, NOW.date())) == before
         assert check(filled) == ()
 
-    acts = [told.entry.act for told in show_piece(filled, "B-250").history]
+    acts = [shown.entry.act for shown in show_piece(filled, "B-250").history]
     assert acts == [Act.UNDONE] * len(steps) + [
         Act.RETIRED,
         Act.RETURNED,

@@ -110,13 +110,13 @@ def test_a_regrind_keeps_the_measured_heights_and_shows_geometrys_beside_them(fi
     before = show_piece(filled, "B-250", TODAY)
     first = before.record.piece.first_tooth_height  # type: ignore[attr-defined]
     last = before.record.piece.last_tooth_height  # type: ignore[attr-defined]
-    told = {
+    message = {
         "first_tooth_height": f"{(first.nm - 9000) / 10**6} mm",
         "last_tooth_height": f"{(last.nm - 8000) / 10**6} mm",
         "measured_by": "Tom",
     }
 
-    done = regrind_piece(filled, "B-250", told, ground_off="0.010 in", relief="2 deg", at=NOW)
+    done = regrind_piece(filled, "B-250", message, ground_off="0.010 in", relief="2 deg", at=NOW)
 
     lowered = done.lowered
     assert (lowered.first, lowered.last, lowered.by_geometry) == (Length(9000), Length(8000), Length(8870))
@@ -131,7 +131,7 @@ def test_a_regrind_keeps_the_measured_heights_and_shows_geometrys_beside_them(fi
 
 
 @pytest.mark.parametrize(
-    ("told", "refused"),
+    ("message", "refused"),
     [
         ({"first_tooth_height": "0.3 in"}, "last tooth height: is missing; measure both heights"),
         (
@@ -143,12 +143,12 @@ def test_a_regrind_keeps_the_measured_heights_and_shows_geometrys_beside_them(fi
     ],
 )
 def test_a_regrind_that_cannot_be_is_refused_and_changes_nothing(
-    filled: str, told: dict[str, str], refused: str
+    filled: str, message: dict[str, str], refused: str
 ) -> None:
     before = show_piece(filled, "B-250", TODAY)
 
     with pytest.raises(InputError, match=refused):
-        regrind_piece(filled, "B-250", told, at=NOW)
+        regrind_piece(filled, "B-250", message, at=NOW)
     with pytest.raises(InputError, match="the check wants both"):
         regrind_piece(filled, "B-250", HEIGHTS, ground_off="0.010 in", at=NOW)
     with pytest.raises(InputError, match="regrind: G-1000 is a bushing; only a broach is reground"):
@@ -175,7 +175,7 @@ def test_a_plan_warns_of_a_broach_that_is_due_and_of_no_other(tmp_path: Path) ->
 
     regrind = "due for a regrind: 12 cuts and no regrind on record, the shop's limit is 12"
     inspection = "due for inspection: 30 days since 2031-05-02, the shop's limit is 30"
-    # Without a day nothing is told of days: the same crib gives the same plan.
+    # Without a day nothing is said of days: the same crib gives the same plan.
     assert due("") == {"BR-0250-A": [f"BR-0250-A is {regrind}"], "BR-0250-B": []}
     assert due("2031-06-01") == {
         "BR-0250-A": [f"BR-0250-A is {regrind}; {inspection}"],
