@@ -63,7 +63,7 @@ def done(question: Question, answer: Answer, advice: Advice) -> Question:
     return with_pieces(question, [made(make, number, question) for number, make in enumerate(together)])
 
 
-def shown(question: Question) -> Iterator[Try]:
+def advised(question: Question) -> Iterator[Try]:
     """The advice for a crib; each is tried, except measuring, whose result nobody knows."""
     answer = answered(question)
     for advice in answer.advice:
@@ -73,7 +73,7 @@ def shown(question: Question) -> Iterator[Try]:
 
 
 def test_the_advice_readies_the_hub() -> None:
-    seen = Counter(what for number in range(40) for what in shown(hindered(number)))
+    seen = Counter(what for number in range(40) for what in advised(hindered(number)))
 
     assert {what: seen[what] for what, least in LEAST.items() if seen[what] < least} == {}
 
@@ -81,4 +81,4 @@ def test_the_advice_readies_the_hub() -> None:
 @pytest.mark.nightly
 def test_the_advice_for_many_cribs_readies_their_hubs() -> None:
     for number in range(2_000, 3_000):
-        list(shown(hindered(number)))
+        list(advised(hindered(number)))
