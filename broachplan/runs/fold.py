@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 
-from broachplan.runs.gauging import can_be_gauged, to_be_gauged
+from broachplan.runs.gauging import can_be_gauged, is_first, read_short, to_be_gauged
 from broachplan.runs.plain import plain_reading
 from broachplan.runs.run import Run, RunPiece
 from broachplan.runs.state import (
@@ -56,6 +56,7 @@ class _Folding:
         self.steps: list[Step] = []
         self.pieces: dict[str, RunPiece] = {}
         self.dropped: set[str] = set()
+        self.held: set[str] = set()
         self.new_hubs: ToDo | None = None
         self.begun: dict[int, LoadState] = {}
         self.fates: dict[int, tuple[Fate, str]] = {}
@@ -71,6 +72,7 @@ class _Folding:
         self.steps.append(step)
         for piece in step.pieces:
             self.pieces[piece.tag] = piece
+            self.held.add(piece.tag)
             self.dropped.discard(piece.tag)
         if step.new_hubs is not None:
             self.new_hubs = step.new_hubs
@@ -87,6 +89,7 @@ class _Folding:
             run=self.run,
             steps=tuple(self.steps),
             pieces=dict(self.pieces),
+            held=frozenset(self.held),
             dropped=frozenset(self.dropped),
             new_hubs=self.new_hubs,
             begun=dict(self.begun),
@@ -113,7 +116,7 @@ class _Folding:
         shims = planned if step.shims is None else step.shims
         if unknown := [tag for tag in shims if tag not in self.pieces]:
             raise FoldError(f"step {step.step}: {unknown[0]} is no piece of the run")
-        first = load.first if load.passes else self._is_first(load)
+        first = is_first(load, self.begun, self.fates)
         gauged, self.gauge_next = load.gauged or self.gauge_next, False
         load = replace(load, first=first, gauged=gauged)
         push = Pushed(
@@ -169,7 +172,11 @@ class _Folding:
             load, push = self._push_at(step)
             if step.shims is None:
                 raise FoldError(f"step {step.step}: a push is corrected by what was in")
-            self._change(load, replace(push, shims=step.shims))
+            push = replace(push, shims=step.shims)
+            if load.passes[-1].step == push.step:
+                left = len(load.to_do.stacks)
+                push = replace(push, gauge=self._gauge(load, push, left), skipped=())
+            self._change(load, push)
             return
         for load in self.begun.values():
             for push in load.passes:
@@ -182,6 +189,7 @@ class _Folding:
         if step.piece not in self.pieces:
             raise FoldError(f"step {step.step}: {step.piece} is no piece of the run")
         self.dropped.add(step.piece)
+        self.held.discard(step.piece)
         self.events[Cause.GONE if step.act is RunAct.GONE else Cause.BROKEN] = ""
 
     def decided(self, step: Step) -> None:
@@ -194,6 +202,7 @@ class _Folding:
 
     def parked(self, _: Step) -> None:
         self.events[Cause.PARKED] = ""
+        self.held.clear()
 
     def resumed(self, _: Step) -> None:
         self.gauge_next = self.gauge_next or Cause.PARKED in self.events
@@ -202,6 +211,7 @@ class _Folding:
     def ended(self, step: Step) -> None:
         self.closed = Status.DONE if step.act is RunAct.ENDED else Status.ABANDONED
         self.closed_why = step.why
+        self.held.clear()
 
     # -- what they have in common -------------------------------------------------------------------------------
 
@@ -257,27 +267,14 @@ class _Folding:
         passes = tuple(push if one.step == push.step else one for one in load.passes)
         self.begun[load.number] = replace(load, passes=passes)
 
-    def _is_first(self, load: LoadState) -> bool:
-        """Whether no load before is cut with these two pieces, but for those given up before they were through."""
-        pair = (load.to_do.broach, load.to_do.bushing)
-        for other in self.begun.values():
-            push = other.last_push
-            if other.first and push and (push.broach, push.bushing) == pair:
-                given_up = all(
-                    self.fates.get(hub, ("",))[0] in (Fate.ASIDE, Fate.SCRAPPED) for hub in other.hubs
-                )
-                if not given_up or (push.last and push.readings):
-                    return False
-        return True
-
     def _gauge(self, load: LoadState, push: Pushed, left: int) -> tuple[int, ...]:
         plain = plain_reading(self.pieces, push.broach, push.bushing, push.shims)
         if not can_be_gauged(self.run, plain):
             return ()
         hubs = tuple(hub for hub in load.hubs if hub not in self.fates)
-        # Where a pass that was to be the last one read short, the one that takes its place is read too.
-        again = any(one.last and one.readings for one in load.passes)
-        return to_be_gauged(self.run, hubs, left, first=load.first, anyway=load.gauged or again)
+        wrong = set(push.shims) != set(push.planned)
+        found = to_be_gauged(self.run, hubs, left, first=load.first, anyway=load.gauged or read_short(load))
+        return found or (hubs[:1] if wrong else ())
 
 
 _HANDLERS: dict[RunAct, Callable[[_Folding, Step], None]] = {
@@ -337,5 +334,6 @@ def _unread_before(state: RunState, hub: int, step: int) -> Iterable[int]:
         reading = push.read_of(other) if push else None
         if reading is not None and state.outcome_of(reading) is Outcome.WITHIN and reading.step < step:
             return
-        if push is not None and push.last and reading is None and other not in state.fates:
+        through = push is not None and not state.load_of(other).to_do.stacks
+        if through and reading is None and other not in state.fates:
             yield other

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from broachplan.lengths import Length
 from broachplan.runs.run import Run
+from broachplan.runs.state import Fate, LoadState
 
 
 def can_be_gauged(run: Run, plain: Length) -> bool:
     """Whether an inside reading meets the keyway's floor: it lies past the bore as measured, else past its largest size."""
     return plain > (run.bore_is or run.hub.bore.upper)
-
-
-def is_read(run: Run, hub: int) -> bool:
-    """Whether a hub is one of those to be read: every one, or the first, each nth and the last."""
-    return hub in (1, run.quantity) or hub % run.read_each == 0
 
 
 def to_be_gauged(
@@ -28,7 +26,36 @@ def to_be_gauged(
         return ()
     if passes_after == 1:
         return hubs[:1] if first else ()
-    asked = {hub for hub in hubs if is_read(run, hub)}
+    asked = {hub for hub in hubs if run.reads(hub)}
     if first or anyway:
         asked.add(hubs[0])
     return tuple(sorted(asked))
+
+
+def is_first(load: LoadState, begun: Mapping[int, LoadState], fates: Mapping[int, tuple[Fate, str]]) -> bool:
+    """Whether a load is the first one cut with its broach and bushing.
+
+    One that was given up before its last pass was read taught nothing: the next one is the first then.
+    """
+    pair = (load.to_do.broach, load.to_do.bushing)
+    if load.passes and (load.passes[-1].broach, load.passes[-1].bushing) == pair:
+        return load.first
+    for other in begun.values():
+        push = other.last_push
+        if (
+            other.number == load.number
+            or not other.first
+            or push is None
+            or (push.broach, push.bushing) != pair
+        ):
+            continue
+        decided = [fates[hub][0] for hub in other.hubs if hub in fates]
+        given_up = len(decided) == len(other.hubs) and Fate.ACCEPTED not in decided
+        if not given_up or (push.last and push.readings):
+            return False
+    return True
+
+
+def read_short(load: LoadState) -> bool:
+    """Whether a pass that was to be the last one was read and others follow: what takes its place is read too."""
+    return any(push.last and push.readings for push in load.passes)

@@ -87,6 +87,10 @@ class Run:
         """The hub, stacked as many times as a load with ``hubs`` of them in work."""
         return replace(self.hub, stack=hubs)
 
+    def reads(self, hub: int) -> bool:
+        """Whether a hub is one of those to be read: every one, or the first, each nth and the last."""
+        return hub in (1, self.quantity) or hub % self.read_each == 0
+
     def mark(self, hub: int) -> str:
         """The mark of a hub; empty where none was given."""
         return self.marks[hub - 1] if self.marks else ""

@@ -170,14 +170,15 @@ class LoadState:
 class RunState:
     """What a run is now.
 
-    ``pieces`` holds every piece the run ever took, with its figures as they are used now; ``dropped`` the tags of those
-    that are gone or broken. ``begun`` holds the loads in work or finished, by number; ``new_hubs`` is what is to do on
+    ``pieces`` holds every piece the run ever took, with its figures as they are used now; ``held`` the tags of those that
+    are with it, ``dropped`` of those that are gone or broken. ``begun`` holds the loads in work or finished, by number; ``new_hubs`` is what is to do on
     each of the others. ``events`` are the causes that an act set, with the words typed; the others follow from readings.
     """
 
     run: Run
     steps: tuple[Step, ...]
     pieces: Mapping[str, RunPiece]
+    held: frozenset[str]
     dropped: frozenset[str]
     new_hubs: ToDo
     begun: Mapping[int, LoadState]
@@ -294,7 +295,10 @@ class RunState:
         half = [one.hub for one in push.readings if not one.whole]
         past = any(self.outcome_of(one) is Outcome.PAST for one in push.readings if one.whole)
         # What was cut with a hub that reads past its limit is read before anything is cut off it.
-        wanted = load.hubs if past else (*push.gauge, *half)
+        # Where a reading within the limits made a pass the last one, those that are asked for are read after it too.
+        early = not load.to_do.stacks and not push.last and any(one.whole for one in push.readings)
+        asked = [hub for hub in load.hubs if self.run.reads(hub)] if early else []
+        wanted = load.hubs if past else (*push.gauge, *half, *asked)
         return tuple(
             hub
             for hub in self.in_work(load)

@@ -1,0 +1,55 @@
+"""Runs for the tests: the planner's set-up at the press, and its steps as they are added one by one.
+
+Bore 25 mm, keyway 7 mm, limits 28.05 to 28.15 mm: no shim reads 25.2 mm, then a, a and b, and all three read 26.2,
+27.2 and 28.1 mm. Every figure is exact, joints hold no oil, and the bushing has 0.02 mm of play.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from broachplan.crib.records import Measured
+from broachplan.lengths import Length
+from broachplan.runs.acts.acting import Acted
+from broachplan.runs.acts.starting import started
+from broachplan.runs.ahead import OnHand
+from broachplan.runs.fold import state_of
+from broachplan.runs.run import Run
+from broachplan.runs.state import RunState
+from tests.planner.setups import BASE, SetUp
+
+MM = Length.mm
+
+
+def run_of(setup: SetUp = BASE, **changes: Any) -> Run:
+    """A run of one hub, unless changed."""
+    told: dict[str, Any] = {
+        "number": 7,
+        "question": {"bore": "25 mm", "hub_length": "17 mm"},
+        "hub": setup.hub,
+        "keyway": setup.keyway,
+        "settings": setup.settings,
+        "program": "0",
+    }
+    return Run(**told | changes)
+
+
+def on_hand(setup: SetUp = BASE, **versions: int) -> OnHand:
+    """What the crib has for a set-up; every piece measured with a micrometer."""
+    shelf = setup.shelf
+    every = (*shelf.broaches, *shelf.bushings, *shelf.shims, *shelf.presses)
+    return OnHand(shelf, {piece.tag: Measured("micrometer") for piece in every}, versions)
+
+
+def begun(setup: SetUp = BASE, **changes: Any) -> RunState:
+    """A run that was just started."""
+    run = run_of(setup, **changes)
+    answer = setup.but(hub=replace(setup.hub)).answer()
+    return state_of(run, [started(run, answer.plans[0], on_hand(setup))])
+
+
+def then(state: RunState, acted: Acted) -> RunState:
+    """The run after an act on it."""
+    assert acted.before is state
+    return acted.state
