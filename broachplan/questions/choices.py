@@ -17,3 +17,12 @@ FITS = (
 TOP_CLEARANCE = (("", "yes"), ("no", "none (DIN 6885-1)"))
 BORE_FORMS = (("", "through"), ("blind", "blind"), ("tapered", "tapered"))
 CONDITIONS = (("", "not inspected yet"), ("fit", "fit"), ("worn", "worn"), ("unfit", "unfit"))
+NO_OR_YES = (("", "no"), ("yes", "yes"))
+ORDERS = (("", "fewer things to pick up"), ("loads", "each load whole"), ("passes", "all through each pass"))
+WAYS = (
+    ("", "inside, floor to far wall"),
+    ("block", "over a block in the keyway"),
+    ("wall", "depth at the side wall"),
+    ("floor", "floor to floor"),
+)
+BROACH_CONDITIONS = (("", "the window inspects it"), *CONDITIONS[1:])

@@ -227,6 +227,48 @@ def _over(text: str, _what: str, _: Values) -> object:
     return read_over(text)
 
 
+def _run(text: str, _what: str, _: Values) -> object:
+    from broachplan.runs.code import read_code
+
+    return read_code(text)
+
+
+def _numbered(text: str, what: str, _: Values) -> object:
+    from broachplan.questions.read_run import read_number
+
+    return read_number(text, what)
+
+
+def _order(text: str, _what: str, _: Values) -> object:
+    from broachplan.questions.read_run import read_order
+
+    return read_order(text)
+
+
+def _read_each(text: str, _what: str, _: Values) -> object:
+    from broachplan.runs.run import read_each_of
+
+    return read_each_of(text, 1)
+
+
+def _way(text: str, _what: str, _: Values) -> object:
+    from broachplan.questions.read_run import read_way
+
+    return read_way(text)
+
+
+def _stack_tags(text: str, what: str, _: Values) -> object:
+    from broachplan.questions.read_run import read_tags
+
+    return read_tags(text, what)
+
+
+def _marks(text: str, what: str, _: Values) -> object:
+    from broachplan.questions.read_run import read_marks
+
+    return read_marks(text, what)
+
+
 def _yes(text: str, _what: str, _: Values) -> object:
     return bool(text)
 
@@ -279,4 +321,12 @@ WORK = ValueKind("WORK", _name)
 JOB_NUMBER = ValueKind("NUMBER", _name)
 NOTE = ValueKind("TEXT", _words)
 FILE = ValueKind("FILE", _file)
+RUN = ValueKind("RUN", _run)
+NUMBER = ValueKind("N", _numbered)
+ORDER = ValueKind("loads|passes", _order)
+READ_EACH = ValueKind("every|N", _read_each)
+WAY = ValueKind("WAY", _way)
+STACK_TAGS = ValueKind("TAG,TAG", _stack_tags)
+MARKS = ValueKind("M1,M2", _marks)
+FIGURE_TEXT = ValueKind("NAME=VALUE", _words)
 FLAG = ValueKind("", _yes, flag=True)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
-from broachplan.crib.records import Measured
+from broachplan.crib.records import Measurement
 from broachplan.crib.shelf import Shelf
 from broachplan.errors import InputError
 from broachplan.lengths import Length
@@ -15,7 +15,7 @@ from broachplan.planner.given import with_stacks
 from broachplan.planner.plan import plan
 from broachplan.planner.rules import Reason
 from broachplan.planner.starting_point import StartingPoint, on_next_hub, with_other_pieces
-from broachplan.planner.tried import Asked
+from broachplan.planner.tried import Trial
 from broachplan.runs.band import budget_ahead
 from broachplan.runs.offsets import metal_of, offset_of
 from broachplan.runs.run import RunPiece
@@ -36,7 +36,7 @@ class OnHand:
     """
 
     shelf: Shelf = field(default_factory=Shelf)
-    measured: Mapping[str, Measured] = field(default_factory=dict)
+    measured: Mapping[str, Measurement] = field(default_factory=dict)
     versions: Mapping[str, int] = field(default_factory=dict)
 
     def piece(self, tag: str) -> Piece | None:
@@ -54,7 +54,7 @@ class OnHand:
         tag = piece.tag
         return RunPiece(
             piece=piece,
-            measured=self.measured.get(tag, Measured()),
+            measured=self.measured.get(tag, Measurement()),
             version=self.versions.get(tag, 1),
             lent_by_run=lent,
         )
@@ -209,10 +209,10 @@ def shims_by_tag(state: RunState, on_hand: OnHand, tags: Stack) -> tuple[RunPiec
     return tuple(found)
 
 
-def _asked(state: RunState, load: LoadState, shelf: Shelf) -> Asked:
+def _asked(state: RunState, load: LoadState, shelf: Shelf) -> Trial:
     run = state.run
     hub = run.hub_of(max(1, len(state.in_work(load))))
-    return Asked(hub, run.keyway, shelf, run.settings, _press(load.to_do, shelf), start_of(state, load))
+    return Trial(hub, run.keyway, shelf, run.settings, _press(load.to_do, shelf), start_of(state, load))
 
 
 def _press(to_do: ToDo, shelf: Shelf) -> str | None:

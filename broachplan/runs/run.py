@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
-from broachplan.crib.records import Measured
+from broachplan.crib.records import Measurement
 from broachplan.errors import InputError
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length
@@ -33,7 +33,7 @@ class RunPiece:
     """
 
     piece: Piece
-    measured: Measured = field(default_factory=Measured)
+    measured: Measurement = field(default_factory=Measurement)
     version: int = 1
     lent_by_run: bool = True
 

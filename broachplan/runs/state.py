@@ -6,7 +6,7 @@ All of it follows from the steps; see `runs.fold`.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cached_property
 
@@ -220,6 +220,10 @@ class RunState:
     def plain_of(self, push: Pushed) -> Length:
         """The plain reading of a pass with what was really in, by the figures as they are used now."""
         return self.plain(push.broach, push.bushing, push.shims)
+
+    def with_pieces(self, taken: Iterable[RunPiece]) -> RunState:
+        """The same run with further pieces, or with other figures of those it has."""
+        return replace(self, pieces={**self.pieces, **{one.tag: one for one in taken}})
 
     # -- loads and hubs -----------------------------------------------------------------------------------------
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from broachplan.crib.records import Measured
+from broachplan.crib.records import Measurement
 from broachplan.lengths import Length
 from broachplan.runs.acts.acting import Acted
 from broachplan.runs.acts.starting import started
@@ -39,7 +39,7 @@ def on_hand(setup: SetUp = BASE, **versions: int) -> OnHand:
     """What the crib has for a set-up; every piece measured with a micrometer."""
     shelf = setup.shelf
     every = (*shelf.broaches, *shelf.bushings, *shelf.shims, *shelf.presses)
-    return OnHand(shelf, {piece.tag: Measured("micrometer") for piece in every}, versions)
+    return OnHand(shelf, {piece.tag: Measurement("micrometer") for piece in every}, versions)
 
 
 def begun(setup: SetUp = BASE, **changes: Any) -> RunState:
