@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from functools import cache
 
 from broachplan.cut.budget import Budget, Known, Part, Reading, Stack, budget_after, budget_of
-from broachplan.cut.how_measured import by_setting, within
-from broachplan.cut.play import Play
+from broachplan.cut.how_measured import Within, by_setting, within
+from broachplan.cut.play import Play, Span
+from broachplan.planner.after import GaugeBands
 from broachplan.runs.offsets import metal_of, offset_of
+from broachplan.runs.run import RunPiece
 from broachplan.runs.state import LoadState, Pushed, RunState
+from broachplan.runs.steps import ToDo
+from broachplan.tooling.figures import Kind
+from broachplan.tooling.pieces import Shim
 
-_PARTS = {"broach": Part.BROACH, "bushing": Part.BUSHING, "shim": Part.SHIM}
+_PARTS = {Kind.BROACH: Part.BROACH, Kind.BUSHING: Part.BUSHING, Kind.SHIM: Part.SHIM}
 
 
 def budget_ahead(state: RunState, load: LoadState, tags: Iterable[str]) -> Budget:
@@ -31,20 +38,41 @@ def budget_ahead(state: RunState, load: LoadState, tags: Iterable[str]) -> Budge
 
 
 def budget_of_push(state: RunState, load: LoadState, tags: Iterable[str]) -> Budget:
-    """The band of a stack on a load as it was before the pass pushed last was read: what a reading of it is held to."""
-    unread = LoadState(
-        number=load.number,
-        hubs=load.hubs,
-        to_do=load.to_do,
-        passes=tuple(push for push in load.passes[:-1]),
-        first=load.first,
-    )
-    return budget_ahead(state, unread, tags)
+    """The band that a reading after the pass pushed last is held to: with a stack in, and as if it was not read."""
+    push = load.passes[-1]
+    unread = replace(load, passes=(*load.passes[:-1], replace(push, readings=())))
+    to_do = ToDo(push.broach, push.bushing, push.press, (push.shims,))
+    before = replace(load, passes=load.passes[:-1], to_do=to_do)
+    return budget_ahead(replace(state, begun={**state.begun, load.number: unread}), before, tags)
 
 
-def gauge_error(state: RunState) -> int:
-    """How far the gauge may be off, in nm."""
-    return state.run.settings.error_reading.nm
+def gauge_bands(
+    state: RunState, load: LoadState, taken: Callable[[Shim], RunPiece], shims: Iterable[Shim]
+) -> GaugeBands:
+    """What a reading after the pass pushed last is compared with, also for stacks of ``shims`` that the run does not have.
+
+    ``taken`` tells how one of these was measured.
+    """
+    new = [taken(shim) for shim in shims if shim.tag not in state.pieces]
+    known, run = state.with_pieces(new), state.run
+    push, film, error = load.passes[-1], run.settings.joint_film.nm, run.settings.error_reading.nm
+
+    @cache
+    def usual(stack: tuple[Shim, ...]) -> Span:
+        budget = budget_of_push(known, load, [shim.tag for shim in stack])
+        return Span(budget.low, budget.high)
+
+    def widest(count: int) -> Span:
+        # Every piece off as far as it may be, both stacks full of oil, all the play, and the offset.
+        most = run.settings.stack_most
+        about = budget_of_push(known, load, push.shims)
+        offset = abs(about.expected - known.plain_of(push).nm)
+        off = max(_within(known, tag).nm for tag in known.pieces) * (2 + count + most)
+        far = offset + off + film * (count + most + 2) + error + about.gap.width
+        return Span(-far, far)
+
+    bore = run.bore_is or run.hub.bore.upper
+    return GaugeBands(usual, widest, run.settings.error_reading.nm, bore.nm)
 
 
 def _read_with(state: RunState, load: LoadState, pair: tuple[str, str]) -> tuple[Pushed, bool] | None:
@@ -87,9 +115,10 @@ def _stack(state: RunState, load: LoadState, broach: str, bushing: str, tags: It
 
 
 def _known(state: RunState, tags: Iterable[str]) -> tuple[Known, ...]:
-    found = []
-    for tag in tags:
-        kept = state.pieces[tag]
-        measured = within(kept.measured.with_what, kept.measured.to, state.run.settings)
-        found.append(Known(_PARTS[kept.piece.kind.value], tag, measured))
-    return tuple(found)
+    return tuple(Known(_PARTS[state.pieces[tag].piece.kind], tag, _within(state, tag)) for tag in tags)
+
+
+def _within(state: RunState, tag: str) -> Within:
+    """How far the figure of a piece of the run may be off."""
+    measured = state.pieces[tag].measured
+    return within(measured.with_what, measured.to, state.run.settings)

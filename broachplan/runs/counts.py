@@ -32,7 +32,7 @@ def counts_of(state: RunState) -> HubCounts:
     for load in state.begun.values():
         if not state.finished(load):
             continue
-        for hub in state.in_work(load):
+        for hub in set(state.in_work(load)) - set(state.to_gauge[1]):
             outcome = state.outcome(hub)
             done += outcome in (Outcome.WITHIN, Outcome.NOT_MEASURED)
             unread += outcome is Outcome.NOT_MEASURED

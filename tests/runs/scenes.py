@@ -17,12 +17,14 @@ from broachplan.runs.ahead import OnHand
 from broachplan.runs.fold import state_of
 from broachplan.runs.run import Run
 from broachplan.runs.state import RunState
-from tests.planner.setups import BASE, SetUp
+from tests.planner.setups import BASE, SetUp, shim
 
 MM = Length.mm
+# With thinner shims in the drawer a wrong one can be in, and the last pass can be planned anew.
+RICH = BASE.but(shims=(*BASE.shims, shim("d", MM("0.06")), shim("e", MM("0.03")), shim("f", MM("0.85"))))
 
 
-def run_of(setup: SetUp = BASE, **changes: Any) -> Run:
+def run_of(setup: SetUp = RICH, **changes: Any) -> Run:
     """A run of one hub, unless changed."""
     told: dict[str, Any] = {
         "number": 7,
@@ -32,17 +34,18 @@ def run_of(setup: SetUp = BASE, **changes: Any) -> Run:
         "settings": setup.settings,
         "program": "0",
     }
+    told["read_each"] = changes.get("quantity", 1)
     return Run(**told | changes)
 
 
-def on_hand(setup: SetUp = BASE, **versions: int) -> OnHand:
+def on_hand(setup: SetUp = RICH, **versions: int) -> OnHand:
     """What the crib has for a set-up; every piece measured with a micrometer."""
     shelf = setup.shelf
     every = (*shelf.broaches, *shelf.bushings, *shelf.shims, *shelf.presses)
     return OnHand(shelf, {piece.tag: Measurement("micrometer") for piece in every}, versions)
 
 
-def begun(setup: SetUp = BASE, **changes: Any) -> RunState:
+def begun(setup: SetUp = RICH, **changes: Any) -> RunState:
     """A run that was just started."""
     run = run_of(setup, **changes)
     answer = setup.but(hub=replace(setup.hub)).answer()
