@@ -120,6 +120,8 @@ def difference_words(told: HistoryLine) -> list[str]:
 
 def done_words(done: Done) -> str:
     """One action in a line: what was done to which pieces."""
+    if done.of_run:
+        return plain(done.of_run)
     first = done.first[0]
     more = f" and {done.pieces - 1} more" if done.pieces > 1 else ""
     return plain(f"{first.tag}{more}: {act_words(first.line.entry)}{_gist(first)}")
@@ -134,6 +136,8 @@ def done_text(done: Done) -> Text:
     """One action in full, as far as its first pieces."""
     by = f" by {done.by}" if done.by else ""
     text = Text(f"{when_words(done.at)}{plain(by)}, {done.pieces} piece{'' if done.pieces == 1 else 's'}\n\n")
+    if done.of_run:
+        text.append(f"{plain(done.of_run)}\n")
     for touched in done.first:
         text.append(f"{plain(touched.tag)}, a {touched.kind.value}: ", "bold")
         text.append(f"{plain(act_words(touched.line.entry))}\n")

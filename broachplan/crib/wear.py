@@ -60,7 +60,20 @@ class Wear:
 
     def booked(self, booking: Booking) -> Wear:
         """With what was cut."""
-        return replace(self, cuts=self.cuts + booking.cuts, cut_length=self.cut_length + booking.length)
+        return self.with_cuts(booking.cuts, booking.length)
+
+    def with_cuts(self, cuts: int, length: Length) -> Wear:
+        """With so many cuts more, or less: what was counted at the last regrind and inspection is never more than all."""
+        cuts, length = max(0, self.cuts + cuts), max(Length(0), self.cut_length + length)
+        return replace(
+            self,
+            cuts=cuts,
+            cut_length=length,
+            ground_cuts=min(self.ground_cuts, cuts),
+            ground_length=min(self.ground_length, length),
+            inspected_cuts=min(self.inspected_cuts, cuts),
+            inspected_length=min(self.inspected_length, length),
+        )
 
     def inspected(self, on: date) -> Wear:
         """After an inspection."""

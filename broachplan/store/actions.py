@@ -10,8 +10,8 @@ from datetime import datetime
 from sqlalchemy import func, select
 
 from broachplan.store.entries import HistoryLine, entry_of, history_lines
-from broachplan.store.kept import word_kept
-from broachplan.store.tables import ACTION, ENTRY, PIECE
+from broachplan.store.kept import moment_kept, word_kept
+from broachplan.store.tables import ACTION, ENTRY, PIECE, RUN, RUN_STEP
 from broachplan.store.transaction import Work
 from broachplan.tooling.figures import Kind
 
@@ -30,9 +30,9 @@ class Touched:
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """One action; ``number`` counts them, ``first`` are at most `FIRST` of its ``pieces``.
+    """One action; ``number`` counts them, ``first`` are at most `FIRST` of its ``pieces``, of which a run's may have none.
 
-    ``undoes`` is the number of the action that it takes back, ``undone`` whether it is taken back itself.
+    ``of_run`` says which step of which run it is, and is empty where it is none. ``undoes`` is the number of the action that it takes back, ``undone`` whether it is taken back itself.
     """
 
     number: int
@@ -42,6 +42,7 @@ class Done:
     first: tuple[Touched, ...]
     undoes: int | None
     undone: bool
+    of_run: str = ""
 
 
 def last_actions(work: Work, most: int) -> tuple[Done, ...]:
@@ -52,9 +53,13 @@ def last_actions(work: Work, most: int) -> tuple[Done, ...]:
     StorageError : an entry that cannot be.
     """
     later = ACTION.alias()
+    step = (RUN.c.id, RUN.c.letters, RUN_STEP.c.step, RUN_STEP.c.act)
+    tables = ACTION.outerjoin(later, later.c.undoes == ACTION.c.id)
+    tables = tables.outerjoin(RUN_STEP, RUN_STEP.c.action_id == ACTION.c.id)
+    tables = tables.outerjoin(RUN, RUN.c.id == RUN_STEP.c.run_id)
     actions = work.connection.execute(
-        select(ACTION.c.id, ACTION.c.undoes, later.c.id)
-        .select_from(ACTION.outerjoin(later, later.c.undoes == ACTION.c.id))
+        select(ACTION.c.id, ACTION.c.at, ACTION.c.by_name, ACTION.c.undoes, later.c.id, *step)
+        .select_from(tables)
         .order_by(ACTION.c.id.desc())
         .limit(most)
     ).all()
@@ -67,15 +72,16 @@ def last_actions(work: Work, most: int) -> tuple[Done, ...]:
     return tuple(
         Done(
             id,
-            first[id][0].line.entry.at,
-            first[id][0].line.entry.by,
-            counts[id],
+            moment_kept(at),
+            by,
+            counts.get(id, 0),
             tuple(first[id]),
             undoes,
             undoing is not None,
+            "" if run is None else f"run R{run}-{letters}, step {number}: {act.replace('_', ' ')}",
         )
-        for id, undoes, undoing in actions
-        if id in counts
+        for id, at, by, undoes, undoing, run, letters, number, act in actions
+        if id in counts or run is not None
     )
 
 

@@ -53,10 +53,13 @@ class HistoryLine:
 
 def record(work: Work, stamp: Stamp, lines: Sequence[ActLine], undoes: int | None = None) -> int | None:
     """Write one action and its entries, in the caller's transaction; its number, None where there are no lines."""
-    if not lines:
-        return None
+    return record_anyway(work, stamp, lines, undoes) if lines else None
+
+
+def record_anyway(work: Work, stamp: Stamp, lines: Sequence[ActLine] = (), undoes: int | None = None) -> int:
+    """The same where an action may have no entries, because something else says what it did; its number."""
     action = insert(ACTION).values(at=stamp.written, by_name=stamp.by, undoes=undoes)
-    (action_id,) = work.connection.execute(action).inserted_primary_key or (None,)
+    (action_id,) = work.connection.execute(action).inserted_primary_key or (0,)
     rows = [
         {
             "action_id": action_id,
@@ -67,8 +70,9 @@ def record(work: Work, stamp: Stamp, lines: Sequence[ActLine], undoes: int | Non
         }
         for line in lines
     ]
-    work.connection.execute(insert(ENTRY), rows)
-    return action_id
+    if rows:
+        work.connection.execute(insert(ENTRY), rows)
+    return int(action_id)
 
 
 def history(work: Work, piece_id: int) -> tuple[Entry, ...]:

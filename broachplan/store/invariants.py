@@ -33,9 +33,22 @@ from broachplan.store.engine import damages
 from broachplan.store.histories import broken_histories
 from broachplan.store.outline import differences, expected, outline_of
 from broachplan.store.records_read import record_query
+from broachplan.store.runs_check import broken_runs
 from broachplan.store.server_outline import expected_on_server, outline_on_server
 from broachplan.store.settings_store import load_settings
-from broachplan.store.tables import ACTION, COUNT, ENTRY, FIGURES_OF, HOLD, LOAN, METADATA, PIECE, WEAR
+from broachplan.store.tables import (
+    ACTION,
+    COUNT,
+    ENTRY,
+    FIGURES_OF,
+    HOLD,
+    LOAN,
+    METADATA,
+    PIECE,
+    RUN_PIECE,
+    RUN_STEP,
+    WEAR,
+)
 from broachplan.store.transaction import Work
 from broachplan.store.translate import Translator
 from broachplan.tooling.figures import Kind
@@ -50,6 +63,7 @@ _DAYS = (
     HOLD.c.day,
     WEAR.c.ground_on,
     WEAR.c.inspected_on,
+    RUN_PIECE.c.measured_on,
 )
 _MOMENTS = (ACTION.c.at, COUNT.c.at, COUNT.c.settled_at)
 
@@ -238,7 +252,9 @@ def _loans(work: Work) -> Iterator[str]:
 
 
 def _actions(work: Work) -> Iterator[str]:
-    lone = select(ACTION.c.id).where(~exists().where(ENTRY.c.action_id == ACTION.c.id)).order_by(ACTION.c.id)
+    of_piece = exists().where(ENTRY.c.action_id == ACTION.c.id)
+    of_run = exists().where(RUN_STEP.c.action_id == ACTION.c.id)
+    lone = select(ACTION.c.id).where(~of_piece, ~of_run).order_by(ACTION.c.id)
     yield from (f"action {id} has no entry" for id in work.connection.scalars(lone))
 
 
@@ -277,12 +293,17 @@ INVARIANTS = (
     Invariant("figures", "each piece has one row of figures, and it is of the piece's kind", _figures),
     Invariant("piece", "the figures of each piece are possible for such a piece", _pieces),
     Invariant("loan", "a piece has at most one open loan, and none if it is retired or missing", _loans),
-    Invariant("action", "every action of a person records what it did to a piece", _actions),
+    Invariant("action", "every action of a person records what it did to a piece or in a run", _actions),
     Invariant("history", "the history of a piece leads to its present state in the crib", _histories),
     Invariant(
         "count",
         "what a count says of a tag is possible, and each difference of a settled count has its cause",
         broken_counts,
+    ),
+    Invariant(
+        "run",
+        "the steps of each run lead to its state, and its loans and wear agree with them",
+        broken_runs,
     ),
     Invariant("setting", "every setting is known, and its value is allowed", _settings),
 )

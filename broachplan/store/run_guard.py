@@ -73,7 +73,11 @@ def check_not_of_run(work: Work, action: int) -> None:
         )
 
 
-def tags_in_runs(work: Work) -> dict[str, str]:
-    """The pieces that are with an open run, presses apart, each with the run's number and letters."""
-    query = select(PIECE.c.tag, RUN.c.id, RUN.c.letters).select_from(_TABLES).where(RUN_PIECE.c.with_run == 1)
+def tags_in_runs(work: Work, *, but: int = 0) -> dict[str, str]:
+    """The pieces that are with an open run, presses apart, each with the run's code; ``but`` is a run left out."""
+    query = (
+        select(PIECE.c.tag, RUN.c.id, RUN.c.letters)
+        .select_from(_TABLES)
+        .where(RUN_PIECE.c.with_run == 1, RUN.c.id != but)
+    )
     return {tag: f"R{number}-{letters}" for tag, number, letters in work.connection.execute(query)}

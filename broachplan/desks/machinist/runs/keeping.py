@@ -1,0 +1,211 @@
+"""What all acts on a run have in common: the run as it is, the step that follows from an act, and that step kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from typing import Protocol
+
+from broachplan.crib.entries import Stamp, moment
+from broachplan.crib.loans import Asker, Loan
+from broachplan.desks.attendant.clock import stamped
+from broachplan.errors import CribStateError, ExitCode, InputError
+from broachplan.questions.read_run import read_number
+from broachplan.runs.acts.acting import Acted
+from broachplan.runs.ahead import OnHand
+from broachplan.runs.code import check_letters, read_code
+from broachplan.runs.fold import state_of
+from broachplan.runs.run import RunPiece
+from broachplan.runs.state import Cause, RunState
+from broachplan.runs.steps import RunAct, Step, cuts_of
+from broachplan.store.entries import ActLine
+from broachplan.store.run_loans import book_cuts, take
+from broachplan.store.run_shelf import on_hand
+from broachplan.store.runs import (
+    StoredRun,
+    add_step,
+    check_last_step,
+    keep_state,
+    load_run,
+    note_booked,
+    with_run,
+)
+from broachplan.store.states import piece_with_tag
+from broachplan.store.transaction import Work
+from broachplan.store.work import reading, writing
+
+# What a step that was kept answers with “no”: the press has gone past a limit, or nobody can say how to go on.
+_NO = frozenset({Cause.PAST, Cause.BLOCKED, Cause.DISPUTED})
+
+
+class RunRequest(Protocol):
+    """What every act on a run is asked with: the run, the last step that was seen, and who does it."""
+
+    @property
+    def run(self) -> str: ...
+    @property
+    def step(self) -> str: ...
+    @property
+    def by(self) -> str: ...
+
+
+Effects = Callable[[Work, StoredRun, Step], Sequence[ActLine]]
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A run after an act: the steps that the act added are the last ``added`` of its state."""
+
+    stored: StoredRun
+    state: RunState
+    added: int
+    acted: Acted | None = None
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The steps that were added."""
+        return self.state.steps[len(self.state.steps) - self.added :]
+
+    @property
+    def code(self) -> ExitCode:
+        """0, or 3 where the step is kept and the answer is no: past a limit, blocked, or disputed."""
+        return ExitCode.NO if _NO & set(self.state.causes) else ExitCode.DONE
+
+
+def seen_run(work: Work, text: str) -> tuple[StoredRun, RunState]:
+    """The run that a number or a code names.
+
+    Raises
+    ------
+    InputError : there is none, or the letters are another run's.
+    """
+    number, letters = read_code(text)
+    stored = load_run(work, number)
+    if stored is None:
+        raise InputError(
+            "run",
+            "`broachplan run list` shows those there are",
+            read=text,
+            fault=", which no run has",
+        )
+    check_letters(number, letters, stored.steps[0])
+    return stored, state_of(stored.run, stored.steps)
+
+
+def asker_of(stored: StoredRun) -> Asker:
+    """Who works on a run, and for which work."""
+    return Asker(stored.person, stored.run.job)
+
+
+def hand_of(work: Work, stored: StoredRun, state: RunState, on: date) -> OnHand:
+    """What is on hand for a run on a day."""
+    run = stored.run
+    return on_hand(work, run.hub, run.keyway, run.settings, on, asker_of(stored), state.pieces, run.number)
+
+
+def act_on(
+    db: str | None,
+    request: RunRequest,
+    act: Callable[[RunState, OnHand, str], Acted],
+    at: datetime | None,
+    effects: Effects | None = None,
+) -> Kept:
+    """Do an act on the run that a request names, as it is now, with what is on hand.
+
+    Raises
+    ------
+    InputError : no such run, or something typed that cannot be.
+    CribStateError : another step was confirmed since the one that was seen, or the run or the crib forbids it.
+    StorageError : the database cannot be used.
+    """
+    stamp = stamped(request.by, at)
+    seen = read_number(request.step, "step") if request.step.strip() else None
+    with reading(db) as work:
+        stored, state = seen_run(work, request.run)
+        if seen is not None:
+            check_last_step(work, stored.run.number, seen)
+        hand = hand_of(work, stored, state, stamp.day)
+    return keep(db, stored, act(state, hand, stamp.by), stamp, effects)
+
+
+def keep(db: str | None, stored: StoredRun, acted: Acted, stamp: Stamp, effects: Effects | None = None) -> Kept:
+    """Keep the steps of an act and what they do to pieces, in one transaction: all that a command says, or nothing.
+
+    Raises
+    ------
+    CribStateError : another step was confirmed since, or a piece may not be used any more; nothing is written.
+    """
+    state = acted.before
+    with writing(db) as work:
+        check_last_step(work, stored.run.number, state.step)
+        for step in acted.steps:
+            stored, state = write_step(work, stored, state, step, stamp, effects)
+        work.commit()
+    return Kept(stored, state, len(acted.steps), acted)
+
+
+def write_step(
+    work: Work,
+    stored: StoredRun,
+    before: RunState | None,
+    step: Step,
+    stamp: Stamp,
+    effects: Effects | None = None,
+) -> tuple[StoredRun, RunState]:
+    """Write a step, and what follows from it: loans, wear, the state; in the caller's transaction.
+
+    Pieces that are with the run from this step on are lent to whoever works, all or none. ``effects`` are those on pieces
+    that leave it.
+    """
+    run, number = stored.run, stored.run.number
+    step = replace(step, at=moment(stamp.written), by=stamp.by)
+    lines = list(effects(work, stored, step)) if effects else []
+    state = state_of(run, (*stored.steps, step))
+    new = with_run(state) - (with_run(before) if before else frozenset())
+    if new:
+        _check_unchanged(work, [state.pieces[tag] for tag in new])
+        loan = Loan(stored.person, stamp.day, stamp.day, run.job)
+        taken = take(work, sorted(new), asker_of(stored), loan, note_of(stored, step))
+        lines += taken.lines
+        step = _with_lent(step, state, new, taken.lent)
+    tag, cuts = cuts_of(step, (*stored.steps, step))
+    if cuts:
+        lines.append(book_cuts(work, tag, cuts, run.hub.length, note_of(stored, step)))
+    add_step(work, number, step, stamp, lines)
+    stored = replace(stored, steps=(*stored.steps, step))
+    state = state_of(run, stored.steps)
+    keep_state(work, stored, state)
+    if cuts > 0:
+        note_booked(work, number, tag)
+    return stored, state
+
+
+def _with_lent(step: Step, state: RunState, new: Collection[str], lent: Collection[str]) -> Step:
+    """The step, with the pieces that are taken with it told apart into those that the run lends and the others."""
+    pieces = {piece.tag: piece for piece in step.pieces}
+    for tag in sorted(new):
+        piece = replace(state.pieces[tag], lent_by_run=tag in lent)
+        if tag in pieces or piece != state.pieces[tag]:
+            pieces[tag] = piece
+    return replace(step, pieces=tuple(pieces.values()))
+
+
+def _check_unchanged(work: Work, pieces: Iterable[RunPiece]) -> None:
+    """Raise `CribStateError` where a piece does not have the figures that the plan was made with."""
+    for each in pieces:
+        kept = piece_with_tag(work, each.tag)
+        if kept is None or kept.record.piece != each.piece:
+            raise CribStateError(f"{each.tag} was changed meanwhile; look at it and do this again")
+
+
+def note_of(stored: StoredRun, step: Step) -> str:
+    """What the history of a piece says of a step."""
+    act = "pushed part way" if step.act is RunAct.PART_WAY else step.act.value.replace("_", " ")
+    return f"run {stored.code}, step {step.step}: {act}"
+
+
+def state_now(db: str | None, text: str) -> tuple[StoredRun, RunState]:
+    """A run as it is now, by its number or code."""
+    with reading(db) as work:
+        return seen_run(work, text)
