@@ -90,7 +90,7 @@ def seen_run(work: Work, text: str) -> tuple[StoredRun, RunState]:
             fault=", which no run has",
         )
     check_letters(number, letters, stored.steps[0])
-    return stored, state_of(stored.run, stored.steps)
+    return stored, stored.state()
 
 
 def asker_of(stored: StoredRun) -> Asker:
@@ -129,7 +129,9 @@ def act_on(
     return keep(db, stored, act(state, hand, stamp.by), stamp, effects)
 
 
-def keep(db: str | None, stored: StoredRun, acted: Acted, stamp: Stamp, effects: Effects | None = None) -> Kept:
+def keep(
+    db: str | None, stored: StoredRun, acted: Acted, stamp: Stamp, effects: Effects | None = None
+) -> Kept:
     """Keep the steps of an act and what they do to pieces, in one transaction: all that a command says, or nothing.
 
     Raises

@@ -7,7 +7,6 @@ from datetime import datetime
 
 from broachplan.desks.machinist.runs.keeping import seen_run
 from broachplan.runs.counts import HubCounts, counts_of
-from broachplan.runs.fold import state_of
 from broachplan.runs.state import RunState, Status
 from broachplan.store.runs import StoredRun, load_run, run_numbers
 from broachplan.store.work import reading
@@ -63,7 +62,7 @@ def list_runs(db: str | None, *, only_open: bool = False) -> tuple[ListedRun, ..
 
 
 def _listed(stored: StoredRun) -> ListedRun:
-    state, run = state_of(stored.run, stored.steps), stored.run
+    state, run = stored.state(), stored.run
     started = stored.steps[0].at
     assert started is not None
     return ListedRun(
