@@ -24,7 +24,7 @@ OUTPUT_FAILED = 74
 
 
 class ExitCode(IntEnum):
-    """What a command tells the program that called it."""
+    """What a command returns to the program that called it."""
 
     DONE = 0
     OUR_FAULT = 1
@@ -49,7 +49,7 @@ class InputError(BroachplanError):
     right : what would be right, or what it must be.
     read : the text that was read; None where it was not one text.
     shown : what was read as a figure, in words; empty where it was a text.
-    fault : what is wrong with what was read, to go on behind it: ``without a unit``; empty where `right` says it all.
+    fault : what is wrong with what was read, put after it: ``without a unit``; empty where `right` says it all.
     """
 
     code = ExitCode.BAD_INPUT
@@ -101,7 +101,7 @@ class OutputError(Exception):
     """The result could not be printed; what was asked may be done and saved all the same."""
 
 
-# A password may hold any sign, as it was typed: what stands before the last @ is taken for it.
+# A password may hold any character: everything before the last @ is treated as one.
 _USERINFO = re.compile(r"(?P<before>:/+[^/:]*:)(?P<secret>.*)(?P<after>@)", re.DOTALL)
 _QUERY = re.compile(
     r"(?P<before>pass(?:word|wd|file)?\s*=\s*)(?P<secret>'[^']*'|\"[^\"]*\"|[^\s&'\"”]+)(?P<after>)",

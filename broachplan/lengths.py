@@ -177,7 +177,7 @@ def read_limits(text: str, what: str = "size") -> WrittenLimits:
 
     Raises
     ------
-    InputError : as `read_length`; also when one deviation stands alone, or a limit is not positive or is over 10 m.
+    InputError : as `read_length`; also when there is only one deviation, or a limit is not positive or is over 10 m.
     """
     plain = _plain(text, what, LONGEST_LIMITS_TEXT)
     found = _LENGTH.match(plain)

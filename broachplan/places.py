@@ -34,7 +34,7 @@ def default_database() -> Path:
 
 
 def demo_database() -> Path:
-    """The demo toolroom's file, apart from the user's crib."""
+    """The demo toolroom's file, separate from the user's crib."""
     return user_folder() / DEMO_NAME
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 
 def make_private_file(path: Path) -> bool:
-    """Make an empty file with mode 0600 unless there is one; tells whether it was made."""
+    """Make an empty file with mode 0600 unless there is one; whether it was made."""
     try:
         handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR | getattr(os, "O_CLOEXEC", 0), 0o600)
     except FileExistsError:

@@ -176,7 +176,7 @@ def parse_pressure(text: str, what: str = "strength") -> Pressure:
     return Pressure(_read(text, what, _PRESSURE_WORDS, "Pa", 1, "340 MPa, 340 N/mm2, 50000 psi or 50 ksi"))
 
 
-# The pound of 1959 under standard gravity; written out because plans tell forces and Pint would double their start.
+# The pound of 1959 under standard gravity; written out because plans show forces and Pint would double their start.
 NEWTONS_PER_LBF = Fraction(45_359_237, 10**8) * Fraction(980_665, 10**5)
 
 
@@ -188,7 +188,7 @@ def show_force(newtons: float, units: Units, more: int = 0) -> str:
 
 
 def show_forces_apart(units: Units, *newtons: float) -> list[str]:
-    """Forces in words, with as many decimals as it takes to tell different ones apart, eight more at most."""
+    """Forces in words, with as many decimals as different ones need to look different, eight more at most."""
     shown: list[str] = []
     for more in range(9):
         shown = [show_force(force, units, more) for force in newtons]

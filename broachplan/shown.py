@@ -29,7 +29,7 @@ class AtMost(NamedTuple):
 
 
 class _Scale(NamedTuple):
-    """Nanometres in the unit, its usual decimals, the decimals that tell every nanometre, and its word."""
+    """Nanometres in the unit, its usual decimals, the decimals that show every nanometre, and its word."""
 
     per: int
     usual: int
@@ -99,7 +99,7 @@ def _shown(each: Length | AtLeast | AtMost, units: Units, scale: _Scale, more: i
 
 
 def _in_order(sizes: Iterable[tuple[int, int]]) -> bool:
-    """Whether what is shown is equal where the lengths are, and otherwise stands in their order."""
+    """Whether what is shown is equal where the lengths are, and otherwise in their order."""
     return all(
         (one == other) == (shown == after) and shown <= after
         for (one, shown), (other, after) in pairwise(sorted(sizes))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from broachplan.crib.counts import ComparedLine, Count, Mismatch
 
-# What a difference meant when it was settled; the books have gone on since.
+# What a difference meant when it was settled; the books have changed since.
 MEANT = {
     Mismatch.ABSENT: "not found where the books had it",
     Mismatch.STRAY: "found here, and its home was elsewhere",

@@ -75,7 +75,7 @@ class Count:
 class ComparedLine:
     """A line of a count beside the books of now.
 
-    ``books`` is None where no piece bears the tag; ``nearest`` are the tags most like it then. ``changed`` tells what
+    ``books`` is None where no piece bears the tag; ``nearest`` are the tags most like it then. ``changed`` says what
     became of the piece after the count, and is empty where the count still speaks for it.
     """
 
@@ -122,7 +122,7 @@ def compared(drawer: Home, books: Iterable[Placed], tags: Iterable[str]) -> tupl
 def what_changed(line: CountLine, drawer: Home, piece: Placed | None, *, touched: bool) -> str:
     """Why the books are not corrected by a line any more; empty where they may be.
 
-    ``touched`` tells whether anything was done to the piece after the count.
+    ``touched`` says whether anything was done to the piece after the count.
     """
     if piece is None or (not touched and mismatch_of(piece, drawer, found=line.found) is line.mismatch):
         return ""
@@ -182,7 +182,7 @@ def tag_and_words(text: str, tags: Iterable[str], what: str) -> tuple[str, str]:
 
     Raises
     ------
-    InputError : it begins with none of the tags and ``=``, nor with anything that could be one.
+    InputError : it does not begin with a possible tag and ``=``.
     """
     text = text.strip()
     # Of two that the text begins with, one begins the other: the longest is the last in any order of words.

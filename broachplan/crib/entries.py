@@ -1,6 +1,6 @@
 """The history of a piece: what was done to it, when, by whom, and what became different.
 
-An entry tells only differences. What a piece was like on an earlier day is what it is now with the entries since then
+An entry holds only differences. What a piece was like on an earlier day is what it is now with the entries since then
 taken back one by one, so that pieces which were in the crib before there was a history need no entry of their own.
 """
 
@@ -79,7 +79,7 @@ class Stamp:
 
     @property
     def day(self) -> date:
-        """The day on the clock of whoever did it."""
+        """The day on the clock of the person who did it."""
         return self.at.date()
 
     @property
@@ -150,7 +150,7 @@ def read(text: str) -> tuple[Change, ...]:
     changes = []
     for name, pair in kept.items():
         if not isinstance(pair, list) or len(pair) != 2 or not all(map(_is_value, pair)):
-            raise ValueError(f"{name} does not tell two values")
+            raise ValueError(f"{name} does not have two values")
         changes.append(Change(name, *pair))
     return tuple(changes)
 
@@ -164,7 +164,7 @@ def taken_back(values: Mapping[str, Value], changes: Iterable[Change]) -> dict[s
 
     Raises
     ------
-    ValueError : a change does not lead to the value; its text tells the name.
+    ValueError : a change does not lead to the value; its text has the name.
     """
     before = dict(values)
     for change in changes:

@@ -83,7 +83,7 @@ def read_sought(text: str) -> Sought:
 def unfinished(text: str) -> tuple[str, str]:
     """A text and its end, where the end may yet become a size that something is to fit or cut: ``fits 2``.
 
-    Whoever looks while it is typed looks for what stands before it.
+    A search while it is typed uses the text before it.
     """
     tokens = text.split()
     for taken in range(1, min(_MOST_TOKENS + 1, len(tokens)) + 1):
@@ -131,11 +131,11 @@ class Finder:
         self._sizes = [(size, _Meant(size, settings)) for size in sought.sizes]
 
     def found_by(self, record: Record, state: str) -> tuple[str, ...] | None:
-        """By what a piece in a state is found, in words; None where it is not found."""
+        """Why a piece is found, in words; None where it is not."""
         return self.among(Findable.of(record, state))
 
     def among(self, piece: Findable) -> tuple[str, ...] | None:
-        """By what a piece that was made ready is found, in words; None where it is not found."""
+        """Why a prepared piece is found, in words; None where it is not."""
         for word in self._words:
             if word not in piece.text:
                 return None

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from broachplan.errors import InputError
 from broachplan.tooling.figures import Kind
 
-# An entry tells every day of a hold, and has its own most.
+# An entry lists every day of a hold, and has its own limit.
 MOST_DAYS = 60
 
 

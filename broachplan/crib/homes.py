@@ -25,7 +25,7 @@ class Home:
 
     @classmethod
     def read(cls, text: str) -> Home:
-        """The home that a text tells; spaces around its parts and empty parts count for nothing."""
+        """The home that a text names; spaces around its parts and empty parts count for nothing."""
         return cls(tuple(part for part in map(str.strip, text.split("/")) if part))
 
     @property
@@ -60,7 +60,7 @@ class Home:
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A piece as the books have it: where it stands, and where it lives; ``home`` as it was typed."""
+    """A piece as the books have it: its status and its home, ``home`` as it was typed."""
 
     status: PieceStatus
     home: str = ""
@@ -74,7 +74,7 @@ class Placed:
 
 @dataclass(frozen=True, slots=True)
 class Drawer:
-    """A drawer that pieces live in, retired ones apart, and how many do, whether they are in it or not."""
+    """A drawer and how many pieces live in it, whether they are there or not; retired ones do not count."""
 
     home: Home
     pieces: int

@@ -1,4 +1,4 @@
-"""Who has what, and when a piece may be handed out, taken back or retired: rules over where a piece stands."""
+"""Who has what, and when a piece may be lent, taken back or retired: rules on the status of a piece."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ class Loan:
 
     @property
     def terms(self) -> str:
-        """When it is due and for which job it is, as far as either is known, to go behind a sentence."""
+        """The end of a sentence: when it is due and for which job, where known."""
         due = f", due {self.due}" if self.due else ""
         return f"{due}{f', job {self.job}' if self.job else ''}"
 
@@ -33,7 +33,7 @@ class Loan:
 
     @property
     def values(self) -> dict[str, Value]:
-        """The loan as an entry tells it."""
+        """The loan as an entry holds it."""
         due = self.due.isoformat() if self.due else None
         return {LENT_TO: self.to, SINCE: self.since.isoformat(), DUE: due, JOB: self.job or None}
 

@@ -13,7 +13,7 @@ from broachplan.tooling.figures import Kind
 
 @dataclass(frozen=True, slots=True)
 class ToolSet:
-    """One marked box: the pieces that belong in it, by tag, retired ones apart."""
+    """One marked box: the pieces that belong in it, by tag, without retired ones."""
 
     name: str
     pieces: tuple[PieceStatus, ...]

@@ -27,7 +27,7 @@ class Shelf:
 
     ``off`` maps the tag of a piece that is not there, or not fit, to the reason in words; ``due`` the tag of a broach
     that is due for inspection or a regrind to what for and why; ``homes`` the tag of a piece to where it lives.
-    ``broaches_beyond`` and ``bushings_beyond`` stand for pieces outside the width and bore bounds that were counted and not read.
+    ``broaches_beyond`` and ``bushings_beyond`` are for pieces beyond the bounds of width and bore, counted and not read.
     """
 
     broaches: tuple[Broach, ...] = ()

@@ -15,7 +15,7 @@ from broachplan.crib.homes import Placed
 class Stock:
     """What was there at the end of a day, by kind and tag, retired pieces too.
 
-    ``begins`` is the day of the first act that the history tells; None where it tells none. ``older`` counts the
+    ``begins`` is the day of the first act in the history; None where it has none. ``older`` counts the
     pieces that were in the crib before that: they count as having been there always.
     """
 
@@ -40,7 +40,7 @@ def as_of(
 ) -> dict[str, Value] | None:
     """What a piece was like, from what it is like now; None where it was not in the crib yet.
 
-    An act stands in its place among the others: what came before one that is not ``later`` is not taken back either,
+    Acts keep their order: what came before one that is not ``later`` is not taken back either,
     should a clock have been wrong.
 
     Parameters
@@ -51,7 +51,7 @@ def as_of(
 
     Raises
     ------
-    ValueError : the history does not lead to the values; its text tells which of them.
+    ValueError : the history does not lead to the values; its text says which.
     """
     was = dict(values)
     for entry in takewhile(lambda entry: later(entry.at), entries):

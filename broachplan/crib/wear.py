@@ -107,12 +107,12 @@ class Wear:
 
     @property
     def values(self) -> dict[str, Value]:
-        """The wear as an entry tells it: what is nothing or not known has no value."""
+        """The wear as an entry holds it: what is nothing or not known has no value."""
         return {name: _plain(getattr(self, name)) for name in OF_WEAR}
 
     @classmethod
     def of(cls, values: Mapping[str, Any]) -> Wear:
-        """The wear that `values` tell; names beside `OF_WEAR` are passed by.
+        """The wear in `values`; names that are not in `OF_WEAR` are ignored.
 
         Raises
         ------
@@ -233,7 +233,7 @@ def read_booking(hubs: str, passes: str, hub_length: str) -> Booking | None:
 
 
 def read_cuts(text: str) -> dict[str, str]:
-    """What a broach cut, written in one line as hubs x passes x hub length, apart by name; see `read_booking`.
+    """What a broach cut, written in one line as hubs x passes x hub length, or each by name; see `read_booking`.
 
     Raises
     ------

@@ -15,7 +15,7 @@ from broachplan.store.tables import ACTION, ENTRY, PIECE, RUN, RUN_STEP
 from broachplan.store.transaction import Work
 from broachplan.tooling.figures import Kind
 
-# An import is one action on thousands of pieces; a list tells the first few of them.
+# An import is one action on thousands of pieces; a list shows the first few of them.
 FIRST = 20
 
 

@@ -42,7 +42,7 @@ class Backup:
 
 @dataclass(frozen=True, slots=True)
 class BackedUp:
-    """What was backed up and where; ``size`` is the file's, in bytes; ``findings`` tell what is wrong with the crib."""
+    """What was backed up and where; ``size`` is the file's, in bytes; ``findings`` say what is wrong with the crib."""
 
     database: str
     file: Path
@@ -106,8 +106,8 @@ def crib_files(location: Location) -> tuple[Path, ...]:
 
 def packed(backup: Backup) -> bytes:
     """The bytes of a backup's file."""
-    told_of = {"revision": backup.revision, "made": backup.made.isoformat(), "bytes": len(backup.content)}
-    rest = json.dumps(told_of).encode() + b"\n" + backup.content
+    claimed = {"revision": backup.revision, "made": backup.made.isoformat(), "bytes": len(backup.content)}
+    rest = json.dumps(claimed).encode() + b"\n" + backup.content
     return _FORM + sha256(rest).hexdigest().encode() + b"\n" + rest
 
 
@@ -162,7 +162,7 @@ def _check_content(connection: sqlite3.Connection, revision: str, name: str) -> 
     if damage:
         raise StorageError(f"{name} is damaged: {damage[0]}")
     if found != revision:
-        raise StorageError(f"{name} tells of revision {revision}, and holds a crib of revision {found}")
+        raise StorageError(f"{name} claims revision {revision}, and holds a crib of revision {found}")
 
 
 def taken(location: Location, on: date) -> Backup:

@@ -18,33 +18,33 @@ NO_TABLE = "42P01"
 _DAMAGE = (sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT)
 _AGAIN = "nothing was changed, try again"
 _BUSY = "another program is writing to it; try again"
-# What PostgreSQL tells by its codes, which are the same in every language.
+# PostgreSQL's codes, which are the same in every language, in words.
 _BY_STATE = {
-    "25006": "the server takes no changes now, it may only be read; ask whoever keeps it",
-    "25P03": f"the server ended the connection, which had stood idle; {_AGAIN}",
+    "25006": "the server is read-only now; ask its administrator",
+    "25P03": f"the server ended the connection, which was idle; {_AGAIN}",
     "40001": f"others were changing it at the same moment; {_AGAIN}",
     "40P01": f"others were changing it at the same moment; {_AGAIN}",
     "53100": "the server's disk is full; nothing was changed",
     "53300": "the server has no connection free; try again",
     "55P03": _BUSY,
-    "57014": f"the server gave it up, for it took too long; {_AGAIN}",
+    "57014": f"the server cancelled it because it took too long; {_AGAIN}",
     "57P01": f"the server is stopping; {_AGAIN}",
     "57P02": f"the server is stopping; {_AGAIN}",
     "57P03": "the server is starting or stopping; try again",
     "57P04": "the database was removed while it was in use",
 }
-# A connection that never came about has no code. The server may tell these in another language: they stay as they are.
+# A connection that was never made has no code. A server may write these in another language: they then stay as they are.
 _BY_WORDS = {
-    "password authentication failed": "the server knows no such account, or its password is another",
-    "no password supplied": "the server wants a password; write it in the URL, in PGPASSWORD or in a password file",
+    "password authentication failed": "the server has no such account, or the password is wrong",
+    "no password supplied": "the server needs a password; write it in the URL, in PGPASSWORD or in a password file",
     "does not exist": "the server has no such database or account",
     "Connection refused": "no server answers there; is it running?",
     "Is the server running": "no server answers there; is it running?",
-    "failed to resolve host": "no machine has that name",
+    "failed to resolve host": "there is no machine of that name",
     "timeout expired": "no server answers there in time",
-    "permission denied for database": "this account may not connect to it; ask whoever keeps the server",
-    "no pg_hba.conf entry": "the server lets no such account in from here; ask whoever keeps it",
-    "not currently accepting connections": "the server lets nobody in to it now; ask whoever keeps it",
+    "permission denied for database": "this account may not connect to it; ask the server's administrator",
+    "no pg_hba.conf entry": "the server does not let this account connect from here; ask its administrator",
+    "not currently accepting connections": "the server accepts no connections to it now; ask its administrator",
     "too many c": "the server has no connection free; try again",
     "starting up": "the server is starting or stopping; try again",
     "shutting down": "the server is starting or stopping; try again",
@@ -58,8 +58,8 @@ _BY_WORDS = {
 }
 
 
-def told_of(error: DBAPIError | sqlite3.Error, location: Location, *, writes: bool = True) -> str:
-    """The line that tells it; ``writes`` says whether something was to be changed. No password is in it."""
+def error_line(error: DBAPIError | sqlite3.Error, location: Location, *, writes: bool = True) -> str:
+    """The line that reports it, without a password; ``writes`` says whether something was to be changed."""
     first = _first(error)
     cause = first.orig if isinstance(first, DBAPIError) else first
     if forbidden := _forbidden(cause, location, writes):
@@ -78,7 +78,7 @@ def _first(error: BaseException) -> BaseException:
 def _forbidden(cause: BaseException | None, location: Location, writes: bool) -> str:
     """What the account may not do, and what to ask for."""
     if getattr(cause, "sqlstate", None) == FORBIDDEN:
-        keeper = "ask whoever keeps the server to grant it"
+        keeper = "ask the server's administrator to grant it"
         if not writes:
             return f"{location.account} may not read all of it; {keeper} USAGE on its schema and SELECT on all its tables"
         return f"{location.account} may not change it; {keeper} INSERT, UPDATE and DELETE on all its tables and USAGE on its sequences"
@@ -92,11 +92,9 @@ def _forbidden(cause: BaseException | None, location: Location, writes: bool) ->
     if code & 0xFF == sqlite3.SQLITE_READONLY or (
         code & 0xFF == sqlite3.SQLITE_CANTOPEN and _may(path, os.R_OK)
     ):
-        return "this account may not change it; ask whoever keeps it for the right to write to the file and to its folder"
+        return "this account may not change it; ask its owner for the right to write to the file and to its folder"
     if code & 0xFF == sqlite3.SQLITE_CANTOPEN and path.exists():
-        return (
-            "this account may not read it; ask whoever keeps it for the right to read and to write the file"
-        )
+        return "this account may not read it; ask its owner for the right to read and to write the file"
     return ""
 
 
@@ -125,13 +123,13 @@ def _why(cause: BaseException | None, location: Location) -> str:
         r"^connection (failed|is bad): |connection to server .* failed: ", "", said.partition("\n")[0]
     )
     if any(secret in line for secret in passwords_in(location.url)):
-        return "its server refused it"
+        return "its server refused the connection"
     return line.lower()
 
 
 def may_make_no_tables(location: Location) -> str:
     """The line for an account that finds an empty database and may not set it up."""
-    return f"{location.name}: it is empty, and {location.account} may make no tables in it; ask whoever keeps the server to grant it CREATE on the schema"
+    return f"{location.name}: it is empty, and {location.account} may not create tables in it; ask the server's administrator to grant it CREATE on the schema"
 
 
 def is_forbidden(error: DBAPIError) -> bool:

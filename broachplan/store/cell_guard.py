@@ -12,7 +12,7 @@ from unicodedata import normalize
 _SIGNS = tuple("=+-@\t\r")
 _WHOLE = re.compile(r"0|[1-9]\d{0,14}", re.ASCII)
 _DIGIT = re.compile(r"\d")
-# What may stand among the digits of a number, a day or a time: exponents, halves of a day, and the T and Z of ISO 8601.
+# What may be among the digits of a number, a day or a time: exponents, halves of a day, and the T and Z of ISO 8601.
 _AMONG = re.compile(
     r"(?<=\d)\.?e(?=[+-]?\d)|(?<=-\d\d)t(?=\d\d:)|(?<=\d)z$"
     r"|(?:(?<=\d)\s+[ap]|(?<=:\d\d)\s*[ap]|(?<=\d)\s*[ap](?=\.?m))\.?(?:m\.?)?$"

@@ -18,7 +18,7 @@ from broachplan.store.location import Location, existing_file, located
 from broachplan.store.outline import differences, outline_of
 from broachplan.store.transaction import Work, as_user_errors, one_moment
 
-# What the file tells before SQLite, which might write beside it, is asked; the rest is in `INVARIANTS`.
+# Checked on the file itself, before SQLite, which might write beside it, opens it; the rest is in `INVARIANTS`.
 ABOUT_THE_FILE = {
     "file": "the crib is a SQLite file that is not empty",
     "journal": "no write was cut short, and there is no write-ahead log",

@@ -1,4 +1,4 @@
-"""The books corrected after a count: rows changed, and the entries that tell it, for the caller to record."""
+"""The books corrected after a count: rows changed, and the entries for the caller to record."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ def corrected(
     ----------
     home : its new home; "" where it keeps the one it has.
     counted : the day of the count.
-    note : what the history tells of it.
+    note : what the history says of it.
     """
     if line.mismatch is Mismatch.BACK:
         returned = take_back(work, stored, None, stamp, note)

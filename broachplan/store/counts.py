@@ -43,13 +43,13 @@ class Head:
 
 
 def drawers(work: Work) -> tuple[Drawer, ...]:
-    """The drawers that pieces live in, retired ones apart."""
+    """The drawers that pieces live in; retired ones do not count."""
     query = select(PIECE.c.home).where(PIECE.c.retired == 0).order_by(PIECE.c.id)
     return drawers_of(work.connection.scalars(query))
 
 
 def homeless(work: Work) -> int:
-    """How many pieces have no home that could be counted, retired ones apart."""
+    """How many pieces have no home that could be counted; retired ones do not count."""
     homes = work.connection.scalars(select(PIECE.c.home).where(PIECE.c.retired == 0))
     return sum(not Home.read(home) for home in homes)
 
@@ -71,7 +71,7 @@ def drawer_named(work: Work, text: str) -> Home:
 
 
 def in_books(work: Work, drawer: Home, tags: Iterable[str]) -> list[StoredPiece]:
-    """Where the pieces stand that live in a drawer or bear one of the tags."""
+    """The pieces that live in a drawer or have one of the tags."""
     query = select(PIECE.c.tag, PIECE.c.home).where(PIECE.c.retired == 0, PIECE.c.home != "")
     living = {tag for tag, home in work.connection.execute(query) if Home.read(home).is_in(drawer)}
     return stored_pieces(work, sorted(living | set(tags)))

@@ -1,4 +1,4 @@
-"""Do the counts tell what can be, and were the settled ones settled?"""
+"""Are the counts possible, and were the settled ones settled?"""
 
 from __future__ import annotations
 

@@ -58,7 +58,7 @@ def kind_of(title: str, name: str, ending: str, columns: Sequence[str], header: 
 
     Raises
     ------
-    InputError : neither tells it, or the header could be several kinds'.
+    InputError : neither says it, or the header fits several kinds.
     """
     for kind in Kind:
         if title == kind.plural:
@@ -69,7 +69,7 @@ def kind_of(title: str, name: str, ending: str, columns: Sequence[str], header: 
     names = ", ".join(f"{kind.plural}{ending}" for kind in could_be or Kind)
     raise InputError(
         name,
-        f"neither its name nor its header (read {quoted(','.join(header.cells))}) tells what pieces it holds; name it {names}",
+        f"neither its name nor its header (read {quoted(','.join(header.cells))}) says what pieces it holds; name it {names}",
     )
 
 
@@ -93,5 +93,5 @@ def header_problems(name: str, kind: Kind, header: FileRow, columns: Sequence[st
                 f"{where}: read {read}, which is no column of {kind.plural}; there are: {', '.join(known)}"
             )
         elif column in columns[:place]:
-            problems.append(f"{where}: column {column} stands there twice")
+            problems.append(f"{where}: column {column} is there twice")
     return problems

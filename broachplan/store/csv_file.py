@@ -27,7 +27,7 @@ _SAVE = "save it from the spreadsheet as CSV UTF-8"
 class FileRow:
     """One row with its number as a spreadsheet shows it: the header is row 1.
 
-    ``problem`` stands in place of bad cells; ``wrong`` has what is wrong with single cells, by their places.
+    ``problem`` replaces bad cells; ``wrong`` has what is wrong with single cells, by their places.
     """
 
     number: int
@@ -98,7 +98,7 @@ def bytes_of(path: Path, name: str) -> bytes:
             if not stat.S_ISREG(facts.st_mode):
                 raise InputError(name, "it is not a file")
             if facts.st_size > MOST_BYTES:
-                raise InputError(name, f"it has {facts.st_size:,} bytes; at most {MOST_BYTES:,} are read")
+                raise InputError(name, f"it has {facts.st_size:,} bytes; the limit is {MOST_BYTES:,} bytes")
             data = file.read(MOST_BYTES + 1)
     except OSError as error:
         raise InputError(name, f"it cannot be read: {reason(error)}") from error
@@ -157,4 +157,4 @@ def _csv_problem(said: str) -> str:
         return "a quoted cell that begins in this row is never closed; close it with a double quote"
     if "field limit" in said:
         return f"a cell is too long, or a quote is never closed; at most {LONGEST_CELL} characters"
-    return "a quoted cell goes on after its closing quote; double every quote inside a quoted cell"
+    return "a quoted cell continues after its closing quote; double every quote inside a quoted cell"

@@ -66,7 +66,7 @@ class ImportedRow:
 class Filled:
     """What one file held.
 
-    ``given`` names the columns of a piece's row, figures apart, that the file has, and ``figures`` the figures; ``tags``
+    ``given`` names the columns of the file that are no figures, and ``figures`` those that are; ``tags``
     are those of all its rows, with their numbers, also of rows that are wrong elsewhere.
     """
 
@@ -86,7 +86,7 @@ def read_form(source: Source, progress: Progress | None = None) -> Filled:
 
     Raises
     ------
-    InputError : it is empty or cannot be read, or neither its name nor its header tells its kind.
+    InputError : it is empty or cannot be read, or neither its name nor its header says its kind.
     """
     lines = source.rows()
     header = next(lines, None)
@@ -224,7 +224,7 @@ class _Parser:
 
 _TEXTS = ("set", "home", "note", "measured_with", "measured_by")
 _BESIDE = frozenset(line.name for line in WORDS)
-# No cell may be as long; what stands beyond need not be looked at to refuse it.
+# No cell may be as long; it is refused without a look at the rest.
 _LOOKED_AT = LONGEST_CELL + 1
 
 

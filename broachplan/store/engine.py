@@ -91,7 +91,7 @@ def _url(location: Location) -> URL:
 
 
 def damages(connection: sqlite3.Connection | Connection) -> list[str]:
-    """What SQLite finds wrong with a file. Rows that break a rule are the crib's matter, and not every SQLite tells them."""
+    """What SQLite finds wrong with a file. The crib checks rows that break a rule, as not every SQLite does."""
     ask = connection.execute if isinstance(connection, sqlite3.Connection) else connection.exec_driver_sql
     said = [line for (line,) in ask("PRAGMA integrity_check").fetchall()]
     return [line for line in said if line != "ok" and not line.startswith("CHECK constraint failed")]
@@ -126,7 +126,7 @@ def _sqlite_engine(location: Location, *, read_only: bool) -> Engine:
 
 def _set_modes(connection: sqlite3.Connection, _record: Any) -> None:
     for name, wanted in _MODES.items():
-        # Read first: setting the journal mode anew would want a lock that others hold.
+        # Read first: setting the journal mode again would need a lock that others hold.
         if _mode(connection, name) != wanted:
             connection.execute(f"PRAGMA {name} = {wanted}")
             _check_mode(connection, name, wanted)

@@ -33,7 +33,7 @@ Progress = Callable[[int, int], None]
 
 
 class ImportRefused(InputError):
-    """Nothing was imported; ``lines`` tell every row and cell that is wrong."""
+    """Nothing was imported; ``lines`` name every row and cell that is wrong."""
 
     def __init__(self, lines: Sequence[str]) -> None:
         super().__init__("", "\n".join(lines))
@@ -204,7 +204,7 @@ def _stored(work: Work, file: Filled) -> dict[str, _Stored]:
 
 
 def _different(file: Filled, stored: Mapping[str, _Stored]) -> list[tuple[_Stored, _Stored]]:
-    """The pieces that the file changes, as they are and as they will be; what it does not tell stays."""
+    """The pieces that the file changes, before and after; columns that it lacks stay."""
     different = []
     for entry in file.entries:
         before = stored.get(entry.record.piece.tag)

@@ -42,7 +42,7 @@ def all_records(work: Work) -> dict[Kind, list[Record]]:
 def table_of(kind: Kind, records: Iterable[Record]) -> list[list[str]]:
     """The records of one kind in the form that an import reads, the header first, figures exact.
 
-    Of the columns that may be missing only those are there that tell something.
+    An optional column is written only if it says something.
     """
     rows = [_cells(record) for record in records]
     columns = [

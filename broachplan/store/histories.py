@@ -37,7 +37,7 @@ def broken_histories(work: Work) -> Iterator[str]:
 
 
 def current_values(work: Work, kind: Kind, ids: Iterable[int] | None = None) -> dict[int, dict[str, Value]]:
-    """What an entry can tell of, for every piece of a kind, retired or not, by its id; ``ids`` keeps to some pieces."""
+    """What entries can be about, for every piece of a kind, retired or not, by its id; ``ids`` selects pieces."""
     query = record_query(kind).add_columns(PIECE.c.id, PIECE.c.retired, PIECE.c.missing_since)
     values = {row["id"]: {**_NOTHING, **row} for row in _rows(work, query, PIECE.c.id, ids)}
     loans = select(LOAN.c.piece_id.label("id"), *(LOAN.c[of].label(name) for name, of in _LOAN.items()))

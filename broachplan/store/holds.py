@@ -30,7 +30,7 @@ def held_days(work: Work, piece_id: int, days: Iterable[date]) -> dict[date, str
 
 
 def hold(work: Work, stored: StoredPiece, days: Iterable[date], for_what: str) -> ActLine:
-    """Hold a piece on days on which it is not held; the entry that tells it.
+    """Hold a piece on days on which it is not held; the entry of it.
 
     Raises
     ------
@@ -46,7 +46,7 @@ def hold(work: Work, stored: StoredPiece, days: Iterable[date], for_what: str) -
 
 
 def release(work: Work, stored: StoredPiece, held: Mapping[date, str]) -> ActLine:
-    """Hold a piece no more on days on which it is held; the entry that tells it."""
+    """Release a piece on days on which it is held; the entry of it."""
     days = [day.isoformat() for day in held]
     work.connection.execute(delete(HOLD).where(HOLD.c.piece_id == stored.id, HOLD.c.day.in_(days)))
     changes = (Change(held_on(day), for_what, None) for day, for_what in held.items())

@@ -53,8 +53,8 @@ def image_of(connection: Connection, blank: bytes) -> bytes:
 
     Raises
     ------
-    ValueError : what was written is not what the server tells.
-    DBAPIError : a table or column is not there, or two rows cannot stand beside each other.
+    ValueError : what was written differs from what the server has.
+    DBAPIError : a table or column is missing, or two rows exclude each other.
     """
     with opened(blank) as memory:
         tables = tables_of(memory)
@@ -90,7 +90,7 @@ def copy_rows(source: Connection, target: Connection, tables: Sequence[Table]) -
 
 
 def check_copied(source: Connection, target: Connection, tables: Sequence[Table]) -> None:
-    """Raise `ValueError` unless both databases tell the same of every table."""
+    """Raise `ValueError` unless both databases hold the same in every table."""
     for table in tables:
         # Two databases may differ in the order of text.
         found, wanted = (

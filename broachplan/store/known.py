@@ -1,4 +1,4 @@
-"""The words that a crib knows: tags and where their pieces stand, sets, homes, people."""
+"""The words that a crib knows: tags with the status of their pieces, sets, homes, people."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from broachplan.store.transaction import Work
 class Known:
     """What may be typed because it is known already.
 
-    ``pieces`` has where every piece that is not retired stands, by tag; ``people`` are those who had or have something,
+    ``pieces`` has the status of every piece that is not retired, by tag; ``people`` are those who had or have something,
     ``attendants`` those who did something. All of it is as of the day ``on``.
     """
 

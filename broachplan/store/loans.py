@@ -18,7 +18,7 @@ from broachplan.store.wear import change_wear, wear_of
 
 
 def hand_out(work: Work, stored: StoredPiece, loan: Loan, note: str) -> ActLine:
-    """Open a loan; the entry that tells it, for the caller to record.
+    """Open a loan; the entry for the caller to record.
 
     Raises
     ------
@@ -50,7 +50,7 @@ def take_back(
     note: str,
     booking: Booking | None = None,
 ) -> ActLine:
-    """Close a piece's open loan, note what its inspection found and what it cut; the entry that tells it.
+    """Close a piece's open loan, note what its inspection found and what it cut; the entry of it.
 
     ``condition`` is None where nobody inspected it: it stays as it was.
 

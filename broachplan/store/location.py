@@ -21,7 +21,7 @@ _SCHEME = re.compile(r"\s*[a-z][a-z0-9+]*", re.ASCII | re.IGNORECASE)
 _SQLITE_FILE = re.compile(r"sqlite(\+pysqlite)?:///", re.ASCII | re.IGNORECASE)
 # What other programs take for SQLite's, and what would be a strange name for a file here.
 _OTHER_SQLITE = re.compile(r"sqlite(\+\w+)?:|file:|:memory:$", re.ASCII | re.IGNORECASE)
-# What may stand behind the ? of a SQLite URL, as SQLite itself has it: may the file be made, may it be changed?
+# What may follow the ? of a SQLite URL, by SQLite's own rules: may the file be made, may it be changed?
 _MODES = {"": (True, True), "mode=rwc": (True, True), "mode=rw": (False, True), "mode=ro": (False, False)}
 
 
@@ -45,7 +45,7 @@ class Location:
         scheme, _, rest = self.url.partition("://")
         account, _, place = rest.rpartition("@")
         if not rest or "?" in account or not _SCHEME.fullmatch(scheme):
-            # Which of its signs belong to a password only the server could tell.
+            # Only the server knows which of its characters belong to a password.
             begun = _SCHEME.match(scheme)
             return f"“{begun.group().strip() if begun else ''}…”"
         return quoted(f"{scheme.strip()}://{place.partition('?')[0]}", most=200)
@@ -115,7 +115,7 @@ def make_file(location: Location) -> None:
 
 
 def make_place(location: Location) -> None:
-    """See that a SQLite file can stand where it should; the data folder is made, where it is ours.
+    """Make sure that a SQLite file can be where it should; make the data folder where it is ours.
 
     Raises
     ------

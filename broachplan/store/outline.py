@@ -1,4 +1,4 @@
-"""A schema's SQL in one form, so that two databases can be compared by what they say and not by how."""
+"""A schema's SQL in one form, so that two databases can be compared by meaning."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ def in_one_form(sql: str) -> str:
 
 
 def _parts(body: str) -> list[str]:
-    """The comma-separated parts of a table's body, commas within brackets apart."""
+    """The comma-separated parts of a table's body, not split at commas within brackets."""
     parts, depth = [""], 0
     for sign in body:
         depth += (sign == "(") - (sign == ")")

@@ -66,11 +66,13 @@ def restore(db: str | None, file: Path, on: date) -> Restored:
         path = location.path.resolve()
         with written_beside(path, backup.content) as made:
             if made.read_bytes() != backup.content:
-                raise StorageError(f"{location.name} was not restored: what was written was not read back so")
+                raise StorageError(
+                    f"{location.name} was not restored: the read-back differs from what was written"
+                )
             kept = _swapped(location, path, made, on)
     except UnsureError as error:
         raise StorageError(
-            f"{location.name} is restored, but the disk did not confirm it: {reason(error)}; look at it before you go on"
+            f"{location.name} is restored, but the disk did not confirm it: {reason(error)}; check it before you continue"
         ) from error
     except OSError as error:
         raise StorageError(f"{location.name} was not restored and is as it was: {reason(error)}") from error
@@ -141,13 +143,13 @@ def _held(location: Location) -> Iterator[None]:
         except StorageError as error:
             if not _is_past_use(error, location):
                 raise
-            # It is what a restore is for. Whoever had it open before it was damaged may still be writing to it.
+            # It is what a restore is for. A program that opened it before it was damaged may still be writing to it.
             _hold_damaged(stack, location)
         yield
 
 
 def _hold_damaged(stack: ExitStack, location: Location) -> None:
-    """Take the write lock of a damaged file as far as SQLite can still tell it."""
+    """Take the write lock of a damaged file, if SQLite can still open it."""
     assert location.path is not None
     file = f"{location.path.absolute().as_uri()}?mode=rw"
     bare = stack.enter_context(closing(sqlite3.connect(file, uri=True, timeout=BUSY_SECONDS)))

@@ -133,7 +133,7 @@ FIGURE_ROWS: dict[Kind, type[Row]] = {kind: _figure_row(piece) for kind, piece i
 class LoanRow(Row, table=True):
     """A piece handed out; open until ``returned``. A piece has one open loan at most.
 
-    The entries tell the history; this table serves the one question that must not be answered twice.
+    The entries are the history; this table serves the one question that must not have two answers.
     """
 
     __tablename__ = "loan"

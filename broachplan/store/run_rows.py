@@ -124,7 +124,7 @@ class RunRow(Row, table=True):
 
 
 class RunStepRow(Row, table=True):
-    """One step of a run; who did it and when is told by its action, which is its own.
+    """One step of a run; its own action says who did it and when.
 
     Lists of hubs and shims, and what is ``to_do`` after it, are JSON. Lengths are nanometres.
     """

@@ -49,7 +49,7 @@ def outline_on_server(connection: Connection) -> dict[str, str]:
 
 
 def expected_on_server(connection: Connection) -> dict[str, str]:
-    """What `outline_on_server` tells of a new crib."""
+    """What `outline_on_server` gives for a new crib."""
     outline: dict[str, str] = {}
     for table in (*METADATA.sorted_tables, VERSION):
         outline[f"table {table.name}"] = ""

@@ -72,7 +72,7 @@ def _put_aside(connection: Connection, location: Location, on: date) -> _Aside:
     if found not in schema.REVISIONS:
         schema.check_revision(found, location)
     with _asking(location, _OWNERSHIP):
-        # Every unit of work reads the revision first: whoever has this table alone meets nobody half way.
+        # Every unit of work reads the revision first: with a lock on this table there is nobody in the middle of one.
         _do(connection, f"LOCK TABLE {schema.VERSION.name} IN ACCESS EXCLUSIVE MODE")
     owners, rights = (connection.execute(text(query)).all() for query in (_OWNERS, _RIGHTS))
     name = _free_name(connection, on)
@@ -126,14 +126,14 @@ def _hand_over(connection: Connection, aside: _Aside) -> None:
 
 @contextmanager
 def _asking(location: Location, what: str) -> Iterator[None]:
-    """Tell an account that may not do it what it would need."""
+    """Raise an error that names the right an account lacks."""
     try:
         yield
     except DBAPIError as error:
         if not is_forbidden(error):
             raise
         raise StorageError(
-            f"{location.name} was not restored and is as it was: {location.account} lacks {what}; ask whoever keeps the server"
+            f"{location.name} was not restored and is as it was: {location.account} lacks {what}; ask the server's administrator"
         ) from error
 
 

@@ -39,7 +39,7 @@ def read_shelf(
     on : the day of the work, for which pieces may be held; None asks for no day's holds.
     asker : who asks and for which work: what is lent to them or for it, and held for it, counts as on the shelf.
 
-    Retired pieces are not there at all. ``off`` of the shelf tells which pieces are there but may not be used, and why.
+    Retired pieces are left out. ``off`` of the shelf has the pieces that may not be used, and why.
     """
     reader = _Reader(work, on, asker or Asker())
     width = bounds.width if bounds else None

@@ -23,7 +23,7 @@ from broachplan.tooling.pieces import LONGEST_TAG
 
 @dataclass(frozen=True, slots=True)
 class CribPiece:
-    """A piece as the crib keeps it. ``off`` tells why it is off the shelf, and is empty where it is on it."""
+    """A piece as the crib keeps it. ``off`` says why it is off the shelf; empty where it is on it."""
 
     record: Record
     retired: bool
@@ -67,7 +67,7 @@ def piece_with_tag(work: Work, tag: str, on: date | None = None) -> CribPiece | 
 
 
 def tags_like(work: Work, tag: str, most: int = 3) -> list[str]:
-    """The tags that begin as one that no piece has, else those most like it."""
+    """The tags that share an unknown tag's prefix, else those most like it."""
     tags = sorted(work.connection.scalars(select(PIECE.c.tag).where(PIECE.c.retired == 0)))
     begun = [each for each in tags if tag and each.casefold().startswith(tag.casefold())]
     return (begun or get_close_matches(tag[:LONGEST_TAG], tags, n=most))[:most]

@@ -41,7 +41,7 @@ def stock_at(
     ----------
     kinds : only pieces of these.
     text : only pieces that had this text, in any case, in tag, set, home or note on that day.
-    day_of : the day of a moment on the clock that tells when the day ended.
+    day_of : the day of a moment, by the clock of the crib's place.
 
     Raises
     ------

@@ -11,7 +11,7 @@ from sqlalchemy.exc import DBAPIError, ProgrammingError, SQLAlchemyError
 
 from broachplan import saved
 from broachplan.errors import InputError, StorageError
-from broachplan.store.causes import NO_TABLE, driver_line, told_of
+from broachplan.store.causes import NO_TABLE, driver_line, error_line
 from broachplan.store.location import Location
 from broachplan.store.schema import VERSION
 
@@ -29,7 +29,7 @@ class Work:
 
         Raises
         ------
-        StorageError : the server was lost while it kept it, and only a look can tell whether it did.
+        StorageError : the connection was lost during the save, and only a look shows whether it was kept.
         """
         try:
             self.connection.commit()
@@ -37,7 +37,7 @@ class Work:
             if not error.connection_invalidated:
                 raise
             raise StorageError(
-                f"{self.location.name} was lost while it kept the change; look whether it is there before you do it again"
+                f"{self.location.name}: connection lost during the save; check before you repeat it"
             ) from error
         saved.note()
 
@@ -48,7 +48,7 @@ def as_user_errors(location: Location, *, writes: bool = True) -> Iterator[None]
     try:
         yield
     except UnicodeEncodeError as error:
-        # A terminal hands bytes that are no character on as half of a pair, which no database takes.
+        # A terminal passes bytes that are no character as half of a surrogate pair, which no database takes.
         raise InputError("", "it holds bytes that are no character", read=str(error.object)) from error
     except UnicodeDecodeError as error:
         raise StorageError(f"{location.name} is damaged: {driver_line(error)}") from error
@@ -58,7 +58,7 @@ def as_user_errors(location: Location, *, writes: bool = True) -> Iterator[None]
             raise InputError(
                 "", "read a text with the character U+0000 in it; no text may have it"
             ) from error
-        raise StorageError(told_of(error, location, writes=writes)) from error
+        raise StorageError(error_line(error, location, writes=writes)) from error
     except SQLAlchemyError as error:
         raise StorageError(f"{location.name} cannot be used: {type(error).__name__}") from error
 

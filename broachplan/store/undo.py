@@ -149,7 +149,7 @@ def _restore(work: Work, kind: Kind, done: Sequence[_Done]) -> None:
 
 
 def _restore_loan(work: Work, piece_id: int, before: dict[str, Any]) -> None:
-    """The entries tell every loan there was; this table only those that count."""
+    """The entries have every loan there was; this table only those that count."""
     if before[LENT_TO] is None:
         work.connection.execute(delete(LOAN).where(LOAN.c.piece_id == piece_id, _OPEN))
         return

@@ -1,7 +1,7 @@
 """What a workbook must be before any of it is read in: a zip of well-formed parts that are not too much.
 
 A workbook is packed, so a small file may hold far more than any memory, and a reader of XML may be led by a document
-type to other files. Every part is looked through once by the parser below all others, and nothing of it is kept.
+type to other files. The lowest parser reads every part once and keeps nothing.
 """
 
 from __future__ import annotations
@@ -29,11 +29,11 @@ _MOST_OTHERS = 200_000
 _MOST_IN_A_CELL = 1000
 _LONGEST_TEXT = 32_767  # characters that a cell of a spreadsheet may hold: from memory
 _CHUNK = 64_000
-# The parser begins anew with each chunk at what has no end yet, which takes the square of its length.
+# The parser starts again at an unfinished element with each chunk, which takes the square of its length.
 _LONGEST_TOKEN = 4 * _CHUNK
 _XML = (".xml", ".rels", ".vml")
 _OLDER = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
-_NONE = "it is no .xlsx workbook, or it is cut short; save it anew as .xlsx or as CSV UTF-8"
+_NONE = "it is no .xlsx workbook, or it is cut short; save it again as .xlsx or as CSV UTF-8"
 _UNREADABLE = (BadZipFile, zlib.error, EOFError, NotImplementedError, ValueError, OSError, RuntimeError)
 _CELL_PARTS = ("v", "f", "is", "t", "r")
 
@@ -74,7 +74,7 @@ def check_book(data: bytes, name: str) -> BookSize:
 
 
 def _check_parts(archive: ZipFile, name: str) -> None:
-    """What the list of the parts tells, before any is unpacked."""
+    """Check the list of the parts before any is unpacked."""
     parts = archive.infolist()
     names = [part.filename.lower() for part in parts]
     if "[content_types].xml" not in names:
@@ -83,12 +83,12 @@ def _check_parts(archive: ZipFile, name: str) -> None:
         raise InputError(name, "it holds macros; save it as .xlsx")
     if len(parts) > _MOST_PARTS or len(set(names)) < len(parts):
         raise InputError(
-            name, f"it has parts of one name, or over {_MOST_PARTS:,} parts; save it anew as .xlsx"
+            name, f"it has parts of one name, or over {_MOST_PARTS:,} parts; save it again as .xlsx"
         )
     if any(part.flag_bits & 1 for part in parts):
         raise InputError(name, "it is locked with a password; save it without one")
     if any(part.compress_type not in (ZIP_STORED, ZIP_DEFLATED) for part in parts):
-        raise InputError(name, "it is packed in a way that no spreadsheet packs; save it anew as .xlsx")
+        raise InputError(name, "it is packed in a way that no spreadsheet packs; save it again as .xlsx")
 
 
 def _look_through(archive: ZipFile, part: ZipInfo, looked: _Looked) -> None:
@@ -139,7 +139,7 @@ class _Looked:
         raise InputError(self.name, why)
 
     def _document_type(self, *_: object) -> None:
-        self._refuse("it has a document type, which no workbook needs; save it anew as .xlsx")
+        self._refuse("it has a document type, which no workbook needs; save it again as .xlsx")
 
     def _element(self, tag: str, attributes: Mapping[str, str]) -> None:
         name = tag.rpartition(":")[2]
@@ -180,7 +180,7 @@ class _Looked:
         self._cells = 0
         before, self._row_at = self._row_at, int(number or self._row_at + 1)
         if self._row_at <= before:
-            self._refuse("its rows are not in order; save it anew as .xlsx")
+            self._refuse("its rows are not in order; save it again as .xlsx")
         self._claim(self._row_at)
 
     def _other(self, name: str, attributes: Mapping[str, str]) -> None:

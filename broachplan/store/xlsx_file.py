@@ -94,7 +94,7 @@ def load_book(path: Path, name: str) -> list[WorkbookSheet]:
         book = openpyxl.load_workbook(BytesIO(data), read_only=True, data_only=False, keep_links=False)
         found, sheets_read = book.worksheets, len(book.sheetnames)
     if sheets_read != seen.sheets:
-        raise InputError(name, f"it names {seen.sheets} sheets and has {sheets_read}; save it anew as .xlsx")
+        raise InputError(name, f"it names {seen.sheets} sheets and has {sheets_read}; save it again as .xlsx")
     sheets = [
         WorkbookSheet(
             f"{name}, sheet {_shown(each.title)}", _plain(each.title), each.max_row or seen.rows, each
@@ -227,7 +227,7 @@ def _its_failures(name: str) -> Iterator[None]:
             warnings.simplefilter("ignore")
             yield
     except Exception as error:
-        raise InputError(name, "it cannot be read as .xlsx; save it anew, or as CSV UTF-8") from error
+        raise InputError(name, "it cannot be read as .xlsx; save it again, or as CSV UTF-8") from error
 
 
 def _openpyxl() -> Any:

@@ -157,4 +157,4 @@ def test_a_file_over_20_mb_is_refused_before_it_is_read(at: Terminal, home: Path
     code, shown = at.run("crib", "import", "shims.csv")
 
     assert code == ExitCode.BAD_INPUT
-    assert "it has 1,000,000,000,000 bytes; at most 20,000,000 are read" in shown
+    assert "it has 1,000,000,000,000 bytes; the limit is 20,000,000 bytes" in shown

@@ -260,7 +260,7 @@ def test_what_was_not_read_back_as_written_gets_no_name(
     monkeypatch.setattr(restoring, "read_backup", lambda _file: whole)
     monkeypatch.setattr(Path, "read_bytes", lambda _file: b"rubbish")
 
-    with pytest.raises(StorageError, match="was not restored: what was written was not read back so"):
+    with pytest.raises(StorageError, match="was not restored: the read-back differs from what was written"):
         restore(filled_file, kept, DAY)
 
     assert contents(filled_file) == before

@@ -82,7 +82,7 @@ def test_a_file_larger_than_any_memory_is_refused_by_its_size_alone(tmp_path: Pa
     with path.open("wb") as file:
         file.truncate(10**12)
 
-    with pytest.raises(InputError, match=r"it has 1,000,000,000,000 bytes; at most 20,000,000 are read"):
+    with pytest.raises(InputError, match=r"it has 1,000,000,000,000 bytes; the limit is 20,000,000 bytes"):
         load(path, "x.csv")
 
 
@@ -121,7 +121,7 @@ def test_quotes_keep_commas_and_inch_marks_need_none() -> None:
         ('a\n"b\nc\n', "a quoted cell that begins in this row is never closed; close it with a double quote"),
         (
             'a\n"b"c\n',
-            "a quoted cell goes on after its closing quote; double every quote inside a quoted cell",
+            "a quoted cell continues after its closing quote; double every quote inside a quoted cell",
         ),
         (f"a\n{'b' * 140_000}\n", "a cell is too long, or a quote is never closed; at most 200 characters"),
     ],

@@ -161,7 +161,7 @@ def test_tag_and_the_figures_that_no_plan_can_do_without_are_all_that_a_file_mus
 def test_a_short_header_that_could_be_several_kinds_is_not_guessed() -> None:
     assert form("tag,web,slot_width,outside_diameter\n", "x.csv").kind is Kind.BUSHING
     assert form("tag,thickness,width\n", "x.csv").kind is Kind.SHIM
-    with pytest.raises(InputError, match=r"tells what pieces it holds; name it pins\.csv, rings\.csv$"):
+    with pytest.raises(InputError, match=r"says what pieces it holds; name it pins\.csv, rings\.csv$"):
         form("tag,length\n", "x.csv")
 
 
@@ -182,10 +182,10 @@ def test_an_empty_file_is_refused(content: str) -> None:
         (SHIMS.replace("width,", ""), ["column width is missing"]),
         (SHIMS.replace("thickness,width,length,", ""), ["column thickness is missing", "column width is missing"]),
         (SHIMS + ",colour", ["read “colour”, which is no column of shims; there are: " + ", ".join(all_columns(Kind.SHIM))]),
-        (SHIMS + ",tag", ["column tag stands there twice"]),
+        (SHIMS + ",tag", ["column tag is there twice"]),
         (SHIMS + ",x" * 1_000_000, [f"it has 1,000,008 cells; shims have {len(all_columns(Kind.SHIM))}"]),
         (SHIMS.replace(",", ";"), ["the columns must be separated by commas"]),
-        ('"tag"x', ["a quoted cell goes on after its closing quote; double every quote inside a quoted cell"]),
+        ('"tag"x', ["a quoted cell continues after its closing quote; double every quote inside a quoted cell"]),
     ],
 )  # fmt: skip
 def test_a_wrong_header_is_reported_by_name_and_gives_no_records(header: str, message: list[str]) -> None:

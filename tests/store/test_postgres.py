@@ -104,12 +104,12 @@ def _lose(db: str, then: Callable[[Work], object]) -> None:
     ("account", "where", "message"),
     [
         ("toolroom", "no_such_crib", "the server has no such database or account"),
-        ("kim:wrong", "postgres", "the server knows no such account, or its password is another"),
-        ("nobody_here:x", "postgres", "the server knows no such account, or its password is another"),
-        ("kim", "postgres", "the server wants a password; write it in the URL, in PGPASSWORD or in a pas"),
-        ("kim:secret", "closed", "the server lets nobody in to it now; ask whoever keeps it"),
+        ("kim:wrong", "postgres", "the server has no such account, or the password is wrong"),
+        ("nobody_here:x", "postgres", "the server has no such account, or the password is wrong"),
+        ("kim", "postgres", "the server needs a password; write it in the URL, in PGPASSWORD or in a pas"),
+        ("kim:secret", "closed", "the server accepts no connections to it now; ask its administrator"),
         ("one_at_most:secret", "postgres", "the server has no connection free; try again"),
-        ("kim:secret", "locked", "this account may not connect to it; ask whoever keeps the server"),
+        ("kim:secret", "locked", "this account may not connect to it; ask the server's administrator"),
         ("kim:secret", "latin", "keeps its text as “LATIN1”; a crib needs one made with the encoding UTF8"),
         ("kim:secret", "postgres&nonsense=1", "its URL has an option that the driver does not know"),
     ],
@@ -153,7 +153,7 @@ def _prepare(server: str) -> None:
     [
         ("postgresql://127.0.0.1:1/crib", "no server answers there; is it running?"),
         ("postgres:///crib?host=/nowhere", "no server answers there; is it running?"),
-        ("postgresql://no-such-machine.invalid/crib", "no machine has that name"),
+        ("postgresql://no-such-machine.invalid/crib", "there is no machine of that name"),
         ("postgresql://127.0.0.1:1/crib?sslmode=nonsense", 'invalid sslmode value: "nonsense"'),
     ],
 )

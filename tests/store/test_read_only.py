@@ -87,7 +87,7 @@ def test_a_server_account_that_may_only_read_reads_all_and_sees_which_right_to_a
     with looker(filled, "SELECT ON ALL TABLES IN SCHEMA public") as db:
         read_and_refused(
             db,
-            r"^“postgresql\+psycopg:///\w+”: the account “looker_\w+” may not change it; ask whoever keeps the server "
+            r"^“postgresql\+psycopg:///\w+”: the account “looker_\w+” may not change it; ask the server's administrator "
             r"to grant it INSERT, UPDATE and DELETE on all its tables and USAGE on its sequences$",
         )
         back_up(db, tmp_path / "crib.backup", NOW.date())
@@ -132,7 +132,7 @@ def test_a_server_that_takes_no_changes_at_all_is_reported(filled: str) -> None:
     lend_piece(filled, "S-1", "Kim", at=NOW)
     databases.ask(f"ALTER DATABASE {name_in(filled)} SET default_transaction_read_only = on")
 
-    read_and_refused(filled, r"the server takes no changes now, it may only be read; ask whoever keeps it$")
+    read_and_refused(filled, r"the server is read-only now; ask its administrator$")
 
 
 @pytest.mark.parametrize("closed", ["the file", "the folder", "both"])
@@ -148,7 +148,7 @@ def test_a_read_only_file_is_read_and_a_change_names_the_right_to_ask_for(
         with no_overriding():
             read_and_refused(
                 filled_file,
-                r"^“.*crib\.db”: this account may not change it; ask whoever keeps it for the right to write to the "
+                r"^“.*crib\.db”: this account may not change it; ask its owner for the right to write to the "
                 r"file and to its folder$",
             )
     finally:
@@ -162,7 +162,7 @@ def test_a_file_that_may_not_even_be_read_is_reported(filled_file: str) -> None:
 
     with (
         no_overriding(),
-        pytest.raises(StorageError, match=r"this account may not read it; ask whoever keeps it"),
+        pytest.raises(StorageError, match=r"this account may not read it; ask its owner"),
         reading(filled_file),
     ):
         pass

@@ -291,7 +291,7 @@ def test_a_locked_workbook_is_refused(tmp_path: Path) -> None:
 )
 def test_a_workbook_that_the_library_cannot_read_is_reported_in_one_line(tmp_path: Path, cell: str) -> None:
     with pytest.raises(
-        InputError, match=r"^x\.xlsx, sheet shims, row 2: it cannot be read as \.xlsx; save it anew"
+        InputError, match=r"^x\.xlsx, sheet shims, row 2: it cannot be read as \.xlsx; save it again"
     ):
         read(tmp_path / "x.xlsx", with_rows(f"{HEADER}<row>{cell}</row>"))
 
