@@ -129,7 +129,7 @@ class LoadModel:
 
     @property
     def column_bears_n(self) -> float:
-        """The most force while the first tooth enters, when the broach stands longest; infinite where not known."""
+        """The most force while the first tooth enters, when the free length is longest; infinite where not known."""
         return inf if self._column is None else self._column.allowed(0, self._safety)
 
     @property

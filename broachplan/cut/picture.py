@@ -61,7 +61,7 @@ class Layer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SectionPicture:
-    """The shapes of one pass, the last tooth standing in the hub.
+    """The shapes of one pass, with the last tooth in the hub.
 
     ``body`` and ``teeth`` are the broach; ``layers`` what each pass took, this one last; ``keyway`` what the
     drawing asks for, and ``floor_low``, ``floor_high`` the limits of its floor.

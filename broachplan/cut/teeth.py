@@ -77,7 +77,7 @@ def bites(section: Section, teeth: Teeth, offset_nm: int, surface_nm: int | None
     Parameters
     ----------
     offset_nm : web plus shims, what lifts the broach's back off the far wall.
-    surface_nm : reading before the pass; None before the first, when the corners stand at z1.
+    surface_nm : reading before the pass; None before the first, when the corners are at z1.
     """
     base = offset_nm + teeth.first_nm
     if teeth.rising is None:

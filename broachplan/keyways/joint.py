@@ -39,7 +39,7 @@ class KeyStock(NamedTuple):
 
 
 class Cutter(NamedTuple):
-    """The cutter of a Woodruff keyseat: limits are None where the standard tells only the size."""
+    """The cutter of a Woodruff keyseat: limits are None where the standard gives only the size."""
 
     number: str | None
     width: Limits
@@ -52,7 +52,7 @@ class StandardFigures(Protocol):
     """What a standard gives for one diameter and one key; a figure it lacks is an InputError when asked for.
 
     ``width`` and ``hub_reading`` put the standard's deviations round another nominal where one is given. ``chord`` is the
-    width that the hub's arc stands over; the first of ``stocks`` is the one the fit is meant for.
+    width under the hub's arc; the first of ``stocks`` is the one the fit is meant for.
     """
 
     @property
@@ -174,7 +174,7 @@ class Joint:
     def key_on_size(self) -> Length:
         """Height of a key on size: what ``over_key`` has over the shaft's nominal reading.
 
-        That of an inch Woodruff key is the least that is tabled: it stands just over the edge what the table says.
+        That of an inch Woodruff key is the least in the table: it projects just as far over the edge as the table says.
         """
         return self.over_key - self.shaft.reading.nominal
 
@@ -186,6 +186,6 @@ class Joint:
 
 
 def from_memory(figures: list[StandardFigure]) -> tuple[str, ...]:
-    """The remark that tells which of the figures used rest on memory; none: no remark."""
+    """The remark that names the figures from memory among those used; empty if there are none."""
     recalled = dict.fromkeys(figure.what for figure in figures if figure.status == MEMORY)
     return (f"from memory, not seen in print: {', '.join(recalled)}",) if recalled else ()

@@ -1,4 +1,4 @@
-"""Milling the keyseat in a shaft: where the cutter stands, how deep it goes, and what the micrometer reads.
+"""Milling the keyseat in a shaft: where the cutter is set, how deep it goes, and what the micrometer reads.
 
 Plain geometry of the circle; the limits are the standard's or the user's own. How the edge is found and the cutter
 touched off is common practice, no source.
@@ -192,7 +192,7 @@ def _runs(asked: CardRequest) -> tuple[CutterPath, ...]:
         return ()
     if asked.cutter is None:
         raise InputError(
-            "length", "where the cutter's centre stands depends on its radius; give the cutter too"
+            "length", "the position of the cutter's centre depends on its radius; give the cutter too"
         )
     radius, length = half(asked.cutter), asked.length
     shortest = asked.cutter if asked.from_end else radius
@@ -255,7 +255,7 @@ def _after(
 
 
 def _state(at_floor: Length, floor: Limits, *, key_on_size: bool) -> State:
-    """How the floor stands to its limits; too deep only where that is sure, for a key taken on size may be a low one."""
+    """The floor against its limits; too deep only where that is certain, since a key taken on size may be a low one."""
     if at_floor in floor:
         return State.WITHIN
     if at_floor > floor.upper:

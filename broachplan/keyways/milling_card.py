@@ -1,4 +1,4 @@
-"""The milling card of a keyseat: what it asks and what it tells, as plain values that a face can draw.
+"""The milling card of a keyseat: its question and its figures, as plain values that a face can draw.
 
 Depths count from the top of the arc, where the cutter touches first; readings are the keyseat floor to the opposite
 side of the shaft, or the opposite side to the top of the seated key.
@@ -23,7 +23,7 @@ class Over(StrEnum):
 
 
 class State(StrEnum):
-    """How a reading stands to its limits: metal left, done, too deep, or unknown until the key is measured."""
+    """A reading against its limits: metal left, done, too deep, or unknown until the key is measured."""
 
     SHORT = "short"
     WITHIN = "within"
@@ -56,7 +56,7 @@ class MicrometerReading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardRequest:
-    """What the milling card shall tell beyond the seat itself; None: not asked.
+    """What the milling card is to give beyond the seat itself; None: not asked.
 
     ``finder`` and ``cutter`` are diameters; ``length`` is the key's; ``from_end`` the shaft's end to the near end of
     the key, None for a seat that runs out at the shaft's end, of a Woodruff key to its middle; ``key_height`` the key
@@ -124,7 +124,7 @@ class Spindle:
 
 @dataclass(frozen=True, slots=True)
 class After:
-    """What a reading means: ``floor`` is the reading over the floor that it stands for.
+    """What a reading means: ``floor`` is the reading over the floor that it amounts to.
 
     ``to_aim`` is still to take off to the aim, ``least`` to be within the limits and ``most`` before it is past them;
     negative where that much is gone already. With ``key_on_size`` the reading is over a key that was not measured, and

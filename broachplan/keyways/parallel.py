@@ -223,7 +223,7 @@ def _by_standard(
     aim: Length | None,
     by_itself: bool,
 ) -> Keyway:
-    """The standard's keyway, but for what was given; ``by_itself``: no key was named and none is meant."""
+    """The standard's keyway, except for what was given; ``by_itself``: no key was named and none is meant."""
     width_limits, width_figure = _limits(width, lambda nominal: figures.width(Part.HUB, nominal))
     reading_limits, reading_figure = _limits(reading, figures.hub_reading)
     chord = width_limits.nominal if by_itself else figures.chord

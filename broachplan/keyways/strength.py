@@ -55,7 +55,7 @@ class LoadBy(StrEnum):
 class Strengths:
     """What the parts bear before the safety factor; None: not known, and then not checked.
 
-    ``key_shear`` and ``key_bearing`` stand before what follows from ``key_yield``.
+    ``key_shear`` and ``key_bearing`` override what follows from ``key_yield``.
     """
 
     key_yield: Pressure | None = None
@@ -76,7 +76,7 @@ class Load:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
-    """One part: its strength and where that is from, and how it stands under the load.
+    """One part: its strength and where that is from, and whether it bears the load.
 
     ``breadth`` times the length is the area that bears. ``stress`` in N/mm2 and ``factor`` are at the length given,
     ``needed`` is the length for the load at the safety factor; None: nothing to reckon it from.
@@ -149,7 +149,7 @@ def key_strength(
     safety: Fraction | None = None,
     remarks: tuple[str, ...] = (),
 ) -> Strength:
-    """How a key stands under a load; without one, under what the shaft itself carries, or what the key can carry.
+    """Whether a key bears a load; without one, what the shaft itself carries, or what the key can carry.
 
     ``length`` is the key's bearing length, ``safety`` the factor by which every strength is divided, chosen by the user.
 

@@ -1,7 +1,7 @@
 """Inch Woodruff keys: S, T and their limits. Source: ASME B17.2.
 
 Depths are tabled at the edge, where the keyway's sides meet the surface (from memory of the note in Machinery's
-Handbook): a key that stands half its width over that line fits no other reading of the table.
+Handbook): a key that projects half its width above that line fits no other reading of the table.
 """
 
 from __future__ import annotations
@@ -67,12 +67,12 @@ class WoodruffInchFigures:
 
     @property
     def chord(self) -> Length:
-        """The hub keyway's least width, over which its own arc stands."""
+        """The hub keyway's least width, which is the chord of its arc."""
         return self.row.hub_width.nominal
 
     @property
     def over_key(self) -> Length:
-        """D - y + C: the key stands C over the edge."""
+        """D - y + C: the key projects C above the edge."""
         return self._from_edge(self.row.above_shaft, self.row.width)
 
     @property

@@ -1,8 +1,8 @@
 """Sheets of labels by their grid: page, margins, pitch and size of a label, read from the table beside this module.
 
-What is known of each figure stands in the table's three status columns: ``read`` (seen in a public table of label
+The table's three status columns say what is known of each figure: ``read`` (seen in a public table of label
 layouts), ``doubtful`` (such tables differ, here by 1/32 in), ``memory`` (recalled, not seen), ``symmetry`` (worked out
-from the others, the labels standing in the middle of the page). Makers cut sheets of one grid a little differently,
+from the others, the labels centred on the page). Makers cut sheets of one grid a little differently,
 which is why a page of outlines can be printed first.
 """
 

@@ -34,7 +34,7 @@ Progress = Callable[[int, int], None]
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """What stands on a label. The tag is one that `checked_tag` lets through."""
+    """The text of a label. The tag is one that `checked_tag` accepts."""
 
     tag: str
     size: str
@@ -43,7 +43,7 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class LabelLine:
-    """A line of a label: where its first letter stands, in points from the label's lower left corner."""
+    """A line of a label: where its first letter is, in points from the label's lower left corner."""
 
     x: float
     y: float
@@ -94,7 +94,7 @@ def labels_pdf(
 
 
 def lay_out(label: Label, grid: Grid) -> Layout:
-    """Where everything on a label stands; the white border of the code lies within the label, the words beyond it."""
+    """The place of everything on a label; the white border of the code lies within the label, the words beyond it."""
     frame = _frame(grid)
     code = code_of(label.tag)
     module = _module(code.side, frame)

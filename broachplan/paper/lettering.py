@@ -39,7 +39,7 @@ class Font(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """Where words may stand, in points, and the sizes they may have; ``spread`` is from line to line, of the size."""
+    """Where words may be, in points, and the sizes they may have; ``spread`` is from line to line, of the size."""
 
     width: float
     height: float

@@ -1,4 +1,4 @@
-"""A piece's size in the few words that people call it by: its nominal size where the measured figure tells it.
+"""A piece's size in the few words that people call it by: its nominal size where the measured figure settles it.
 
 A figure is called by a fraction of an inch (sixteenths, below half an inch thirty-seconds) or by whole millimetres
 where it lies by a few thou on the side of it that such a figure lies on: a bushing is under its bore, a slot over its
@@ -52,7 +52,7 @@ def size_in_words(piece: Piece, units: Units) -> str:
 
 
 def _in_words(figure: Figure, value: Value, units: Units) -> str:
-    """One chooses by a shim's thickness and a ring's wall, so they stand as measured."""
+    """People choose by a shim's thickness and a ring's wall, so they are shown as measured."""
     if isinstance(value, Force):
         return _force(value, units)
     if figure.nominal is None or not isinstance(value, Length):
@@ -86,7 +86,7 @@ def _around(figure: Length, step: Fraction) -> list[Length]:
 
 
 def _force(force: Force, units: Units) -> str:
-    """Whole kilonewtons or tens of pounds as they stand on the press, else in the shop's units."""
+    """Whole kilonewtons or tens of pounds as marked on the press, else in the shop's units."""
     if force.mn % _MN_PER_KN == 0:
         return f"{force.mn // _MN_PER_KN} kN"
     pounds = force.newtons / float(NEWTONS_PER_LBF)

@@ -32,7 +32,7 @@ def advise(tried: TrialResult) -> tuple[tuple[Advice, ...], tuple[Make, ...]]:
         return (), ()
     make = pieces_to_make(tried)
     if not tried.case.start.is_bare_bore:
-        # A hub in work goes on with the pieces it is in: shims and another press are all that can still be changed.
+        # A hub in work keeps its broach and bushing: shims and another press are all that can still be changed.
         return (*pieces_to_measure(tried, make), *_that_do(_other_press(tried)), *_pieces_back(tried)), make
     advice = (*pieces_to_measure(tried, make), *_that_do(_set_ups(tried)), *_pieces_back(tried))
     if advice or make:

@@ -75,7 +75,7 @@ class PressReading:
 
     @property
     def start(self) -> StartingPoint:
-        """From where the same broach and bushing go on."""
+        """Where the same broach and bushing continue."""
         return on_read_metal(self.plain.nm, *(end.nm for end in self.ends))
 
 

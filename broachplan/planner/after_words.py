@@ -22,7 +22,7 @@ def after_in_words(answer: Answer, stays: bool | None = None) -> str:
     if after.outcome is ReadingSays.PAST:
         return f"{how}; past the limit"
     if not answer.plans:
-        return f"{how}; short of the limits, and no stack on hand goes on from here"
+        return f"{how}; short of the limits, and no stack on hand takes the next cut"
     return f"{how}; {_left(answer.plans[0], stays)}"
 
 
@@ -56,7 +56,7 @@ def _left(plan: Plan, stays: bool | None) -> str:
     verb = "stays" if left == 1 else "stay"
     if stays:
         return f"{numbers} {verb} as planned, still inside the limits"
-    return f"planned anew: {passes_in_words(left)} left"
+    return f"planned again: {passes_in_words(left)} left"
 
 
 def _off(by: Length, units: Units) -> str:

@@ -99,7 +99,7 @@ class Pass:
 class Plan:
     """One broach in one bushing, its passes and what they lead to.
 
-    ``tip`` names a shim that would save a pass; ``homes`` tells where each of the pieces lives, as far as it is known, in
+    ``tip`` names a shim that would save a pass; ``homes`` says where each of the pieces lives, where known, in
     the order in which they are fetched.
     """
 

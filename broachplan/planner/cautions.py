@@ -154,7 +154,7 @@ def _band(draft: Draft) -> Iterator[Caution]:
         yield Caution(
             Warn.BAND,
             f"the last reading may come out too deep: up to {high}, {past} past the limit of {most}, "
-            "where the bushing stands off the wall opposite the keyway and oil fills every joint; "
+            "where the bushing sits off the wall opposite the keyway and oil fills every joint; "
             "gauge before the last pass",
         )
 

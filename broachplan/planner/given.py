@@ -57,7 +57,7 @@ def with_stacks(asked: Trial, broach: Broach, bushing: Bushing, stacks: Sequence
 
     Raises
     ------
-    InputError : the press that is named is none of the crib, or a figure is missing without which nothing can be worked out.
+    InputError : the press named is not in the crib, or a figure is missing that the calculation needs.
     """
     case = case_of(asked)
     teeth = Teeth.of(broach)

@@ -40,7 +40,7 @@ _PRESS = {
 def not_checked(
     pair: Pair, press: Press | None, shims: Iterable[Shim], case: Case, hb_limit: int | None
 ) -> Iterator[str]:
-    """What was not checked, a line for the broach, the bushing, the shims, the press and the hub, as far as it is so.
+    """What was not checked, a line for each of broach, bushing, shims, press and hub that it concerns.
 
     Parameters
     ----------

@@ -35,7 +35,7 @@ class Pair:
 
 @dataclass(frozen=True, slots=True)
 class BegunPair:
-    """A pair that has a plan, of which no more is known than how many passes it needs at least."""
+    """A pair that has a plan; so far only the least number of its passes is known."""
 
     pair: Pair
     search: Search
@@ -91,7 +91,7 @@ class ShimDrawer:
         self._most_nm = 0
 
     def expect(self, pairs: Iterable[Pair]) -> None:
-        """Make room for the tallest stack that any of these pairs may want, so that totals are made once."""
+        """Make room for the tallest stack that any of these pairs may need, so that totals are made once."""
         needs = (most_total_nm(pair.broach, pair.bushing, self._case) for pair in pairs)
         self._most_nm = max(self._most_nm, *needs, 0)
 
@@ -241,7 +241,7 @@ def _entry_refusal(search: Search, case: Case) -> Reason:
     if high < 0:
         return Reason(
             Rule.ENTRY,
-            f"with no shim the first tooth stands {case.apart(Length(-high))[0]} too far past first metal: more than one rise",
+            f"with no shim the first tooth is {case.apart(Length(-high))[0]} too far past first metal: more than one rise",
             -high,
         )
     nearest = _highest_nm(search, high)

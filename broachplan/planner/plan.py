@@ -40,7 +40,7 @@ def plan(
     Parameters
     ----------
     press : the tag of the press to use; None leaves the choice to the planner.
-    why : ``all`` tells every refusal, a tag those of one piece; otherwise the three nearest by rule.
+    why : ``all`` gives every refusal, a tag those of one piece; otherwise the three nearest by rule.
     most_plans : how many pairs are worked out in full, 1 or more; the others are counted. None: all of them.
     start : where the passes begin; an offset belongs to one pair, so that the shelf then holds one broach and one bushing.
 
@@ -142,7 +142,7 @@ def _of_hub(case: Case) -> tuple[str, ...]:
 
 
 def _not_given(case: Case) -> Iterable[str]:
-    """What else of a hub was not given, where there is no plan whose cautions tell it."""
+    """What else of a hub was not given, where there is no plan whose cautions say it."""
     if case.hub.hardness is None:
         yield "no hardness given: not checked against the shop's limit"
     if case.hub.outside_diameter is None:

@@ -86,7 +86,7 @@ def _allows(press: Press, peaks: Peaks, case: Case) -> bool:
 
 
 def presses_asked(presses: tuple[Press, ...], named: str | None, case: Case) -> PressChoice | list[Reason]:
-    """The press named, or all that may be used; why each may not, where the crib has presses and none will do.
+    """The press named, or all that may be used; why each may not, where the crib has presses and none fits.
 
     One that is named is used although its rated force is not known, and the plan says what is not checked.
 

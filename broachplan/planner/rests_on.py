@@ -1,4 +1,4 @@
-"""What an answer rests on: the sources of its forces, and the limits and constants that no book stands behind."""
+"""What an answer rests on: the sources of its forces, and the limits and constants without a book behind them."""
 
 from __future__ import annotations
 

@@ -33,7 +33,7 @@ _BEYOND_THE_CUT = {
     Rule.THROAT: "the throat of the press is not deep enough",
     Rule.COLUMN: "the broach would not bear the load",
 }
-# Where the crib could do it but for one thing, what that is.
+# The one thing that is missing, where the crib could otherwise do it.
 _IN_THE_WAY = {
     Try.MEASURE: "a figure that the plan needs was never measured",
     Try.STACK: "this hub is too short to be cut alone",

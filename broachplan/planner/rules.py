@@ -78,7 +78,7 @@ def hub_refusals(case: Case) -> list[Reason]:
         reasons.append(
             Reason(
                 Rule.TAPER,
-                "parallel shims cut parallel to the bore; a tapered bore wants a bushing turned to its taper",
+                "parallel shims cut parallel to the bore; a tapered bore needs a bushing turned to its taper",
             )
         )
     if case.keyway.shape is Shape.TAPER:
@@ -87,7 +87,7 @@ def hub_refusals(case: Case) -> list[Reason]:
             Reason(
                 Rule.TAPER,
                 f"a taper keyway rises 1/8 in a foot, {case.words(rise)} over this hub; parallel shims cut parallel "
-                "to the bore: it wants shims or a bushing slot ground to the taper. The reading holds at the deep end",
+                "to the bore: it needs shims or a bushing slot ground to the taper. The reading holds at the deep end",
             )
         )
     return reasons
@@ -147,7 +147,7 @@ def slot_refusal(broach: Broach, bushing: Bushing, case: Case) -> Reason | None:
 
 
 def widest_part(broach: Broach) -> Length:
-    """The wider of body and keyway width: what the slot must pass, as far as it is known."""
+    """The wider of body and keyway width: what the slot must pass, of those known."""
     assert broach.keyway_width is not None
     return max(broach.body_width or broach.keyway_width, broach.keyway_width)
 

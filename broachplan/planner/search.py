@@ -80,7 +80,7 @@ class Search:
         return self._advance if self._bearing is None else self._bearing.sure_step(ceiling)
 
     def _following(self, place: int, ceiling: int | None, sure: int) -> int:
-        """The places to which a pass may go on: from one surface the load grows with the next total."""
+        """The places that the next pass may reach: from one surface the load grows with the next total."""
         lift, totals = self._totals.nm(place), self._totals
         last = totals.to_nm(lift + sure)
         if sure < self._advance and lift < self._corner_end:
@@ -113,7 +113,7 @@ class Search:
         return reach
 
     def _from_corners(self, unsure: int, after: int, ceiling: int | None) -> int:
-        """Of ``unsure``, the totals whose nearest successor in ``after`` is allowed: the lightest way to go on.
+        """Of ``unsure``, the totals whose nearest successor in ``after`` is allowed: the lightest next step.
 
         Whole stretches are settled at once by the least and the most load of all their surfaces before one pass, and
         halved where these do not agree. So the loads that are looked at do not grow with the totals.
@@ -220,7 +220,7 @@ class Search:
     def _lead_on(self) -> int:
         """All totals from which the limits can be reached in any number of passes, found in one step for most of them.
 
-        In the orderly part, who cannot go on to the next total there is cannot be jumped over either: the next total is
+        In the orderly part, a total that cannot step to the next one cannot be jumped over either: the next total is
         the lightest step, and from below it is heavier. So all totals lead on that lie above the last such dead end.
         """
         assert self._bearing is not None
@@ -280,7 +280,7 @@ class Search:
     def _ways(self, passes: int, final: int, ceiling: int | None) -> list[int] | None:
         """The totals of each pass from which just ``passes`` passes lead into ``final`` with no peak above ``ceiling``.
 
-        Totals that no pass before leads to are left out as far as geometry and the farthest reach tell; None where pass 1
+        Totals that no pass before leads to are left out where geometry and the farthest reach show it; None where pass 1
         has none.
         """
         if self._out_of_reach(passes, final, ceiling):
@@ -294,7 +294,7 @@ class Search:
         return ways[::-1] if ways[-1] else None
 
     def _within_reach(self, passes: int, ceiling: int | None) -> int:
-        """The totals that so many passes may come to at all, up to as far as they could go with any shims."""
+        """The totals that a number of passes may come to at all, up to the farthest that any shims allow."""
         if self._bearing is None:
             return self._totals.every
         return bits.up_to(self._totals.to_nm(self._bearing.farthest(passes, ceiling) - self._bare_reading))

@@ -55,7 +55,7 @@ class Totals(ABC):
 
     @abstractmethod
     def with_one_more(self, size_nm: int) -> Totals:
-        """The same drawer with one more shim; it tells totals and counts, not stacks."""
+        """The same drawer with one more shim; it gives totals and counts, not stacks."""
 
     @abstractmethod
     def _makes(self, count: int, nm: int) -> bool:

@@ -44,14 +44,14 @@ BARE_BORE = StartingPoint()
 
 
 def on_read_metal(plain_nm: int, *read_nm: int) -> StartingPoint:
-    """The same pieces go on: ``read_nm`` is what was measured (at one end or two) where ``plain_nm`` is the plain reading."""
+    """The same pieces continue: ``read_nm`` is what was measured (at one end or two) where ``plain_nm`` is the plain reading."""
     offsets = [read - plain_nm for read in read_nm]
     deeper, shallower = max(offsets), min(offsets)
     return StartingPoint(plain_nm + mean_nm(deeper, shallower), deeper, shallower)
 
 
 def with_other_pieces(*read_nm: int) -> StartingPoint:
-    """Another broach or bushing goes on: no offset is known of it, and the shallower end is the more to cut."""
+    """Another broach or bushing continues: its offset is not known, and the shallower end has more to cut."""
     return StartingPoint(min(read_nm))
 
 

@@ -14,7 +14,7 @@ def tails_of(by_count: Sequence[int], ways: Sequence[int], before: Callable[[int
     Parameters
     ----------
     by_count : the drawer's totals by their fewest shims.
-    ways : the totals of each pass from which the next can go on.
+    ways : the totals of each pass from which the next can follow.
     before : leads from a set of totals to those that one pass takes into it.
     """
     tail: Tail = {}

@@ -81,7 +81,7 @@ def try_hub(asked: Trial, most_shown: int | None = 0) -> TrialResult:
 
     Raises
     ------
-    InputError : the press that is named is none of the crib.
+    InputError : the press named is not in the crib.
     """
     shelf, case = asked.shelf, case_of(asked)
     tried = TrialResult(asked, case, ShimDrawer(shelf.shims, case))
@@ -101,7 +101,7 @@ def try_hub(asked: Trial, most_shown: int | None = 0) -> TrialResult:
 
 
 def _singles(tried: TrialResult) -> None:
-    """Part the pieces that keep their own rules, by tag, from those that do not."""
+    """Separate the pieces that keep their own rules, by tag, from those that do not."""
     case, shelf = tried.case, tried.asked.shelf
     for broach in sorted(shelf.broaches, key=lambda piece: piece.tag):
         reason = broach_refusal(broach, case)
@@ -143,7 +143,7 @@ def _pairs(tried: TrialResult, choice: PressChoice) -> Iterator[tuple[Pair, Reas
 
 
 def _begin(tried: TrialResult, pairs: Iterable[tuple[Pair, Reason | None]], most_shown: int | None) -> None:
-    """Part the pairs that have a plan from the others: by the cut first, then by the room in the press, then by load."""
+    """Separate the pairs that have a plan from the others: by the cut first, then by the room in the press, then by load."""
     pairs = list(pairs)
     tried.drawer.expect(pair for pair, _ in pairs)
     overloaded = []

@@ -150,7 +150,7 @@ class InspectRequest:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BookRequest:
-    """Book what a broach has cut, apart from its return."""
+    """Book what a broach has cut without returning it."""
 
     tag: str = _tag("Tag", needed=True)
     hubs: str = _hubs()

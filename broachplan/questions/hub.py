@@ -63,7 +63,7 @@ class PlanRequest(HubQuestion):
     """
 
     press: str = line(
-        "Press", kinds.TAG, "The press to use; else the smallest that will do.", hint="(the smallest)"
+        "Press", kinds.TAG, "The press to use; else the smallest that fits.", hint="(the smallest)"
     )
     on: str = line(
         "Day",

@@ -31,7 +31,7 @@ class ValueKind:
 class Line:
     """One thing that is asked.
 
-    ``label`` stands in a form, ``what`` in messages; ``hint`` is the placeholder of an empty line; with ``choices``
+    ``label`` is used in a form, ``what`` in messages; ``hint`` is the placeholder of an empty line; with ``choices``
     (value and word) a form offers these. ``option`` is the command's, made of the name unless it differs; what is
     ``positional`` has none, and ``many`` takes a list of texts.
     """

@@ -82,7 +82,7 @@ KNOWN = ("set", "home", "measured_by", "by")
 # What is kept for the next piece that is added: pieces are measured by the drawer.
 KEPT = ("set", "home", "measured_with", "measured_on", "measured_by", "measured_to", "made_here")
 
-# What a regrind is asked: what is measured after it, and what geometry's check wants to know.
+# What a regrind is asked: what is measured after it, and what geometry's check needs.
 HEIGHTS = ("first_tooth_height", "last_tooth_height")
 CHECKS = ("ground_off", "relief")
 FIGURES_REGROUND = (*HEIGHTS, "root_height", "front_length", "gullet_area")
@@ -100,7 +100,7 @@ def piece_lines(kind: Kind) -> tuple[Line, ...]:
 
 
 def every_line() -> tuple[Line, ...]:
-    """The lines of all kinds, one for each name; the help tells which kinds have such a figure."""
+    """The lines of all kinds, one for each name; the help says which kinds have such a figure."""
     having: dict[str, list[str]] = {}
     lines: dict[str, Line] = {}
     for kind in Kind:
@@ -145,7 +145,7 @@ def regrind_lines() -> tuple[Line, ...]:
 
 
 def as_typed(record: Record) -> dict[str, str]:
-    """What stands in the lines for a piece: figures exactly, so that a line left alone changes nothing."""
+    """The values of the lines for a piece: figures exactly, so that a line left alone changes nothing."""
     piece, measured = record.piece, record.measured
     return {
         **{figure.name: write_figure(getattr(piece, figure.name)) for figure in piece.figures()},
@@ -162,7 +162,7 @@ def as_typed(record: Record) -> dict[str, str]:
 
 
 def whole_reason(kind: Kind, tag: str, values: Mapping[str, str]) -> str:
-    """Why the figures, each of which will do, will not do together; empty where they will."""
+    """Why figures that are valid alone are not valid together; empty where they are."""
     figures = {
         figure.name: read_figure(figure.quantity, text, figure.label)
         for figure in FIGURES[kind]

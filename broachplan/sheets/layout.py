@@ -18,7 +18,7 @@ _TIED = "\N{NO-BREAK SPACE}"
 
 
 class Tone(StrEnum):
-    """How a line stands out where the face has more than letters."""
+    """How a line is emphasised where the face has more than letters."""
 
     PLAIN = "plain"
     WARNING = "warning"

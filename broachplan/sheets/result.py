@@ -23,7 +23,7 @@ class NamedValue(NamedTuple):
 
 
 class Sentence(NamedTuple):
-    """Words that stand for themselves; ``mark`` is a bullet before them."""
+    """A line of words; ``mark`` is a bullet before them."""
 
     text: str
     mark: str = ""

@@ -13,7 +13,7 @@ def gauge_units(units: Units) -> Units:
 
 
 def other_units(units: Units) -> Units:
-    """The units that stand beside them."""
+    """The units shown beside them."""
     return Units.INCH if units is Units.MM else Units.MM
 
 

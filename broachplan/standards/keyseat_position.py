@@ -1,4 +1,4 @@
-"""How far an inch keyseat may stand off the middle plane, and how far it may lean. Source: ASME B17.1."""
+"""How far an inch keyseat may lie off the middle plane, and how far it may lean. Source: ASME B17.1."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """Specific cutting forces of materials, a low and a high law each, and the other names that shops use for them.
 
-kc = kc1.1 x h^-mc in N/mm2, h the chip's thickness in mm; mc 0 is a constant. Sources and status stand in each row.
+kc = kc1.1 x h^-mc in N/mm2, h the chip's thickness in mm; mc 0 is a constant. Each row has its sources and status.
 Low: a sharp and oiled edge, from a handbook's broaching pressures where it has any. High: kc1.1 and mc of the machining
 literature, before the factor for a dulled edge. The steels chosen rank alike in both columns at every chip from 0.01 to
 0.20 mm. Only grey iron is called brittle here: the chips of the others are taken to need the larger room, which is the

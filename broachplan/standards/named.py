@@ -36,7 +36,7 @@ class Fit(StrEnum):
 class Standard(StrEnum):
     """Where a keyway's figures come from.
 
-    ``label`` is its word in a form; empty where nobody can ask for it. ``inches`` tells its unit, ``fits`` the fits that
+    ``label`` is its word in a form; empty where nobody can ask for it. ``inches`` gives its unit, ``fits`` the fits that
     its parallel keys have, ``woodruff`` whether its keys are half-moons, ``numbered`` whether they have numbers.
     """
 

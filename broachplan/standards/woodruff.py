@@ -15,7 +15,7 @@ from broachplan.standards.table import cell, cell_or_none, rows
 class InchWoodruff:
     """One key of the inch table.
 
-    Depths lie at the edge, where the keyway's sides meet the surface; ``above_shaft`` is how far the seated key stands
+    Depths lie at the edge, where the keyway's sides meet the surface; ``above_shaft`` is how far the seated key projects
     over that line. ``status`` is the depths', ``height_status`` the key height's, ``width_status`` that of widths,
     cutter and the key's own width tolerance.
     """

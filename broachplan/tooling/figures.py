@@ -70,7 +70,7 @@ class Figure:
 
     No plan can do without a ``needed`` one: a piece that lacks it stays in the crib, out of plans. Without any other
     the rules that use it are not applied, and the plan says so. A file of pieces must have the columns of those that
-    are needed, but for one ``added_later``: a file written before must be read for ever.
+    are needed, except one ``added_later``: older files must stay readable for ever.
 
     ``least`` is the least that it may be; it must be less than the figure ``below``; ``check`` is what else the crib
     holds a row to, a name and its SQL, with `Piece._check` saying the same. ``searched`` gives the column an index.

@@ -335,7 +335,7 @@ def test_the_user_s_limits_are_read_in_their_unit_or_the_shaft_s(
         ({"finder": "3 in"}, "finder: read 3 in; it is the diameter of an edge finder, 2 in at most"),
         ({"cutter": "0.3771 in"}, "cutter: read 0.3771 in; it must not be wider than the keyseat, 0.375 in to 0.377 in"),
         ({"key": "1-1/2 in"}, "keyway width 1.5 in: it must be less than the bore or shaft, 1.375 in"),
-        ({"length": "2 in"}, "length: where the cutter's centre stands depends on its radius"),
+        ({"length": "2 in"}, "length: the position of the cutter's centre depends on its radius"),
         ({"from_end": "1-1/2 in"}, "from: it goes with the length of the key"),
         ({"length": "0.15 in", "cutter": "3/8 in"}, "length: read 0.15 in; .* at least 0.1875 in long"),
         ({"length": "0.35 in", "cutter": "3/8 in", "from_end": "1-1/2 in"}, "length: read 0.35 in; .* at least 0.375 in long"),

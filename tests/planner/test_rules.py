@@ -104,7 +104,7 @@ def test_how_far_the_first_tooth_is_too_high_is_given_exactly_even_with_no_shim_
     blocked = PLAIN.but(bushing={"web": MM("12.55") + THOU * 12}, shims=()).answer()
 
     assert only_rule(blocked) is Rule.ENTRY
-    assert "the first tooth stands 0.0120 in too far past first metal" in words_of(blocked, Rule.ENTRY)
+    assert "the first tooth is 0.0120 in too far past first metal" in words_of(blocked, Rule.ENTRY)
     assert blocked.refusals[0].nearest[0].short_by == (THOU * 12).nm
 
 
@@ -121,7 +121,7 @@ def test_the_first_pass_must_read_past_first_metal() -> None:
 
 
 def test_the_stack_that_the_first_pass_needs_is_given_to_the_nanometre() -> None:
-    # Web 11 mm: pass 1 wants shims over 24.5 - 24.2 = 0.3 and up to 24.55 - 23 = 1.55 mm.
+    # Web 11 mm: pass 1 needs shims over 24.5 - 24.2 = 0.3 and up to 24.55 - 23 = 1.55 mm.
     blocked = PLAIN.but(bushing={"web": MM(11)}, shims=(shim("a", MM("0.2")), shim("b", MM(2)))).answer()
 
     assert only_rule(blocked) is Rule.ENTRY

@@ -133,7 +133,7 @@ def test_a_backup_of_another_revision_than_it_claims_is_refused(kept: Path) -> N
     held = read_backup(kept)
     kept.write_bytes(packed(Backup("20260101a", held.made, held.content)))
 
-    with pytest.raises(StorageError, match="tells of revision 20260101a, and holds a crib of revision"):
+    with pytest.raises(StorageError, match="claims revision 20260101a, and holds a crib of revision"):
         read_backup(kept)
 
 

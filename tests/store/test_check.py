@@ -48,7 +48,7 @@ BROKEN = {
     f"{ACTION} INSERT INTO entry (action_id, piece_id, act, note, changes) VALUES (9, 1, 'changed', '', '{{}}')": r"^reference: .* refers to an action that is not there$",
     f"{ENTRY} (99, 'changed', '{{}}'))": r"^reference: row 1 of entry refers to a piece that is not there$",
     f"{ENTRY} (1, 'changed', 'null'))": r"^history: .*an entry that cannot be, changed at 2031-05-02T09:30:00Z: changes",
-    f"{ENTRY} (1, 'changed', '{{\"home\": [1]}}'))": r"^history: .*an entry that cannot be, changed at .*: home does not tell",
+    f"{ENTRY} (1, 'changed', '{{\"home\": [1]}}'))": r"^history: .*an entry that cannot be, changed at .*: home does not have",
     f'{ENTRY} (1, \'changed\', \'{{"home": ["", "drawer 5"]}}\'))': r"^history: the history of B-250 does not lead to its home as",
     f"{ENTRY} (1, 'lent', '{{\"lent_to\": [null, \"Kim\"]}}'))": r"^history: the history of B-250 does not lead to its lent_to as",
     f"{LOAN} UPDATE piece SET retired = 1": r"^loan: piece B-250 is retired and has an open loan$",

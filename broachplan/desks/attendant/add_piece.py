@@ -18,7 +18,7 @@ from broachplan.tooling.pieces import FIGURES
 
 @dataclass(frozen=True, slots=True)
 class Added:
-    """A piece that is in the crib now; ``missing`` are the labels of the figures without which no plan uses it."""
+    """A piece that is in the crib now; ``missing`` are the labels of figures that every plan needs and that it lacks."""
 
     kind: Kind
     tag: str

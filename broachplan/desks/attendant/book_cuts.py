@@ -1,4 +1,4 @@
-"""Book what a broach has cut, apart from its return."""
+"""Book what a broach has cut without returning it."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from broachplan.tooling.figures import Kind
 
 @dataclass(frozen=True, slots=True)
 class Booked:
-    """A broach's wear with what was booked; ``due`` tells what it is due for, and why."""
+    """A broach's wear with what was booked; ``due`` says what it is due for, and why."""
 
     tag: str
     wear: Wear

@@ -9,7 +9,7 @@ from broachplan.crib.words import LONGEST_NAME, checked_words
 
 
 def stamped(by: str, at: datetime | None) -> Stamp:
-    """The stamp of an act: ``at`` or else now, and whoever is said to have done it, if anyone is.
+    """The stamp of an act: ``at`` or else now, and who did it, if given.
 
     Raises
     ------

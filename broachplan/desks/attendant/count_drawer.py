@@ -51,7 +51,7 @@ def drawer_to_count(db: str | None, drawer: str) -> str:
 def count_drawer(
     db: str | None, drawer: str, tags: Iterable[str], *, by: str = "", at: datetime | None = None
 ) -> Counted:
-    """Keep what was found in a drawer, and tell how it differs from the books. Nothing else is changed.
+    """Keep what was found in a drawer, and how it differs from the books. Nothing else is changed.
 
     Parameters
     ----------
@@ -84,7 +84,7 @@ def tags_in_file(path: Path) -> tuple[str, ...]:
 
 
 def tags_in(name: str, data: bytes) -> tuple[str, ...]:
-    """The tags in a text of UTF-8, one a line, empty lines apart.
+    """The tags in a text of UTF-8, one a line; empty lines are ignored.
 
     Raises
     ------

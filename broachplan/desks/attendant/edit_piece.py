@@ -31,7 +31,7 @@ class Edited:
 
 
 class ChangedMeanwhile(CribStateError):
-    """Somebody changed the piece after it was shown; ``differences`` tell what."""
+    """Somebody changed the piece after it was shown; ``differences`` say what."""
 
     def __init__(self, tag: str, differences: tuple[Difference, ...]) -> None:
         what = "; ".join(difference.words for difference in differences) or "and is as it was shown again"
@@ -55,7 +55,7 @@ def edit_piece(
     db : the database's path or URL; None takes the user's own.
     typed : the texts, by the names of the kind's figures and of `store.typed.WORDS`; "" for a figure that is not
         known any more.
-    seen : the piece as it was shown to whoever edits it; None where nothing was shown.
+    seen : the piece as it was shown before the edit; None where nothing was shown.
     by, at : who changes it, and when; see `stamped`.
 
     Raises

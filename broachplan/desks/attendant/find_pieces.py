@@ -15,7 +15,7 @@ from broachplan.tooling.figures import Kind
 
 @dataclass(frozen=True, slots=True)
 class SearchHit:
-    """A piece and by what it was found; nothing where its words did."""
+    """A piece, and the figures that a size found; none where its words were enough."""
 
     kept: CribPiece
     by: tuple[str, ...]
@@ -30,7 +30,7 @@ class SearchResult:
 
 
 def find_pieces(db: str | None, text: str, *, on: date | None = None) -> SearchResult:
-    """The pieces, retired ones apart, that meet every word and size of a text; see `crib.find`.
+    """The pieces that match every word and size of a text, without retired ones; see `crib.find`.
 
     ``on`` is the day whose holds count.
 
@@ -47,6 +47,6 @@ def find_pieces(db: str | None, text: str, *, on: date | None = None) -> SearchR
     found = [
         SearchHit(each, by) for each in kept if (by := finder.found_by(each.record, each.state)) is not None
     ]
-    # A stable sort: what fits or cuts stands first, the rest in the crib's order.
+    # A stable sort: what fits or cuts comes first, the rest in the crib's order.
     found.sort(key=lambda each: not any(why.startswith(("fits", "cuts")) for why in each.by))
     return SearchResult(tuple(found), settings.units)

@@ -26,7 +26,7 @@ __all__ = ["Held", "Hold", "hold", "list_holds", "release"]
 class Held:
     """The tags held or released, for what, on which days; what was so already is not among them.
 
-    ``what`` is the tag or the set that was asked for; ``released`` tells a release from a hold.
+    ``what`` is the tag or the set that was asked for; ``released``: it was a release and not a hold.
     """
 
     tags: tuple[str, ...]

@@ -20,5 +20,5 @@ def list_actions(db: str | None, most: int = 100) -> tuple[Done, ...]:
 
 
 def next_to_undo(actions: tuple[Done, ...]) -> Done | None:
-    """The action that an undoing would take back, as far as the list goes."""
+    """The action that an undo would take back; None where the list is too short to say."""
     return next((done for done in actions if done.undoes is None and not done.undone), None)

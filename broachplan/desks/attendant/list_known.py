@@ -1,4 +1,4 @@
-"""What is known already, for whoever types: tags and where their pieces stand, sets, homes, people."""
+"""What the crib knows already, to complete what is typed: tags with their pieces' status, sets, homes, people."""
 
 from __future__ import annotations
 

@@ -11,7 +11,7 @@ __all__ = ["Placed", "list_missing"]
 
 
 def list_missing(db: str | None) -> tuple[Placed, ...]:
-    """Every missing piece, retired ones apart: the longest missing first, then by tag.
+    """Every missing piece that is not retired: the longest missing first, then by tag.
 
     Raises
     ------

@@ -35,7 +35,7 @@ class OutList:
 
 
 def list_out(db: str | None, on: date | None = None) -> OutList:
-    """Every piece that is out; ``on`` is the day that tells what is overdue, else today.
+    """Every piece that is out; ``on`` is the day that decides what is overdue, else today.
 
     Raises
     ------

@@ -10,7 +10,7 @@ __all__ = ["ToolSet", "list_sets"]
 
 
 def list_sets(db: str | None) -> tuple[ToolSet, ...]:
-    """Every set by its name, with where each of its pieces stands.
+    """Every set by its name, with the status of each of its pieces.
 
     Raises
     ------

@@ -37,7 +37,7 @@ __all__ = [
     "print_outline",
 ]
 
-# So many labels take a while: whoever waits sees how far it is.
+# So many labels take a while, so progress is shown.
 MANY = 500
 
 

@@ -114,7 +114,7 @@ def _check(work: Work, stored: StoredPiece) -> None:
 def _by_geometry(ground_off: str, relief: str) -> Length | None:
     if bool(ground_off.strip()) != bool(relief.strip()):
         raise InputError(
-            "regrind", "the check wants both what was ground off and the relief angle, or neither"
+            "regrind", "the check needs both the amount ground off and the relief angle, or neither"
         )
     if not ground_off.strip():
         return None

@@ -91,7 +91,7 @@ def settle_count(
     causes : a cause for each tag that differs, at most 100 characters; ``rest`` is the cause of those not named.
     moves : pieces that stay where they were found, each with its place in the drawer, which may be empty.
     by, at : who settles it, and when; see `stamped`.
-    zone : tells the day of the count, since when what is absent is missing; None is that of this machine.
+    zone : of the crib's place; it decides the day from which an absent piece is missing. None: that of this machine.
 
     Raises
     ------

@@ -8,7 +8,7 @@ from broachplan.store.work import reading, writing
 
 
 def show_settings(db: str | None) -> Settings:
-    """The settings of a crib; `settings.ABOUT` tells what each means and where it comes from.
+    """The settings of a crib; `settings.ABOUT` says what each means and where it comes from.
 
     Raises
     ------

@@ -33,7 +33,7 @@ def stock_on(
     kind : only pieces of this kind.
     text : only pieces that had this text then, in any case, in tag, set, home or note.
     at : when it is asked; None is now.
-    zone : tells when a day ends; None is that of this machine.
+    zone : decides when a day ends; None is that of this machine.
 
     Raises
     ------

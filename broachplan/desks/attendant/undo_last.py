@@ -22,10 +22,10 @@ class Undone:
 def undo_last(
     db: str | None, *, seen: int | None = None, by: str = "", at: datetime | None = None
 ) -> tuple[Undone, ...]:
-    """Take back the last action, whoever did it, with all the pieces it was done to; once more, the one before.
+    """Undo the last action on all its pieces, no matter who did it; done again, it undoes the one before.
 
-    The history keeps the action and tells that it was undone. A piece that was received is retired. ``seen`` is the
-    number of the action that whoever asks was shown as the last, see `list_actions`; None where nothing was shown.
+    The history keeps the action and shows that it was undone. A piece that was added is retired. ``seen`` is the
+    number of the last action that was shown, see `list_actions`; None where nothing was shown.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""The demo toolroom, made anew in a file of its own, and the plan of the first hub that is coming to it."""
+"""The demo toolroom, made new in its own file, and the plan of its first hub."""
 
 from __future__ import annotations
 

@@ -149,7 +149,7 @@ def test_a_regrind_that_cannot_be_is_refused_and_changes_nothing(
 
     with pytest.raises(InputError, match=refused):
         regrind_piece(filled, "B-250", message, at=NOW)
-    with pytest.raises(InputError, match="the check wants both"):
+    with pytest.raises(InputError, match="the check needs both"):
         regrind_piece(filled, "B-250", HEIGHTS, ground_off="0.010 in", at=NOW)
     with pytest.raises(InputError, match="regrind: G-1000 is a bushing; only a broach is reground"):
         regrind_piece(filled, "G-1000", HEIGHTS, at=NOW)
