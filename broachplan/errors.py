@@ -78,7 +78,7 @@ class InputError(BroachplanError):
         found = self.shown if self.read is None else quoted(self.read, self._most)
         if not found:
             return self.right
-        fault = self.fault if self.fault.startswith(",") or not self.fault else f" {self.fault}"
+        fault = self.fault if self.fault.startswith((",", ":")) or not self.fault else f" {self.fault}"
         return f"read {found}{fault}{f'; {self.right}' if self.right else ''}"
 
     def __str__(self) -> str:

@@ -72,11 +72,11 @@ def test_forty_signs_are_shown_whole_and_of_more_the_first_thirty_nine_with_the_
 def test_wrong_input_carries_its_facts_and_builds_its_sentence_from_them() -> None:
     typed = InputError("bore", "write a number and its unit", read="9/16", fault="without a unit")
     shown = InputError("step", "that would be 2000 passes", shown="0.0001 in")
-    where = InputError("tag", "the nearest: B-250", read="B-2", fault=", which no piece in the crib has")
+    where = InputError("tag", "the nearest: B-250", read="B-2", fault=": no such tag")
 
     assert (typed.field, typed.read, typed.right) == ("bore", "9/16", "write a number and its unit")
     assert str(typed) == "bore: read “9/16” without a unit; write a number and its unit"
     assert typed.said == "read “9/16” without a unit; write a number and its unit"
     assert str(shown) == "step: read 0.0001 in; that would be 2000 passes"
-    assert str(where) == "tag: read “B-2”, which no piece in the crib has; the nearest: B-250"
+    assert str(where) == "tag: read “B-2”: no such tag; the nearest: B-250"
     assert str(InputError("", "name one piece")) == "name one piece"

@@ -171,7 +171,7 @@ def checked_moves(count: Count, places: Mapping[str, str]) -> dict[str, str]:
     may = [line.tag for line in count.differences if line.mismatch in MAY_MOVE]
     for tag in places:
         if tag not in may:
-            raise InputError("move", _those(may), read=tag, fault=", which has no home to be given here")
+            raise InputError("move", _those(may), read=tag, fault=": it cannot get a home here")
     return {
         tag: checked_words(str(count.drawer.at(place)), f"home of {tag}") for tag, place in places.items()
     }

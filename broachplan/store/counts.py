@@ -67,7 +67,7 @@ def drawer_named(work: Work, text: str) -> Home:
             return each.home
     like = ", ".join(drawers_like(wanted, known))
     near = f"the nearest: {like}" if like else "write one such as A/1, the first two parts of a home"
-    raise InputError("drawer", near, read=text.strip(), fault=", which no piece lives in")
+    raise InputError("drawer", near, read=text.strip(), fault=": no piece lives there")
 
 
 def in_books(work: Work, drawer: Home, tags: Iterable[str]) -> list[StoredPiece]:

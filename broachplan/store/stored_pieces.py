@@ -50,7 +50,7 @@ def unknown(work: Work, tag: str) -> InputError:
     """The refusal of a tag that no piece bears."""
     like = ", ".join(tags_like(work, tag))
     near = f"the nearest: {like}" if like else "`broachplan crib list` shows those there are"
-    return InputError("tag", near, read=tag, fault=", which no piece in the crib has")
+    return InputError("tag", near, read=tag, fault=": no such tag")
 
 
 def stored_pieces(work: Work, tags: Iterable[str], on: date | None = None) -> list[StoredPiece]:
@@ -79,7 +79,7 @@ def in_set(work: Work, name: str, on: date | None = None) -> list[StoredPiece]:
             "set",
             "`broachplan crib sets` shows those there are",
             read=name,
-            fault=", which no piece belongs to",
+            fault=": no such set",
         )
     return found
 

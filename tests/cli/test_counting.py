@@ -215,7 +215,7 @@ def test_a_count_at_a_terminal_is_blind_until_an_empty_line_ends_it(
         (
             ("count", "A/2", "S-1"),
             ExitCode.BAD_INPUT,
-            "drawer: read “A/2”, which no piece lives in; the nearest",
+            "drawer: read “A/2”: no piece lives there; the nearest",
         ),
         (("count", "A/1"), ExitCode.BAD_INPUT, "tags: none given; write them after the drawer"),
         (("count", "A/1", "a\x1bb"), ExitCode.BAD_INPUT, "tag: read “a\\u001bb”"),
@@ -255,7 +255,7 @@ def test_a_count_is_settled_once_with_one_cause_for_each(run_here: Run) -> None:
     )
     assert settle("--cause", "S-10=a")[1].startswith("broachplan: cause: read “S-10”, which does not differ")
     assert settle("--all", "x", "--move", "S-11")[1].startswith(
-        "broachplan: move: read “S-11”, which has no home"
+        "broachplan: move: read “S-11”: it cannot get a home"
     )
     assert settle("--cause", "S-1") == (
         ExitCode.BAD_INPUT,

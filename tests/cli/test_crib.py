@@ -96,7 +96,7 @@ def test_a_refused_import_reports_every_bad_row_on_a_line_of_its_own(here: Here,
         (("import", "a\0b"), "path: read “a\\u0000b”; it holds characters that no file's name has"),
         (("export", "a\0b"), "path: read “a\\u0000b”; it holds characters that no file's name has"),
         (("export", "no/such/crib.xlsx"), "“no/such/crib.xlsx”: there is no such folder; make it first"),
-        (("show", "X"), "tag: read “X”, which no piece in the crib has"),
+        (("show", "X"), "tag: read “X”: no such tag"),
         (
             ("list", "--kind", "hammer"),
             "kind: read “hammer”; there are: broach, bushing, shim, press, pin, ring",

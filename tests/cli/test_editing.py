@@ -70,8 +70,8 @@ def test_how_well_a_piece_was_measured_is_kept_shown_changed_and_taken_back(run_
         (("add", "hammer", "H-1"), ExitCode.BAD_INPUT, "kind: read “hammer”; there are: broach"),
         (("add", "shim", "S-1", "--web", "1 in"), ExitCode.BAD_INPUT, "web: a shim has no such figure"),
         (("edit", "S-1"), ExitCode.BAD_INPUT, "nothing to change"),
-        (("edit", "S-1", "--home", "x"), ExitCode.BAD_INPUT, "tag: read “S-1”, which no piece"),
-        (("retire", "S-1"), ExitCode.BAD_INPUT, "tag: read “S-1”, which no piece"),
+        (("edit", "S-1", "--home", "x"), ExitCode.BAD_INPUT, "tag: read “S-1”: no such tag"),
+        (("retire", "S-1"), ExitCode.BAD_INPUT, "tag: read “S-1”: no such tag"),
     ],
 )
 def test_what_cannot_be_is_one_line_and_its_exit_code(

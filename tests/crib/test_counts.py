@@ -169,7 +169,7 @@ def test_only_what_was_found_against_the_books_moves_into_the_drawer() -> None:
     assert checked_moves(COUNT, {"S-3": ""}) == {"S-3": "A/1"}
     for tag in ("S-1", "S-2", "X"):
         with pytest.raises(
-            InputError, match=rf"^move: read “{tag}”, which has no home to be given here; there are: S-3$"
+            InputError, match=rf"^move: read “{tag}”: it cannot get a home here; there are: S-3$"
         ):
             checked_moves(COUNT, {tag: ""})
     with pytest.raises(InputError, match=r"^move: .*; there is none$"):

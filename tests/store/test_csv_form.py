@@ -166,7 +166,7 @@ def test_a_short_header_that_could_be_several_kinds_is_not_guessed() -> None:
 
 
 def test_a_file_of_unknown_kind_is_refused() -> None:
-    with pytest.raises(InputError, match=r"^x\.csv: neither its name nor its header \(read “a,b”\) tells"):
+    with pytest.raises(InputError, match=r"^x\.csv: neither its name nor its header \(read “a,b”\) says"):
         form("a,b\n", "x.csv")
 
 

@@ -159,7 +159,7 @@ def test_one_line_says_what_stops_a_plan_until_there_is_one() -> None:
 
     answers = [
         StorageError("the crib is of another revision: run broachplan data upgrade"),
-        InputError("press: read “A9”, which no press has"),
+        InputError("press: read “A9”: no such press"),
         ZeroDivisionError("x"),
         READY,
     ]

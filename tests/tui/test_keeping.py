@@ -107,7 +107,7 @@ def test_boxes_are_filled_and_emptied_and_a_past_day_shows_what_was_then(filled_
         assert f"at the end of {yesterday}" in at.words("#title")
         assert {row[0]: row[-1] for row in at.rows}["S-1"] == ""
         await at.type("=2999-01-01", "enter")
-        assert "which is to come" in at.words("#said")
+        assert "a day in the future" in at.words("#said")
         # Nor is there a day before the first of the calendar.
         await at.type("ctrl+u", "=0001-01-01", "enter")
         await at.type("f2")

@@ -43,7 +43,7 @@ def stock_on(
     today = day(None) if at is None else day_of(at, zone)
     on = on or today
     if on > today:
-        raise InputError("on", f"write a day up to today, {today}", shown=on, fault=", which is to come")
+        raise InputError("on", f"write a day up to today, {today}", shown=on, fault=", a day in the future")
     with reading(db) as work:
         return stock_at(
             work, [kind] if kind else list(Kind), text.strip(), on, lambda moment: day_of(moment, zone)

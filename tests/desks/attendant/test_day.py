@@ -242,7 +242,7 @@ class Day(RuleBasedStateMachine):
     def count(self, drawer: str, found: set[str]) -> None:
         """A blind count, settled at once; what it corrects is one act."""
         if not any(in_drawer(piece, drawer) and not piece["retired"] for piece in self.model.values()):
-            with pytest.raises(InputError, match="which no piece lives in"):
+            with pytest.raises(InputError, match="no piece lives there"):
                 count_drawer(self.db, drawer, sorted(found), at=NOW)
             return
         counted = count_drawer(self.db, drawer, sorted(found), at=NOW)

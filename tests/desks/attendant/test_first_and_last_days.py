@@ -32,7 +32,9 @@ def test_the_stock_of_the_first_day_is_nothing_and_the_last_is_to_come(filled: s
 
     # Pieces that came in before the history began count as always there.
     assert stock_on(filled, date.min, at=NOW, zone=zone).on == date.min
-    with pytest.raises(InputError, match=r"^on: read 9999-12-31, which is to come; write a day up to today"):
+    with pytest.raises(
+        InputError, match=r"^on: read 9999-12-31, a day in the future; write a day up to today"
+    ):
         stock_on(filled, date.max, at=NOW, zone=zone)
 
 

@@ -93,7 +93,7 @@ def test_a_retired_piece_an_unknown_one_and_a_day_that_is_none_are_refused(fille
 
     with pytest.raises(CribStateError, match="B-250 is retired"):
         hold_piece(filled, "B-250", "J-7", "2031-05-02", at=NOW)
-    with pytest.raises(InputError, match="read “B-9”, which no piece"):
+    with pytest.raises(InputError, match="read “B-9”: no such tag"):
         hold_piece(filled, "B-9", "J-7", "2031-05-02", at=NOW)
     for day in ("", "2031-02-30", "tomorrow"):
         with pytest.raises(InputError, match=r"^day: "):

@@ -128,7 +128,7 @@ def test_a_clock_that_was_set_back_keeps_no_piece_out(filled: str) -> None:
 @pytest.mark.parametrize(
     ("wrong", "message"),
     [
-        ({"tag": "S-9"}, "tag: read “S-9”, which no piece"),
+        ({"tag": "S-9"}, "tag: read “S-9”: no such tag"),
         ({"to": ""}, "to: read “”; write a name"),
         ({"to": "a\nb"}, r"to: read .*U\+000A"),
         ({"by": "\u202e"}, r"by: read .*U\+202E"),
@@ -188,7 +188,7 @@ def test_of_a_set_that_lacks_a_piece_nothing_is_lent_and_the_missing_piece_is_na
 
 
 def test_a_set_that_is_none_is_refused(boxed: str) -> None:
-    with pytest.raises(InputError, match="set: read “no such set”, which no piece belongs to"):
+    with pytest.raises(InputError, match="set: read “no such set”: no such set"):
         lend_set(boxed, "no such set", "Kim", at=NOW)
     with pytest.raises(InputError, match="tag: name one piece by its tag, or a set with --set NAME"):
         lend_set(boxed, " ", "Kim", at=NOW)

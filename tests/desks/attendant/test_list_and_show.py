@@ -135,10 +135,10 @@ def test_a_piece_is_shown_with_what_keeps_it_off_the_shelf(filled: str) -> None:
 @pytest.mark.parametrize(
     ("tag", "message"),
     [
-        ("g-1", r"tag: read “g-1”, which no piece in the crib has; the nearest: G-1000$"),
+        ("g-1", r"tag: read “g-1”: no such tag; the nearest: G-1000$"),
         ("B-205", r"the nearest: B-250$"),
         ("zzzzzz", r"`broachplan crib list` shows those there are$"),
-        ("", r"read “”, which no piece"),
+        ("", r"read “”: no such tag"),
     ],
 )
 def test_a_tag_that_no_piece_has_names_those_like_it(filled: str, tag: str, message: str) -> None:

@@ -65,13 +65,13 @@ def test_the_pieces_asked_for_have_labels_in_the_order_of_the_list_or_of_their_t
 @pytest.mark.parametrize(
     ("wanted", "start", "message"),
     [
-        (Wanted(tags=("B-25",)), 1, "tag: read “B-25”, which no piece in the crib has; the nearest: B-250"),
+        (Wanted(tags=("B-25",)), 1, "tag: read “B-25”: no such tag; the nearest: B-250"),
         (
             Wanted(tags=("B-250",), home="C2"),
             1,
             "tag: a tag names its piece; leave out kind, text, set and home",
         ),
-        (Wanted(set_name="no such"), 1, "set: read “no such”, which no piece belongs to"),
+        (Wanted(set_name="no such"), 1, "set: read “no such”: no such set"),
         (Wanted(home=" / "), 1, "home: read “ / ”; write a home, for example C2/D3"),
         (Wanted(home="C2/D9"), 1, "nothing to print: the crib has no such piece"),
         (Wanted(), 0, "start: read 0; a sheet letter-2x5 has the labels 1 to 10"),

@@ -142,7 +142,7 @@ def test_the_stock_is_filtered_by_what_was_true_then_and_says_what_it_cannot_kno
     assert [piece.tag for piece in stock_on(filled, today, text="drawer 4", at=NOW, zone=UTC).pieces] == []
     assert ([piece.tag for piece in now.there], [piece.tag for piece in now.retired]) == (["S-9"], ["S-1"])
     with pytest.raises(
-        InputError, match=r"^on: read 2031-05-03, which is to come; write a day up to today, 2031-05-02$"
+        InputError, match=r"^on: read 2031-05-03, a day in the future; write a day up to today, 2031-05-02$"
     ):
         stock_on(filled, date(2031, 5, 3), at=NOW, zone=UTC)
 
