@@ -78,7 +78,7 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
 
 
 def pytest_collection_finish() -> None:
-    """What is loaded by now stays to the end and is not looked through again."""
+    """What is loaded by now stays to the end; the collector skips it."""
     gc.freeze()
 
 

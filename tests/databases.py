@@ -38,7 +38,7 @@ def examples(on_files: int) -> int:
 
 
 def url_of(name: str, user: str = KEEPER, password: str = "") -> str:
-    """The URL of a database on the run's server; ``user`` and ``password`` as they stand in a URL."""
+    """The URL of a database on the run's server; ``user`` and ``password`` as written in a URL."""
     who = f"{user}:{password}" if password else user
     return f"postgresql+psycopg://{who}@/{name}?host={os.environ[VARIABLE]}"
 

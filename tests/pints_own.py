@@ -1,4 +1,4 @@
-"""Pint with all the units that it knows itself, exact. Reading them takes half a second: once will do."""
+"""Pint with all the units that it knows itself, exact. Reading them takes half a second, so it is done once."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The planner stands alone: it loads no database, no screen, no command line and no units library."""
+"""The planner needs nothing else: it loads no database, no screen, no command line and no units library."""
 
 from __future__ import annotations
 

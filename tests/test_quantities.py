@@ -37,7 +37,7 @@ def test_a_pound_force_is_exactly_4_4482216152605_newtons() -> None:
 def test_a_square_inch_is_exactly_645_16_square_millimetres() -> None:
     assert parse_area("1 in^2") == Area(645_160_000_000_000)
     assert parse_area("1000 in²") == Area(645_160_000_000_000_000)
-    # No float stands behind the factor: 24 digits more come out as well.
+    # There is no float behind the factor: 24 digits more come out as well.
     assert parse_area("1000000000000 in^2") == Area(64_516 * 10**22)
 
 

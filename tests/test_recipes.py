@@ -28,7 +28,7 @@ def size(table: str, name: str) -> sa.Column[int]:
 def upgrade() -> None:
 """
 NEW_FIGURE = '    op.add_column("shim", size("shim", "bow"))\n'
-# SQLite alters no rule: the table is made anew, with everything else as it was.
+# SQLite alters no rule: the table is made again, with everything else as it was.
 NEW_KIND = """
     op.create_table(
         "gauge",

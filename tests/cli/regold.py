@@ -1,4 +1,4 @@
-"""Write the golden files anew: ``python -m tests.cli.regold``. Look at the difference before it is kept."""
+"""Write the golden files again: ``python -m tests.cli.regold``. Look at the difference before it is kept."""
 
 from __future__ import annotations
 

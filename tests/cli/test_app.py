@@ -238,7 +238,7 @@ def test_where_neither_output_nor_messages_can_be_written_the_exit_code_is_all_t
         (">/dev/full 2>/dev/full", OUTPUT_FAILED),
         (">&- 2>&-", OUTPUT_FAILED),
         ("--wrong 2>/dev/full", ExitCode.BAD_INPUT),
-        # A message never goes to stdout for want of another place.
+        # A message never goes to stdout because there is no other place.
         ("--wrong 2>&- | grep . && exit 99; exit 2", ExitCode.BAD_INPUT),
     ):
         line = f'"{sys.executable}" -m broachplan key --shaft "1-1/8 in" {redirected}'

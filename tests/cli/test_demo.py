@@ -1,4 +1,4 @@
-"""The demo: a crib in a file of its own, made anew, and the plan of its first hub."""
+"""The demo: a crib in its own file, made new, and the plan of its first hub."""
 
 from __future__ import annotations
 

@@ -28,7 +28,7 @@ SHOWN = (
 
 
 def busy(at: Terminal) -> None:
-    """Let some work be done in the crib, of which every command has something to tell."""
+    """Do some work in the crib, so that every command has something to show."""
     for words in BUSY:
         code, shown = at.run(*words)
         assert code in (ExitCode.DONE, ExitCode.NO), shown
@@ -140,7 +140,7 @@ def _more(master: int) -> bytes:
     try:
         return os.read(master, 65536)
     except OSError:
-        # So Linux tells that nobody holds the other end.
+        # Linux's way of saying that nobody holds the other end.
         return b""
 
 

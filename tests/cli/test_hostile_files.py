@@ -1,4 +1,4 @@
-"""Hostile text in every field of whatever is read from files, and files that are none of the kind."""
+"""Hostile text in every field that is read from files, and files of the wrong kind."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ _NOT_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]"
 
 def try_imports(at: Terminal, folder: Path, strings: Sequence[str], kinds: int) -> None:
     """Import files, and a workbook, with a row for each column of some kinds and each string, the hostile text in it."""
-    # Those for which a whole file is refused stand alone, else they would hide the others.
+    # Those for which a whole file is refused are tried alone, else they would hide the others.
     alone = [each for each in strings if len(each) > 1000 or "\0" in each or not _can_be_written(each)]
     others = [each for each in strings if each not in alone]
     for lot in (*([each] for each in alone), *(others[at : at + 8] for at in range(0, len(others), 8))):
@@ -43,7 +43,7 @@ def _can_be_written(text: str) -> bool:
 
 
 def table(kind: Kind, strings: Sequence[str], kinds: int) -> Iterator[list[str]]:
-    """A row for each string and column, empty but for the tag and the hostile text; a long text is in few columns.
+    """A row for each string and column, with only the tag and the hostile text; a long text is in few columns.
 
     A string is in the tables of so many kinds.
     """

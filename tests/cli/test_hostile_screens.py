@@ -1,4 +1,4 @@
-"""Hostile text on the screens: names from a crib that holds it, what is pasted into any line, and refusals that tell it."""
+"""Hostile text on the screens: names from a crib that holds it, what is pasted into any line, and refusals that show it."""
 
 from __future__ import annotations
 
@@ -74,7 +74,7 @@ class Crawl:
         assert foreign(self.at.screen()) == [], way
 
     async def go(self, way: tuple[str, ...] = ()) -> None:
-        """Paste into each line of this screen, press each of its keys, and go on from where that leads."""
+        """Paste into each line of this screen, press each of its keys, and continue from where that leads."""
         self.seen.add(type(self.at.app.screen))
         await self._paste(way)
         before = self._height()
@@ -105,7 +105,7 @@ class Crawl:
         await self.at.settle()
 
     def _keys(self) -> list[str]:
-        """The function keys that do something here, and enter; F1 tells of no names, and F9 changes units."""
+        """The function keys that do something here, and enter; F1 shows no names, and F9 changes units."""
         enabled = [key for key, active in self.at.app.screen.active_bindings.items() if active.enabled]
         return [key for key in enabled if key == "enter" or (key[0] == "f" and key[1:].isdigit())]
 

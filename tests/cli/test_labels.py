@@ -37,7 +37,7 @@ def test_labels_are_written_and_the_next_step_is_named(run: Run, run_here: Run, 
     grid = grid_named(DEFAULT_GRID)
     last, begun = pictures((home / "two.pdf").read_bytes())
     assert (scanned(last, grid, 30)[-1], scanned(begun, grid, 1)) == ("B-250", ["S-1"])
-    # Another process shuffles its sets anew; the file is the same all the same.
+    # Another process orders its sets differently; the file must still be the same.
     again = run("crib", "labels", "again.pdf", "--tag", "B-250", "--tag", "S-1", "--start", "30")
     assert again.returncode == 0
     assert (home / "again.pdf").read_bytes() == (home / "two.pdf").read_bytes()

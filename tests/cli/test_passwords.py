@@ -54,7 +54,7 @@ def seen(password: str, shown: str) -> list[str]:
 
 
 def urls(password: str) -> list[str]:
-    """A password as it stands in a URL, rightly and wrongly."""
+    """A password in a URL, rightly and wrongly written."""
     encoded = quote(password, safe="")
     shown = [
         f"{begun}{written}@127.0.0.1:1/crib{rest}"

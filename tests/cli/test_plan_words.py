@@ -139,7 +139,7 @@ def test_a_blocked_hub_whose_key_is_not_the_table_s_says_so() -> None:
     shown = "the table's key for this bore is 5/16 in"
 
     assert shown in _text(replace(READY, plans=()))
-    assert shown not in _text(READY)  # the plan's own caution tells it
+    assert shown not in _text(READY)  # the plan's own caution says it
 
 
 def test_a_bore_without_limits_is_said_to_be_taken_as_exact() -> None:

@@ -69,7 +69,7 @@ def test_the_tour_is_what_the_program_prints(
 
 
 def _steps(block: str) -> list[tuple[str, str]]:
-    """Each command of a block with a pattern of what it prints; a line ``[...]`` stands for any lines."""
+    """Each command of a block with a pattern of what it prints; a line ``[...]`` matches any lines."""
     steps = []
     for part in re.split(r"^\$ broachplan ", block, flags=re.MULTILINE)[1:]:
         command, _, shown = part.partition("\n")

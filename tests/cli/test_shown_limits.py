@@ -24,7 +24,7 @@ from broachplan.standards.woodruff import inch_woodruffs, metric_woodruffs
 from tui.sheet import sheet_text
 from tui.words import keyway_lines
 
-# What a gauge tells apart: a tenth of a thou, or a micrometre.
+# What a gauge resolves: a tenth of a thou, or a micrometre.
 STEP = {Units.INCH: Length.inches("0.0001"), Units.MM: Length.mm("0.001")}
 # The room for figures on a screen of 80 columns.
 NARROW = 41

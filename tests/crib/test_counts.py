@@ -1,4 +1,4 @@
-"""What a blind count tells: how the drawer differs from the books, and what may be corrected by it."""
+"""What a blind count shows: how the drawer differs from the books, and what may be corrected by it."""
 
 from __future__ import annotations
 

@@ -110,6 +110,6 @@ def test_a_woodruff_key_stands_as_high_over_the_edge_as_its_seat_lets_it() -> No
 
     (key,) = section.key
     edge = sqrt(section.around.radius**2 - (section.seat.width / 2) ** 2)
-    # Common practice, no source: number 406 stands 0.0625 in above the shaft, its edge the datum.
+    # Common practice, no source: number 406 projects 0.0625 in above the shaft, its edge the datum.
     assert key.top - edge == pytest.approx(0.0625 * 25.4, abs=2e-3)
     holds(answer, section)

@@ -319,7 +319,7 @@ def test_the_metal_at_a_height_is_as_wide_as_the_keyway_less_the_bores_chord(hei
 
 
 def test_metal_begins_where_the_keyway_is_as_wide_as_the_chord_and_is_whole_over_the_bore() -> None:
-    # A chord of 7 mm stands 12 mm from the middle of a bore of 25 mm, one of 6 mm as far as Pythagoras has it.
+    # A chord of 7 mm lies 12 mm from the middle of a bore of 25 mm, one of 6 mm as far as Pythagoras has it.
     assert SECTION.metal_width_mm(12.5) == 0
     assert SECTION.metal_width_mm(FIRST_METAL) == 0
     assert SECTION.metal_width_mm(12.5 + sqrt(12.5**2 - 3**2)) == pytest.approx(1)

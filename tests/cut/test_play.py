@@ -50,7 +50,7 @@ def test_a_bushing_without_a_known_length_is_taken_to_guide_the_whole_hub() -> N
 
 
 def test_past_its_bushing_a_hub_may_come_out_shallower_too() -> None:
-    # 60 mm of hub on 40 mm of bushing, 20 um of play: at the far end the broach goes on for half as far again.
+    # 60 mm of hub on 40 mm of bushing, 20 um of play: at the far end the broach continues for half as far again.
     play = Play.of(20_000, 60_000_000, 40_000_000)
 
     assert play.middle == Span(0, 20_000)
@@ -62,7 +62,7 @@ def test_the_middle_of_a_hub_of_three_bushings_lies_past_the_bushing() -> None:
     play = Play.of(20_000, 120_000_000, 40_000_000)
 
     assert play.middle == Span(-10_000, 30_000)
-    # Half of slot and bore together, and a lean that goes on for half the guided length past its end.
+    # Half of slot and bore together, and a lean that continues for half the guided length past its end.
     assert play.off_centre(10_000) == 15_000 * 2
 
 
@@ -84,7 +84,7 @@ def test_a_round_bushing_rolled_tilted_and_pushed_aside_keeps_within_the_play() 
     """Cylinders set down at random in a wider one: where the keyway's floor comes out, at the ends and in the middle.
 
     A bushing's circle of radius r stays in the bore's circle of radius R where its middle is within R - r of the bore's.
-    The slot may point anywhere (the contact line rolls with it): the floor stands ``stack`` above the bushing's back along
+    The slot may point anywhere (the contact line rolls with it): the floor lies ``stack`` above the bushing's back along
     the slot, and T is read along the middle plane of the keyway to the wall of the bore.
     """
     chance, deepest, shallowest, widest_lean, farthest = Random("roll and tilt"), 0.0, 0.0, 0.0, 0.0

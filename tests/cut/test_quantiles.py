@@ -37,7 +37,7 @@ def _over_a_window(
     knots = sorted(ends | {end + size for end in ends})
     found = []
     for low, high in pairwise(knots):
-        # The density is polynomial between knots: as many of its values as it has coefficients tell it.
+        # The density is polynomial between knots: as many of its values as it has coefficients determine it.
         degree = len(pieces[0][2])
         at = [low + (high - low) * Fraction(i, degree) for i in range(degree + 1)]
         values = [

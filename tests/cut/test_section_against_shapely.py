@@ -1,6 +1,6 @@
 """The section's heights and areas against polygons: shapely draws the bore as 16,384 chords.
 
-What a polygon misses: each chord of an inscribed polygon stands below its arc by at most rho (1 - cos(pi / N)), N the
+What a polygon misses: each chord of an inscribed polygon lies below its arc by at most rho (1 - cos(pi / N)), N the
 number of chords, so an area is out by no more than that height times the length of arc in the window (at most pi rho), and
 the height of a corner by that height over the slope of the circle there.
 """
@@ -26,12 +26,12 @@ heights = st.integers(0, 1_000_000).map(lambda millionths: millionths / 1_000_00
 
 
 def bore_polygon(bore_mm: float) -> Polygon:
-    """The open bore, standing on the wall opposite the keyway."""
+    """The open bore, resting on the wall opposite the keyway."""
     return Point(0.0, bore_mm / 2).buffer(bore_mm / 2, quad_segs=QUAD_SEGS)
 
 
 def sagitta(bore_mm: float) -> float:
-    """How far the polygon's chords stand inside the circle, mm."""
+    """How far the polygon's chords lie inside the circle, mm."""
     return bore_mm / 2 * (1 - cos(pi / (4 * QUAD_SEGS)))
 
 

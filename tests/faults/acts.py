@@ -163,7 +163,7 @@ READS: dict[str, Words] = {
     "data check": ("data", "check"),
     "settings show": ("settings", "show"),
 }
-# What makes a crib of which each of those has something to tell.
+# Prepares a crib so that each of those has something to show.
 BUSY = (*HOMES, COUNT, SETTLE, LEND, HOLD)
 _CHECKED: set[tuple[str, ...]] = set()
 

@@ -87,7 +87,7 @@ def _apply(content: bytearray, place: int, written: bytes | None) -> None:
 @dataclass(slots=True, eq=False)
 class _Folder:
     sure: dict[str, _File | _Folder] = field(default_factory=dict)
-    # Names with what they stand for then; those of one change are there together.
+    # Names with what they refer to then; those of one change are there together.
     since: list[dict[str, _File | _Folder | None]] = field(default_factory=list)
 
     def now(self) -> dict[str, _File | _Folder]:

@@ -1,4 +1,4 @@
-"""The library that stands between a process and its disk, compiled where there is a compiler for it."""
+"""The library between a process and its disk, compiled where there is a compiler."""
 
 from __future__ import annotations
 

@@ -170,7 +170,7 @@ def _act(arguments: Sequence[str], home: str, trouble: Trouble, writes: Sequence
         os.environ["XDG_DATA_HOME"] = home
         for number, write in enumerate(writes[:2], start=1):
             os.dup2(write, number)
-        # Anew, for the old ones remember what kind of file they wrote to.
+        # New ones, since the old ones remember what kind of file they wrote to.
         streams = [io.FileIO(number, "w", closefd=False) for number in (1, 2)]
         if trouble.output:
             streams[0] = io.FileIO("/dev/null" if trouble.output == CLOSED else trouble.output, "w")

@@ -126,7 +126,7 @@ def try_all(here: Path, go: Go, start: Callable[[tuple[Words, ...]], Files], num
             assert code == ExitCode.DONE, what
             assert holds(here, before), what
         elif code in (ExitCode.BAD_INPUT, ExitCode.STATE):
-            # Another tag or another day than before, say, and by all that the file tells it may be so.
+            # Another tag or another day than before, say, which nothing in the file contradicts.
             assert is_sound(before[CRIB]), what
         else:
             assert code in (ExitCode.DONE, ExitCode.NO, ExitCode.STORAGE), what
@@ -173,7 +173,7 @@ def test_one_bit_in_the_words_of_the_schema_leaves_a_crib_that_can_be_restored(
 ) -> None:
     for each in on_a_crib():
         sound = start(each.before)
-        # The letter is none any more, and SQLite repeats it where it tells what it cannot read.
+        # The byte is no letter any more, and SQLite repeats it in the message about what it cannot read.
         table = sound[CRIB].index(b"CREATE TABLE shim (")
         place = 8 * sound[CRIB].index(b"NOT NULL", table) + 7
         before = {**sound, CRIB: flipped(sound[CRIB], place)}

@@ -70,7 +70,7 @@ class Recorded:
 
 
 def losses(recorded: Recorded, moments: Iterable[int], by_chance: int) -> list[str]:
-    """Cut the power at each of the moments, and tell what is lost."""
+    """Cut the power at each of the moments, and give what is lost."""
     room = recorded.here.with_name(f"{recorded.here.name}-left")
     room.mkdir()
     found = []

@@ -57,7 +57,7 @@ def test_number_406_reads_0_933_to_0_938_over_a_shaft_of_seven_eighths() -> None
 
 @pytest.mark.parametrize("number", [row.number for row in inch_woodruffs()])
 def test_card_and_joint_give_one_figure_over_a_key_on_size(number: str) -> None:
-    """B + C over the seat: just what the table says it stands over the edge."""
+    """B + C over the seat: exactly the projection over the edge in the table."""
     shaft = inches("2.25")
     size = read_number(number)
 

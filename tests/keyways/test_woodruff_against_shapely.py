@@ -19,7 +19,7 @@ QUAD_SEGS = 4096
 
 
 def sagitta(diameter_mm: float) -> float:
-    """How far the polygon's chords stand inside the circle, mm."""
+    """How far the polygon's chords lie inside the circle, mm."""
     return diameter_mm / 2 * (1 - cos(pi / (4 * QUAD_SEGS)))
 
 

@@ -129,7 +129,7 @@ def test_the_key_always_has_room_under_the_hub(drawn: tuple[Length, InchWoodruff
 
 
 def test_number_406_in_seven_eighths_comes_out_as_in_the_shop() -> None:
-    """Common practice, no source: cuts 0.2455 deep, stands 0.0625 above the shaft, 0.933 to 0.938 over shaft and key."""
+    """Common practice, no source: cuts 0.2455 deep, projects 0.0625 above the shaft, 0.933 to 0.938 over shaft and key."""
     answer = woodruff("7/8", "406")
     half_thou = inches("0.0005")
 

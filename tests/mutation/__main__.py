@@ -1,6 +1,6 @@
 """``python -m tests.mutation ROOM``: how many of a room's mutants the tests notice, and which survive.
 
-mutmut makes the mutants. It collects the tests anew for each of them, which takes a hundred times as long as the tests
+mutmut makes the mutants. It collects the tests again for each of them, which takes a hundred times as long as the tests
 that notice; here they are collected once, and each mutant is tried in a fork (Linux and macOS).
 """
 
@@ -42,7 +42,7 @@ def main() -> int:
     tests = asked.tests or _TESTS.get(asked.room, (f"tests/{asked.room}",))
     if not asked.again:
         _make(folder, asked.room)
-    # The tests of the tree that is worked on, also where they were mended since the mutants were made.
+    # The tests of the working tree, with what was corrected since the mutants were made.
     shutil.copytree(ROOT / "tests", folder / "mutants" / "tests", dirs_exist_ok=True)
     command = [
         sys.executable,

@@ -44,7 +44,7 @@ class Reach:
 
 
 class Forks:
-    """A plugin that stands in for pytest's own loop over the tests."""
+    """A plugin that replaces pytest's own loop over the tests."""
 
     def __init__(self, folder: Path, only: str, at_once: int) -> None:
         self.results = Results.read(folder)
@@ -114,7 +114,7 @@ class Forks:
 
 
 def _run(tests: Sequence[tuple[pytest.Item, float]]) -> None:
-    """Run the tests one after the other; whoever takes far longer than unchanged is ended by the system."""
+    """Run the tests one after the other; the system ends one that takes far longer than unchanged."""
     follow = [item for item, _ in tests[1:]]
     for (test, seconds), after in zip(tests, [*follow, None], strict=True):
         most = time.process_time() + _START + _TIMES * seconds

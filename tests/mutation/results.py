@@ -1,4 +1,4 @@
-"""What became of each mutant, kept in a file so that a run can be gone on with."""
+"""The outcome of each mutant, kept in a file so that a run can be resumed."""
 
 from __future__ import annotations
 

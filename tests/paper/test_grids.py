@@ -1,4 +1,4 @@
-"""Sheets of labels: they fit their page, stand in its middle, and are named by what they are."""
+"""Sheets of labels: they fit their page, are centred on it, and are named by their layout."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Labels: what a scanner reads on them, what stands beside it, and that nothing leaves its label."""
+"""Labels: what a scanner reads on them, the words beside it, and that nothing leaves its label."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A piece's size in words: nominal where the measured figure tells it, else as measured."""
+"""A piece's size in words: nominal where the measured figure settles it, else as measured."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """One set-up whose numbers come out whole, to be changed by one figure at a time.
 
-Bore 25 mm and keyway 7 mm: 25^2 - 7^2 = 24^2, so first metal stands at (25 + 24) / 2 = 24.5 mm exactly. The broach
+Bore 25 mm and keyway 7 mm: 25^2 - 7^2 = 24^2, so first metal is at (25 + 24) / 2 = 24.5 mm exactly. The broach
 rises 0.05 mm a tooth from 12.0 to 13.2 mm; with a web of 12.0 mm the bare slot reads 25.2 mm, and the drawing asks for
 28.1 mm. kc is a constant 2000 N/mm2: a full tooth takes 2000 x 7 x 0.05 = 700 N, three of them 2100 N.
 """

@@ -208,7 +208,7 @@ def test_another_pair_goes_on_from_the_shallower_of_two_ends() -> None:
 
 
 def test_a_push_after_a_reading_takes_metal() -> None:
-    # With the same shims once more nothing is cut; a bushing with a thinner web may stand clear of the metal.
+    # The same shims again cut nothing; a bushing with a thinner web may clear the metal.
     clear = BASE.but(
         bushing={"web": MM("11")},
         shims=(shim("s", MM("2")), shim("u", MM("2") + NM), shim("v", MM("3.1")), shim("w", MM("3.9"))),
@@ -238,7 +238,7 @@ def test_the_next_hub_expects_what_the_hubs_before_read() -> None:
 
 
 def test_the_first_bite_of_the_next_hub_does_not_count_on_a_shallow_offset() -> None:
-    # First metal stands at 24.5 and a rise is 0.05, so that web and shims may be 12.55 at most.
+    # First metal is at 24.5 and a rise is 0.05, so that web and shims may be 12.55 at most.
     snug = BASE.but(
         bushing={"web": MM("12.55")}, shims=(shim("a", MM(1)), shim("b", MM(1)), shim("c", MM("0.35")))
     )

@@ -41,7 +41,7 @@ def test_chip_room_is_tight_under_the_handbooks_layout_figures(group: Group | No
 
 def test_a_broach_is_slender_under_three_times_its_load() -> None:
     # Euler's column, pi^2 E I / l^2, over the 2100 N of three full teeth. Pass 2 goes 1 mm past pass 1: teeth 0 to
-    # 4 are clear, and 5, 6 and 7 are the first full set: l = 242 - 30 - 7 x 8 = 156 mm. Later teeth stand shorter.
+    # 4 are clear, and 5, 6 and 7 are the first full set: l = 242 - 30 - 7 x 8 = 156 mm. Later teeth have less free length.
     inertia = min(7 * 9**3, 9 * 7**3) / 12
     critical = pi**2 * 207_000 * inertia / 156**2
     ratio = critical / 2100

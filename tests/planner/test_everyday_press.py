@@ -15,7 +15,7 @@ from broachplan.settings import Settings
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
 
 inch = Length.inches
-# 16 teeth that rise 0.003 in at a pitch of 5/16 in; short enough to stand under a bench press.
+# 16 teeth that rise 0.003 in at a pitch of 5/16 in; short enough for a bench press.
 BROACH = Broach(
     tag="K", keyway_width=inch("0.188"), body_width=inch("0.187"), first_tooth_height=inch("0.4195"),
     last_tooth_height=inch("0.4645"), tooth_pitch=inch("0.3125"), rising_teeth=16, finishing_teeth=1,

@@ -42,7 +42,7 @@ def ways(answer: Answer) -> dict[int, list[Make]]:
 
 
 def made(make: Make, number: int, **figures: Length) -> Broach | Bushing | Shim:
-    """The piece at its best, but for some figures."""
+    """The piece at its best, except for some figures."""
     sizes = dict(make.best) | figures
     tag = f"made {number}"
     if make.kind is Kind.SHIM:
@@ -103,7 +103,7 @@ def test_the_ways_are_numbered_and_shims_that_do_alone_are_the_first_of_them() -
 
 
 def test_the_shim_to_cut_has_the_thickness_that_the_readings_limits_leave() -> None:
-    # From the two shims of 1 mm the reading wants 2.85 to 2.95 mm of shims, 2.9 on the aim.
+    # From the two shims of 1 mm the reading needs 2.85 to 2.95 mm of shims, 2.9 on the aim.
     (cut,) = ways(NO_SHIM_FOR_THE_END.answer())[1]
     known = {Length(0), MM(1), MM(2)}
 
@@ -296,7 +296,7 @@ def test_a_tooth_a_nanometre_out_of_its_limits_breaks_the_passes() -> None:
     assert (low - first - NM) * (steps + 1) < MM("1.8") * steps <= (low - first) * (steps + 1)
     assert not as_good(last_tooth_height=low - NM)
     assert not as_good(last_tooth_height=high + NM)
-    # The first tooth may enter a rise past first metal and no further: its rise grows as it stands lower.
+    # The first tooth may enter a rise past first metal and no further: its rise grows as it gets lower.
     assert not as_good(first_tooth_height=found.limits["first_tooth_height"][1] + NM)
 
 
@@ -347,7 +347,7 @@ def test_one_more_shim_that_would_save_a_pass_is_named_beside_a_ready_plan() -> 
 
 
 def test_no_tip_is_given_where_one_more_shim_would_not_do() -> None:
-    # Pass 1 takes 0.55 mm at most, so only the new shim x could go first; 1.6 to x + 1.25 mm then wants another.
+    # Pass 1 takes 0.55 mm at most, so only the new shim x could go first; 1.6 to x + 1.25 mm then needs another.
     answer = BASE.answer()
 
     assert len(answer.plans[0].passes) == 4

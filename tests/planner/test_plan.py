@@ -53,7 +53,7 @@ def test_each_pass_reads_web_and_shims_and_the_last_tooth() -> None:
 
 
 def test_each_pass_says_what_its_teeth_take() -> None:
-    # Pass 1 begins clear at 24.0 against metal at 24.5: teeth 0 to 10 take nothing, tooth 11 stands 0.05 past.
+    # Pass 1 begins clear at 24.0 against metal at 24.5: teeth 0 to 10 take nothing, tooth 11 is 0.05 past.
     # Pass 2 begins at 25.0 against 25.2: 0 to 4 take nothing. The last goes 0.9 past 27.2, from 26.9: 0 to 6.
     first, second, _, last = BASE.answer().plans[0].passes
 

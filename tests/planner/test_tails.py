@@ -1,4 +1,4 @@
-"""The fewest shims that the rest of a sequence handles, against every way to go on."""
+"""The fewest shims that the rest of a sequence handles, against every continuation."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Every plan there is, tried one by one: slow, plain, and written apart from the planner.
+"""Every plan there is, tried one by one: slow, plain, and written independently of the planner.
 
 Nothing here is shared with the planner but the value types. Lengths are nanometres as integers or
 fractions, areas and forces are floats in mm2 and newtons. For small cribs only.

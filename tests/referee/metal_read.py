@@ -1,4 +1,4 @@
-"""The metal that was read, end by end, as the second planner takes it: written apart from the planner."""
+"""The metal that was read, end by end, as the second planner takes it: written independently of the planner."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class End:
 def ends_at(read: Read | None, broach: Broach, bushing: Bushing) -> tuple[End, End]:
     """Both ends of the hub for a pair, alike where one reading was taken.
 
-    The pair that was read goes on as it read; of any other no offset is known, and it finds the most metal there is.
+    The pair that was read continues as it read; any other has no known offset and finds the most metal there is.
     """
     if read is None:
         return (End(None, 0),) * 2

@@ -1,4 +1,4 @@
-"""What is left after a reading, against every way there is to go on from it, over random small cribs."""
+"""What is left after a reading, against every possible continuation, over random small cribs."""
 
 from __future__ import annotations
 

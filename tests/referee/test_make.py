@@ -41,7 +41,7 @@ def short_of_a_piece(number: int) -> Question:
 
 
 def made(make: Make, number: int, question: Question, figure: str = "", size: Length | None = None) -> Piece:
-    """The piece at its best figures but for one; a figure without limits is chosen as any shop would."""
+    """The piece at its best figures except one; a figure without limits is chosen as any shop would."""
     figures: dict[str, Length | int] = dict(make.best)
     if size is not None:
         figures[figure] = size
@@ -138,7 +138,7 @@ def test_a_crib_that_lost_the_piece_of_its_plan_is_advised_to_make_one(kind: Kin
 
 
 def test_a_crib_that_lost_its_broaches_is_often_advised_which_to_look_for() -> None:
-    # Many of the random broaches rise faster than a maker would let them, so that no usual one stands in.
+    # Many of the random broaches rise faster than a maker would let them, so that no usual one replaces them.
     seen: Counter[str] = Counter()
     for number in range(40):
         question = crib(number, MOODS)

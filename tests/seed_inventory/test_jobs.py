@@ -56,7 +56,7 @@ def crib(tmp_path_factory: pytest.TempPathFactory) -> str:
 
 
 def job(number: str) -> dict[str, str]:
-    """One coming hub as its file tells it."""
+    """One coming hub as its file describes it."""
     return next(row for row in sheet("jobs") if row["number"] == number)
 
 

@@ -157,7 +157,7 @@ def _long_enough(values: dict[str, Any]) -> None:
 
 @st.composite
 def records(draw: st.DrawFn, kinds: Iterable[Kind] = tuple(Kind)) -> Record:
-    """Any record that the form of its kind can tell."""
+    """Any record that the form of its kind can hold."""
     kind = draw(st.sampled_from(list(kinds)))
     piece = draw(pieces(kind))
     return Record(

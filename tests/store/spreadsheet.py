@@ -1,4 +1,4 @@
-"""What a spreadsheet makes of a cell of a CSV file, written apart from the guard and by trying: common practice, no source."""
+"""What a spreadsheet makes of a cell of a CSV file, written independently of the guard and by trying: common practice, no source."""
 
 from __future__ import annotations
 

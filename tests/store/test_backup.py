@@ -1,4 +1,4 @@
-"""A backup that vouches for every bit of itself, and never stands there half done."""
+"""A backup vouches for every bit of itself and is never left half done."""
 
 from __future__ import annotations
 

@@ -366,7 +366,7 @@ def test_a_workbook_spoilt_anywhere_is_read_or_refused_in_one_line(tmp_path: Pat
 
 
 def spoilt(data: bytes, rng: random.Random) -> bytes:
-    """The same with a few bytes changed, lost, doubled, or replaced by what means something in a workbook."""
+    """The same with a few bytes changed, lost, doubled, or replaced by characters with a meaning in a workbook."""
     left = bytearray(data)
     for _ in range(rng.choice((1, 1, 2, 5))):
         at, far = rng.randrange(len(left)), rng.randrange(1, 50)

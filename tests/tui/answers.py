@@ -190,7 +190,7 @@ KNOWN = Known(
 
 def shown(listed: Listed) -> Shown:
     """A piece with a history of its own: received, changed, lent."""
-    # On the clock of whoever reads it, so that a kept screen is the same everywhere.
+    # On the reader's clock, so that a kept screen is the same everywhere.
     by = Stamp(datetime(2026, 3, 2, 9, 30).astimezone(), "Ida")
     home = Change("home", "drawer 9", listed.record.home)
     entries = (

@@ -54,7 +54,7 @@ class Attending(Drive):
         return list(self.app.screen.query(Ledger).first().rows)
 
     def typed(self, name: str) -> str:
-        """What stands in a line of the screen on top."""
+        """The text in a line of the screen on top."""
         return self.app.screen.query_one(f"#{name}", Entry).value
 
 

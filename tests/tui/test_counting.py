@@ -27,7 +27,7 @@ def test_a_drawer_is_counted_blind_and_settled_with_a_cause_for_each_difference(
         assert "no piece in the crib has this tag" in at.words("#said")
         assert "B-250" not in at.screen()
         assert_golden("count_80x24", at.screen())
-        # Leaving in the middle asks, and what was scanned is gone on with.
+        # Leaving in the middle asks, and what was scanned is kept.
         await at.type("escape", "f2")
         assert at.rows[0][3] == "BEGUN, 2 scanned"
         await at.type("enter", "f2", "=Joe", "f2")
@@ -144,7 +144,7 @@ def test_a_station_that_is_cut_off_resumes_its_count_and_its_causes(filled_file:
         assert [row[2] for row in at.rows] == ["not known", ""]
         await at.type("f6", "f6", "f2", "f2")
 
-    # The program is left each time where it stands, without a key for it.
+    # The program is ended each time where it is, without a key for it.
     attend(filled_file, scan)
     attend(filled_file, keep)
     assert kept_drafts(filled_file) == (CausesDraft(1, {"P-1": "not known"}),)

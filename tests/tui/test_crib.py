@@ -30,7 +30,7 @@ def test_the_list_is_narrowed_by_what_is_typed_and_a_scanned_tag_opens_its_piece
         await at.press("enter")
         assert at.app.screen.name == "piece"
         assert "GB-1000-1   a bushing   OVERDUE, lent to Tomas" in at.words("#title")
-        # Back again what is typed next takes the place of what stands in the line.
+        # Back again, the next text typed replaces the one in the line.
         await at.press("escape", *"cheese")
         assert "No piece has all this" in at.screen()
         at.app.screen.query_one("#filter", Entry).value = "br-250-b"
@@ -76,7 +76,7 @@ def test_the_line_finds_by_words_by_sizes_and_by_what_serves() -> None:
         ("worn broach", ["BR-250-B"]),
         ("overdue tomas", ["GB-1000-1"]),
         ("ida micrometer gb", ["GB-1000-1"]),
-        # The bushing's diameter is near enough, and it serves: it stands before what is about so large.
+        # The bushing's diameter is near enough, and it fits: it comes before pieces of about that size.
         ("1 in", ["GB-1000-1"]),
         ("cuts 1/4 in", ["BR-250-A", "BR-250-B"]),
         # A size that is still being typed is not yet looked for.

@@ -1,4 +1,4 @@
-"""Lines that take every key in its order and know how what is begun may go on."""
+"""Lines that take every key in its order and complete what is begun."""
 
 from __future__ import annotations
 

@@ -58,7 +58,7 @@ def test_a_return_asks_for_the_condition_books_the_cut_and_keeps_what_was_refuse
         assert "B-250 is back from Kim, worn; keep it apart" in shown
         assert "S-1 is back from Kim, fit" in shown
         assert "NOT   P-1 is not out" in shown
-        # What was refused stands there still, and what is scanned next takes its place.
+        # The refused tag is still in the line, and the next scan replaces it.
         assert at.typed("tag") == "P-1"
         await at.type("=N")
         assert at.typed("tag") == "N"
@@ -83,7 +83,7 @@ def test_a_set_is_lent_by_its_name_and_names_complete(filled_file: str) -> None:
         await at.type("=S-1", "down", "backspace", "backspace", "=i", "right", "enter")
         await at.type("f12", "=B-250", "enter")
         assert at.name == "return"
-        # The other form takes the tag that stands here; one that is busy does not give way.
+        # The other form takes over the tag in this line; a busy one does not close.
         await at.type("f11")
         assert (at.name, at.typed("tag")) == ("lend", "B-250")
 

@@ -1,4 +1,4 @@
-"""What the desk shows to whoever is about to type or to undo."""
+"""What the desk shows before something is typed or undone."""
 
 from __future__ import annotations
 
