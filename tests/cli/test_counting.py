@@ -225,7 +225,7 @@ def test_a_count_at_a_terminal_is_blind_until_an_empty_line_ends_it(
         (("settle", "9" * 30), ExitCode.BAD_INPUT, f"count: read {'9' * 30}, which there is not"),
         (("counts", "9"), ExitCode.BAD_INPUT, "count: read 9, which there is not"),
         (("found", "S-10"), ExitCode.STATE, "S-10 is not missing"),
-        (("stock", "--on", "9999-12-31"), ExitCode.BAD_INPUT, "on: read 9999-12-31, which is to come"),
+        (("stock", "--on", "9999-12-31"), ExitCode.BAD_INPUT, "on: read 9999-12-31, a day in the future"),
         (("stock", "--on", "May"), ExitCode.BAD_INPUT, "on: read “May”; write a day"),
     ],
 )
