@@ -45,13 +45,13 @@ def upgrade(db: Db = None) -> None:
     """
     from datetime import date
 
-    from broachplan.desks.attendant.upgrade_data import Outcome, upgrade_data
+    from broachplan.desks.attendant.upgrade_data import UpgradeOutcome, upgrade_data
 
     done = upgrade_data(db, date.today())
-    if done.outcome is Outcome.UPGRADED:
+    if done.outcome is UpgradeOutcome.UPGRADED:
         copy = f"; the copy made before is {_named(done.copy)}" if done.copy else ""
         say([f"{done.database} was brought to revision {done.revision}{copy}"])
-    elif done.outcome is Outcome.CREATED:
+    elif done.outcome is UpgradeOutcome.CREATED:
         say([f"{done.database} was made, at revision {done.revision}"])
     else:
         say([f"{done.database} is at revision {done.revision} already; nothing was changed"])

@@ -23,7 +23,7 @@ _ONE = 40
 _EACH_OF_TWO = 80
 
 
-class Part(StrEnum):
+class StackPart(StrEnum):
     """What a term of a reading belongs to."""
 
     BROACH = "broach"
@@ -35,10 +35,10 @@ class Part(StrEnum):
     GAUGE = "gauge"
 
 
-class Known(NamedTuple):
+class PieceWithin(NamedTuple):
     """A piece of the stack, and how far its figure may be off."""
 
-    what: Part
+    what: StackPart
     tag: str
     within: Within
 
@@ -46,7 +46,7 @@ class Known(NamedTuple):
 class Term(NamedTuple):
     """A random part of a reading, uniform from one end to the other, in nm; ``tag`` None where no piece has it."""
 
-    what: Part
+    what: StackPart
     tag: str | None
     from_nm: int
     to_nm: int
@@ -66,25 +66,25 @@ class Stack:
     one; ``shims`` those of this pass; ``film`` the most that oil adds in one joint.
     """
 
-    pieces: tuple[Known, ...]
-    shims: tuple[Known, ...]
+    pieces: tuple[PieceWithin, ...]
+    shims: tuple[PieceWithin, ...]
     play: Play
     film: Within
 
     @property
     def joints(self) -> int:
         """Joints with oil: between slot floor, shims and broach, and one with the ring; that at the wall is in the play."""
-        return len(self.shims) + 1 + sum(piece.what is Part.RING for piece in self.pieces)
+        return len(self.shims) + 1 + sum(piece.what is StackPart.RING for piece in self.pieces)
 
 
-class Reading(NamedTuple):
+class StackReading(NamedTuple):
     """What was read on a stack: ``offset`` is the reading less its plain figure (of two ends, of their mean).
 
     ``gauge`` is how far the gauge may be off either way; ``doubtful`` whether the reading lay outside its band, widened
     by that on both sides.
     """
 
-    shims: tuple[Known, ...]
+    shims: tuple[PieceWithin, ...]
     offset: int
     gauge: Within
     doubtful: bool = False
@@ -130,7 +130,7 @@ def budget_of(plain: int, stack: Stack) -> Budget:
     return Budget(plain, terms, play.middle, play.top, play.bottom, *band)
 
 
-def budget_after(plain: int, stack: Stack, read: Reading) -> Budget:
+def budget_after(plain: int, stack: Stack, read: StackReading) -> Budget:
     """The band of a stack after a reading on another one, or on itself, with the same broach and bushing.
 
     What is in both stacks cancels. What was in only one of them may be off either way, the oil of both and the gauge
@@ -139,7 +139,7 @@ def budget_after(plain: int, stack: Stack, read: Reading) -> Budget:
     """
     shims = _in_one_alone(stack.shims, read.shims)
     was = replace(stack, shims=read.shims)
-    gauge = Term(Part.GAUGE, None, -read.gauge.nm, read.gauge.nm, read.gauge.source)
+    gauge = Term(StackPart.GAUGE, None, -read.gauge.nm, read.gauge.nm, read.gauge.source)
     terms = (
         *map(_either_way, shims),
         *_films(stack, stack.film.nm),
@@ -162,25 +162,25 @@ def budget_after(plain: int, stack: Stack, read: Reading) -> Budget:
 
 def budget_read(reading: int, gauge: Within) -> Budget:
     """The band where nothing is left to do: what was read, and how far the gauge may be off."""
-    term = Term(Part.GAUGE, None, -gauge.nm, gauge.nm, gauge.source)
+    term = Term(StackPart.GAUGE, None, -gauge.nm, gauge.nm, gauge.source)
     none = Span(0, 0)
     return Budget(reading, (term,), none, none, none, reading - gauge.nm, reading + gauge.nm)
 
 
-def _in_one_alone(these: Iterable[Known], those: Iterable[Known]) -> list[Known]:
+def _in_one_alone(these: Iterable[PieceWithin], those: Iterable[PieceWithin]) -> list[PieceWithin]:
     """The shims of one stack that the other does not have, by tag."""
     one, other = ({shim.tag: shim for shim in stack} for stack in (these, those))
     return [shim for tag, shim in sorted((one | other).items()) if (tag in one) != (tag in other)]
 
 
-def _either_way(piece: Known) -> Term:
+def _either_way(piece: PieceWithin) -> Term:
     return Term(piece.what, piece.tag, -piece.within.nm, piece.within.nm, piece.within.source)
 
 
 def _films(stack: Stack, film: int) -> Iterator[Term]:
     if film:
         for _ in range(stack.joints):
-            yield Term(Part.JOINT, None, min(film, 0), max(film, 0), stack.film.source)
+            yield Term(StackPart.JOINT, None, min(film, 0), max(film, 0), stack.film.source)
 
 
 def _band(reading: int, terms: Iterable[Term], gap: Span, parts: int) -> Span:

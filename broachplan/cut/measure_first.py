@@ -6,18 +6,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-from broachplan.cut.budget import Budget, Known, Part, Reading, Stack, budget_after, budget_of
+from broachplan.cut.budget import Budget, PieceWithin, Stack, StackPart, StackReading, budget_after, budget_of
 from broachplan.cut.how_measured import Within
 from broachplan.cut.play import Number
 
 # Where two narrow the band alike, the one that is measured more easily comes first.
-_ORDER = (Part.BORE, Part.BUSHING, Part.BROACH, Part.RING, Part.SHIM)
+_ORDER = (StackPart.BORE, StackPart.BUSHING, StackPart.BROACH, StackPart.RING, StackPart.SHIM)
 
 
 class First(NamedTuple):
     """What to measure, its tag (None for the bore), and the width of the band now and then, in nm."""
 
-    what: Part
+    what: StackPart
     tag: str | None
     width: int
     then: int
@@ -38,7 +38,7 @@ class Asked:
     stack: Stack
     room_in_middle: Number | None
     finest: Within
-    read: Reading | None = None
+    read: StackReading | None = None
 
     @property
     def budget(self) -> Budget:
@@ -56,12 +56,12 @@ def measure_first(asked: Asked) -> First | None:
     return min(narrower, key=lambda one: (one.then, _ORDER.index(one.what), one.tag or ""), default=None)
 
 
-def _better(asked: Asked) -> Iterator[tuple[Part, str | None, Asked]]:
+def _better(asked: Asked) -> Iterator[tuple[StackPart, str | None, Asked]]:
     """What can be measured better, and what is known then."""
     stack, read = asked.stack, asked.read
     if asked.room_in_middle is not None:
         play = replace(stack.play, room=asked.room_in_middle)
-        yield Part.BORE, None, replace(asked, stack=replace(stack, play=play))
+        yield StackPart.BORE, None, replace(asked, stack=replace(stack, play=play))
     shims = (*stack.shims, *(read.shims if read else ()))
     for tag, piece in {one.tag: one for one in (*stack.pieces, *shims)}.items():
         if piece.within.nm <= asked.finest.nm:
@@ -72,5 +72,5 @@ def _better(asked: Asked) -> Iterator[tuple[Part, str | None, Asked]]:
         yield piece.what, tag, replace(asked, stack=better, read=again)
 
 
-def _with(finer: Known, pieces: tuple[Known, ...]) -> tuple[Known, ...]:
+def _with(finer: PieceWithin, pieces: tuple[PieceWithin, ...]) -> tuple[PieceWithin, ...]:
     return tuple(finer if one.tag == finer.tag else one for one in pieces)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import cache
 
-from broachplan.cut.budget import Budget, Known, Part, Reading, Stack, budget_after, budget_of
+from broachplan.cut.budget import Budget, PieceWithin, Stack, StackPart, StackReading, budget_after, budget_of
 from broachplan.cut.how_measured import Within, by_setting, within
 from broachplan.cut.play import Play, Span
 from broachplan.planner.after import GaugeBands
@@ -17,7 +17,7 @@ from broachplan.runs.steps import ToDo
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Shim
 
-_PARTS = {Kind.BROACH: Part.BROACH, Kind.BUSHING: Part.BUSHING, Kind.SHIM: Part.SHIM}
+_PARTS = {Kind.BROACH: StackPart.BROACH, Kind.BUSHING: StackPart.BUSHING, Kind.SHIM: StackPart.SHIM}
 
 
 def budget_ahead(state: RunState, load: LoadState, tags: Iterable[str]) -> Budget:
@@ -34,7 +34,7 @@ def budget_ahead(state: RunState, load: LoadState, tags: Iterable[str]) -> Budge
     push, doubtful = read
     offset = offset_of(state, load).mean.nm
     gauge = by_setting("error_reading", state.run.settings)
-    return budget_after(plain, stack, Reading(_known(state, push.shims), offset, gauge, doubtful))
+    return budget_after(plain, stack, StackReading(_known(state, push.shims), offset, gauge, doubtful))
 
 
 def budget_of_push(state: RunState, load: LoadState, tags: Iterable[str]) -> Budget:
@@ -114,8 +114,8 @@ def _stack(state: RunState, load: LoadState, broach: str, bushing: str, tags: It
     )
 
 
-def _known(state: RunState, tags: Iterable[str]) -> tuple[Known, ...]:
-    return tuple(Known(_PARTS[state.pieces[tag].piece.kind], tag, _within(state, tag)) for tag in tags)
+def _known(state: RunState, tags: Iterable[str]) -> tuple[PieceWithin, ...]:
+    return tuple(PieceWithin(_PARTS[state.pieces[tag].piece.kind], tag, _within(state, tag)) for tag in tags)
 
 
 def _within(state: RunState, tag: str) -> Within:

@@ -10,7 +10,7 @@ from broachplan.runs.ahead import Ahead, worked_out
 from broachplan.runs.gauging import can_be_gauged, is_first, read_short, to_be_gauged
 from broachplan.runs.offsets import offset_of
 from broachplan.runs.run import Order
-from broachplan.runs.stacks import Change, change_between
+from broachplan.runs.stacks import StackChange, change_between
 from broachplan.runs.state import Cause, LoadState, RunState
 from broachplan.runs.steps import Stack
 
@@ -32,7 +32,7 @@ class Next:
     pass_number: int
     of: int
     shims: Stack
-    change: Change
+    change: StackChange
     plain: Length
     expected: Length
     low: Length

@@ -10,7 +10,7 @@ from broachplan.tooling.pieces import Shim
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class StackChange:
     """From one stack to the next: what stays in, what is added, what is taken out; each from the slot floor up."""
 
     stays: tuple[Shim, ...]
@@ -23,11 +23,11 @@ def floor_first(stack: Iterable[Shim]) -> tuple[Shim, ...]:
     return tuple(sorted(stack, key=lambda shim: (shim.thickness or Length(0), shim.tag)))
 
 
-def change_between(before: Iterable[Shim], after: Iterable[Shim]) -> Change:
+def change_between(before: Iterable[Shim], after: Iterable[Shim]) -> StackChange:
     """What is done to the shims between two passes."""
     lay, lying = floor_first(before), floor_first(after)
     had, wanted = {shim.tag for shim in lay}, {shim.tag for shim in lying}
-    return Change(
+    return StackChange(
         stays=tuple(shim for shim in lying if shim.tag in had),
         added=tuple(shim for shim in lying if shim.tag not in had),
         taken_out=tuple(shim for shim in lay if shim.tag not in wanted),

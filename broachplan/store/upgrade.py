@@ -24,7 +24,7 @@ from broachplan.store.whole_file import dated_name, take_place, written_beside
 from broachplan.store.work import ready
 
 
-class Outcome(StrEnum):
+class UpgradeOutcome(StrEnum):
     """What an upgrade found to do."""
 
     CREATED = "created"
@@ -36,7 +36,7 @@ class Outcome(StrEnum):
 class Upgraded:
     """What an upgrade did, where, and the copy it made first: a file to use as it is, of a server's crib a backup."""
 
-    outcome: Outcome
+    outcome: UpgradeOutcome
     database: str
     revision: str
     copy: Path | None = None
@@ -57,7 +57,7 @@ def upgrade(db: str | None, on: date) -> Upgraded:
     engine = engine_for(location)
     with as_user_errors(location):
         done = _upgrade(engine, location, on)
-    if done.outcome is not Outcome.CURRENT:
+    if done.outcome is not UpgradeOutcome.CURRENT:
         saved.note()
     return done
 
@@ -66,11 +66,11 @@ def _upgrade(engine: Engine, location: Location, on: date) -> Upgraded:
     with engine.connect() as connection:
         found, empty = schema.revision_of(connection), schema.is_empty(connection)
     if found == schema.current():
-        return Upgraded(Outcome.CURRENT, location.name, found)
+        return Upgraded(UpgradeOutcome.CURRENT, location.name, found)
     if empty:
         with engine.connect() as connection:
             ready(engine, connection, location)
-        return Upgraded(Outcome.CREATED, location.name, schema.current())
+        return Upgraded(UpgradeOutcome.CREATED, location.name, schema.current())
     if found is None or found not in schema.REVISIONS:
         schema.check_revision(found, location)
     copy = dated_name(location.path or backup_place(location), on)
@@ -78,7 +78,7 @@ def _upgrade(engine: Engine, location: Location, on: date) -> Upgraded:
     with engine.connect() as connection:
         before = partial(_back_up, connection, location, copy, on, blank)
         _run(connection.execution_options(**{WRITES: True}), location, before)
-    return Upgraded(Outcome.UPGRADED, location.name, schema.current(), copy)
+    return Upgraded(UpgradeOutcome.UPGRADED, location.name, schema.current(), copy)
 
 
 def _run(connection: Connection, location: Location, before: Callable[[], None]) -> None:

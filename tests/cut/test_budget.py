@@ -9,10 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from broachplan.cut.budget import (
-    Known,
-    Part,
-    Reading,
+    PieceWithin,
     Stack,
+    StackPart,
+    StackReading,
     budget_after,
     budget_of,
     budget_read,
@@ -29,23 +29,23 @@ GAUGE = Within(10 * UM, "test")
 FINE = Within(5 * UM, "test")
 
 
-def known(what: Part, tag: str, um: int) -> Known:
-    return Known(what, tag, Within(um * UM, "test"))
+def known(what: StackPart, tag: str, um: int) -> PieceWithin:
+    return PieceWithin(what, tag, Within(um * UM, "test"))
 
 
-def shims(*um: int, tags: str = "abcd") -> tuple[Known, ...]:
-    return tuple(known(Part.SHIM, tag, each) for tag, each in zip(tags, um, strict=False))
+def shims(*um: int, tags: str = "abcd") -> tuple[PieceWithin, ...]:
+    return tuple(known(StackPart.SHIM, tag, each) for tag, each in zip(tags, um, strict=False))
 
 
 def stack(
     *um: int, broach: int = 5, bushing: int = 5, film: int = 5, play: Play = NO_PLAY, tags: str = "abcd"
 ) -> Stack:
-    pieces = (known(Part.BROACH, "K", broach), known(Part.BUSHING, "G", bushing))
+    pieces = (known(StackPart.BROACH, "K", broach), known(StackPart.BUSHING, "G", bushing))
     return Stack(pieces, shims(*um, tags=tags), play, Within(film * UM, "test"))
 
 
-def read(on: Stack, offset: int = 0, *, doubtful: bool = False) -> Reading:
-    return Reading(on.shims, offset, GAUGE, doubtful)
+def read(on: Stack, offset: int = 0, *, doubtful: bool = False) -> StackReading:
+    return StackReading(on.shims, offset, GAUGE, doubtful)
 
 
 def test_each_piece_may_be_off_either_way_and_oil_only_lifts() -> None:
@@ -64,12 +64,12 @@ def test_each_piece_may_be_off_either_way_and_oil_only_lifts() -> None:
 
 def test_a_ring_is_one_piece_and_one_joint_more() -> None:
     ringed = stack(10)
-    ringed = replace(ringed, pieces=(*ringed.pieces, known(Part.RING, "R", 5)))
+    ringed = replace(ringed, pieces=(*ringed.pieces, known(StackPart.RING, "R", 5)))
 
     terms = budget_of(PLAIN, ringed).terms
 
-    assert [term.what for term in terms].count(Part.JOINT) == 3
-    assert Part.RING in {term.what for term in terms}
+    assert [term.what for term in terms].count(StackPart.JOINT) == 3
+    assert StackPart.RING in {term.what for term in terms}
 
 
 def test_the_band_of_one_term_is_the_middle_nineteen_twentieths_of_it() -> None:
@@ -127,7 +127,7 @@ def test_after_a_reading_what_is_in_both_stacks_cancels() -> None:
 def test_a_shim_that_was_measured_again_between_two_pushes_still_cancels() -> None:
     was, now = stack(50), stack(5)
 
-    assert not [term for term in budget_after(PLAIN, now, read(was)).terms if term.what is Part.SHIM]
+    assert not [term for term in budget_after(PLAIN, now, read(was)).terms if term.what is StackPart.SHIM]
 
 
 def test_after_a_reading_the_same_stack_is_known_to_the_gauge_and_the_oil() -> None:
@@ -239,7 +239,9 @@ def test_a_band_holds_what_lies_in_it_widened_by_the_gauge() -> None:
     assert not found.holds(PLAIN - 15_001, 5_000)
 
 
-def first(stack: Stack, room: int | Fraction | None = None, reading: Reading | None = None) -> First | None:
+def first(
+    stack: Stack, room: int | Fraction | None = None, reading: StackReading | None = None
+) -> First | None:
     return measure_first(Asked(PLAIN, stack, room, FINE, reading))
 
 
@@ -247,7 +249,7 @@ def test_what_is_known_worst_is_measured_first() -> None:
     found = first(stack(5, 30, bushing=20))
 
     assert found is not None
-    assert (found.what, found.tag) == (Part.SHIM, "b")
+    assert (found.what, found.tag) == (StackPart.SHIM, "b")
     assert found.width == budget_of(PLAIN, stack(5, 30, bushing=20)).width
     assert found.then == budget_of(PLAIN, stack(5, 5, bushing=20)).width
 
@@ -261,7 +263,7 @@ def test_a_bore_is_measured_where_its_limits_leave_much_play() -> None:
     loose = stack(5, 5, play=Play.of(60 * UM, 17_000_000, None))
 
     assert first(loose, 45 * UM) == (
-        Part.BORE,
+        StackPart.BORE,
         None,
         budget_of(PLAIN, loose).width,
         budget_of(PLAIN, loose).width - 15 * UM,
@@ -282,4 +284,4 @@ def test_after_a_reading_the_shim_that_was_put_in_is_measured_and_no_longer_the_
     found = first(now, reading=read(was))
 
     assert found is not None
-    assert (found.what, found.tag) == (Part.SHIM, "a")
+    assert (found.what, found.tag) == (StackPart.SHIM, "a")

@@ -22,7 +22,7 @@ from broachplan.store import engine, image, schema, server_restore
 from broachplan.store.backup import Backup, back_up, packed, read_backup
 from broachplan.store.check import check
 from broachplan.store.restore import restore
-from broachplan.store.upgrade import Outcome, upgrade
+from broachplan.store.upgrade import UpgradeOutcome, upgrade
 from broachplan.tooling.figures import Kind
 from tests import databases
 from tests.databases import contents, execute, name_in, url_of
@@ -299,7 +299,7 @@ def test_an_upgrade_makes_a_backup_first_in_the_data_folder(filled: str, revisio
     done = upgrade(filled, DAY)
 
     copy = places.user_folder() / f"{name_in(filled)}-2031-05-02.backup"
-    assert (done.outcome, done.copy) == (Outcome.UPGRADED, copy)
+    assert (done.outcome, done.copy) == (UpgradeOutcome.UPGRADED, copy)
     assert stat.S_IMODE(copy.stat().st_mode) == 0o600
     assert stat.S_IMODE(copy.parent.stat().st_mode) == 0o700
     assert ask(filled, "SELECT DISTINCT maker FROM piece") == [("",)]

@@ -20,7 +20,7 @@ from broachplan.store.engine import WRITES, engine_for
 from broachplan.store.location import located, make_file
 from broachplan.store.revisions import alembic_config
 from broachplan.store.stored_pieces import stored_piece
-from broachplan.store.upgrade import Outcome, upgrade
+from broachplan.store.upgrade import UpgradeOutcome, upgrade
 from broachplan.store.work import reading
 from tests.databases import execute
 
@@ -67,7 +67,7 @@ def revisions(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def test_an_absent_crib_is_made(empty: str) -> None:
     done = upgrade(empty, DAY)
 
-    assert (done.outcome, done.revision, done.copy) == (Outcome.CREATED, schema.current(), None)
+    assert (done.outcome, done.revision, done.copy) == (UpgradeOutcome.CREATED, schema.current(), None)
     with reading(empty) as work:
         assert schema.revision_of(work.connection) == schema.current()
 
@@ -77,7 +77,7 @@ def test_a_current_database_is_left_alone_and_no_copy_is_made(filled_file: str) 
 
     done = upgrade(filled_file, DAY)
 
-    assert (done.outcome, done.copy) == (Outcome.CURRENT, None)
+    assert (done.outcome, done.copy) == (UpgradeOutcome.CURRENT, None)
     assert Path(filled_file).read_bytes() == before
 
 
@@ -87,7 +87,7 @@ def test_an_older_database_is_copied_and_then_brought_up(filled_file: str, revis
 
     done = upgrade(filled_file, DAY)
 
-    assert done.outcome is Outcome.UPGRADED
+    assert done.outcome is UpgradeOutcome.UPGRADED
     assert done.copy == Path(filled_file).with_name("crib-2031-05-02.db")
     assert rows(done.copy, "piece") == before
     assert rows(filled_file, "piece") == [(*row, "") for row in before]
@@ -187,7 +187,7 @@ def test_a_filled_crib_of_the_first_revision_loses_nothing_and_is_in_order(empty
 
     done = upgrade(empty, DAY)
 
-    assert done.outcome is Outcome.UPGRADED
+    assert done.outcome is UpgradeOutcome.UPGRADED
     assert {table: as_wide_as(rows(empty, table), before[table]) for table in tables} == before
     assert rows(empty, "piece") == [(*piece, None, 0, None) for piece in pieces]
     assert rows(empty, "loan") == [(*loan, "", None) for loan in loans]
@@ -202,7 +202,7 @@ def test_a_filled_crib_of_the_second_revision_keeps_its_histories(empty: str) ->
 
     done = upgrade(empty, DAY)
 
-    assert done.outcome is Outcome.UPGRADED
+    assert done.outcome is UpgradeOutcome.UPGRADED
     assert {table: rows(empty, table) for table in before} == before
     assert check(empty) == ()
 
@@ -241,7 +241,7 @@ def test_a_filled_crib_of_the_third_revision_keeps_wear_and_counts_and_knows_of_
 
     done = upgrade(empty, DAY)
 
-    assert done.outcome is Outcome.UPGRADED
+    assert done.outcome is UpgradeOutcome.UPGRADED
     assert {table: as_wide_as(rows(empty, table), before[table]) for table in OF_THE_THIRD} == before
     assert rows(empty, "piece") == [(*piece, None) for piece in pieces]
     assert check(empty) == ()
@@ -259,7 +259,7 @@ def test_a_filled_crib_of_the_fourth_revision_keeps_all_and_has_no_runs(empty: s
 
     done = upgrade(empty, DAY)
 
-    assert done.outcome is Outcome.UPGRADED
+    assert done.outcome is UpgradeOutcome.UPGRADED
     assert {table: rows(empty, table) for table in tables} == before
     assert {table: rows(empty, table) for table in ("run", "run_step", "run_piece")} == {
         "run": [],

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from broachplan.store.upgrade import Outcome, Upgraded, upgrade
+from broachplan.store.upgrade import Upgraded, UpgradeOutcome, upgrade
 
-__all__ = ["Outcome", "Upgraded", "upgrade_data"]
+__all__ = ["UpgradeOutcome", "Upgraded", "upgrade_data"]
 
 
 def upgrade_data(db: str | None, on: date) -> Upgraded:

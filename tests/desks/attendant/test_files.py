@@ -13,7 +13,7 @@ from broachplan.desks.attendant.check_data import check_data
 from broachplan.desks.attendant.export_crib import export_crib
 from broachplan.desks.attendant.import_crib import ImportRefused, import_crib
 from broachplan.desks.attendant.list_pieces import list_pieces
-from broachplan.desks.attendant.upgrade_data import Outcome, upgrade_data
+from broachplan.desks.attendant.upgrade_data import UpgradeOutcome, upgrade_data
 from broachplan.errors import InputError, StorageError
 from tests.store.test_backup import umask
 
@@ -138,7 +138,7 @@ def test_an_export_that_fails_half_way_leaves_the_older_file_whole(
 def test_an_upgrade_makes_what_is_not_there_and_then_has_nothing_to_do(empty: str) -> None:
     outcomes = [upgrade_data(empty, date(2031, 5, 2)).outcome for _ in range(2)]
 
-    assert outcomes == [Outcome.CREATED, Outcome.CURRENT]
+    assert outcomes == [UpgradeOutcome.CREATED, UpgradeOutcome.CURRENT]
 
 
 def test_a_check_of_nothing_is_refused(db_file: str) -> None:
