@@ -41,7 +41,7 @@ def read_tags(text: str, what: str = "shims") -> tuple[str, ...]:
 
     Raises
     ------
-    InputError : a tag is left out between two commas, or one stands there twice.
+    InputError : a tag is left out between two commas, or one is there twice.
     """
     if text.strip().lower() == NO_SHIM:
         return ()
@@ -56,7 +56,7 @@ def read_marks(text: str, what: str = "marks") -> tuple[str, ...]:
 
     Raises
     ------
-    InputError : a mark is left out, too long, or stands there twice.
+    InputError : a mark is left out, too long, or there twice.
     """
     if not text.strip():
         return ()

@@ -1,6 +1,6 @@
 """What is done at the press: one request for each act of a run, as typed. Options, forms and checks derive from it.
 
-``step`` is the last step that whoever types it saw: where another one was confirmed since, nothing is written.
+``step`` is the last step that the person saw: where another one was confirmed since, nothing is written.
 """
 
 from __future__ import annotations
@@ -63,7 +63,7 @@ class RunStartRequest(HubQuestion):
     """Start a run of a hub: the pieces of its best plan, or of the pair that is named, are lent for it."""
 
     press: str = line(
-        "Press", kinds.TAG, "The press to use; else the smallest that will do.", hint="(the smallest)"
+        "Press", kinds.TAG, "The press to use; else the smallest that fits.", hint="(the smallest)"
     )
     broach: str = line("Broach", kinds.TAG, "The broach to use; else that of the best plan.")
     bushing: str = line("Bushing", kinds.TAG, "The bushing to use; else that of the best plan.")
@@ -126,7 +126,7 @@ class RunReadRequest:
     sure: bool = line(
         "Sure",
         kinds.FLAG,
-        "Gauged with care: go on though it is off its band.",
+        "Gauged with care: continue although it is off its band.",
         choices=choices.NO_OR_YES,
     )
     step: str = _step()
@@ -153,7 +153,7 @@ class RunReplanRequest:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunMeasuredRequest:
-    """A figure of a piece measured again in mid run; the offset is set anew."""
+    """A figure of a piece measured again during the run; the offset is set again."""
 
     run: str = _run()
     figures: tuple[str, ...] = line(
@@ -229,7 +229,7 @@ class RunAcceptRequest(RunHubRequest):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunAsideRequest(RunHubRequest):
-    """Set a hub aside; the run goes on with the next one."""
+    """Set a hub aside; the run continues with the next one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -253,7 +253,7 @@ class RunParkRequest:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunResumeRequest:
-    """Go on with a run that is stopped or parked; its tools are lent again, all or none, to whoever goes on."""
+    """Resume a run that is stopped or parked; its tools are lent again, all or none."""
 
     run: str = _run()
     step: str = _step()

@@ -1,4 +1,4 @@
-"""What lies ahead of a load: its passes worked out in full, and the plan that would be found anew."""
+"""The rest of a load: its passes worked out in full, and the plan that would be found now."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ _P = TypeVar("_P", bound=Piece)
 class OnHand:
     """What the crib has for a run at the moment of an act.
 
-    ``shelf`` counts as there what the run or whoever works has already; ``measured`` and ``versions`` tell how its pieces
+    ``shelf`` counts as there what the run or the worker has already; ``measured`` and ``versions`` say how its pieces
     were measured and which version of each the crib has, by tag.
     """
 
@@ -139,9 +139,9 @@ def worked_out(state: RunState, load: LoadState) -> Ahead | None:
 
 
 def plan_left(state: RunState, load: LoadState, on_hand: OnHand, *, any_pair: bool = False) -> Answer:
-    """The plan of the passes to come, looked for anew with the shims on hand.
+    """The plan of the passes to come, searched again with the shims on hand.
 
-    With the load's own broach and bushing; with ``any_pair`` any that are on hand, as far as metal was cut on this load
+    With the load's own broach and bushing; with ``any_pair`` any that are on hand, if metal was cut on this load
     already without the offset, which belongs to the pair that taught it.
     """
     to_do = load.to_do
@@ -194,7 +194,7 @@ def shims_by_tag(state: RunState, on_hand: OnHand, tags: Stack) -> tuple[RunPiec
 
     Raises
     ------
-    InputError : one of them is no shim of the run and none on the shelf, or stands there twice.
+    InputError : one of them is no shim of the run and none on the shelf, or is there twice.
     """
     if len(set(tags)) < len(tags):
         raise InputError("shims", "each shim once", read=",".join(tags))

@@ -51,7 +51,7 @@ def gauge_bands(
 ) -> GaugeBands:
     """What a reading after the pass pushed last is compared with, also for stacks of ``shims`` that the run does not have.
 
-    ``taken`` tells how one of these was measured.
+    ``taken`` says how one of these was measured.
     """
     new = [taken(shim) for shim in shims if shim.tag not in state.pieces]
     known, run = state.with_pieces(new), state.run

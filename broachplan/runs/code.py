@@ -16,7 +16,7 @@ _CODE = re.compile(r"R?(?P<number>\d{1,9})(?:-(?P<letters>[A-Z2-7]{4}))?", re.AS
 def letters_of(start: Step) -> str:
     """Four letters of the SHA-256 of a run's first plan in base 32 (RFC 4648).
 
-    The plan is what tells one set-up from another: broach, bushing, press and the shims of each pass, by their tags.
+    Set-ups differ by their plan: broach, bushing, press and the shims of each pass, by their tags.
     """
     plan = start.new_hubs
     assert plan is not None
@@ -31,7 +31,7 @@ def code_of(number: int, start: Step) -> str:
 
 
 def read_code(text: str) -> tuple[int, str]:
-    """The number of a run and the letters typed behind it; none where the number stands alone.
+    """The number of a run and the letters typed behind it; none where there is only the number.
 
     Raises
     ------

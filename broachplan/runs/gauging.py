@@ -1,4 +1,4 @@
-"""Which hubs are gauged after a pass, as far as nobody asks for more."""
+"""Which hubs are gauged after a pass, unless somebody asks for more."""
 
 from __future__ import annotations
 

@@ -14,7 +14,7 @@ from broachplan.runs.stacks import StackChange, change_between
 from broachplan.runs.state import Cause, LoadState, RunState
 from broachplan.runs.steps import Stack
 
-# What keeps a run from going on whatever is done at the press: nothing is due before it is decided.
+# What stops a run until it is decided, whatever is done at the press.
 _UNDECIDED = (Cause.PAST, Cause.DISPUTED, Cause.BLOCKED)
 
 
@@ -22,7 +22,7 @@ _UNDECIDED = (Cause.PAST, Cause.DISPUTED, Cause.BLOCKED)
 class Next:
     """The pass that is due.
 
-    ``of`` is how many passes the load has in all; ``shims`` lie from the slot floor up; ``change`` tells what stays in and
+    ``of`` is how many passes the load has in all; ``shims`` lie from the slot floor up; ``change`` says what stays in and
     what is added. ``plain`` is the plain reading, ``expected`` what it should read, ``low`` to ``high`` its band. ``gauge``
     holds the hubs that are to be gauged after it; ``can_gauge``: an inside reading can be taken by then.
     """

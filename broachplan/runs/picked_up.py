@@ -1,6 +1,6 @@
 """What is picked up at the press in either order of cutting the loads, counted by things taken in hand.
 
-A hub goes on and comes off, a bushing goes in and comes out, the broach is taken up for every push, and a shim is
+A hub is put on and taken off, a bushing put in and taken out, the broach is taken up for every push, and a shim is
 handled each time it goes in or comes out.
 """
 

@@ -29,7 +29,7 @@ class Order(StrEnum):
 class RunPiece:
     """A piece with its figures as the run uses them, how they were measured, and the crib's version of the piece.
 
-    ``lent_by_run``: the run lent it, so that it goes back with the run; else whoever works had it already.
+    ``lent_by_run``: the run lent it, so that it goes back with the run; else the worker had it already.
     """
 
     piece: Piece
@@ -49,7 +49,7 @@ class Run:
 
     ``question`` holds the hub's lines as they were typed; ``hub.stack`` is how many hubs a load has. ``read_each``: 1
     reads every hub, n the first, each nth and the last; as many as the quantity, the first and the last. ``bore_is`` is
-    the bore as measured, ``press`` the tag of the press that was named; ``marks`` tell the hubs apart.
+    the bore as measured, ``press`` the tag of the press that was named; ``marks`` distinguish the hubs.
     """
 
     number: int

@@ -68,7 +68,7 @@ class Outcome(StrEnum):
 
 
 class Phase(StrEnum):
-    """Where a load stands."""
+    """The phase of a load."""
 
     WAITING = "waiting"
     SET_UP = "set up"
@@ -360,7 +360,7 @@ class RunState:
         return len(self.steps)
 
     def phase(self, load: LoadState) -> Phase:
-        """Where a load stands."""
+        """The phase of a load."""
         if self.finished(load) and self.to_gauge[0] != load.number:
             return Phase.DONE
         push = load.last_push

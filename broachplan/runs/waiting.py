@@ -9,9 +9,9 @@ from broachplan.runs.state import Cause, LoadState, Outcome, RunState, Waits
 _OF_EVENTS = {
     Cause.PARKED: "its tools are in the crib; resume takes them again",
     Cause.PART_WAY: "a push stopped part way; resume once the broach is free, or decide on the hub",
-    Cause.BROKEN: "a broach broke; resume goes on with another pair where one serves",
-    Cause.GONE: "a shim is missing; resume goes on with what is on hand",
-    Cause.STOPPED: "it was stopped; resume goes on",
+    Cause.BROKEN: "a broach broke; resume continues with another pair if there is one",
+    Cause.GONE: "a shim is missing; resume continues with what is on hand",
+    Cause.STOPPED: "it was stopped; resume continues",
 }
 
 
@@ -25,7 +25,7 @@ def hubs_in_words(hubs: Sequence[int]) -> str:
 
 
 def waits_for(state: RunState) -> str:
-    """What a run waits for, to stand behind “the run waits for”."""
+    """What a run waits for, as the end of “the run waits for ...”."""
     if state.closed:
         return f"nothing: it is {state.closed}"
     if state.causes:

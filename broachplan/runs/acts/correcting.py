@@ -121,7 +121,7 @@ def origin_of(state: RunState, at: int) -> Step:
 
 
 def measured(state: RunState, on_hand: OnHand, piece: RunPiece, *, by: str = "", why: str = "") -> Acted:
-    """A piece of the run was measured again: its readings stay, the offset is set anew.
+    """A piece of the run was measured again: its readings stay, the offset is set again.
 
     Raises
     ------
@@ -170,7 +170,7 @@ def again(state: RunState, *, by: str = "") -> Acted:
 
 
 def replanned(state: RunState, on_hand: OnHand, *, by: str = "", why: str = "") -> Acted:
-    """The other plan is taken: the one found anew instead of the stacks that were kept.
+    """The other plan is taken: the new one instead of the stacks that were kept.
 
     Raises
     ------

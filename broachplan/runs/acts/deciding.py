@@ -1,4 +1,4 @@
-"""What becomes of a hub: set aside for now, scrapped, or accepted as it is."""
+"""Decisions on a hub: set aside for now, scrapped, or accepted as it is."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ _ACTS = {Fate.ASIDE: RunAct.ASIDE, Fate.SCRAPPED: RunAct.SCRAPPED, Fate.ACCEPTED
 
 
 def aside(state: RunState, on_hand: OnHand, hub: int, *, why: str, by: str = "") -> Acted:
-    """Set a hub aside; the run goes on with the next one, and this one is scrapped or accepted later.
+    """Set a hub aside; the run continues with the next one, and this one is scrapped or accepted later.
 
     Raises
     ------

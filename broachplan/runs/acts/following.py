@@ -47,7 +47,7 @@ def went_on(
 
 
 def _own_way(state: RunState, load: LoadState, on_hand: OnHand) -> WayOn:
-    """How the load goes on that was read: not at all where it reads within its limits, else as planned or anew."""
+    """What the load that was read does next: nothing where it reads within its limits, else as planned or with a new plan."""
     outcomes = {state.outcome(hub) for hub in state.in_work(load)}
     if Outcome.SHORT in outcomes:
         return way_on(state, load, on_hand)

@@ -1,4 +1,4 @@
-"""How a load goes on after something was learnt: with the stacks planned while they hold, else with the plan found anew.
+"""How a load continues after new facts: with the planned stacks while they hold, else with a new plan.
 
 A shop leaves what is in and adds one; nobody chases tenths. So a stack is changed only where the last reading, or its
 band, would not lie within the limits any more, or another rule breaks.
@@ -33,7 +33,7 @@ class WayOn:
 
 
 def way_on(state: RunState, load: LoadState, on_hand: OnHand, *, any_pair: bool = False) -> WayOn:
-    """How a load goes on: as planned while that holds, else by the plan found anew, else not at all."""
+    """How a load continues: as planned while that holds, else by a new plan, else not at all."""
     kept = load.to_do
     usable = bool(kept.stacks) and not (_tags(kept) & state.dropped)
     ahead = worked_out(state, load) if usable else None
@@ -56,7 +56,7 @@ def way_of_new_hubs(
 ) -> WayOn:
     """How the loads not begun are cut, with the offset as it is known now.
 
-    As planned while that holds, else as the load begun last was, else by the plan found anew. ``pair``: the broach and the
+    As planned while that holds, else as the load begun last was, else by a new plan. ``pair``: the broach and the
     bushing that are tried first, where other ones than planned have to serve.
     """
     number = next((one for one in range(1, len(state.loads) + 1) if one not in state.begun), None)

@@ -1,4 +1,4 @@
-"""What the gauge reads after a pass: whether it can be, what it means, and how the load goes on."""
+"""What the gauge reads after a pass: whether it is possible, what it means, and how the load continues."""
 
 from __future__ import annotations
 

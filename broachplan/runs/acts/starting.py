@@ -24,8 +24,8 @@ def started(
     Parameters
     ----------
     plan : of one load, as the planner found it.
-    on_hand : tells how the pieces were measured, and their versions.
-    lent : the tags that the run lends, where whoever works has some of them already; None: all.
+    on_hand : how the pieces were measured, and their versions.
+    lent : the tags that the run lends, where the worker has some of them already; None: all.
 
     Raises
     ------

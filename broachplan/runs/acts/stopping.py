@@ -43,14 +43,14 @@ def parked(state: RunState, *, by: str = "", why: str = "") -> Acted:
 def resumed(
     state: RunState, on_hand: OnHand, *, lent: Collection[str] | None = None, by: str = "", why: str = ""
 ) -> Acted:
-    """Go on with a run that was stopped or parked; its tools are taken again, all or none.
+    """Resume a run that was stopped or parked; its tools are taken again, all or none.
 
     A figure corrected since moves the plain readings and the offset. Where a broach broke, a shim is missing, or nothing
-    led to the limits, the rest is planned anew; where nothing does, the step is kept and the run stays stopped, blocked.
+    led to the limits, the rest is planned again; where nothing does, the step is kept and the run stays stopped, blocked.
 
     Parameters
     ----------
-    lent : the tags that the run lends now, where whoever goes on has some of them already; None: all.
+    lent : the tags that the run lends now, where the worker has some of them already; None: all.
 
     Raises
     ------
@@ -95,7 +95,7 @@ def abandoned(state: RunState, *, why: str, by: str = "") -> Acted:
 
 
 def needed(state: RunState) -> tuple[str, ...]:
-    """The tags of what the run needs to go on, in the order in which it took them: those that are gone or broken left out."""
+    """The tags that the run needs to continue, in the order in which it took them, without those gone or broken."""
     plans = [load.to_do for load in state.unfinished()]
     if len(state.begun) < len(state.loads):
         plans.append(state.new_hubs)

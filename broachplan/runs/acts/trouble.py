@@ -29,7 +29,7 @@ def gone(state: RunState, on_hand: OnHand, shim: str, *, by: str = "", why: str 
 
 
 def broken(state: RunState, on_hand: OnHand, broach: str, *, by: str = "", why: str = "") -> Acted:
-    """The broach broke. The run stops; whether another pair can go on from the metal as it is, the answer tells.
+    """The broach broke. The run stops; the answer says whether another pair can continue from the metal as it is.
 
     Raises
     ------
