@@ -12,7 +12,8 @@ from broachplan.lengths import Length, Limits, Units, show
 from broachplan.planner.answer import Advice, Answer, Caution, Make, Pass, Plan, Refusal
 from broachplan.planner.rests_on import all_notes
 from broachplan.planner.rule_words import RULES, press_not_checked, why_blocked
-from broachplan.sheets.sizes import gauge_units, unit_word
+from broachplan.sheets.band import HEADING, band_between, band_points
+from broachplan.sheets.sizes import gauge_units
 from broachplan.shown import between_in_words, limits_in_words
 from broachplan.tooling.pieces import FIGURES
 from tui.plain import plain
@@ -75,7 +76,7 @@ def plan_rows(answer: Answer, units: Units) -> list[Row]:
                 figure(plan.reading, units),
                 "-" if high is None else force_words(high, units).rsplit(" ", 1)[0],
                 str(len(plan.cautions)) if plan.cautions else "",
-                f"{figure(plan.reading_low, units)}-{figure(plan.reading_high, units)}",
+                f"{figure(plan.band.low, units)}-{figure(plan.band.high, units)}" if plan.band else "-",
                 plan.press.tag if plan.press else "none",
             )
         )
@@ -169,6 +170,11 @@ def cautions_text(answer: Answer, plan: Plan | None) -> Text:
     for caution in cautions:
         text.append(f"{caution.rule.value.replace('_', ' ')}\n", "bold")
         text.append(f"  {plain(caution.text)}\n")
+    points = band_points(plan, answer.hub, answer.settings.units) if plan else []
+    if points:
+        text.append(f"{HEADING.lower()}\n", "bold")
+        for point in points:
+            text.append(f"  {plain(point)}\n")
     if plan and plan.tip:
         text.append("would save a pass\n", "bold").append(f"  {plain(plan.tip)}\n")
     for remark in keyway_remarks(answer.keyway):
@@ -221,4 +227,4 @@ def notice_words(answer: Answer, plan: Plan | None, units: Units) -> str:
 
 def band_words(plan: Plan, units: Units) -> str:
     """Where the last reading may come out."""
-    return f"{figure(plan.reading_low, units)} to {figure(plan.reading_high, units)} {unit_word(units)}"
+    return band_between(plan.band, gauge_units(units))

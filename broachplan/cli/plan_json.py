@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from broachplan.keyways.keyway import Keyway
-from broachplan.planner.answer import Advice, Answer, Make, Pass, Plan, Refusal
+from broachplan.lengths import Length
+from broachplan.planner.answer import Advice, Answer, Band, Make, Pass, Plan, PlanBudget, Refusal
 from broachplan.planner.rests_on import all_notes
 from broachplan.tooling.hub import Hub
 
@@ -35,10 +36,10 @@ def plan_entry(plan: Plan) -> dict[str, Any]:
         "bushing": plan.bushing.tag,
         "press": plan.press.tag if plan.press else None,
         "reading_nm": plan.reading.nm,
-        "reading_low_nm": plan.reading_low.nm,
-        "reading_high_nm": plan.reading_high.nm,
+        **_band(plan.band),
         "passes": [_pass(each) for each in plan.passes],
         "cautions": [{"rule": caution.rule.value, "text": caution.text} for caution in plan.cautions],
+        "budget": _budget(plan.budget) if plan.budget else None,
         "tip": plan.tip,
         "homes": dict(plan.homes),
     }
@@ -49,6 +50,7 @@ def _hub(hub: Hub) -> dict[str, Any]:
         "bore_nm": hub.bore.nominal.nm,
         "bore_lower_nm": hub.bore.lower.nm,
         "bore_upper_nm": hub.bore.upper.nm,
+        "bore_measured_nm": _nm(hub.bore_measured),
         "length_nm": hub.length.nm,
         "stack": hub.stack,
         "material": hub.material.name if hub.material else None,
@@ -79,6 +81,7 @@ def _pass(each: Pass) -> dict[str, Any]:
         "shims": [shim.tag for shim in each.stack],
         "shims_nm": each.shims.nm,
         "reading_nm": each.reading.nm,
+        **_band(each.band),
         "first_bite_nm": each.first_bite.nm,
         "largest_bite_nm": None if each.largest_bite is None else each.largest_bite.nm,
         "teeth_cutting": each.teeth_cutting,
@@ -86,6 +89,43 @@ def _pass(each: Pass) -> dict[str, Any]:
         "force_low_n": _newtons(each.force_low),
         "force_high_n": _newtons(each.force_high),
     }
+
+
+def _band(band: Band | None) -> dict[str, int | None]:
+    return {
+        "reading_low_nm": band.low.nm if band else None,
+        "reading_high_nm": band.high.nm if band else None,
+    }
+
+
+def _budget(budget: PlanBudget) -> dict[str, Any]:
+    first = budget.first
+    return {
+        "terms": [
+            {
+                "what": term.what.value,
+                "tag": term.tag,
+                "from_nm": term.from_nm,
+                "to_nm": term.to_nm,
+                "share": round(float(share), 6),
+                "source": term.source,
+            }
+            for term, share in zip(budget.last.terms, budget.last.shares, strict=True)
+        ],
+        "play_nm": list(budget.last.gap),
+        "play_ends_nm": [list(budget.last.top), list(budget.last.bottom)],
+        "measure_first": first
+        and {"what": first.what.value, "tag": first.tag, "width_nm": first.width, "then_nm": first.then},
+        "ends_differ_nm": budget.ends_differ.nm,
+        "off_centre_nm": budget.off_centre.nm,
+        "off_centre_most_nm": _nm(budget.off_centre_most),
+        "lead_nm": budget.lead.nm,
+        "lead_most_nm": _nm(budget.lead_most),
+    }
+
+
+def _nm(length: Length | None) -> int | None:
+    return None if length is None else length.nm
 
 
 def _newtons(force: float | None) -> float | None:

@@ -13,6 +13,7 @@ from broachplan.planner.rests_on import all_notes
 from broachplan.planner.rule_words import RULES, by_how_much, press_not_checked, why_blocked
 from broachplan.quantities import show_force
 from broachplan.settings import MEMORY
+from broachplan.sheets.band import HEADING, band_between, band_points
 from broachplan.shown import between_in_words, limits_in_words, nominal_in_words
 from broachplan.tooling.hub import BoreForm, Hub
 from broachplan.tooling.pieces import FIGURES
@@ -45,6 +46,7 @@ def in_words(answer: Answer) -> list[str]:
     if answer.plans:
         lines += ["", *_best(answer), "", *_measuring(answer)]
         lines += _heard("Cautions", [f"{each.rule}: {each.text}" for each in answer.plans[0].cautions])
+        lines += _heard(HEADING, band_points(answer.plans[0], answer.hub, units))
         lines += _heard("Worth knowing", [answer.plans[0].tip] if answer.plans[0].tip else [])
         lines += _heard("Other plans", list(_others(answer)))
     lines += _heard("To try first", [one.text for one in answer.advice])
@@ -68,7 +70,8 @@ def _headline(answer: Answer) -> list[str]:
 
 def _hub(hub: Hub, units: Units) -> list[str]:
     exact = "" if hub.bore_toleranced else ", taken as exact"
-    parts = [f"bore {_within(hub.bore, units)}{exact}", f"{show(hub.length, units)} long"]
+    measured = f", measured {show(hub.bore_measured, units)}" if hub.bore_measured else ""
+    parts = [f"bore {_within(hub.bore, units)}{exact}{measured}", f"{show(hub.length, units)} long"]
     if hub.stack > 1:
         parts.append(f"{hub.stack} stacked")
     if hub.outside_diameter:
@@ -119,12 +122,16 @@ def _best(answer: Answer) -> list[str]:
     return [
         *lines,
         "",
-        *pass_table(plan.passes, answer.hub.bore.lower, units),
+        *pass_table(plan.passes, answer.hub.widest_bore, units),
         *wrap(
-            f"{not_known}{at_once}The last reading should come out "
-            f"between {show(plan.reading_low, units)} and {show(plan.reading_high, units)}.",
+            f"{not_known}{at_once}{_last_reading(plan, units)}",
         ),
     ]
+
+
+def _last_reading(plan: Plan, units: Units) -> str:
+    between = band_between(plan.band, units)
+    return f"The last reading comes out at {between}, 95 times of 100." if between else ""
 
 
 def _fetch(plan: Plan) -> str:
@@ -148,7 +155,7 @@ def peak_force(plan: Plan) -> float | None:
 
 def _measuring(answer: Answer) -> list[str]:
     lines = wrap(_MEASURING)
-    if any(each.reading <= answer.hub.bore.lower for each in answer.plans[0].passes):
+    if any(each.reading <= answer.hub.widest_bore for each in answer.plans[0].passes):
         lines += wrap(_NOT_YET)
     return lines
 

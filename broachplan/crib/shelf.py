@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
+from broachplan.crib.records import Measurement
 from broachplan.errors import InputError
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim
 
@@ -26,7 +27,8 @@ class Shelf:
     """A snapshot of a crib.
 
     ``off`` maps the tag of a piece that is not there, or not fit, to the reason in words; ``due`` the tag of a broach
-    that is due for inspection or a regrind to what for and why; ``homes`` the tag of a piece to where it lives.
+    that is due for inspection or a regrind to what for and why; ``homes`` the tag of a piece to where it lives;
+    ``measured`` to how it was measured, where that is known.
     ``broaches_beyond`` and ``bushings_beyond`` are for pieces beyond the bounds of width and bore, counted and not read.
     """
 
@@ -39,6 +41,7 @@ class Shelf:
     bushings_beyond: Beyond = field(default_factory=Beyond)
     due: Mapping[str, str] = field(default_factory=dict)
     homes: Mapping[str, str] = field(default_factory=dict)
+    measured: Mapping[str, Measurement] = field(default_factory=dict)
 
     def only(self, broach: str = "", bushing: str = "") -> Shelf:
         """The same with one broach and one bushing alone; an empty tag leaves all of its kind.

@@ -16,7 +16,6 @@ from typing import NamedTuple
 from broachplan.cut.how_measured import Within
 from broachplan.cut.play import Play, Span
 from broachplan.cut.quantiles import quantile
-from broachplan.lengths import Length
 
 # 95 readings of 100 lie within a band; where two bands meet, each holds 97.5 of 100, so that 95 lie within both.
 _ONE = 40
@@ -191,11 +190,3 @@ def _band(reading: int, terms: Iterable[Term], gap: Span, parts: int) -> Span:
     return Span(
         least + quantile(widths, 1, parts) + gap.least, least + quantile(widths, parts - 1, parts) + gap.most
     )
-
-
-def band(reading: Length, play: Length, stacked: int, joint_film: Length) -> tuple[Length, Length]:
-    """Lowest and highest reading where every figure is exact: deeper by the play and by oil in each joint.
-
-    ``stacked`` counts the shims of the last stack; there is one joint more than shims.
-    """
-    return reading, reading + play + joint_film * (stacked + 1)

@@ -15,6 +15,7 @@ _BY_WORD = {
 }
 FINEST = "error_micrometer"
 NOT_KNOWN = "error_nominal"
+_DEFAULTS = Settings()
 
 
 class Within(NamedTuple):
@@ -40,5 +41,5 @@ def within(measured_with: str, measured_to: Length | None, settings: Settings) -
 def by_setting(name: str, settings: Settings, how: str = "") -> Within:
     """What a setting says, and its source: the shop's own figure where it was changed."""
     value: Length = getattr(settings, name)
-    source = ABOUT[name]["source"] if value == getattr(Settings(), name) else "set by the shop"
+    source = ABOUT[name]["source"] if value == getattr(_DEFAULTS, name) else "set by the shop"
     return Within(value.nm, f"{how}: {name}, {source}" if how else f"{name}, {source}")

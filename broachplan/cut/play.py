@@ -59,7 +59,7 @@ class Play:
     @property
     def top(self) -> Span:
         """The same at the collar's end of the hub."""
-        return self._deeper(Fraction(0))
+        return Span(0, round(self.room))
 
     @property
     def bottom(self) -> Span:
@@ -85,8 +85,7 @@ class Play:
         return round(Fraction(self.hub_length, self.guided) * (slot_clearance + self.room))
 
     def _deeper(self, along: Fraction) -> Span:
-        """a (1 - along) + b along, least and most over a and b."""
-        shares = (1 - along, along)
-        least = sum((share for share in shares if share < 0), Fraction(0))
-        most = sum((share for share in shares if share > 0), Fraction(0))
-        return Span(round(least * self.room), round(most * self.room))
+        """a (1 - along) + b along, least and most over a and b: one of them at nothing, or both at the whole room."""
+        if along <= 1:
+            return Span(0, round(self.room))
+        return Span(round((1 - along) * self.room), round(along * self.room))

@@ -16,6 +16,7 @@ from broachplan.planner.after_words import past_in_words
 from broachplan.planner.answer import (
     AfterReading,
     Answer,
+    Band,
     Caution,
     Nearest,
     Plan,
@@ -258,8 +259,7 @@ def _nothing_left(reading: PressReading, bands: GaugeBands, after: AfterReading)
         press=None,
         passes=(),
         reading=reading.middle,
-        reading_low=reading.middle - error,
-        reading_high=reading.middle + error,
+        band=Band(reading.middle - error, reading.middle + error),
         cautions=_doubts(after),
     )
 

@@ -8,7 +8,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import NamedTuple
 
+from broachplan.cut.budget import Budget
+from broachplan.cut.measure_first import First
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length
 from broachplan.settings import Settings
@@ -54,6 +57,9 @@ class Warn(StrEnum):
     WALL = "wall"
     OFF_TABLE = "off_table"
     BAND = "band"
+    OFF_CENTRE = "off_centre"
+    LEAD = "lead"
+    ENDS_DIFFER = "ends_differ"
     PUSH_PIN = "push_pin"
     RESETS = "resets"
     MIXED_UNITS = "mixed_units"
@@ -72,6 +78,13 @@ class Caution:
 
     rule: Warn
     text: str
+
+
+class Band(NamedTuple):
+    """From where to where a reading comes out 95 times of 100, whatever the play does."""
+
+    low: Length
+    high: Length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,12 +106,31 @@ class Pass:
     teeth_in_cut: int | None
     force_low: float | None
     force_high: float | None
+    band: Band | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanBudget:
+    """What the band of the last reading is made of, and how far the keyway may stand to a side.
+
+    ``first`` is what to measure first, None where nothing narrows the band. ``ends_differ`` is how far the readings at
+    the two ends of the hub may be apart, without the gauge; what the standard allows is None where it says nothing.
+    """
+
+    last: Budget
+    first: First | None
+    ends_differ: Length
+    off_centre: Length
+    off_centre_most: Length | None
+    lead: Length
+    lead_most: Length | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """One broach in one bushing, its passes and what they lead to.
 
+    ``band`` of the last reading and ``budget`` are added by `planner.bands`.
     ``tip`` names a shim that would save a pass; ``homes`` says where each of the pieces lives, where known, in
     the order in which they are fetched.
     """
@@ -108,9 +140,9 @@ class Plan:
     press: Press | None
     passes: tuple[Pass, ...]
     reading: Length
-    reading_low: Length
-    reading_high: Length
     cautions: tuple[Caution, ...]
+    band: Band | None = None
+    budget: PlanBudget | None = None
     tip: str | None = None
     homes: tuple[tuple[str, str], ...] = ()
 

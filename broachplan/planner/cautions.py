@@ -24,11 +24,10 @@ _HB_OVER_HRC = {35: int(HB_OF_35_HRC.value)}
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A plan before its cautions: what was found, its passes and the highest that its last reading may be."""
+    """A plan before its cautions: what was found, and its passes."""
 
     found: FinishedPair
     passes: tuple[Pass, ...]
-    high: Length
     case: Case
 
 
@@ -66,18 +65,6 @@ def _slender(draft: Draft) -> Iterator[Caution]:
         yield Caution(
             Warn.SLENDER,
             f"slender broach: it bends at {ratio:.1f} times the high force; keep it square, ease off after the start",
-        )
-
-
-def _loose(draft: Draft) -> Iterator[Caution]:
-    case, bushing = draft.case, draft.found.pair.bushing
-    assert bushing.outside_diameter is not None
-    play = case.hub.bore.upper - bushing.outside_diameter
-    if play > case.settings.loose_play or 2 * play.nm > case.keyway.reading.spread.nm:
-        yield Caution(
-            Warn.LOOSE,
-            f"the bushing may have {case.words(play)} of play, and the keyway comes out deep by any gap left at the wall opposite it: "
-            "measure the bore and type its size",
         )
 
 
@@ -145,18 +132,6 @@ def _wall(draft: Draft) -> Iterator[Caution]:
 def _off_table(draft: Draft) -> Iterator[Caution]:
     if draft.case.keyway.off_table:
         yield Caution(Warn.OFF_TABLE, draft.case.keyway.off_table)
-
-
-def _band(draft: Draft) -> Iterator[Caution]:
-    case, limit = draft.case, draft.case.keyway.reading.upper
-    if draft.high > limit:
-        high, most, past = case.apart(draft.high, AtMost(limit), draft.high - limit)
-        yield Caution(
-            Warn.BAND,
-            f"the last reading may come out too deep: up to {high}, {past} past the limit of {most}, "
-            "where the bushing sits off the wall opposite the keyway and oil fills every joint; "
-            "gauge before the last pass",
-        )
 
 
 def _offset_may_vanish(draft: Draft) -> Iterator[Caution]:
@@ -273,9 +248,7 @@ def _system(size: Length) -> str | None:
 
 
 _CHECKS: tuple[Callable[[Draft], Iterator[Caution]], ...] = (
-    _band,
     _offset_may_vanish,
-    _loose,
     _slender,
     _chip_room_tight,
     _rub,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from broachplan.cut.budget import band
 from broachplan.cut.teeth import bites
 from broachplan.lengths import Length
 from broachplan.planner.answer import Pass, Plan
@@ -16,23 +15,16 @@ from broachplan.planner.rules import Case
 
 def plan_of(found: FinishedPair, case: Case) -> Plan:
     """The plan that was found, with what each pass takes and what to know before pressing."""
-    search, order, settings = found.search, found.order, case.settings
+    search, order = found.search, found.order
     passes = tuple(_passes(found, case))
     reading = Length(search.reading(order.lifts[-1]))
-    bushing = found.pair.bushing
-    assert bushing.outside_diameter is not None
-    low, high = band(
-        reading, case.hub.bore.upper - bushing.outside_diameter, len(passes[-1].stack), settings.joint_film
-    )
     made = Plan(
         broach=found.pair.broach,
-        bushing=bushing,
+        bushing=found.pair.bushing,
         press=found.press,
         passes=passes,
         reading=reading,
-        reading_low=low,
-        reading_high=high,
-        cautions=cautions_of(Draft(found, passes, high, case)),
+        cautions=cautions_of(Draft(found, passes, case)),
     )
     return replace(made, homes=_homes(made, case))
 

@@ -52,6 +52,13 @@ class HubQuestion:
     bore_form: str = line(
         "Bore form", kinds.BORE_FORM, "through, blind or tapered.", choices=choices.BORE_FORMS
     )
+    bore_is: str = line(
+        "Bore measured",
+        kinds.LENGTH,
+        "Bore as measured, within its limits; for the play and for gauging.",
+        hint="(not measured)",
+        what="bore as measured",
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +84,11 @@ class PlanRequest(HubQuestion):
 
 
 # What a list of coming hubs may hold, by column.
-JOB_COLUMNS = tuple(each.name for each in lines_of(HubQuestion) if not each.kind.flag and each.name != "aim")
+# A list is written before its hubs are there to be measured.
+_NOT_IN_A_LIST = ("aim", "bore_is")
+JOB_COLUMNS = tuple(
+    each.name for each in lines_of(HubQuestion) if not each.kind.flag and each.name not in _NOT_IN_A_LIST
+)
 # What the machinist's form asks; why pieces were refused is asked by a key of its own.
 FORM_LINES = without(lines_of(PlanRequest), "why", "plans")
 # What the form of shaft, key and hub shares with the hub's.

@@ -52,6 +52,7 @@ def read_hub(question: HubQuestion) -> Hub:
         material=find_material(question.material) if question.material else None,
         material_remark=why_taken_for(question.material) if question.material else None,
         bore_form=read_bore_form(question.bore_form) if question.bore_form else BoreForm.THROUGH,
+        bore_measured=parse_length(question.bore_is, "bore as measured") if question.bore_is else None,
     )
 
 

@@ -11,6 +11,7 @@ from sqlalchemy import ColumnElement, Select, func, select
 
 from broachplan.crib.holds import same_work
 from broachplan.crib.loans import Asker, lent_words, why_off
+from broachplan.crib.records import Measurement
 from broachplan.crib.shelf import Beyond, Shelf
 from broachplan.lengths import Length
 from broachplan.planner.bounds import Bounds
@@ -18,7 +19,7 @@ from broachplan.store.records_read import record_tables
 from broachplan.store.states import with_state
 from broachplan.store.tables import FIGURES_OF, LOAN, PIECE
 from broachplan.store.transaction import Work
-from broachplan.store.translate import Translator, figure_columns
+from broachplan.store.translate import MEASURED_COLUMNS, Measurings, Translator, figure_columns
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim
 
@@ -67,6 +68,7 @@ def read_shelf(
         broaches_beyond,
         bushings_beyond,
         homes=reader.homes,
+        measured=reader.measured,
     )
 
 
@@ -82,6 +84,8 @@ class _Reader:
         self._by_tag = PIECE.c.tag if plain else PIECE.c.tag.collate("C")
         self.off: dict[str, str] = {}
         self.homes: dict[str, str] = {}
+        self.measured: dict[str, Measurement] = {}
+        self._measurings = Measurings()
 
     def pieces(self, cls: type[_P], conditions: Iterable[ColumnElement[bool] | None]) -> tuple[_P, ...]:
         """The pieces that keep one of the conditions, by tag. No piece may keep two."""
@@ -89,10 +93,12 @@ class _Reader:
         for condition in conditions:
             query = _query(cls.kind, self._on)
             rows = self._execute(query if condition is None else query.where(condition))
-            for tag, home, state, missing, to, since, held_for, job, *figures in rows:
+            for tag, home, how, day, by, within, state, missing, to, since, held_for, job, *figures in rows:
                 found.append(cast(_P, translator.piece(tag, figures)))
                 if home:
                     self.homes[tag] = home
+                if how or day or by or within is not None:
+                    self.measured[tag] = self._measurings[how, day, by, within]
                 lent = "" if to is None or self._asker.has(to, job) else lent_words(to, since)
                 held = None if held_for is None or same_work(held_for, self._asker.work) else held_for
                 if why := why_off(state, missing, lent, held, self._on):
@@ -125,10 +131,11 @@ class _Reader:
 
 
 def _query(kind: Kind, on: date | None) -> Select[Any]:
-    """Tag, home, condition, open loan, hold on the day, the loan's job and figures of the pieces of a kind."""
+    """Tag, home, how it was measured, condition, open loan, hold on the day, the loan's job and figures of the pieces of a kind."""
     tables, state = with_state(record_tables(kind), on)
+    measured = (PIECE.c[name] for name in MEASURED_COLUMNS)
     return (
-        select(PIECE.c.tag, PIECE.c.home, *state, LOAN.c.job, *_columns(kind))
+        select(PIECE.c.tag, PIECE.c.home, *measured, *state, LOAN.c.job, *_columns(kind))
         .select_from(tables)
         .where(PIECE.c.retired == 0)
     )

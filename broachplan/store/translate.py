@@ -28,6 +28,9 @@ RECORD_COLUMNS = (
 )
 
 
+MEASURED_COLUMNS = ("measured_with", "measured_on", "measured_by", "measured_to")
+
+
 class _Lengths(dict[int, Length]):
     """Lengths by their nanometres: a crib holds few different ones, and making one costs ten look-ups."""
 
@@ -36,12 +39,31 @@ class _Lengths(dict[int, Length]):
         return length
 
 
+class Measurings(dict[tuple[Any, ...], Measurement]):
+    """How pieces were measured, by their columns of it: a crib holds few different ones; use one for a whole reading.
+
+    Raises
+    ------
+    StorageError : the day is none.
+    """
+
+    def __missing__(self, row: tuple[Any, ...]) -> Measurement:
+        with_what, on, by, to = row
+        try:
+            day = date.fromisoformat(on) if on else None
+        except ValueError as error:
+            raise StorageError(f"the crib holds a day of measuring that cannot be: {error}") from error
+        measured = self[row] = Measurement(with_what, day, by, None if to is None else Length(to))
+        return measured
+
+
 class Translator:
     """Makes the pieces of one kind from rows of (tag, figures...); use one for a whole reading."""
 
     def __init__(self, kind: Kind) -> None:
         self.kind = kind
         self._piece = PIECES[kind]
+        self._measurings = Measurings()
         lengths = _Lengths()
         makers = {**MAKERS, Quantity.LENGTH: lengths.__getitem__}
         self._figures = tuple((figure.name, makers[figure.quantity]) for figure in FIGURES[kind])
@@ -66,9 +88,8 @@ class Translator:
         """The record of one row of `RECORD_COLUMNS` and then the figures."""
         tag, set_name, home, condition, note, with_what, on, by, made_here, to, *figures = row
         piece = self.piece(tag, figures)
+        measured = self._measurings[with_what, on, by, to]
         try:
-            day = date.fromisoformat(on) if on else None
-            measured = Measurement(with_what, day, by, None if to is None else Length(to))
             return Record(
                 piece=piece,
                 set_name=set_name,

@@ -48,7 +48,8 @@ def parse_hardness(text: str) -> Hardness:
 class Hub:
     """A hub, or ``stack`` like hubs cut at once. Unknown figures are None and the rules that need them say so.
 
-    ``material_remark`` says why another name for a material was taken for this one.
+    ``material_remark`` says why another name for a material was taken for this one. ``bore_measured`` is what the bore
+    really is: it counts for the play of the bushing and for gauging, and for nothing that is cut.
     """
 
     bore: Limits
@@ -61,17 +62,30 @@ class Hub:
     material: Material | None = None
     material_remark: str | None = None
     bore_form: BoreForm = BoreForm.THROUGH
+    bore_measured: Length | None = None
 
     def __post_init__(self) -> None:
         if not 1 <= self.stack <= MOST_STACKED:
             raise InputError("stack", f"a stack is 1 to {MOST_STACKED} hubs", shown=self.stack)
         if self.length.nm <= 0 or self.bore.lower.nm <= 0:
             raise InputError("", "a hub's length and bore must be above zero")
+        if self.bore_measured is not None and self.bore_measured not in self.bore:
+            raise InputError(
+                f"bore as measured {write_exact(self.bore_measured)}",
+                f"it must lie within the bore's limits, {write_exact(self.bore.lower)} to {write_exact(self.bore.upper)}"
+                if self.bore_toleranced
+                else f"the bore was given without limits, as {write_exact(self.bore.nominal)}: give its limits",
+            )
         if self.outside_diameter is not None and self.outside_diameter <= self.bore.upper:
             raise InputError(
                 f"hub outside diameter {write_exact(self.outside_diameter)}",
                 f"it must be more than the bore, {write_exact(self.bore.upper)}",
             )
+
+    @property
+    def widest_bore(self) -> Length:
+        """The bore as measured, else the widest that it may be."""
+        return self.bore_measured or self.bore.upper
 
     @property
     def cut_length(self) -> Length:

@@ -4,9 +4,24 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from broachplan.cut.budget import Budget, StackPart, Term
+from broachplan.cut.measure_first import First
+from broachplan.cut.play import Span
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, System, Units
-from broachplan.planner.answer import Answer, Caution, Make, Nearest, Pass, Plan, Refusal, Rule, Warn
+from broachplan.planner.answer import (
+    Answer,
+    Band,
+    Caution,
+    Make,
+    Nearest,
+    Pass,
+    Plan,
+    PlanBudget,
+    Refusal,
+    Rule,
+    Warn,
+)
 from broachplan.quantities import Force
 from broachplan.settings import Settings
 from broachplan.standards.named import Shape, Standard
@@ -70,7 +85,37 @@ def one_pass(
         teeth_in_cut=5,
         force_low=low,
         force_high=high,
+        band=Band(INCH(reading) - INCH("0.0004"), INCH(reading) + INCH("0.0028")),
     )
+
+
+BUDGET = PlanBudget(
+    last=Budget(
+        expected=INCH("1.5455").nm,
+        terms=(
+            Term(
+                StackPart.BROACH,
+                "KB-375",
+                -20_000,
+                20_000,
+                "measured with a height gauge: error_height_gauge, from memory",
+            ),
+            Term(StackPart.JOINT, None, 0, 5_000, "joint_film, from memory"),
+            Term(StackPart.JOINT, None, 0, 5_000, "joint_film, from memory"),
+        ),
+        gap=Span(0, 50_800),
+        top=Span(0, 50_800),
+        bottom=Span(-12_700, 63_500),
+        low=INCH("1.5451").nm,
+        high=INCH("1.5483").nm,
+    ),
+    first=First(StackPart.BORE, None, 81_280, 68_580),
+    ends_differ=Length(63_500),
+    off_centre=INCH("0.0015"),
+    off_centre_most=INCH("0.01"),
+    lead=INCH("0.0035"),
+    lead_most=None,
+)
 
 
 def a_plan(
@@ -82,8 +127,8 @@ def a_plan(
         press=press,
         passes=passes,
         reading=INCH("1.5455"),
-        reading_low=INCH("1.5455"),
-        reading_high=INCH("1.5483"),
+        band=Band(INCH("1.5451"), INCH("1.5483")),
+        budget=BUDGET,
         cautions=(Caution(Warn.SLENDER, "the broach carries 2.6 times the load: press slowly"),),
         tip=tip,
     )

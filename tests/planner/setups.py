@@ -11,10 +11,12 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
+from broachplan.crib.records import Measurement
 from broachplan.crib.shelf import Shelf
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits
 from broachplan.planner.answer import Answer, Rule, Warn
+from broachplan.planner.bands import with_bands
 from broachplan.planner.plan import plan
 from broachplan.quantities import Force
 from broachplan.settings import Settings
@@ -98,13 +100,15 @@ class SetUp:
     )
     settings: Settings = field(default_factory=lambda: Settings(dull_edge=Fraction(1)))
     off: dict[str, str] = field(default_factory=dict)
+    how: Measurement = Measurement("micrometer")
+    measured: dict[str, Measurement] = field(default_factory=dict)
     more: tuple[Broach | Bushing | Press, ...] = ()
 
     def but(self, **changes: Any) -> SetUp:
         """The same with figures of its parts changed: ``broach={"tooth_pitch": MM(9)}``, or whole parts."""
         parts = {
             name: replace(getattr(self, name), **change)
-            if isinstance(change, dict) and name != "off"
+            if isinstance(change, dict) and name not in ("off", "measured")
             else change
             for name, change in changes.items()
         }
@@ -123,8 +127,11 @@ class SetUp:
         )
 
     def answer(self, **asked: Any) -> Answer:
-        """The planner's answer."""
-        return plan(self.hub, self.keyway, self.shelf, self.settings, **asked)
+        """The planner's answer with its bands; all pieces measured alike, but for those that say otherwise."""
+        shelf = self.shelf
+        pieces = (*shelf.broaches, *shelf.bushings, *shelf.shims)
+        measured = {piece.tag: self.how for piece in pieces} | self.measured
+        return with_bands(plan(self.hub, self.keyway, shelf, self.settings, **asked), measured)
 
 
 BASE = SetUp()

@@ -266,11 +266,7 @@ def test_within_the_limits_nothing_is_left_to_do() -> None:
         assert after(answer).outcome is ReadingSays.WITHIN
         (done,) = answer.plans
         assert done.passes == ()
-        assert (done.reading, done.reading_low, done.reading_high) == (
-            MM(at),
-            MM(at) - Length(ERROR),
-            MM(at) + Length(ERROR),
-        )
+        assert (done.reading, done.band) == (MM(at), (MM(at) - Length(ERROR), MM(at) + Length(ERROR)))
         assert "nothing is left to do" in after_in_words(answer)
 
 

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from broachplan.lengths import Length, Limits
-from broachplan.planner.answer import Rule
+from broachplan.planner.answer import Pass, Rule
 from broachplan.planner.bounds import bounds_of
 from broachplan.planner.pairs import ShimDrawer, most_total_nm, target_of
 from broachplan.planner.rules import Case
@@ -163,4 +163,7 @@ def test_the_broach_column_is_named_where_no_press_would_help_and_the_press_wher
 def test_a_nanometre_of_bore_decides_nothing_that_play_does_not() -> None:
     wider = BASE.but(hub={"bore": Limits(MM(25), MM(25), MM(25) + NM)})
 
-    assert wider.answer().plans[0].passes == BASE.answer().plans[0].passes
+    def passes(setup: SetUp) -> list[Pass]:
+        return [replace(one, band=None) for one in setup.answer().plans[0].passes]
+
+    assert passes(wider) == passes(BASE)

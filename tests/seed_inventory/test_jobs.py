@@ -165,7 +165,7 @@ def test_a_thin_wall_is_cautioned_about_once_the_shop_has_set_its_limit(tmp_path
     assert Warn.WALL in [caution.rule for caution in after.plans[0].cautions]
 
 
-def test_the_first_hub_is_ready_on_a_small_press_with_a_slender_broach_and_no_other_caution(
+def test_the_first_hub_is_ready_on_a_small_press_with_a_slender_broach_that_may_lean_and_no_other_caution(
     crib: str,
 ) -> None:
     first = sheet("jobs")[0]
@@ -177,7 +177,7 @@ def test_the_first_hub_is_ready_on_a_small_press_with_a_slender_broach_and_no_ot
     assert best.press is not None
     assert best.press.rated_force is not None
     assert best.press.rated_force.newtons < 15_000
-    assert [caution.rule for caution in best.cautions] == [Warn.SLENDER]
+    assert [caution.rule for caution in best.cautions] == [Warn.LEAD, Warn.SLENDER]
 
 
 def test_two_jobs_want_one_broach_on_one_day(crib: str) -> None:

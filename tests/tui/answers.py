@@ -13,7 +13,7 @@ from broachplan.desks.attendant.show_piece import Difference, HistoryLine, Shown
 from broachplan.errors import InputError
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units
-from broachplan.planner.answer import Answer, Caution, Make, Nearest, Pass, Plan, Refusal, Rule, Warn
+from broachplan.planner.answer import Answer, Band, Caution, Make, Nearest, Pass, Plan, Refusal, Rule, Warn
 from broachplan.quantities import parse_force
 from broachplan.questions.hub import PlanRequest
 from broachplan.settings import Settings
@@ -101,8 +101,7 @@ def plan(broach: Broach = BROACH, bushing: Bushing = BUSHING, *, force: float | 
             one_pass(3, "0.055", "0.049", force=force),
         ),
         reading=inch("1.119"),
-        reading_low=inch("1.119"),
-        reading_high=inch("1.1215"),
+        band=Band(inch("1.119"), inch("1.1215")),
         cautions=(
             Caution(Warn.BUSHING_SHORT, "the hub, 1.5000 in, is longer than the bushing [1.2500 in]"),
             Caution(Warn.SLENDER, "the buckling ratio is 2.4, under 3"),

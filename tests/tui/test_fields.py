@@ -28,10 +28,10 @@ def test_what_a_form_holds_is_the_question_that_it_was_filled_with() -> None:
     assert asked(PlanRequest, as_typed(replace(FULL, no_top_clearance=False))).no_top_clearance is False
 
 
-def test_a_list_of_jobs_has_a_column_for_each_text_of_the_hub_s_question_but_the_aim() -> None:
+def test_a_list_of_jobs_has_a_column_for_each_text_of_the_hub_s_question_but_aim_and_measured_bore() -> None:
     texts = {each.name for each in lines_of(HubQuestion) if not each.kind.flag}
 
-    assert set(JOB_COLUMNS) == texts - {"aim"}
+    assert set(JOB_COLUMNS) == texts - {"aim", "bore_is"}
 
 
 @pytest.mark.parametrize(
@@ -64,6 +64,7 @@ def test_a_bore_goes_through_unless_another_form_is_chosen() -> None:
         ("hardness", "28 HRC", "hard", "28 HRC or 200 HB"),
         ("material", "mild steel", "cheese", "there are"),
         ("stack", "3", "0", "1 to 100"),
+        ("bore_is", "1.0004 in", "1.0004", "without a unit"),
         ("press", "PR-1", "a,b", "tag"),
         ("on", "2026-03-09", "9 March", "write a day such as"),
     ],

@@ -151,7 +151,7 @@ class PressScreen(StackedScreen[int]):
         return f"PUT IN  {pieces}"
 
     def _should_read(self, one: Pass) -> str:
-        if one.reading <= self.answer.hub.bore.lower:
+        if one.reading <= self.answer.hub.widest_bore:
             return "READS AFTER  not yet gaugeable: floor still within the bore's arc"
         return "READS AFTER  keyway floor to the opposite wall"
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from broachplan.crib.words import read_day
 from broachplan.planner.answer import Answer
+from broachplan.planner.bands import with_bands
 from broachplan.planner.bounds import bounds_of
 from broachplan.planner.plan import MOST_PLANS, plan
 from broachplan.questions.hub import PlanRequest
@@ -38,6 +39,7 @@ def plan_hub(db: str | None, request: PlanRequest) -> Answer:
         shelf = read_shelf(work, bounds, on=day)
         due = due_broaches(work, (broach.tag for broach in shelf.broaches), settings, day)
     shelf = replace(shelf, due=due)
-    return plan(
+    answer = plan(
         hub, keyway, shelf, settings, press=request.press or None, why=request.why or None, most_plans=most
     )
+    return with_bands(answer, shelf.measured)

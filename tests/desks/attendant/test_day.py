@@ -29,6 +29,7 @@ from broachplan.desks.attendant.undo_last import undo_last
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import BroachplanError, CribStateError, InputError
 from broachplan.lengths import Length, write_exact
+from broachplan.planner.bands import with_bands
 from broachplan.planner.plan import plan
 from broachplan.questions.hub import PlanRequest
 from broachplan.questions.read_hub import read_hub_question
@@ -293,8 +294,8 @@ class Day(RuleBasedStateMachine):
             homes={piece.tag: home for piece in pieces if (home := self.model[piece.tag]["home"])},
         )
 
-        assert plan_hub(self.db, replace(QUESTION, on=day.isoformat())) == plan(
-            hub, keyway, shelf, Settings()
+        assert plan_hub(self.db, replace(QUESTION, on=day.isoformat())) == with_bands(
+            plan(hub, keyway, shelf, Settings()), {}
         )
 
     def piece_of(self, tag: str, ground: int | None = None) -> Piece:

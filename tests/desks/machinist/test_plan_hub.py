@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
 
-from broachplan.crib.records import Condition, Record
+from broachplan.crib.records import Condition, Measurement, Record
 from broachplan.desks.attendant.shop_settings import change_setting
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import InputError, StorageError
 from broachplan.lengths import Length
 from broachplan.planner.answer import Rule
 from broachplan.questions.hub import PlanRequest
+from broachplan.store.shelf_read import read_shelf
+from broachplan.store.work import reading
 from broachplan.tooling.pieces import Bushing, Piece, Press
 from tests.databases import contents
 from tests.planner.setups import BASE, MM, rules, words_of
@@ -28,7 +31,8 @@ def everything() -> list[Piece]:
 
 
 def crib(db: str, *more: Record, without: str = "") -> str:
-    fill(db, [*(Record(piece=piece) for piece in everything() if piece.tag != without), *more])
+    pieces = (piece for piece in everything() if piece.tag != without)
+    fill(db, [*(Record(piece=piece, measured=BASE.how) for piece in pieces), *more])
     return db
 
 
@@ -41,6 +45,41 @@ def test_the_plan_from_the_database_is_the_plan_from_the_pieces(db: str) -> None
     (named,) = plan_hub(db, replace(ASKED, press="P")).plans
     assert named.press == BASE.press
     assert found.passes == expected.passes
+    assert (found.band, found.budget) == (expected.band, expected.budget)
+
+
+def test_how_each_piece_was_measured_is_read_from_the_crib(db: str) -> None:
+    how = Measurement("caliper", date(2031, 5, 2), "Kim", Length(1_234))
+    crib(db, without="G")
+    fill(db, [Record(piece=BASE.bushing, measured=how)])
+
+    (found,) = plan_hub(db, ASKED).plans
+
+    assert found.budget is not None
+    sources = {term.tag: (term.to_nm, term.source) for term in found.budget.last.terms if term.tag}
+    assert sources["G"] == (1_234, "as measured, kept with the piece")
+    assert sources["K"][0] == 5_000
+    with reading(db) as work:
+        assert read_shelf(work).measured["G"] == how
+
+
+def test_a_bore_that_was_measured_counts_for_the_play_and_must_lie_within_its_limits(db: str) -> None:
+    asked = replace(ASKED, bore="25 mm +0.02 -0")
+    (wide,) = plan_hub(crib(db), asked).plans
+
+    (found,) = plan_hub(db, replace(asked, bore_is="25.005 mm")).plans
+
+    assert wide.budget is not None
+    assert found.budget is not None
+    assert (wide.budget.last.gap, found.budget.last.gap) == ((0, 40_000), (0, 25_000))
+    assert [one.reading for one in found.passes] == [one.reading for one in wide.passes]
+    for text in ("25.021 mm", "24.999 mm", "0.98 in"):
+        with pytest.raises(
+            InputError, match=r"bore as measured .*: it must lie within the bore's limits, 25 mm to 25.02 mm"
+        ):
+            plan_hub(db, replace(asked, bore_is=text))
+    with pytest.raises(InputError, match="the bore was given without limits, as 1 in: give its limits"):
+        plan_hub(db, PlanRequest(bore="1 in", hub_length="1 in", bore_is="1.0001 in"))
 
 
 def test_pieces_beyond_the_bounds_are_counted_though_not_planned_with(db: str) -> None:
