@@ -45,7 +45,7 @@ def list_in_words(listed: PieceList) -> Iterator[str]:
             yield from _row(kept, figure_in)
         yield ""
     if listed.pages > 1:
-        yield f"page {listed.page} of {listed.pages}; {listed.total} pieces in all"
+        yield f"page {listed.page} of {listed.pages}; {listed.total} pieces in total"
     else:
         yield f"{listed.total} pieces" if listed.total != 1 else "1 piece"
 

@@ -33,7 +33,7 @@ def in_order(seen: Sequence[ComparedLine]) -> list[ComparedLine]:
 
 
 def why_differs(each: ComparedLine) -> str:
-    """How a piece differs from the books of now, or how it did where it was changed after the count."""
+    """How a piece differs from the present books, or did before it was changed after the count."""
     mismatch, piece = each.line.mismatch, each.books
     if piece is None:
         near = f"; the nearest: {', '.join(each.nearest)}" if each.nearest else ""
@@ -56,5 +56,5 @@ def home_words(home: str) -> str:
 
 
 def pieces_words(number: int) -> str:
-    """So many pieces."""
+    """A number of pieces in words."""
     return f"{number} piece{'' if number == 1 else 's'}"

@@ -76,7 +76,7 @@ class ComparedLine:
     """A line of a count beside the books of now.
 
     ``books`` is None where no piece bears the tag; ``nearest`` are the tags most like it then. ``changed`` says what
-    became of the piece after the count, and is empty where the count still speaks for it.
+    happened to the piece after the count; empty where the count still holds.
     """
 
     line: CountLine
@@ -185,7 +185,7 @@ def tag_and_words(text: str, tags: Iterable[str], what: str) -> tuple[str, str]:
     InputError : it does not begin with a possible tag and ``=``.
     """
     text = text.strip()
-    # Of two that the text begins with, one begins the other: the longest is the last in any order of words.
+    # Of two tags that the text begins with, one begins the other, so the longer one sorts last.
     tag = max((tag for tag in tags if text.startswith(f"{tag}=")), default=text.partition("=")[0])
     if not tag or "=" not in text:
         raise InputError(what, "write TAG=WORDS, for example SH-0250-9=lent by word", read=text)

@@ -1,6 +1,6 @@
-"""The history of a piece: what was done to it, when, by whom, and what became different.
+"""The history of a piece: what was done to it, when, by whom, and what changed.
 
-An entry holds only differences. What a piece was like on an earlier day is what it is now with the entries since then
+An entry holds only differences. The state of a piece on an earlier day is its present state with the entries since then
 taken back one by one, so that pieces which were in the crib before there was a history need no entry of their own.
 """
 
@@ -103,7 +103,7 @@ def moment(text: str) -> datetime:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One thing that became different: a column's name, and its value before and after."""
+    """One thing that changed: a column's name, and its value before and after."""
 
     name: str
     old: Value
@@ -139,7 +139,7 @@ def read(text: str) -> tuple[Change, ...]:
 
     Raises
     ------
-    ValueError : it is nothing that `written` writes.
+    ValueError : it is not in the form of `written`.
     """
     try:
         kept = json.loads(text)

@@ -1,4 +1,4 @@
-"""What somebody types into the one search box: words, sizes, what fits a bore, what cuts a width.
+"""The text of the search box: words, sizes, what fits a bore, what cuts a width.
 
 Words are looked for in all the words of a piece, sizes among its figures. A size alone finds the bushings
 for such a bore and the broaches for such a keyway too.
@@ -21,7 +21,7 @@ from broachplan.standards.named import Fit, Standard
 from broachplan.tooling.pieces import Broach, Bushing
 
 LONGEST_SEARCH = 200
-# A nominal size is meant for figures this near to it: common practice, no source.
+# A nominal size matches figures this near to it: common practice, no source.
 NEAR = Length.inches("0.005")
 _MOST_TOKENS = 3  # 1 1/4 in
 _BEGUN = re.compile(r"[\d/.,+-]*[a-z\"]{0,2}", re.ASCII)
@@ -50,7 +50,7 @@ class Size:
 
 @dataclass(frozen=True, slots=True)
 class Sought:
-    """What was typed: every word, in any case, and every size must be met."""
+    """A search as typed: every word, in any case, and every size must match."""
 
     words: tuple[str, ...]
     sizes: tuple[Size, ...]
@@ -178,7 +178,7 @@ class _Meant:
 def cutting_widths(width: Length) -> tuple[Limits, ...]:
     """The limits that the standards give a hub keyway of a nominal width, for each of their fits.
 
-    Where no standard knows the width: as near as a nominal size is meant. Sources: ASME B17.1, ISO 773 / DIN 6885-1.
+    Where no standard knows the width: within the tolerance of a nominal size. Sources: ASME B17.1, ISO 773 / DIN 6885-1.
     """
     found = []
     for standard, fits in _FITS.items():

@@ -18,7 +18,7 @@ Order = tuple[tuple[tuple[int, str], ...], ...]
 class Home:
     """A home as its parts: the first two name the drawer, the rest the place in it.
 
-    A home of one part, such as a bench, is a drawer of its own; one of no part is no home.
+    A home of one part, such as a bench, is its own drawer; one of no part is no home.
     """
 
     parts: tuple[str, ...]
@@ -96,7 +96,7 @@ def drawers_of(homes: Iterable[str]) -> tuple[Drawer, ...]:
 
 
 def drawers_like(drawer: Home, known: Iterable[Drawer], most: int = 3) -> Iterator[str]:
-    """Those of the known drawers that are most like one that nothing lives in: in its cabinet, else by their letters."""
+    """The known drawers most like an unknown one: in its cabinet, else by their letters."""
     names = [str(each) for each in known]
     begun = [name for name in names if Home.read(name).key[:1] == drawer.key[:1]]
     near = get_close_matches(str(drawer), names, n=most, cutoff=0.5)

@@ -75,7 +75,7 @@ def why_off(
     held_for: str | None,
     on: date | None,
 ) -> tuple[str, ...]:
-    """Everything that keeps a piece from being used, the most pressing first; nothing where it may be used.
+    """Everything that prevents the use of a piece, the most urgent first; empty where it may be used.
 
     ``lent`` says who has it; empty where nobody does. Where a piece is comes before its condition: a worn piece that is
     lent is not in the crib.

@@ -1,4 +1,4 @@
-"""What a crib held on an earlier day: what it holds now, with what was done since then taken back."""
+"""The crib on an earlier day: its present state with the acts since then taken back."""
 
 from __future__ import annotations
 
@@ -13,10 +13,10 @@ from broachplan.crib.homes import Placed
 
 @dataclass(frozen=True, slots=True)
 class Stock:
-    """What was there at the end of a day, by kind and tag, retired pieces too.
+    """The pieces at the end of a day, by kind and tag, retired ones too.
 
     ``begins`` is the day of the first act in the history; None where it has none. ``older`` counts the
-    pieces that were in the crib before that: they count as having been there always.
+    pieces that were in the crib before that: they count as there from the beginning.
     """
 
     on: date
@@ -38,7 +38,7 @@ class Stock:
 def as_of(
     values: Mapping[str, Value], entries: Sequence[Entry], later: Callable[[datetime], bool]
 ) -> dict[str, Value] | None:
-    """What a piece was like, from what it is like now; None where it was not in the crib yet.
+    """The values of a piece on an earlier day, from its present ones; None where it was not in the crib yet.
 
     Acts keep their order: what came before one that is not ``later`` is not taken back either,
     should a clock have been wrong.

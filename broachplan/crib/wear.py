@@ -41,13 +41,13 @@ class Booking:
 
     @property
     def length(self) -> Length:
-        """The length cut in all: hub length x hubs x passes."""
+        """The total length cut: hub length x hubs x passes."""
         return self.hub_length * self.cuts
 
 
 @dataclass(frozen=True, slots=True)
 class Wear:
-    """Cuts and length cut in all, and what they were at the last regrind and at the last inspection."""
+    """Cuts and length cut in total, and what they were at the last regrind and at the last inspection."""
 
     cuts: int = 0
     cut_length: Length = Length(0)
@@ -63,7 +63,7 @@ class Wear:
         return self.with_cuts(booking.cuts, booking.length)
 
     def with_cuts(self, cuts: int, length: Length) -> Wear:
-        """With so many cuts more, or less: what was counted at the last regrind and inspection is never more than all."""
+        """With more cuts, or fewer: what was counted at the last regrind and inspection is never more than all."""
         cuts, length = max(0, self.cuts + cuts), max(Length(0), self.cut_length + length)
         return replace(
             self,
@@ -86,17 +86,17 @@ class Wear:
 
     @property
     def since_regrind(self) -> tuple[int, Length]:
-        """Cuts and length cut since the last regrind, or in all where none is known."""
+        """Cuts and length cut since the last regrind, or in total where none is known."""
         return self.cuts - self.ground_cuts, self.cut_length - self.ground_length
 
     @property
     def since_inspection(self) -> tuple[int, Length]:
-        """Cuts and length cut since the last inspection, or in all where none is known."""
+        """Cuts and length cut since the last inspection, or in total where none is known."""
         return self.cuts - self.inspected_cuts, self.cut_length - self.inspected_length
 
     def words(self, units: Units) -> str:
-        """Cuts and length in all, since the regrind and since the inspection, where there was one."""
-        parts = [f"{_sum(self.cuts, self.cut_length, units)} in all"]
+        """Cuts and length in total, since the regrind and since the inspection, where there was one."""
+        parts = [f"total {_sum(self.cuts, self.cut_length, units)}"]
         if self.ground_on:
             parts.append(f"{_sum(*self.since_regrind, units)} since the regrind on {self.ground_on}")
         if self.inspected_on:

@@ -184,7 +184,7 @@ def test_the_list_is_filtered_and_paged(here: Here, crib: str) -> None:
         "tag",
         "N-1",
     ]
-    assert out.endswith("page 2 of 3; 5 pieces in all\n")
+    assert out.endswith("page 2 of 3; 5 pieces in total\n")
 
 
 def test_a_long_tag_has_a_line_of_its_own(here: Here, home: Path) -> None:

@@ -131,7 +131,7 @@ def test_cuts_an_inspection_a_regrind_and_what_is_due_are_put_into_words(run_her
         2,
         True,
     )
-    assert "40 cuts, 40.0000 in in all" in message("book", "B-250", *cut)
+    assert "total 40 cuts, 40.0000 in" in message("book", "B-250", *cut)
     regrind = (
         "--first-tooth-height",
         "0.01 in",
@@ -144,7 +144,7 @@ def test_cuts_an_inspection_a_regrind_and_what_is_due_are_put_into_words(run_her
     assert reground.startswith("B-250 reground: ")
     assert reground.endswith("by geometry: 0.0003 in each; the measured heights are what is kept")
     shown = message("show", "B-250")
-    assert "cut 40 cuts, 40.0000 in in all; 0 cuts, nothing since the regrind on" in shown
+    assert "cut total 40 cuts, 40.0000 in; 0 cuts, nothing since the regrind on" in shown
     assert valid(run_here("crib", "show", "B-250", "--json").stdout, "piece")["piece"]["wear"]["cuts"] == 40
 
 

@@ -128,10 +128,10 @@ def test_wear_is_shown_in_total_and_since_the_last_regrind_and_inspection() -> N
     once = Wear().booked(Booking(1, 1, INCH))
     later = once.reground(DAY).booked(Booking(2, 1, INCH)).inspected(date(2031, 5, 9))
 
-    assert Wear().words(Units.INCH) == "0 cuts, nothing in all; no inspection on record"
-    assert once.words(Units.INCH) == "1 cut, 1.0000 in in all; no inspection on record"
+    assert Wear().words(Units.INCH) == "total 0 cuts, nothing; no inspection on record"
+    assert once.words(Units.INCH) == "total 1 cut, 1.0000 in; no inspection on record"
     assert later.words(Units.MM) == (
-        "3 cuts, 76.200 mm in all; 2 cuts, 50.800 mm since the regrind on 2031-05-02; "
+        "total 3 cuts, 76.200 mm; 2 cuts, 50.800 mm since the regrind on 2031-05-02; "
         "0 cuts, nothing since the inspection on 2031-05-09"
     )
     assert (
@@ -140,7 +140,7 @@ def test_wear_is_shown_in_total_and_since_the_last_regrind_and_inspection() -> N
         .endswith("1 cut, 25.400 mm since the inspection on 2031-05-09")
     )
     assert later.words(Units.INCH) == (
-        "3 cuts, 3.0000 in in all; 2 cuts, 2.0000 in since the regrind on 2031-05-02; "
+        "total 3 cuts, 3.0000 in; 2 cuts, 2.0000 in since the regrind on 2031-05-02; "
         "0 cuts, nothing since the inspection on 2031-05-09"
     )
 

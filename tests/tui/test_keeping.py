@@ -158,7 +158,7 @@ def test_a_regrind_asks_for_both_heights_and_checks_the_figures_of_the_check(fil
 def test_every_result_says_what_was_done(filled_file: str) -> None:
     booked = book_cuts(filled_file, "B-250", Booking(1, 1, Length.inches(1)))
 
-    assert booked.lines == ("B-250: 1 cut, 1.0000 in in all; no inspection on record",)
+    assert booked.lines == ("B-250: total 1 cut, 1.0000 in; no inspection on record",)
     assert Booked("B-250", Wear(), ("due for it",), Units.INCH).lines[-1] == "due for it"
     assert Inspected("B-250", Condition.FIT, Condition.FIT).lines == ("B-250 is fit, as before",)
     assert "keep it apart" in Inspected("B-250", Condition.FIT, Condition.WORN).lines[0]
