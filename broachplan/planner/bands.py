@@ -55,7 +55,8 @@ class _Banding:
     def _budget(self, plan: Plan, last: Budget) -> PlanBudget:
         play, slot = self.certainty.play(plan.bushing), plan.bushing.slot_width
         assert slot is not None
-        clearance = (slot - widest_part(plan.broach)).nm
+        # After a reading the pieces may be a pair that no plan would take.
+        clearance = max((slot - widest_part(plan.broach)).nm, 0)
         first = self.certainty.first(self._setup(plan, plan.passes[-1]), self.gauged) if plan.passes else None
         off_centre_most, lead_most = self._position()
         return PlanBudget(
