@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
-from broachplan.cli.asking import asks
-from broachplan.cli.options import Db
+from typing import Annotated
+
+import typer
+
+from broachplan.cli.asking import asks, takes
+from broachplan.cli.options import By, Db
 from broachplan.cli.terminal import say
 from broachplan.errors import InputError
-from broachplan.questions.acts import RetireRequest, UndoRequest
-from broachplan.questions.piece import AddRequest, EditRequest
+from broachplan.questions.acts import RetireRequest
+from broachplan.questions.piece import every_line
+from broachplan.tooling.figures import KIND_NAMES, read_kind
+
+Tag = Annotated[str, typer.Argument(metavar="TAG", help="The tag of the piece.")]
 
 
-@asks(AddRequest)
-def add(request: AddRequest, db: Db = None) -> None:
+@takes(every_line(), before=2)
+def add(
+    kind: Annotated[str, typer.Argument(metavar="KIND", help=KIND_NAMES)],
+    tag: Tag,
+    by: By = "",
+    db: Db = None,
+    **typed: str,
+) -> None:
     """Take a new piece into the crib, with what was measured on it.
 
     \b
@@ -20,11 +33,13 @@ def add(request: AddRequest, db: Db = None) -> None:
     """
     from broachplan.desks.attendant.add_piece import add_piece
 
-    say(add_piece(db, request).lines)
+    added = add_piece(db, read_kind(kind), tag, typed, by=by)
+    lacks = f"; no plan uses it until these are measured: {', '.join(added.missing)}" if added.missing else ""
+    say([f"{added.tag}, a {added.kind}, is in the crib{lacks}"])
 
 
-@asks(EditRequest)
-def edit(request: EditRequest, db: Db = None) -> None:
+@takes(every_line(), before=2)
+def edit(tag: Tag, by: By = "", db: Db = None, **typed: str) -> None:
     """Change what is known of a piece: what is given changes, the rest stays; "" for a figure not known any more.
 
     \b
@@ -33,9 +48,11 @@ def edit(request: EditRequest, db: Db = None) -> None:
     """
     from broachplan.desks.attendant.edit_piece import edit_piece
 
-    if not request.values:
+    if not typed:
         raise InputError("edit", 'nothing to change; name a figure, for example --home "B/4/03"')
-    say(edit_piece(db, request).lines)
+    edited = edit_piece(db, tag, typed, by=by)
+    what = "; ".join(difference.words for difference in edited.differences) or "it is so already"
+    say([f"{edited.tag}: {what}"])
 
 
 @asks(RetireRequest)
@@ -51,8 +68,7 @@ def retire(request: RetireRequest, db: Db = None) -> None:
     say(retire(db, request).lines)
 
 
-@asks(UndoRequest)
-def undo(request: UndoRequest, db: Db = None) -> None:
+def undo(by: By = "", db: Db = None) -> None:
     """Take back the last action on the crib, whoever did it; once more, the one before.
 
     The history keeps both. A piece that was received is retired. It says what was undone.
@@ -63,7 +79,7 @@ def undo(request: UndoRequest, db: Db = None) -> None:
     """
     from broachplan.desks.attendant.undo_last import undo_last
 
-    undone = undo_last(db, request)
+    undone = undo_last(db, by=by)
     first = undone[0]
     when = first.entry.at.astimezone().strftime("%Y-%m-%d %H:%M")
     who = f" by {first.entry.by}" if first.entry.by else ""

@@ -22,7 +22,14 @@ def plan(request: PlanRequest, as_json: AsJson = False, db: Db = None) -> None:
     Example:
       broachplan plan --bore "1-1/2 in +0.001 -0" --key "3/8 in" \\
           --hub-length "1-3/4 in" --material "grey cast iron"
+
+    \b
+    What is left to do once a pass was gauged:
+      broachplan plan --bore "1-1/2 in +0.001 -0" --key "3/8 in" \\
+          --hub-length "1-3/4 in" --broach BR-0375-A --bushing GU-1500-0375-A \\
+          --last-shims SH-0375-01 --measured "1.5873 in"
     """
+    from broachplan.questions.read_after import read_after_question, read_way_question
     from broachplan.questions.read_hub import read_hub_question
     from broachplan.questions.texts import read_plans
 
@@ -30,15 +37,18 @@ def plan(request: PlanRequest, as_json: AsJson = False, db: Db = None) -> None:
     read_hub_question(request)
     if request.plans:
         read_plans(request.plans)
+    read_after_question(request)
+    gauge = read_way_question(request)
     from broachplan.desks.machinist.plan_hub import plan_hub
 
     answer = plan_hub(db, request)
+    way = gauge.for_plan(answer)
     if as_json:
         from broachplan.cli.plan_json import as_dict
 
-        say_json(as_dict(answer))
+        say_json(as_dict(answer, way))
     else:
         from broachplan.cli.plan_words import in_words
 
-        say(in_words(answer))
+        say(in_words(answer, way))
     raise typer.Exit(ExitCode.DONE if answer.ready else ExitCode.NO)

@@ -4,17 +4,32 @@ from __future__ import annotations
 
 from typing import Any
 
+from broachplan.cut.gauge_ways import T_ITSELF, GaugeWay
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length
-from broachplan.planner.answer import Advice, Answer, Band, Make, Pass, Plan, PlanBudget, Refusal
+from broachplan.planner.answer import (
+    Advice,
+    AfterReading,
+    Answer,
+    Band,
+    Make,
+    Pass,
+    Plan,
+    PlanBudget,
+    Refusal,
+)
 from broachplan.planner.rests_on import all_notes
+from broachplan.sheets.gauging import can_be_gauged
 from broachplan.tooling.hub import Hub
 
 SCHEMA = "broachplan.plan/1"
 
 
-def as_dict(answer: Answer) -> dict[str, Any]:
-    """The answer as one JSON object: lengths in keys that end in ``_nm``, forces in newtons in ``_n``."""
+def as_dict(answer: Answer, way: GaugeWay = T_ITSELF) -> dict[str, Any]:
+    """The answer as one JSON object: lengths in keys that end in ``_nm``, forces in newtons in ``_n``.
+
+    ``way`` is how T is gauged.
+    """
     return {
         "schema": SCHEMA,
         "verdict": "ready" if answer.ready else "blocked",
@@ -26,6 +41,40 @@ def as_dict(answer: Answer) -> dict[str, Any]:
         "advice": [_advice(one) for one in answer.advice],
         "make": [_make(make) for make in answer.make],
         "notes": list(all_notes(answer)),
+        "gauging": _gauging(answer, way),
+        **({"after": after_entry(answer.after)} if answer.after else {}),
+    }
+
+
+def _gauging(answer: Answer, way: GaugeWay) -> dict[str, Any]:
+    """From where on T can be gauged, and what the gauge should read after each pass of the best plan, null where it cannot."""
+    passes = answer.plans[0].passes if answer.plans else ()
+    return {
+        "from_nm": answer.hub.widest_bore.nm,
+        "way": way.way.value,
+        "less_nm": way.less.nm,
+        "reads_nm": [
+            way.reads(one.reading).nm if can_be_gauged(one.reading, answer.hub) else None for one in passes
+        ],
+    }
+
+
+def after_entry(after: AfterReading) -> dict[str, Any]:
+    """What a reading means."""
+    again = after.push_again
+    return {
+        "outcome": after.outcome.value,
+        "shims": [shim.tag for shim in after.stack],
+        "plain_nm": after.plain.nm,
+        "top_nm": after.top.nm,
+        "bottom_nm": after.bottom.nm,
+        "offset_nm": after.offset.nm,
+        "offset_top_nm": after.offset_top.nm,
+        "offset_bottom_nm": after.offset_bottom.nm,
+        "doubtful": after.doubtful,
+        "reads_as": [[shim.tag for shim in stack] for stack in after.reads_as],
+        "planned": [[shim.tag for shim in stack] for stack in after.planned],
+        "push_again": {"from_nm": again[0].nm, "to_nm": again[1].nm} if again else None,
     }
 
 

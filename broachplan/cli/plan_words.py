@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from broachplan.cli.layout import wrap
 from broachplan.cli.pass_table import pass_table
+from broachplan.cut.gauge_ways import T_ITSELF, GaugeWay
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units, show
 from broachplan.planner.answer import Answer, Make, Plan, Refusal
@@ -13,16 +14,14 @@ from broachplan.planner.rests_on import all_notes
 from broachplan.planner.rule_words import RULES, by_how_much, press_not_checked, why_blocked
 from broachplan.quantities import show_force
 from broachplan.settings import MEMORY
+from broachplan.sheets import gauging
 from broachplan.sheets.band import HEADING, band_between, band_points
+from broachplan.sheets.gauging import gauge_points
+from broachplan.sheets.reading import reading_points
 from broachplan.shown import between_in_words, limits_in_words, nominal_in_words
 from broachplan.tooling.hub import BoreForm, Hub
 from broachplan.tooling.pieces import FIGURES
 
-_MEASURING = (
-    "Measure T from the keyway floor to the opposite wall of the bore, in the middle of the keyway, at both ends "
-    "of the hub, chips and burrs off. A key or block laid in the keyway helps an inside reading: add its height."
-)
-_NOT_YET = "Not yet: the floor is not past the bore, there is nothing to gauge; run the next pass."
 _AT_THE_PRESS = (
     "Eye protection on; no rings, watch or loose sleeves. Check that all is clear first.",
     "Hub face square on its support, ram square over the broach. Start it, ease the ram off so that the broach "
@@ -37,14 +36,24 @@ _AT_THE_PRESS = (
 )
 
 
-def in_words(answer: Answer) -> list[str]:
-    """The answer as lines for a terminal; lengths in the units of its settings."""
+def in_words(answer: Answer, way: GaugeWay = T_ITSELF) -> list[str]:
+    """The answer as lines for a terminal; lengths in the units of its settings.
+
+    ``way`` is how T is gauged.
+    """
     units = answer.settings.units
-    lines = [*_headline(answer), "", *_hub(answer.hub, units), *_keyway(answer.keyway, units)]
+    lines = [
+        *_headline(answer),
+        *_labelled("Reading", reading_points(answer)),
+        "",
+        *_hub(answer.hub, units),
+        *_keyway(answer.keyway, units),
+    ]
     if not answer.plans and answer.keyway.off_table:  # where there is a plan, a caution tells it
         lines += _labelled("", [answer.keyway.off_table])
     if answer.plans:
-        lines += ["", *_best(answer), "", *_measuring(answer)]
+        lines += ["", *_best(answer)]
+        lines += _heard(gauging.HEADING, gauge_points(answer.plans[0], answer.hub, units, way))
         lines += _heard("Cautions", [f"{each.rule}: {each.text}" for each in answer.plans[0].cautions])
         lines += _heard(HEADING, band_points(answer.plans[0], answer.hub, units))
         lines += _heard("Worth knowing", [answer.plans[0].tip] if answer.plans[0].tip else [])
@@ -53,7 +62,7 @@ def in_words(answer: Answer) -> list[str]:
     lines += _made(answer.make, units)
     lines += _refusals(answer.refusals, refused_all=not answer.plans)
     lines += _heard("Notes", list(all_notes(answer)))
-    if answer.plans:
+    if answer.plans and answer.plans[0].passes:
         lines += _heard("At the press", list(_AT_THE_PRESS))
     return lines
 
@@ -63,6 +72,8 @@ def _headline(answer: Answer) -> list[str]:
         made = "See below what would make it possible." if answer.make or answer.advice else ""
         return wrap(" ".join(filter(None, (f"NO PLAN: {why_blocked(answer)}.", by_how_much(answer), made))))
     plan = answer.plans[0]
+    if not plan.passes:
+        return wrap("READY: the keyway is inside its limits, nothing is left to do.")
     press = f" on press {plan.press.tag}" if plan.press else ""
     ready = f"READY: {_counted(len(plan.passes), 'pass', 'passes')}, broach {plan.broach.tag} in bushing {plan.bushing.tag}{press}."
     return wrap(f"{ready} {press_not_checked(plan, answer.hub)}")
@@ -115,7 +126,7 @@ def _best(answer: Answer) -> list[str]:
     if plan.homes:
         lines += _labelled("Fetch", [_fetch(plan)])
     if not plan.passes:
-        return [*lines, "", "Nothing is left to do."]
+        return lines
     known = [each.teeth_in_cut for each in plan.passes if each.teeth_in_cut is not None]
     at_once = f"At most {_counted(max(known), 'tooth', 'teeth')} in the cut at once. " if known else ""
     not_known = f"{plan.not_known} " if plan.not_known else ""
@@ -151,13 +162,6 @@ def _press(plan: Plan, units: Units) -> str:
 def peak_force(plan: Plan) -> float | None:
     """The largest high force of the passes in newtons; None where no force is known."""
     return max((each.force_high for each in plan.passes if each.force_high is not None), default=None)
-
-
-def _measuring(answer: Answer) -> list[str]:
-    lines = wrap(_MEASURING)
-    if any(each.reading <= answer.hub.widest_bore for each in answer.plans[0].passes):
-        lines += wrap(_NOT_YET)
-    return lines
 
 
 def _others(answer: Answer) -> Iterator[str]:

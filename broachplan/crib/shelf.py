@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
@@ -59,11 +59,25 @@ class Shelf:
             found = replace(found, bushings=here, bushings_beyond=Beyond())
         return found
 
+    def stack(self, tags: Iterable[str]) -> tuple[Shim, ...]:
+        """Shims by their tags, in that order, on the shelf or not.
+
+        Raises
+        ------
+        InputError : a tag that no shim of the crib has.
+        """
+        by_tag = {shim.tag: shim for shim in self.shims}
+        for tag in tags:
+            if tag not in by_tag:
+                raise InputError("shim", _NO_SUCH.format("shim"), read=tag)
+        return tuple(by_tag[tag] for tag in tags)
+
+
+_NO_SUCH = "no {} of the crib has this tag; `broachplan crib list` shows them"
+
 
 def _tagged(pieces: tuple[_P, ...], tag: str, kind: str) -> tuple[_P, ...]:
     found = tuple(piece for piece in pieces if piece.tag == tag)
     if not found:
-        raise InputError(
-            kind, f"no {kind} of the crib has this tag; `broachplan crib list` shows them", read=tag
-        )
+        raise InputError(kind, _NO_SUCH.format(kind), read=tag)
     return found

@@ -111,6 +111,14 @@ class Budget:
         return self.high - self.low
 
     @property
+    def ends(self) -> Span:
+        """The least and the most that there can be, with every term and the play at its end."""
+        return Span(
+            self.expected + sum(term.from_nm for term in self.terms) + self.gap.least,
+            self.expected + sum(term.to_nm for term in self.terms) + self.gap.most,
+        )
+
+    @property
     def shares(self) -> tuple[Fraction, ...]:
         """What each term has of the spread: the square of its width over the sum of the squares."""
         squares = [term.width**2 for term in self.terms]

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from broachplan.lengths import Length, Units
-from broachplan.planner.answer import AfterReading, Answer, Plan, ReadingSays
+from broachplan.planner.answer import AfterReading, Answer, Plan, ReadingSays, Shims
 from broachplan.planner.rule_words import passes_in_words
 from broachplan.shown import AtMost, show_apart
 
 
-def after_in_words(answer: Answer, stays: bool | None = None) -> str:
-    """What a reading means, in one sentence: ``0.0020 in deep; pass 2 stays as planned, still inside the limits``.
+def after_in_words(answer: Answer, done: int | None = None) -> str:
+    """What a reading means, in one sentence: ``0.0020 in deep; pass 3 stays as planned, still inside the limits``.
 
-    ``stays`` : whether the stacks that are left are those planned before the reading; None where that is not known.
+    ``done`` : how many passes are through, where that is known; those that are left are then named by their numbers.
     """
     after = answer.after
     if after is None:
@@ -23,7 +23,7 @@ def after_in_words(answer: Answer, stays: bool | None = None) -> str:
         return f"{how}; past the limit"
     if not answer.plans:
         return f"{how}; short of the limits, and no stack on hand takes the next cut"
-    return f"{how}; {_left(answer.plans[0], stays)}"
+    return f"{how}; {_left(answer.plans[0], after.planned, done)}"
 
 
 def depth_in_words(after: AfterReading, units: Units) -> str:
@@ -48,15 +48,21 @@ def past_in_words(after: AfterReading, upper: Length, units: Units) -> tuple[str
     return text, (deepest - upper).nm
 
 
-def _left(plan: Plan, stays: bool | None) -> str:
-    left = len(plan.passes)
-    if stays is None:
-        return f"{passes_in_words(left)} left"
-    numbers = "the pass left" if left == 1 else f"the {left} passes left"
-    verb = "stays" if left == 1 else "stay"
-    if stays:
-        return f"{numbers} {verb} as planned, still inside the limits"
-    return f"planned again: {passes_in_words(left)} left"
+def _left(plan: Plan, planned: tuple[Shims, ...], done: int | None) -> str:
+    left = passes_in_words(len(plan.passes))
+    if planned == tuple(one.stack for one in plan.passes):
+        return f"{_which(len(planned), done)} as planned, still inside the limits"
+    if planned:
+        stacks = ", then ".join(" + ".join(shim.tag for shim in stack) for stack in planned)
+        return f"as planned ({stacks}) it still comes out inside the limits; nearer to the aim: {left} planned again"
+    return f"planned again: {left} left"
+
+
+def _which(left: int, done: int | None) -> str:
+    """The passes that are left, as the subject of a sentence with its verb: ``pass 3 stays``."""
+    if done is None:
+        return "the pass that is left stays" if left == 1 else f"the {left} passes that are left stay"
+    return f"pass {done + 1} stays" if left == 1 else f"passes {done + 1} to {done + left} stay"
 
 
 def _off(by: Length, units: Units) -> str:

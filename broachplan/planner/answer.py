@@ -249,7 +249,8 @@ class AfterReading:
 
     ``plain`` is what the stack makes without an offset; ``top`` and ``bottom`` what was read, equal where it was read
     once; ``offset`` how much more that is (two ends: the mean). ``doubtful``: it lies off what the stack usually gives, and
-    ``reads_as`` are the stacks that it reads like, nearest first. ``push_again``: a second push of the same stack may read
+    ``reads_as`` are the stacks that it reads like, nearest first. ``planned`` are the stacks that a reading as
+    planned would have left, as long as they are lawful all the same. ``push_again``: a second push of the same stack may read
     from the one to the other.
     """
 
@@ -261,6 +262,7 @@ class AfterReading:
     offset: Length
     doubtful: bool
     reads_as: tuple[Shims, ...] = ()
+    planned: tuple[Shims, ...] = ()
     push_again: tuple[Length, Length] | None = None
 
     @property

@@ -69,6 +69,11 @@ class Certainty:
         """How far the gauge for the reading may be off, either way."""
         return by_setting("error_reading", self.settings)
 
+    def within(self, piece: Piece) -> Within:
+        """How far the figure of a piece may be off, either way."""
+        how = self.measured.get(piece.tag, _NOTHING_KNOWN)
+        return within(how.with_what, how.to, self.settings)
+
     def budget(self, setup: Setup, gauged: Gauged | None = None) -> Budget:
         """The band of a push, and what it is made of: before any reading, or after one with the same two pieces."""
         if gauged is None:
@@ -113,5 +118,4 @@ class Certainty:
         return tuple(self._known(StackPart.SHIM, shim) for shim in shims)
 
     def _known(self, what: StackPart, piece: Piece) -> PieceWithin:
-        how = self.measured.get(piece.tag, _NOTHING_KNOWN)
-        return PieceWithin(what, piece.tag, within(how.with_what, how.to, self.settings))
+        return PieceWithin(what, piece.tag, self.within(piece))

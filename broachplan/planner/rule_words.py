@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from broachplan.planner.answer import Answer, Plan, Rule, Try
+from broachplan.planner.answer import Answer, Plan, ReadingSays, Rule, Try
 from broachplan.tooling.hub import Hub
 
 RULES: dict[Rule, str] = {
@@ -54,6 +54,9 @@ def why_blocked(answer: Answer) -> str:
         return "no push broach cuts this keyway"
     if answer.press_refused:
         return answer.press_refused
+    if answer.after is not None:
+        past = answer.after.outcome is ReadingSays.PAST
+        return "the keyway is past its limit" if past else "no stack on hand goes on from this reading"
     alone = (_IN_THE_WAY[one.what] for one in answer.advice if one.way is None and one.what in _IN_THE_WAY)
     return next(alone, "nothing in the crib cuts this keyway")
 

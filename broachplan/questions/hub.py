@@ -66,7 +66,8 @@ class PlanRequest(HubQuestion):
     """A question for the machinist's desk: the hub, and what the plan is to keep to.
 
     ``press`` is a tag, empty leaves the choice to the planner; ``on`` the day of the work, for which pieces may be held;
-    ``why`` a tag, or ``all``, whose refusals are wanted in full; ``plans`` how many pairs are worked out in full.
+    ``why`` a tag, or ``all``, whose refusals are wanted in full; ``plans`` how many pairs are worked out in full. A reading
+    (``measured``, or ``top`` and ``bottom``) asks for what is left to do with the broach and the bushing that are named.
     """
 
     press: str = line(
@@ -81,6 +82,28 @@ class PlanRequest(HubQuestion):
     )
     why: str = line("Why", kinds.TAG_OR_ALL, "Show why this piece, or each piece, was refused.")
     plans: str = line("Plans", kinds.HOW_MANY, "How many plans to work out in full; else the best 12.")
+    by: str = line("By", kinds.NAME, "Who is at the press: what is lent to them counts as on the shelf.")
+    broach: str = line("Broach", kinds.TAG, "Plan with this broach alone.")
+    bushing: str = line("Bushing", kinds.TAG, "Plan with this bushing alone.")
+    last_shims: str = line(
+        "Last shims",
+        kinds.STACK_TAGS,
+        "After a reading: the shims that were in, by their tags; none where no shim was.",
+    )
+    measured: str = line(
+        "Measured", kinds.LENGTH, "What the gauge read after that push: plan what is left to do."
+    )
+    top: str = line("Top", kinds.LENGTH, "The same read at both ends: where the broach went in.")
+    bottom: str = line("Bottom", kinds.LENGTH, "The same read at both ends: where it came out.")
+    before: str = line("Before", kinds.LENGTH, "What the gauge read before that push, where it was gauged.")
+    way: str = line("Way", kinds.WAY, "How it was gauged: inside, block, wall or floor; else inside.")
+    block: str = line("Block", kinds.LENGTH, "Way block: the height of the block or key in the keyway.")
+    anvil: str = line(
+        "Anvil",
+        kinds.LENGTH,
+        "Width of a flat anvil, which reads short on the bore's wall; a ball or knife edge needs none.",
+    )
+    other_reading: str = line("Other reading", kinds.LENGTH, "Way floor: T of the keyway opposite, as read.")
 
 
 # What a list of coming hubs may hold, by column.
@@ -90,7 +113,12 @@ JOB_COLUMNS = tuple(
     each.name for each in lines_of(HubQuestion) if not each.kind.flag and each.name not in _NOT_IN_A_LIST
 )
 # What the machinist's form asks; why pieces were refused is asked by a key of its own.
-FORM_LINES = without(lines_of(PlanRequest), "why", "plans")
+# Readings are asked one by one at the press.
+AT_THE_PRESS = (
+    *("by", "broach", "bushing", "last_shims", "measured", "top", "bottom", "before"),
+    *("way", "block", "anvil", "other_reading"),
+)
+FORM_LINES = without(lines_of(PlanRequest), "why", "plans", *AT_THE_PRESS)
 # What the form of shaft, key and hub shares with the hub's.
 SHARED_WITH_SHAFT = tuple(
     each.name for each in chosen(FORM_LINES, "standard", "key", "shape", "fit", "no_top_clearance")

@@ -252,7 +252,7 @@ def _read_each(text: str, _what: str, _: Values) -> object:
 
 
 def _way(text: str, _what: str, _: Values) -> object:
-    from broachplan.questions.read_run import read_way
+    from broachplan.cut.gauge_ways import read_way
 
     return read_way(text)
 
@@ -320,16 +320,6 @@ NAME = ValueKind("NAME", _name)
 WORK = ValueKind("WORK", _name)
 JOB_NUMBER = ValueKind("NUMBER", _name)
 NOTE = ValueKind("TEXT", _words)
-CAUSE = ValueKind("WORDS", _words)
-DRAWER = ValueKind("DRAWER", _words)
-HOME = ValueKind("HOME", _words)
-VALUE = ValueKind("VALUE", _words)
-PATH = ValueKind("PATH", _file)
-FOLDER = ValueKind("FOLDER", _file)
-# Numbers that the command line reads itself.
-PAGE = ValueKind("N", _whole, typed=int, least=1)
-LABEL_NUMBER = ValueKind("N", _whole, typed=int)
-COUNT_NUMBER = ValueKind("COUNT", _whole, typed=int, least=1)
 FILE = ValueKind("FILE", _file)
 RUN = ValueKind("RUN", _run)
 NUMBER = ValueKind("N", _numbered)

@@ -1,4 +1,4 @@
-"""Small texts of a run's requests: the order of cutting, the way of gauging, the shims of a stack, marks of hubs."""
+"""Small texts of a run's requests: the order of cutting, the shims of a stack, marks of hubs."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from broachplan.runs.run import Order
 from broachplan.standards.named import one_of
 
 NO_SHIM = "none"
-WAYS = ("inside", "block", "wall", "floor")
 _LONGEST_MARK = 40
 
 
@@ -26,14 +25,6 @@ def read_order(text: str) -> Order:
     if wanted not in tuple(Order):
         raise InputError("order", f"write {one_of(tuple(Order))}", read=text)
     return Order(wanted)
-
-
-def read_way(text: str) -> str:
-    """How a reading was taken: one of `WAYS`; `InputError` where it is none."""
-    wanted = text.strip().lower()
-    if wanted not in WAYS:
-        raise InputError("way", "write inside, block, wall or floor", read=text)
-    return wanted
 
 
 def read_tags(text: str, what: str = "shims") -> tuple[str, ...]:

@@ -207,7 +207,7 @@ class RunBrokenRequest:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class HubDecision:
+class RunHubRequest:
     """Decide on a hub: scrap it, accept it as it is, or set it aside for now."""
 
     run: str = _run()
@@ -218,17 +218,17 @@ class HubDecision:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RunScrapRequest(HubDecision):
+class RunScrapRequest(RunHubRequest):
     """Scrap a hub."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RunAcceptRequest(HubDecision):
+class RunAcceptRequest(RunHubRequest):
     """Accept a hub as it is."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RunAsideRequest(HubDecision):
+class RunAsideRequest(RunHubRequest):
     """Set a hub aside; the run continues with the next one."""
 
 

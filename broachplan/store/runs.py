@@ -145,8 +145,11 @@ def keep_state(work: Work, stored: StoredRun, state: RunState) -> None:
 
 
 def with_run(state: RunState) -> frozenset[str]:
-    """The tags of the pieces that nobody but the run may use now: a press serves several at once."""
-    return frozenset(tag for tag in state.held if state.pieces[tag].piece.kind is not Kind.PRESS)
+    """The tags of the pieces that nobody but the run may use now."""
+    if state.closed or Cause.PARKED in state.events:
+        return frozenset()
+    presses = {tag for tag, piece in state.pieces.items() if piece.piece.kind is Kind.PRESS}
+    return frozenset(state.pieces.keys() - state.dropped - presses)
 
 
 def note_booked(work: Work, number: int, tag: str) -> None:
@@ -343,10 +346,10 @@ def _written(to_do: ToDo | None) -> dict[str, Any] | None:
 def _to_do(text: str) -> ToDo | None:
     if text == "null":
         return None
-    kept = _object(text)
-    press = None if kept["press"] is None else str(kept["press"])
-    stacks = tuple(tuple(map(str, stack)) for stack in kept["stacks"])
-    return ToDo(str(kept["broach"]), str(kept["bushing"]), press, stacks)
+    told = _object(text)
+    press = None if told["press"] is None else str(told["press"])
+    stacks = tuple(tuple(map(str, stack)) for stack in told["stacks"])
+    return ToDo(str(told["broach"]), str(told["bushing"]), press, stacks)
 
 
 def _as_json(value: object) -> str:

@@ -66,7 +66,7 @@ def test_a_reading_not_past_the_bore_cannot_be_gauged() -> None:
 
     assert "not yet" in row
     assert "1.3745" not in row
-    assert any(line.startswith("Not yet: ") for line in lines)
+    assert any(line.startswith("  - Not yet after pass 1: ") for line in lines)
 
 
 def test_a_first_tooth_that_cuts_nothing_is_clear() -> None:
@@ -191,8 +191,8 @@ def test_pairs_that_were_not_worked_out_are_counted_and_how_to_have_them_is_said
 def test_a_hub_that_is_done_after_a_reading_has_nothing_left_to_do() -> None:
     text = _text(replace(READY, plans=(a_plan(),)))
 
-    assert text.startswith("READY: 0 passes")
-    assert "Nothing is left to do." in text
+    assert text.startswith("READY: the keyway is inside its limits, nothing is left to do.")
+    assert "At the press" not in text
 
 
 def test_the_work_s_cautions_defer_to_local_rules_and_the_responsible_person() -> None:

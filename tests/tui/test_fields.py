@@ -10,7 +10,7 @@ import pytest
 
 from broachplan.keyways.key import read_fit, read_shape, read_standard
 from broachplan.questions import kinds
-from broachplan.questions.hub import FORM_LINES, JOB_COLUMNS, HubQuestion, PlanRequest
+from broachplan.questions.hub import AT_THE_PRESS, FORM_LINES, JOB_COLUMNS, HubQuestion, PlanRequest
 from broachplan.questions.line import Line, as_typed, asked, lines_of
 from broachplan.standards.named import Fit, Shape, Standard
 from broachplan.tooling.hub import BoreForm
@@ -19,8 +19,10 @@ BY_NAME = {field.name: field for field in FORM_LINES}
 FULL = PlanRequest(bore="1 in", hub_length="2 in", no_top_clearance=True, press="PR-1", on="2031-05-28")
 
 
-def test_the_form_asks_everything_but_how_much_of_the_answer_is_wanted() -> None:
-    assert set(BY_NAME) == {each.name for each in lines_of(PlanRequest)} - {"why", "plans"}
+def test_the_form_asks_everything_but_readings_and_how_much_of_the_answer_is_wanted() -> None:
+    all_lines = {each.name for each in lines_of(PlanRequest)}
+
+    assert set(BY_NAME) == all_lines - {"why", "plans"} - set(AT_THE_PRESS)
 
 
 def test_what_a_form_holds_is_the_question_that_it_was_filled_with() -> None:

@@ -30,7 +30,6 @@ if TYPE_CHECKING:
     from tui.app import BroachplanApp
 
 Result = TypeVar("Result")
-T = TypeVar("T")
 
 
 class Failed(Message):
@@ -46,10 +45,10 @@ class Failed(Message):
 class Answered(Message):
     """What was asked is there; ``then`` draws it."""
 
-    def __init__(self, then: Callable[[Any], object], result: object) -> None:
+    def __init__(self, then: Callable[..., object], results: tuple[Any, ...]) -> None:
         super().__init__()
         self.then = then
-        self.result = result
+        self.results = results
 
 
 class AskingScreen(StackedScreen[Result]):
@@ -83,19 +82,15 @@ class AskingScreen(StackedScreen[Result]):
         """
         desks, db, shop = self.desks, self.db, self.shop
 
-        def act() -> list[Any]:
+        def act() -> Message:
             results = []
             for request in requests:
                 results.append(desks.send(db, request, **beside))
                 if changes_crib(request):
                     shop.call_later(shop.crib_changed)
-            return results
+            return Answered(then, tuple(results))
 
-        self.work(act, then=lambda results: then(*results), group=group or type(requests[0]).__name__)
-
-    def work(self, act: Callable[[], T], *, then: Callable[[T], object], group: str) -> None:
-        """As `send`, for what takes more than requests: ``act`` computes in the worker and touches no widget."""
-        self.ask(lambda: Answered(then, act()), group)
+        self.ask(act, group or type(requests[0]).__name__)
 
     def ask(self, act: Callable[[], Message], group: str = "read") -> None:
         """Do ``act`` in a worker and post the message that it gives; the last one asked of a group counts."""
@@ -124,7 +119,7 @@ class AskingScreen(StackedScreen[Result]):
 
     @on(Answered)
     async def _is_answered(self, event: Answered) -> None:
-        drawn = event.then(event.result)
+        drawn = event.then(*event.results)
         if isawaitable(drawn):
             await drawn
 

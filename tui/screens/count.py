@@ -8,10 +8,9 @@ from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.message import Message
 from textual.widgets import Input, Static
 
-from broachplan.questions.acts import CountRequest
-from broachplan.questions.reads import KnownRequest
 from tui.bases.asking import Failed
 from tui.bases.drafting import DRAFTS, DraftingScreen
 from tui.desks import Desks
@@ -40,6 +39,20 @@ class CountScreen(DraftingScreen["Counted | None"]):
         Binding("escape", "leave", "leave", priority=True, id="count.leave", tooltip="Leave the count; what was scanned is kept for later"),
     ]  # fmt: skip
 
+    class Knows(Message):
+        """The tags of the crib are there: which of them belong here is not looked at."""
+
+        def __init__(self, known: Known) -> None:
+            super().__init__()
+            self.known = known
+
+    class Kept(Message):
+        """The count is kept."""
+
+        def __init__(self, counted: Counted) -> None:
+            super().__init__()
+            self.counted = counted
+
     def __init__(self, db: str | None, desks: Desks, drawer: str) -> None:
         super().__init__(db, desks, name="count")
         self.drawer = drawer
@@ -60,7 +73,7 @@ class CountScreen(DraftingScreen["Counted | None"]):
         self._draw()
         if self.tags:
             self.say(f"Gone on with: {len(self.tags)} scanned before you left.")
-        self.send(KnownRequest(), then=self._knows)
+        self.ask(lambda: self.Knows(self.attendant.known(self.db)), "known")
 
     @property
     def top(self) -> Entry:
@@ -127,13 +140,15 @@ class CountScreen(DraftingScreen["Counted | None"]):
     def _ledger(self) -> Ledger:
         return self.query_one("#rows", Ledger)
 
-    def _knows(self, known: Known) -> None:
-        self.known = known
+    @on(Knows)
+    def _knows(self, event: Knows) -> None:
+        self.known = event.known
 
-    def _is_kept(self, counted: Counted) -> None:
+    @on(Kept)
+    def _is_kept(self, event: Kept) -> None:
         self.shop.drafts.counts.pop(self.drawer, None)
         self._keep_draft()
-        self.dismiss(counted)
+        self.dismiss(event.counted)
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
@@ -206,10 +221,9 @@ class CountScreen(DraftingScreen["Counted | None"]):
     def _keep(self, answer: dict[str, str] | None) -> None:
         if answer is not None:
             self.shop.by = by = answer["by"]
-            self._keeping = True
+            tags, self._keeping = tuple(self.tags), True
             self.say("keeping the count ...")
-            request = CountRequest(drawer=self.drawer, tags=tuple(self.tags), by=by)
-            self.send(request, then=self._is_kept)
+            self.change(lambda: self.Kept(self.desks.keeper.count(self.db, self.drawer, tags, by)), "keep")
 
     def _leave(self, answer: dict[str, str] | None) -> None:
         if answer is not None:

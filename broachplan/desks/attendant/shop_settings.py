@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from broachplan.questions.acts import SettingRequest
-from broachplan.questions.reads import SettingsRequest
 from broachplan.settings import Settings
 from broachplan.store.settings_store import load_settings, save_setting
 from broachplan.store.work import reading, writing
 
 
-def show_settings(db: str | None, _: SettingsRequest) -> Settings:
+def show_settings(db: str | None) -> Settings:
     """The settings of a crib; `settings.ABOUT` says what each means and where it comes from.
 
     Raises
@@ -20,8 +18,8 @@ def show_settings(db: str | None, _: SettingsRequest) -> Settings:
         return load_settings(work)
 
 
-def change_setting(db: str | None, request: SettingRequest) -> Settings:
-    """Change one setting; the settings as they are then.
+def change_setting(db: str | None, name: str, text: str) -> Settings:
+    """Set ``name`` to what was typed; the settings as they are then.
 
     Raises
     ------
@@ -29,6 +27,6 @@ def change_setting(db: str | None, request: SettingRequest) -> Settings:
     StorageError : the database cannot be used.
     """
     with writing(db) as work:
-        settings = save_setting(work, request.name, request.value)
+        settings = save_setting(work, name, text)
         work.commit()
     return settings

@@ -37,17 +37,12 @@ class Acted:
     @property
     def is_no(self) -> bool:
         """Whether the answer is no: past the limit, off the band, or no way on."""
-        return is_no(self.state)
+        return bool(_NO & set(self.state.causes))
 
 
-def is_no(state: RunState) -> bool:
-    """Whether a step that led here is kept and the answer is no: past the limit, off the band, or no way on."""
-    return bool(_NO & set(state.causes))
-
-
-def next_step(state: RunState, act: RunAct, by: str, **facts: Any) -> Step:
+def next_step(state: RunState, act: RunAct, by: str, **told: Any) -> Step:
     """The step that follows the last one of a run."""
-    return Step(step=state.step + 1, act=act, by=by, **facts)
+    return Step(step=state.step + 1, act=act, by=by, **told)
 
 
 def refused(state: RunState, what: str) -> CribStateError:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from broachplan.crib.records import Condition, Measurement, Record
+from broachplan.desks.attendant.shop_settings import change_setting
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import InputError, StorageError
 from broachplan.lengths import Length
@@ -18,7 +19,6 @@ from broachplan.store.shelf_read import read_shelf
 from broachplan.store.work import reading
 from broachplan.tooling.pieces import Bushing, Piece, Press
 from tests.databases import contents
-from tests.desks.doing import change_setting
 from tests.planner.setups import BASE, MM, rules, words_of
 from tests.store.cribs import fill
 

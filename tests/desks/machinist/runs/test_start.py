@@ -8,6 +8,7 @@ import pytest
 
 from broachplan.crib.loans import Loan
 from broachplan.crib.records import Record
+from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.desks.machinist.runs.looking import list_runs, show_run
 from broachplan.desks.machinist.runs.start import NotStarted, start_run
 from broachplan.errors import CribStateError, InputError
@@ -20,7 +21,6 @@ from broachplan.store.stored_pieces import stored_pieces
 from broachplan.store.work import reading
 from tests.databases import contents
 from tests.desks.doing import hold_piece, lend_piece, return_piece
-from tests.desks.looking import show_piece
 from tests.desks.machinist.runs.press import DAY, HUB, NOW, TOOLS, begin, crib
 from tests.planner.setups import BASE, MM
 
@@ -136,7 +136,7 @@ def test_a_pair_that_is_named_is_taken(db: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("typed", "message"),
+    ("typed", "told"),
     [
         ({"broach": "K"}, "broach and bushing: name both, or neither"),
         (
@@ -151,10 +151,10 @@ def test_a_pair_that_is_named_is_taken(db: str) -> None:
         ({"by": "x" * 101}, "by: read .*at most 100 characters"),
     ],
 )
-def test_what_cannot_be_is_refused_and_nothing_is_kept(db: str, typed: dict[str, str], message: str) -> None:
+def test_what_cannot_be_is_refused_and_nothing_is_kept(db: str, typed: dict[str, str], told: str) -> None:
     before = contents(crib(db))
 
-    with pytest.raises(InputError, match=message):
+    with pytest.raises(InputError, match=told):
         begin(db, **typed)
 
     assert contents(db) == before
@@ -169,10 +169,10 @@ def test_without_a_name_the_run_itself_has_the_tools(db: str) -> None:
 def test_letters_of_another_run_name_no_run(db: str) -> None:
     begin(crib(db))
 
-    for text, message in (
+    for text, told in (
         ("R1-AAAA", "has the code R1-"),
         ("2", "which no run has"),
         ("first", "write its number"),
     ):
-        with pytest.raises(InputError, match=message):
+        with pytest.raises(InputError, match=told):
             show_run(db, text)
