@@ -172,7 +172,7 @@ class _Folding:
             load, push = self._push_at(step)
             if step.shims is None:
                 raise FoldError(f"step {step.step}: a push is corrected by what was in")
-            push = replace(push, shims=step.shims)
+            push = replace(push, shims=step.shims, readings=_held_to(push.readings, step.doubtful))
             if load.passes[-1].step == push.step:
                 left = len(load.to_do.stacks)
                 push = replace(push, gauge=self._gauge(load, push, left), skipped=())
@@ -309,6 +309,14 @@ def _corrected(push: Pushed, origin: Step, step: Step) -> Pushed:
         Gauged(one.step, one.end, step.t, False) if one.step == origin.step else one for one in reading.ends
     )
     return replace(push, readings=(*others, replace(reading, ends=ends)))
+
+
+def _held_to(readings: tuple[Reading, ...], doubtful: bool) -> tuple[Reading, ...]:
+    """Readings held to the stack that was really in: off its band they are disputed, on it no longer."""
+    return tuple(
+        replace(one, ends=tuple(replace(gauged, disputed=doubtful) for gauged in one.ends))
+        for one in readings
+    )
 
 
 def hubs_to_read(state: RunState) -> frozenset[int]:

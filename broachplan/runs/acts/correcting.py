@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from broachplan.errors import InputError
 from broachplan.lengths import Length
 from broachplan.runs.acts.acting import Acted, check_open, check_running, check_why, next_step, refused
@@ -14,6 +16,8 @@ from broachplan.runs.acts.going_on import (
 )
 from broachplan.runs.acts.reading import Gauge
 from broachplan.runs.ahead import OnHand, plan_left, shims_by_tag, to_do_of
+from broachplan.runs.band import budget_of_push
+from broachplan.runs.fold import after
 from broachplan.runs.run import RunPiece
 from broachplan.runs.state import Cause, Pushed, RunState, Status, Waits
 from broachplan.runs.steps import RunAct, Stack, Step, ToDo
@@ -47,7 +51,18 @@ def corrected_shims(
         corrects=at,
         pieces=taken,
     )
+    step = replace(step, doubtful=_is_doubtful(after(state, step), load, push.step))
     return went_on(state, (step,), on_hand, by)
+
+
+def _is_doubtful(state: RunState, number: int, pushed: int) -> bool:
+    """Whether what was read after the pass pushed last lies off the band of the stack that was in."""
+    load = state.load(number)
+    push = load.passes[-1]
+    if push.step != pushed:
+        return False
+    budget, error = budget_of_push(state, load, push.shims), state.run.settings.error_reading.nm
+    return any(not budget.holds(gauged.t.nm, error) for one in push.readings for gauged in one.ends)
 
 
 def corrected_reading(
