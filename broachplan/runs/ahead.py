@@ -11,12 +11,13 @@ from broachplan.crib.shelf import Shelf
 from broachplan.errors import InputError
 from broachplan.lengths import Length
 from broachplan.planner.answer import Answer, Pass, Plan
+from broachplan.planner.bands import with_bands
 from broachplan.planner.given import with_stacks
 from broachplan.planner.plan import plan
 from broachplan.planner.rules import Reason
 from broachplan.planner.starting_point import StartingPoint, on_next_hub, with_other_pieces
 from broachplan.planner.tried import Trial
-from broachplan.runs.band import budget_ahead
+from broachplan.runs.band import gauged_before
 from broachplan.runs.offsets import metal_of, offset_of
 from broachplan.runs.run import RunPiece
 from broachplan.runs.stacks import floor_first
@@ -122,27 +123,27 @@ def worked_out(state: RunState, load: LoadState) -> Ahead | None:
     press = state.press(to_do.press)
     shelf = Shelf(presses=(press,) if press else ())
     stacks = [state.stack(stack) for stack in to_do.stacks]
-    given = with_stacks(
-        _asked(state, load, shelf), state.broach(to_do.broach), state.bushing(to_do.bushing), stacks
-    )
+    given_for = _asked(state, load, shelf)
+    given = with_stacks(given_for, state.broach(to_do.broach), state.bushing(to_do.bushing), stacks)
+    measured = {tag: kept.measured for tag, kept in state.pieces.items()}
+    answer = Answer(given_for.hub, given_for.keyway, given_for.settings, (given.plan,))
+    (made,) = with_bands(answer, measured, gauged_before(state, load)).plans
     passes = []
-    for number, (shims, done) in enumerate(
-        zip(to_do.stacks, given.plan.passes, strict=True), len(load.passes) + 1
-    ):
-        budget = budget_ahead(state, load, shims)
+    for number, (shims, done) in enumerate(zip(to_do.stacks, made.passes, strict=True), len(load.passes) + 1):
+        assert done.band is not None
         plain = state.plain(to_do.broach, to_do.bushing, shims)
-        passes.append(AheadPass(number, shims, done, plain, Length(budget.low), Length(budget.high)))
+        passes.append(AheadPass(number, shims, done, plain, done.band.low, done.band.high))
     last, limits = passes[-1], state.run.keyway.reading
     narrower = last.high - last.low <= limits.spread
     within = not narrower or (last.low >= limits.lower and last.high <= limits.upper)
-    return Ahead(given.plan, tuple(passes), given.broken, within)
+    return Ahead(made, tuple(passes), given.broken, within)
 
 
 def plan_left(state: RunState, load: LoadState, on_hand: OnHand, *, any_pair: bool = False) -> Answer:
     """The plan of the passes to come, searched again with the shims on hand.
 
-    With the load's own broach and bushing; with ``any_pair`` any that are on hand, if metal was cut on this load
-    already without the offset, which belongs to the pair that taught it.
+    With the load's own broach and bushing. With ``any_pair`` any pair on hand may serve: it starts from the metal as it is,
+    without the offset, which belongs to the pair that taught it.
     """
     to_do = load.to_do
     shelf = shelf_for(state, on_hand)

@@ -6,35 +6,39 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import cache
 
-from broachplan.cut.budget import Budget, PieceWithin, Stack, StackPart, StackReading, budget_after, budget_of
-from broachplan.cut.how_measured import Within, by_setting, within
-from broachplan.cut.play import Play, Span
+from broachplan.cut.budget import Budget
+from broachplan.cut.how_measured import within
+from broachplan.cut.play import Span
 from broachplan.planner.after import GaugeBands
+from broachplan.planner.certainty import Certainty, Gauged, Setup
 from broachplan.runs.offsets import metal_of, offset_of
 from broachplan.runs.run import RunPiece
 from broachplan.runs.state import LoadState, Pushed, RunState
 from broachplan.runs.steps import ToDo
-from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Shim
-
-_PARTS = {Kind.BROACH: StackPart.BROACH, Kind.BUSHING: StackPart.BUSHING, Kind.SHIM: StackPart.SHIM}
 
 
 def budget_ahead(state: RunState, load: LoadState, tags: Iterable[str]) -> Budget:
-    """The band of a stack on a load, with the pair that is to cut it; all in nm.
+    """The band of a stack on a load, with the pair that is to cut it; all in nm."""
+    to_do = load.to_do
+    setup = Setup(state.broach(to_do.broach), state.bushing(to_do.bushing), state.stack(tags))
+    return certainty_of(state, load).budget(setup, gauged_before(state, load))
 
-    The stack that was read last on this hub is compared with; on a hub not read yet, the one read last on the hubs before.
-    """
-    pair, tags = (load.to_do.broach, load.to_do.bushing), tuple(tags)
-    stack = _stack(state, load, *pair, tags)
-    plain = state.plain(*pair, tags).nm
-    read = _read_with(state, load, pair)
+
+def certainty_of(state: RunState, load: LoadState) -> Certainty:
+    """How well all that a reading on a load hangs on is known."""
+    measured = {tag: kept.measured for tag, kept in state.pieces.items()}
+    hub = state.run.hub_of(max(1, len(state.in_work(load))))
+    return Certainty(hub, state.run.settings, measured)
+
+
+def gauged_before(state: RunState, load: LoadState) -> Gauged | None:
+    """What the passes to come on a load are compared with: the stack read last on it, else on the hubs before it."""
+    read = _read_with(state, load, (load.to_do.broach, load.to_do.bushing))
     if read is None:
-        return budget_of(plain, stack)
+        return None
     push, doubtful = read
-    offset = offset_of(state, load).mean.nm
-    gauge = by_setting("error_reading", state.run.settings)
-    return budget_after(plain, stack, StackReading(_known(state, push.shims), offset, gauge, doubtful))
+    return Gauged(state.stack(push.shims), offset_of(state, load).mean, doubtful)
 
 
 def budget_of_push(state: RunState, load: LoadState, tags: Iterable[str]) -> Budget:
@@ -67,12 +71,11 @@ def gauge_bands(
         most = run.settings.stack_most
         about = budget_of_push(known, load, push.shims)
         offset = abs(about.expected - known.plain_of(push).nm)
-        off = max(_within(known, tag).nm for tag in known.pieces) * (2 + count + most)
+        off = max(_within(known, kept) for kept in known.pieces.values()) * (2 + count + most)
         far = offset + off + film * (count + most + 2) + error + about.gap.width
         return Span(-far, far)
 
-    bore = run.bore_is or run.hub.bore.upper
-    return GaugeBands(usual, widest, run.settings.error_reading.nm, bore.nm)
+    return GaugeBands(usual, widest, error, run.hub.widest_bore.nm)
 
 
 def _read_with(state: RunState, load: LoadState, pair: tuple[str, str]) -> tuple[Pushed, bool] | None:
@@ -100,25 +103,6 @@ def _doubtful(state: RunState, push: Pushed) -> bool:
     return any(step.doubtful for step in state.steps if step.step in steps)
 
 
-def _stack(state: RunState, load: LoadState, broach: str, bushing: str, tags: Iterable[str]) -> Stack:
-    run = state.run
-    guide = state.bushing(bushing)
-    assert guide.outside_diameter is not None
-    bore = run.bore_is or run.hub.bore.upper
-    length = run.hub.length.nm * max(1, len(state.in_work(load)))
-    play = Play.of(
-        max(0, (bore - guide.outside_diameter).nm), length, guide.length.nm if guide.length else None
-    )
-    return Stack(
-        _known(state, (broach, bushing)), _known(state, tags), play, by_setting("joint_film", run.settings)
-    )
-
-
-def _known(state: RunState, tags: Iterable[str]) -> tuple[PieceWithin, ...]:
-    return tuple(PieceWithin(_PARTS[state.pieces[tag].piece.kind], tag, _within(state, tag)) for tag in tags)
-
-
-def _within(state: RunState, tag: str) -> Within:
-    """How far the figure of a piece of the run may be off."""
-    measured = state.pieces[tag].measured
-    return within(measured.with_what, measured.to, state.run.settings)
+def _within(state: RunState, kept: RunPiece) -> int:
+    """How far the figures of a piece may be off, in nm."""
+    return within(kept.measured.with_what, kept.measured.to, state.run.settings).nm

@@ -11,7 +11,7 @@ from broachplan.runs.state import Fate, LoadState
 
 def can_be_gauged(run: Run, plain: Length) -> bool:
     """Whether an inside reading meets the keyway's floor: it lies past the bore as measured, else past its largest size."""
-    return plain > (run.bore_is or run.hub.bore.upper)
+    return plain > run.hub.widest_bore
 
 
 def to_be_gauged(

@@ -9,7 +9,6 @@ from enum import StrEnum
 from broachplan.crib.records import Measurement
 from broachplan.errors import InputError
 from broachplan.keyways.keyway import Keyway
-from broachplan.lengths import Length
 from broachplan.settings import Settings
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.pieces import Piece
@@ -48,8 +47,8 @@ class Run:
     """A run as it was begun; what was done since is in its steps, and so are the pieces it has taken.
 
     ``question`` holds the hub's lines as they were typed; ``hub.stack`` is how many hubs a load has. ``read_each``: 1
-    reads every hub, n the first, each nth and the last; as many as the quantity, the first and the last. ``bore_is`` is
-    the bore as measured, ``press`` the tag of the press that was named; ``marks`` distinguish the hubs.
+    reads every hub, n the first, each nth and the last; as many as the quantity, the first and the last. ``press``
+    is the tag of the press that was named; ``marks`` distinguish the hubs.
     """
 
     number: int
@@ -61,7 +60,6 @@ class Run:
     quantity: int = 1
     order: Order = Order.LOADS
     read_each: int = 1
-    bore_is: Length | None = None
     press: str | None = None
     job: str = ""
     drawing: str = ""

@@ -11,7 +11,7 @@ from enum import StrEnum
 from functools import cached_property
 
 from broachplan.lengths import Length
-from broachplan.runs.plain import plain_reading
+from broachplan.runs.plain import plain_reading, shims_of
 from broachplan.runs.run import Order, Run, RunPiece
 from broachplan.runs.steps import End, Stack, Step, ToDo
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
@@ -210,8 +210,7 @@ class RunState:
 
     def stack(self, tags: Iterable[str]) -> tuple[Shim, ...]:
         """Shims of the run by their tags, in that order."""
-        found = [self.pieces[tag].piece for tag in tags]
-        return tuple(piece for piece in found if isinstance(piece, Shim))
+        return shims_of(self.pieces, tags)
 
     def plain(self, broach: str, bushing: str, stack: Iterable[str]) -> Length:
         """The plain reading of a stack: web + shims + height over the last tooth."""

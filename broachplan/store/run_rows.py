@@ -114,7 +114,6 @@ class RunRow(Row, table=True):
     quantity: int = _number("quantity", 1, 100_000)
     order_of: str = _word("order_of")
     read_each: int = _number("read_each", 1, 999_999)
-    bore_is: int | None = size_column("bore_is")
     press: str = words_column("press", most=40)
     marks: str = _json("marks", most=_LONGEST_MARKS)
     job: str = words_column("job", most=100)

@@ -31,7 +31,6 @@ def upgrade() -> None:
         _number("run", "quantity", 100_000, nullable=False),
         _word("order_of"),
         _number("run", "read_each", 999_999, nullable=False),
-        _size("run", "bore_is"),
         _words("run", "press", most=40),
         _words("run", "marks", least=2, most=_LONG_JSON),
         _words("run", "job", most=100),
