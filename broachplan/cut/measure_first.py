@@ -14,8 +14,8 @@ from broachplan.cut.play import Number
 _ORDER = (StackPart.BORE, StackPart.BUSHING, StackPart.BROACH, StackPart.RING, StackPart.SHIM)
 
 
-class First(NamedTuple):
-    """What to measure, its tag (None for the bore), and the width of the band now and then, in nm."""
+class MeasureFirst(NamedTuple):
+    """What to measure first, its tag (None for the bore), and the width of the band now and then, in nm."""
 
     what: StackPart
     tag: str | None
@@ -24,7 +24,7 @@ class First(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class OpenBand:
     """A band that may become narrower.
 
     Parameters
@@ -48,15 +48,15 @@ class Asked:
         return budget_after(self.plain, self.stack, self.read)
 
 
-def measure_first(asked: Asked) -> First | None:
+def measure_first(asked: OpenBand) -> MeasureFirst | None:
     """What narrows the band most if it alone is measured; None where nothing narrows it."""
     now = asked.budget.width
-    found = [First(what, tag, now, better.budget.width) for what, tag, better in _better(asked)]
+    found = [MeasureFirst(what, tag, now, better.budget.width) for what, tag, better in _better(asked)]
     narrower = [one for one in found if one.then < now]
     return min(narrower, key=lambda one: (one.then, _ORDER.index(one.what), one.tag or ""), default=None)
 
 
-def _better(asked: Asked) -> Iterator[tuple[StackPart, str | None, Asked]]:
+def _better(asked: OpenBand) -> Iterator[tuple[StackPart, str | None, OpenBand]]:
     """What can be measured better, and what is known then."""
     stack, read = asked.stack, asked.read
     if asked.room_in_middle is not None:

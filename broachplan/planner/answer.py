@@ -11,7 +11,7 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from broachplan.cut.budget import Budget
-from broachplan.cut.measure_first import First
+from broachplan.cut.measure_first import MeasureFirst
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length
 from broachplan.settings import Settings
@@ -118,7 +118,7 @@ class PlanBudget:
     """
 
     last: Budget
-    first: First | None
+    first: MeasureFirst | None
     ends_differ: Length
     off_centre: Length
     off_centre_most: Length | None

@@ -96,15 +96,25 @@ class _Banding:
             low, least, by = show_apart(units, plan.band.low, AtLeast(limits.lower), short)
             sides.append(f"too shallow: down to {low}, {by} under the limit of {least}")
         if sides:
-            what, then = (
-                ("the last reading may come out", "gauge before the last pass")
+            what = (
+                "the last reading may come out"
                 if plan.passes
-                else (
-                    "as far as the gauge may be off, the keyway may be",
-                    "gauge it again, with a better gauge",
-                )
+                else "as the gauge may be off, the keyway may be"
             )
-            yield Caution(Warn.BAND, f"{what} {', or '.join(sides)}; {then}")
+            yield Caution(Warn.BAND, f"{what} {', or '.join(sides)}; {self._against_it(plan)}")
+
+    def _against_it(self, plan: Plan) -> str:
+        """What to do about a band that reaches past a limit."""
+        if not plan.passes:
+            return "gauge it again, with a better gauge"
+        first = plan.budget.first if plan.budget else None
+        gaugeable = any(one.reading > self.certainty.hub.widest_bore for one in plan.passes[:-1])
+        steps = [
+            *([f"measure {first.what} {first.tag} again"] if first and first.tag else []),
+            *(["measure the bore and type its size"] if first and not first.tag else []),
+            *(["gauge before the last pass"] if gaugeable else []),
+        ]
+        return ", and ".join(steps) or "cut a trial piece first"
 
     def _loose(self, plan: Plan) -> Iterator[Caution]:
         hub, settings = self.certainty.hub, self.certainty.settings

@@ -19,7 +19,7 @@ from broachplan.cut.budget import (
     budget_read,
 )
 from broachplan.cut.how_measured import FINEST, Within, by_setting, within
-from broachplan.cut.measure_first import Asked, First, measure_first
+from broachplan.cut.measure_first import MeasureFirst, OpenBand, measure_first
 from broachplan.cut.play import Play
 from broachplan.lengths import Length
 from broachplan.settings import Settings
@@ -84,7 +84,7 @@ class Certainty:
         """The band where nothing is left to do: the reading itself, and the gauge."""
         return budget_read(reading.nm, self.gauge)
 
-    def first(self, setup: Setup, gauged: Gauged | None = None) -> First | None:
+    def first(self, setup: Setup, gauged: Gauged | None = None) -> MeasureFirst | None:
         """What to measure first, so that the band of a push becomes narrower; None where nothing helps."""
         bore, in_middle = self.hub.bore, None
         if self.hub.bore_measured is None:
@@ -92,7 +92,7 @@ class Certainty:
             in_middle = Fraction(bore.lower.nm + bore.upper.nm, 2) - setup.bushing.outside_diameter.nm
         read = self._reading(gauged) if gauged else None
         finest = by_setting(FINEST, self.settings)
-        return measure_first(Asked(setup.plain.nm, self._stack(setup), in_middle, finest, read))
+        return measure_first(OpenBand(setup.plain.nm, self._stack(setup), in_middle, finest, read))
 
     def play(self, bushing: Bushing) -> Play:
         """The play of a bushing that goes into the bore."""

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from broachplan.cut.budget import Budget, StackPart, Term
-from broachplan.cut.measure_first import First
+from broachplan.cut.measure_first import MeasureFirst
 from broachplan.cut.play import Span
 from broachplan.lengths import Length, Units, show
 from broachplan.planner.answer import Band, Pass, Plan, PlanBudget
@@ -61,7 +61,8 @@ class _Words:
         self._units = units
 
     def readings(self, plan: Plan, hub: Hub) -> Iterator[str]:
-        gaugeable = [one for one in plan.passes if one.reading > hub.widest_bore]
+        *before, last = plan.passes
+        gaugeable = [*(one for one in before if one.reading > hub.widest_bore), last]
         yield "95 readings of 100 lie within these, wherever the bushing sits in the bore: " + "; ".join(
             self._reading(one) for one in gaugeable
         )
@@ -100,7 +101,7 @@ class _Words:
         deeper = f"up to {self._show(gap.most)} deeper"
         return deeper if gap.least >= 0 else f"{deeper}, or up to {self._show(-gap.least)} shallower"
 
-    def first(self, first: First | None) -> str:
+    def first(self, first: MeasureFirst | None) -> str:
         if first is None:
             return "Measuring anything again would not narrow this."
         what = _NAMES[first.what] if first.tag is None else f"{_NAMES[first.what]} {first.tag}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from broachplan.cut.budget import Budget, StackPart, Term
-from broachplan.cut.measure_first import First
+from broachplan.cut.measure_first import MeasureFirst
 from broachplan.cut.play import Span
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, System, Units
@@ -109,7 +109,7 @@ BUDGET = PlanBudget(
         low=INCH("1.5451").nm,
         high=INCH("1.5483").nm,
     ),
-    first=First(StackPart.BORE, None, 81_280, 68_580),
+    first=MeasureFirst(StackPart.BORE, None, 81_280, 68_580),
     ends_differ=Length(63_500),
     off_centre=INCH("0.0015"),
     off_centre_most=INCH("0.01"),

@@ -18,7 +18,7 @@ from broachplan.cut.budget import (
     budget_read,
 )
 from broachplan.cut.how_measured import Within
-from broachplan.cut.measure_first import Asked, First, measure_first
+from broachplan.cut.measure_first import MeasureFirst, OpenBand, measure_first
 from broachplan.cut.play import Play, Span
 from broachplan.cut.quantiles import quantile
 
@@ -241,8 +241,8 @@ def test_a_band_holds_what_lies_in_it_widened_by_the_gauge() -> None:
 
 def first(
     stack: Stack, room: int | Fraction | None = None, reading: StackReading | None = None
-) -> First | None:
-    return measure_first(Asked(PLAIN, stack, room, FINE, reading))
+) -> MeasureFirst | None:
+    return measure_first(OpenBand(PLAIN, stack, room, FINE, reading))
 
 
 def test_what_is_known_worst_is_measured_first() -> None:

@@ -228,3 +228,21 @@ def test_where_nothing_is_left_to_do_the_band_is_the_reading_and_the_gauge(upper
     assert found.budget is not None
     assert found.budget.first is None
     assert [one.rule for one in found.cautions] == [Warn.BAND] * told
+
+
+def test_a_band_past_a_limit_says_what_would_help() -> None:
+    tight = {"reading": limits(MM("28.09"), MM("28.11"))}
+    gauge_first = "gauge before the last pass"
+
+    assert caution(DRY.but(keyway=tight).answer(), Warn.BAND).endswith(f"limit of 1.1066 in; {gauge_first}")
+    rough = DRY.but(keyway=tight, measured={"G": Measurement("caliper")})
+    assert caution(rough.answer(), Warn.BAND).endswith(f"; measure bushing G again, and {gauge_first}")
+    wide = DRY.but(keyway=tight, hub={"bore": Limits(MM(25), MM(25), MM("25.01"))})
+    assert caution(wide.answer(), Warn.BAND).endswith(
+        f"; measure the bore and type its size, and {gauge_first}"
+    )
+    # A bore as wide as that hides the floor from the gauge until the last pass.
+    hidden = DRY.but(
+        keyway=tight, hub={"bore": Limits(MM(25), MM(25), MM("28.09")), "bore_measured": MM("28.09")}
+    )
+    assert caution(hidden.answer(), Warn.BAND).endswith("; cut a trial piece first")
