@@ -127,10 +127,9 @@ def names_book(to: Path) -> bool:
 def _make(folder: Path) -> None:
     """Make a folder that may be there already; its name is on the disk before what is in it counts as written."""
     check_name(folder)
-    if folder.is_dir():
-        return
     with _writing(folder):
-        make_one_private_folder(folder)
+        if not folder.is_dir():
+            make_one_private_folder(folder)
 
 
 @contextmanager

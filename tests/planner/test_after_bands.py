@@ -21,7 +21,7 @@ from broachplan.planner.certainty import Certainty, Gauged, Setup
 from broachplan.planner.reads_as import MOST_NAMED, nearest_stacks
 from broachplan.planner.tried import Trial
 from broachplan.tooling.pieces import Shim
-from tests.planner.setups import BASE, MM, NM, SetUp, caution, shim, warned
+from tests.planner.setups import BASE, MM, NM, SetUp, caution, limits, shim, warned
 
 A, B, C = BASE.shims
 # Room above every stack that is asked about, so that no reading is refused as more than the thickest.
@@ -207,6 +207,19 @@ def test_a_shallow_reading_is_called_shallow_and_two_ends_are_both_named() -> No
     assert after_in_words(read(MM("26.18"), A)).startswith("0.0008 in shallow; ")
     ends = after_in_words(read(MM("26.18"), A, bottom=MM("26.2")))
     assert ends.startswith("top 0.0008 in shallow, bottom reads as planned; ")
+
+
+# -- when it can be gauged ---------------------------------------------------------------------------------------------
+
+
+def test_a_floor_past_the_measured_bore_can_be_gauged_although_the_bore_might_have_been_wider() -> None:
+    # The bare slot reads 25.2 mm; the bore may be up to 25.2 mm, and is 25.
+    wide = DEEPER.but(hub={"bore": limits(MM(25), MM("25.2"))})
+    measured = wide.but(hub={"bore_measured": MM(25)})
+
+    with pytest.raises(InputError, match="run the next pass"):
+        read(MM("25.2"), set_up=wide)
+    assert read(MM("25.2"), set_up=measured).ready
 
 
 # -- pieces that cannot have been pushed -------------------------------------------------------------------------------

@@ -10,9 +10,11 @@ from random import Random
 
 import pytest
 
-from broachplan.planner.answer import Answer
+from broachplan.planner.answer import Answer, Plan
+from broachplan.planner.given import with_stacks
 from broachplan.planner.plan import plan
 from broachplan.planner.starting_point import on_read_metal, with_other_pieces
+from broachplan.planner.tried import Trial
 from tests.referee.brute_force import Question, best_plans
 from tests.referee.compare import as_best, crib_and_answer
 from tests.referee.metal_read import Read
@@ -59,7 +61,7 @@ def cases(first: int = 0) -> Iterator[tuple[str, Question, Answer]]:
             yield name, asked, _answered(asked)
 
 
-def _gauged(found: object, done: int, question: Question) -> bool:
+def _gauged(found: Plan, done: int, question: Question) -> bool:
     return found.passes[done - 1].reading > question.hub.bore.upper
 
 
@@ -154,3 +156,40 @@ def test_what_is_left_after_two_hundred_readings_is_the_best_of_all_ways_to_go_o
 
     shares = {kind: 100 * seen[kind] // seen["cases"] for kind in LEAST}
     assert {kind: share for kind, share in shares.items() if share < LEAST[kind]} == {}
+
+
+def test_a_reading_as_planned_leaves_the_rest_of_the_plan_lawful_and_as_good() -> None:
+    """Passes and tenths are settled before the load; without a load the rest is the very same.
+
+    With one the rest may be another: what the first passes loaded no longer counts against it.
+    """
+    seen: Counter[str] = Counter()
+    for number in range(0, 200, 2):
+        question, whole = crib_and_answer(number)
+        for found in whole.plans[:2]:
+            for done in range(1, len(found.passes)):
+                if not _gauged(found, done, question):
+                    continue
+                at = found.passes[done - 1]
+                pair = question.shelf.only(found.broach.tag, found.bushing.tag)
+                metal = Read(found.broach.tag, found.bushing.tag, at.shims.nm, (at.reading.nm,))
+                rest = _answered(replace(question, shelf=pair, read=metal)).plans[0]
+                left = found.passes[done:]
+
+                assert (len(rest.passes), _tenths(rest, question)) == (len(left), _tenths(found, question))
+                trial = Trial(
+                    question.hub, question.keyway, question.shelf, question.settings, question.press,
+                    on_read_metal(at.reading.nm, at.reading.nm),
+                )  # fmt: skip
+                kept = with_stacks(trial, found.broach, found.bushing, [one.stack for one in left])
+                assert kept.lawful, kept.broken
+                if at.force_high is None:
+                    assert [one.stack for one in rest.passes] == [one.stack for one in left]
+                    seen["without a load"] += 1
+                seen["all"] += 1
+    assert seen["all"] > 40
+    assert seen["without a load"] > 10
+
+
+def _tenths(found: Plan, question: Question) -> int:
+    return as_best(found, question).key[1]

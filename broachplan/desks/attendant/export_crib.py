@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from os.path import isdir
 from pathlib import Path
 
 from broachplan.store.backup import crib_files
@@ -37,7 +38,8 @@ def export_crib(db: str | None, to: Path, *, xlsx: bool = False, overwrite: bool
     StorageError : the database cannot be used.
     """
     paths = export_paths(to, xlsx=xlsx)
-    if to in paths or to.is_dir():
+    # Unlike the path's own question, this one is answered no for a name that no folder can have.
+    if to in paths or isdir(to):
         check_places(paths, "export", crib_files(located(db)), overwrite=overwrite)
     with reading(db) as work:
         records = all_records(work)
