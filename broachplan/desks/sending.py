@@ -7,6 +7,7 @@ from importlib import import_module
 from typing import Any
 
 _ATTENDANT, _MACHINIST = "broachplan.desks.attendant", "broachplan.desks.machinist"
+_RUNS = f"{_MACHINIST}.runs"
 # What changes the crib: whatever shows it looks again.
 CHANGES: dict[str, str] = {
     "BookRequest": f"{_ATTENDANT}.book_cuts:book",
@@ -19,6 +20,22 @@ CHANGES: dict[str, str] = {
     "RetireRequest": f"{_ATTENDANT}.retire_piece:retire",
     "ReturnRequest": f"{_ATTENDANT}.return_piece:take_back",
     "SplitRequest": f"{_ATTENDANT}.change_set:split",
+    "RunAcceptRequest": f"{_RUNS}.trouble:accept_hub",
+    "RunAgainRequest": f"{_RUNS}.cutting:push_again",
+    "RunAsideRequest": f"{_RUNS}.trouble:set_hub_aside",
+    "RunBrokenRequest": f"{_RUNS}.trouble:broach_broken",
+    "RunCorrectRequest": f"{_RUNS}.righting:correct",
+    "RunEndRequest": f"{_RUNS}.pausing:end_run",
+    "RunGoneRequest": f"{_RUNS}.trouble:shim_gone",
+    "RunMeasuredRequest": f"{_RUNS}.righting:measure_piece",
+    "RunParkRequest": f"{_RUNS}.pausing:park_run",
+    "RunPushedRequest": f"{_RUNS}.cutting:push",
+    "RunReadRequest": f"{_RUNS}.cutting:read_gauge",
+    "RunReplanRequest": f"{_RUNS}.cutting:take_other_plan",
+    "RunResumeRequest": f"{_RUNS}.pausing:resume_run",
+    "RunScrapRequest": f"{_RUNS}.trouble:scrap_hub",
+    "RunStartRequest": f"{_RUNS}.start:start_run",
+    "RunStopRequest": f"{_RUNS}.pausing:stop_run",
 }
 # What reads the crib, or writes beside it.
 READS: dict[str, str] = {

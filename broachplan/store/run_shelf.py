@@ -53,7 +53,7 @@ def on_hand(
     off = {tag: f"in use in run {code}" for tag, code in in_use.items() if tag in there}
     due = due_broaches(work, (broach.tag for broach in shelf.broaches), settings, on)
     measured, versions = _measured(work, there)
-    return OnHand(replace(shelf, off={**shelf.off, **off}, due=due), measured, versions)
+    return OnHand(replace(shelf, off={**off, **shelf.off}, due=due), measured, versions)
 
 
 def without_loans_and_holds(work: Work, shelf: Shelf) -> Shelf:

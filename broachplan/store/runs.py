@@ -144,11 +144,8 @@ def keep_state(work: Work, stored: StoredRun, state: RunState) -> None:
 
 
 def with_run(state: RunState) -> frozenset[str]:
-    """The tags of the pieces that nobody but the run may use now."""
-    if state.closed or Cause.PARKED in state.events:
-        return frozenset()
-    presses = {tag for tag, piece in state.pieces.items() if piece.piece.kind is Kind.PRESS}
-    return frozenset(state.pieces.keys() - state.dropped - presses)
+    """The tags of the pieces that nobody but the run may use now: a press serves several at once."""
+    return frozenset(tag for tag in state.held if state.pieces[tag].piece.kind is not Kind.PRESS)
 
 
 def note_booked(work: Work, number: int, tag: str) -> None:

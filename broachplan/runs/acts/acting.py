@@ -37,7 +37,12 @@ class Acted:
     @property
     def is_no(self) -> bool:
         """Whether the answer is no: past the limit, off the band, or no way on."""
-        return bool(_NO & set(self.state.causes))
+        return is_no(self.state)
+
+
+def is_no(state: RunState) -> bool:
+    """Whether a step that led here is kept and the answer is no: past the limit, off the band, or no way on."""
+    return bool(_NO & set(state.causes))
 
 
 def next_step(state: RunState, act: RunAct, by: str, **told: Any) -> Step:

@@ -1,14 +1,22 @@
-"""Pushes, as they are made."""
+"""At the press: pushes as they are made, readings as they are taken, and the next one of two ways on."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
+from broachplan.crib.words import checked_words
+from broachplan.cut.gauge_ways import GaugedBore, GaugeWay, gauge_way, read_way
 from broachplan.desks.machinist.runs.keeping import Kept, act_on
+from broachplan.errors import InputError
+from broachplan.lengths import Length, parse_length
 from broachplan.questions.read_run import read_number, read_tags
-from broachplan.questions.runs import RunPushedRequest
+from broachplan.questions.runs import RunAgainRequest, RunPushedRequest, RunReadRequest, RunReplanRequest
 from broachplan.runs.acts.acting import Acted
+from broachplan.runs.acts.correcting import again, replanned
 from broachplan.runs.acts.pushing import pushed
+from broachplan.runs.acts.reading import Gauge, not_read, read
 from broachplan.runs.ahead import OnHand
 from broachplan.runs.state import RunState
 
@@ -34,3 +42,96 @@ def push(db: str | None, request: RunPushedRequest, *, at: datetime | None = Non
         return pushed(state, hand, shims=shims, through=through, part_way=request.part_way, by=by)
 
     return act_on(db, request, act, at)
+
+
+def read_gauge(db: str | None, request: RunReadRequest, *, at: datetime | None = None) -> Kept:
+    """Book what the gauge reads after a pass, or that it was not gauged; see `push`.
+
+    Raises
+    ------
+    InputError : no reading, or more than one; one that cannot be; a size that its way needs and that is not given.
+    CribStateError : nothing is to be read, or another step was confirmed since.
+    """
+    hub = read_number(request.hub, "hub") if request.hub.strip() else None
+    typed = typed_readings(request.measured, request.top, request.bottom, not_measured=request.not_measured)
+    with_what = checked_words(request.with_what, "with", most=100)
+
+    def act(state: RunState, hand: OnHand, by: str) -> Acted:
+        if request.not_measured:
+            return not_read(state, hub=hub, by=by)
+        sizes = WaySizes(request.way, request.block, request.bore_is, request.other_reading)
+        way = way_of(state, hub, sizes)
+        ends = [way.t_of(each.length) for each in typed]
+        gauge = Gauge(way.way.value, with_what, tuple(each.text for each in typed))
+        return read(state, hand, ends, hub=hub, sure=request.sure, gauge=gauge, by=by)
+
+    return act_on(db, request, act, at)
+
+
+def push_again(db: str | None, request: RunAgainRequest, *, at: datetime | None = None) -> Kept:
+    """Let a second push of the same stack be next; see `push`."""
+    return act_on(db, request, lambda state, _, by: again(state, by=by), at)
+
+
+def take_other_plan(db: str | None, request: RunReplanRequest, *, at: datetime | None = None) -> Kept:
+    """Take the other plan that was offered; see `push`."""
+    return act_on(db, request, lambda state, hand, by: replanned(state, hand, by=by), at)
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A length as it was typed."""
+
+    text: str
+    length: Length
+
+
+@dataclass(frozen=True, slots=True)
+class WaySizes:
+    """How a reading was taken, and the sizes that go with the way, all as typed."""
+
+    way: str = ""
+    block: str = ""
+    bore_is: str = ""
+    other_reading: str = ""
+
+
+def typed_readings(measured: str, top: str, bottom: str, *, not_measured: bool = False) -> Sequence[Typed]:
+    """One reading, or one for each end, the top first; none where it was not gauged.
+
+    Raises
+    ------
+    InputError : nothing is typed, or things that do not go together.
+    """
+    texts = {"measured": measured.strip(), "top": top.strip(), "bottom": bottom.strip()}
+    given = [name for name, text in texts.items() if text]
+    wanted = [[]] if not_measured else [["measured"], ["top", "bottom"]]
+    if given not in wanted:
+        raise InputError(
+            "reading", "write what the gauge reads, or both top and bottom, or that it was not measured"
+        )
+    return [Typed(" ".join(texts[name].split()), parse_length(texts[name], name)) for name in given]
+
+
+def way_of(state: RunState, hub: int | None, sizes: WaySizes) -> GaugeWay:
+    """How a reading of a hub was taken, with the bore as it is and the keyway as its broach cuts it.
+
+    Raises
+    ------
+    InputError : an unknown way, or a size that it needs and that is not given.
+    """
+    run = state.run
+    load = (
+        state.load_of(hub) if hub and hub <= run.quantity else state.current or state.load(len(state.loads))
+    )
+    width = state.broach(load.last_push.broach if load.last_push else load.to_do.broach).keyway_width
+    bore = GaugedBore(
+        run.hub.bore.nominal,
+        parse_length(sizes.bore_is, "bore is") if sizes.bore_is.strip() else run.bore_is,
+        width or run.keyway.width.nominal,
+    )
+    block, other = (
+        parse_length(text, what) if text.strip() else None
+        for text, what in ((sizes.block, "block"), (sizes.other_reading, "other reading"))
+    )
+    return gauge_way(read_way(sizes.way or "inside"), bore, block=block, other=other)

@@ -11,14 +11,15 @@ from broachplan.crib.entries import Stamp, moment
 from broachplan.crib.loans import Asker, Loan
 from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError, ExitCode, InputError
+from broachplan.planner.answer import Answer
 from broachplan.questions.read_run import read_number
-from broachplan.runs.acts.acting import Acted
+from broachplan.runs.acts.acting import Acted, is_no
 from broachplan.runs.ahead import OnHand
 from broachplan.runs.code import check_letters, read_code
 from broachplan.runs.fold import state_of
 from broachplan.runs.run import RunPiece
-from broachplan.runs.state import Cause, RunState
-from broachplan.runs.steps import RunAct, Step, cuts_of
+from broachplan.runs.state import RunState
+from broachplan.runs.steps import RunAct, Step, ToDo, cuts_of
 from broachplan.store.entries import ActLine
 from broachplan.store.run_loans import book_cuts, take
 from broachplan.store.run_shelf import on_hand
@@ -35,9 +36,6 @@ from broachplan.store.states import piece_with_tag
 from broachplan.store.transaction import Work
 from broachplan.store.work import reading, writing
 
-# What a step that was kept answers with “no”: the press has gone past a limit, or nobody can say how to go on.
-_NO = frozenset({Cause.PAST, Cause.BLOCKED, Cause.DISPUTED})
-
 
 class RunRequest(Protocol):
     """What every act on a run is asked with: the run, the last step that was seen, and who does it."""
@@ -50,17 +48,21 @@ class RunRequest(Protocol):
     def by(self) -> str: ...
 
 
-Effects = Callable[[Work, StoredRun, Step], Sequence[ActLine]]
+Effects = Callable[[Work, StoredRun, RunState, Step], Sequence[ActLine]]
 
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A run after an act: the steps that the act added are the last ``added`` of its state."""
+    """A run after an act: the steps that the act added are the last ``added`` of its state.
+
+    ``other`` is the plan that was not taken where there are two, ``answer`` what the planner said where it was asked.
+    """
 
     stored: StoredRun
     state: RunState
     added: int
-    acted: Acted | None = None
+    other: ToDo | None = None
+    answer: Answer | None = None
 
     @property
     def steps(self) -> tuple[Step, ...]:
@@ -70,7 +72,7 @@ class Kept:
     @property
     def code(self) -> ExitCode:
         """0, or 3 where the step is kept and the answer is no: past a limit, blocked, or disputed."""
-        return ExitCode.NO if _NO & set(self.state.causes) else ExitCode.DONE
+        return ExitCode.NO if is_no(self.state) else ExitCode.DONE
 
 
 def seen_run(work: Work, text: str) -> tuple[StoredRun, RunState]:
@@ -110,8 +112,13 @@ def act_on(
     act: Callable[[RunState, OnHand, str], Acted],
     at: datetime | None,
     effects: Effects | None = None,
+    *,
+    goes_on: bool = False,
 ) -> Kept:
     """Do an act on the run that a request names, as it is now, with what is on hand.
+
+    ``effects`` are those on pieces that leave the run or change. ``goes_on``: tools that lie in the crib are taken by
+    whoever does it, and not by the person who had them before.
 
     Raises
     ------
@@ -125,6 +132,8 @@ def act_on(
         stored, state = seen_run(work, request.run)
         if seen is not None:
             check_last_step(work, stored.run.number, seen)
+        if goes_on and stamp.by and not with_run(state):
+            stored = replace(stored, person=stamp.by)
         hand = hand_of(work, stored, state, stamp.day)
     return keep(db, stored, act(state, hand, stamp.by), stamp, effects)
 
@@ -144,7 +153,7 @@ def keep(
         for step in acted.steps:
             stored, state = write_step(work, stored, state, step, stamp, effects)
         work.commit()
-    return Kept(stored, state, len(acted.steps), acted)
+    return Kept(stored, state, len(acted.steps), acted.other, acted.answer)
 
 
 def write_step(
@@ -162,7 +171,7 @@ def write_step(
     """
     run, number = stored.run, stored.run.number
     step = replace(step, at=moment(stamp.written), by=stamp.by)
-    lines = list(effects(work, stored, step)) if effects else []
+    lines = list(effects(work, stored, before, step)) if effects and before else []
     state = state_of(run, (*stored.steps, step))
     new = with_run(state) - (with_run(before) if before else frozenset())
     if new:
