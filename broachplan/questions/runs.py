@@ -207,7 +207,7 @@ class RunBrokenRequest:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RunHubRequest:
+class HubDecision:
     """Decide on a hub: scrap it, accept it as it is, or set it aside for now."""
 
     run: str = _run()
@@ -218,17 +218,17 @@ class RunHubRequest:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RunScrapRequest(RunHubRequest):
+class RunScrapRequest(HubDecision):
     """Scrap a hub."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RunAcceptRequest(RunHubRequest):
+class RunAcceptRequest(HubDecision):
     """Accept a hub as it is."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RunAsideRequest(RunHubRequest):
+class RunAsideRequest(HubDecision):
     """Set a hub aside; the run continues with the next one."""
 
 

@@ -11,11 +11,11 @@ from broachplan.desks.attendant.clock import stamped
 from broachplan.desks.machinist.runs.keeping import Kept, act_on, note_of
 from broachplan.questions.read_run import read_number
 from broachplan.questions.runs import (
+    HubDecision,
     RunAcceptRequest,
     RunAsideRequest,
     RunBrokenRequest,
     RunGoneRequest,
-    RunHubRequest,
     RunScrapRequest,
 )
 from broachplan.runs.acts.deciding import accepted, aside, scrapped
@@ -82,7 +82,7 @@ def set_hub_aside(db: str | None, request: RunAsideRequest, *, at: datetime | No
     return act_on(db, request, lambda state, hand, by: aside(state, hand, hub, why=why, by=by), at)
 
 
-def _hub_and_why(request: RunHubRequest) -> tuple[int, str]:
+def _hub_and_why(request: HubDecision) -> tuple[int, str]:
     return read_number(request.hub, "hub"), checked_words(request.why, "why")
 
 
