@@ -57,7 +57,7 @@ class Settings:
         Fraction(3), "buckling ratio under which a broach is called slender", "shop setting, from memory"
     )
     support_height: Length = _setting(
-        Length(0), "height of what the hub stands on in the press", "the shop's own figure"
+        Length(0), "height of the support under the hub in the press", "the shop's own figure"
     )
     loose_play: Length = _setting(
         Length.inches("0.005"), "play of the bushing that is called loose", "common practice, no source"

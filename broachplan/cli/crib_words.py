@@ -9,12 +9,12 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from broachplan.cli.layout import wrap
-from broachplan.crib.entries import DUE, JOB, LENT_TO, OF_LOAN, TOLD_BY_ITS_ACT
+from broachplan.crib.entries import DUE, IN_ITS_ACT, JOB, LENT_TO, OF_LOAN
 from broachplan.lengths import Units
 from broachplan.tooling.measures import Value, show_figure
 
 if TYPE_CHECKING:
-    from broachplan.crib.entries import TOLD_BY_ITS_ACT, Entry
+    from broachplan.crib.entries import IN_ITS_ACT, Entry
     from broachplan.crib.records import Measurement
     from broachplan.desks.attendant.import_crib import ChangedPiece, Imported
     from broachplan.desks.attendant.list_pieces import CribPiece, PieceList
@@ -133,7 +133,7 @@ def _history_line_in_words(line: HistoryLine) -> list[str]:
     entry = line.entry
     when = entry.at.astimezone().strftime("%Y-%m-%d %H:%M")
     both = zip(entry.changes, line.differences, strict=True)
-    parts = [difference.words for change, difference in both if change.name not in TOLD_BY_ITS_ACT]
+    parts = [difference.words for change, difference in both if change.name not in IN_ITS_ACT]
     parts += [f"note: {entry.note}"] if entry.note else []
     by = f"; by {entry.by}" if entry.by else ""
     return wrap(

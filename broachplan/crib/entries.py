@@ -33,7 +33,7 @@ OF_WEAR = (
     "inspected_on",
 )
 # What an act's name and day say already: a history in words does not repeat it.
-TOLD_BY_ITS_ACT = (*OF_LOAN, RETIRED, *OF_WEAR[2:])
+IN_ITS_ACT = (*OF_LOAN, RETIRED, *OF_WEAR[2:])
 HELD = "held "
 _LENGTH = len("2031-05-28T09:30:00Z")
 

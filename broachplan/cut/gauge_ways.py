@@ -147,7 +147,7 @@ def _needed(size: Length | None, name: str, right: str) -> Length:
 
 
 def _short_by(anvil: Length, bore: Length) -> Length:
-    """How far the middle of a flat anvil stands off the wall: R - sqrt(R^2 - a^2/4), half-even to 1 nm."""
+    """How far the middle of a flat anvil is off the wall: R - sqrt(R^2 - a^2/4), half-even to 1 nm."""
     if anvil >= bore:
         raise InputError(
             "anvil", f"it must be narrower than the bore, {write_exact(bore)}", shown=write_exact(anvil)

@@ -341,10 +341,10 @@ def _written(to_do: ToDo | None) -> dict[str, Any] | None:
 def _to_do(text: str) -> ToDo | None:
     if text == "null":
         return None
-    told = _object(text)
-    press = None if told["press"] is None else str(told["press"])
-    stacks = tuple(tuple(map(str, stack)) for stack in told["stacks"])
-    return ToDo(str(told["broach"]), str(told["bushing"]), press, stacks)
+    kept = _object(text)
+    press = None if kept["press"] is None else str(kept["press"])
+    stacks = tuple(tuple(map(str, stack)) for stack in kept["stacks"])
+    return ToDo(str(kept["broach"]), str(kept["bushing"]), press, stacks)
 
 
 def _as_json(value: object) -> str:

@@ -144,7 +144,7 @@ def pasted(strings: Sequence[str]) -> None:
     drive(act, bench=Bench())
 
 
-def told_by_a_refusal(strings: Sequence[str]) -> None:
+def shown_in_a_refusal(strings: Sequence[str]) -> None:
     """A refusal that carries the text, and a crib that cannot be read because of it."""
     bench = Bench()
 
@@ -170,7 +170,7 @@ def test_hostile_text_in_a_form_is_shown_as_plain_text() -> None:
 
 
 def test_a_refusal_that_carries_hostile_text_is_shown_as_plain_text() -> None:
-    told_by_a_refusal(packed(STRINGS))
+    shown_in_a_refusal(packed(STRINGS))
 
 
 @pytest.mark.nightly
@@ -194,4 +194,4 @@ def test_five_hundred_hostile_strings_behind_every_letter(
 @pytest.mark.nightly
 def test_five_hundred_hostile_strings_in_forms_and_refusals() -> None:
     pasted(five_hundred())
-    told_by_a_refusal(five_hundred())
+    shown_in_a_refusal(five_hundred())

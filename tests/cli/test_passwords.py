@@ -125,7 +125,7 @@ def test_a_right_password_is_shown_as_little_as_a_wrong_one(
                 keeper.execute(f"ALTER ROLE {account} PASSWORD {written}")
                 for typed, code in ((password, ExitCode.DONE), (password + "wrong", ExitCode.STORAGE)):
                     url = f"postgresql://{account}:{quote(typed, safe='')}@/{name_in(filled)}?host={server}"
-                    shown = _told_with(url, capsys, code)
+                    shown = _output_with(url, capsys, code)
                     assert not seen(password, shown)
             shown += (home / "kept.backup").read_bytes().decode("latin-1")
             assert not seen(password, shown)
@@ -134,7 +134,7 @@ def test_a_right_password_is_shown_as_little_as_a_wrong_one(
             keeper.execute(f"DROP ROLE {account}")
 
 
-def _told_with(url: str, capsys: pytest.CaptureFixture[str], code: ExitCode) -> str:
+def _output_with(url: str, capsys: pytest.CaptureFixture[str], code: ExitCode) -> str:
     """All that is printed of a crib with a URL; each command ends with ``code``."""
     commands = [["crib", "list", "--json"]]
     if quote("漢") in url:

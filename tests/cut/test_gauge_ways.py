@@ -109,7 +109,7 @@ def test_depth_at_the_side_wall_is_t_less_the_corner_of_the_measured_bore(
 
 
 @given(bores, shares)
-def test_a_flat_anvil_stands_off_the_wall_by_the_height_of_its_arc(bore: int, share: int) -> None:
+def test_a_flat_anvil_is_off_the_wall_by_the_height_of_its_arc(bore: int, share: int) -> None:
     anvil = bore * share // 100
     exact = FIFTY.subtract(Decimal(bore), d_less_y(bore, anvil))
 

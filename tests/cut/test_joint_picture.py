@@ -51,7 +51,7 @@ def test_shaft_and_bore_have_the_areas_of_the_circle_the_slot_and_the_arc(place:
     holds(answer, draw_joint(answer))
 
 
-def test_the_key_stands_on_the_seat_s_floor_and_leaves_the_top_clearance_of_the_standard() -> None:
+def test_the_key_rests_on_the_seat_s_floor_and_leaves_the_top_clearance_of_the_standard() -> None:
     section = draw_joint(joint(inch("7/8"), standard=Standard.INCH, key=KeySize(inch("1/4"), None)))
 
     (key,) = section.key
@@ -104,7 +104,7 @@ def test_the_slots_reach_from_the_axis_side_to_their_floors() -> None:
     assert section.keyway.width == answer.hub.width.nominal.in_mm
 
 
-def test_a_woodruff_key_stands_as_high_over_the_edge_as_its_seat_lets_it() -> None:
+def test_a_woodruff_key_projects_as_high_over_the_edge_as_its_seat_lets_it() -> None:
     answer = joint(inch("7/8"), standard=Standard.WOODRUFF, key=read_number("406"))
     section = draw_joint(answer)
 

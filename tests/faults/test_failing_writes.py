@@ -51,7 +51,7 @@ def may_be_borne(played: Played) -> tuple[set[int], set[int]]:
     return borne, removals
 
 
-def told_plainly(run: Run, code: int) -> None:
+def reported_plainly(run: Run, code: int) -> None:
     """Nothing on stdout, and one plain line that gives a reason."""
     assert (run.code, run.out) == (code, ""), run
     assert run.err.startswith("broachplan: ")
@@ -74,7 +74,7 @@ def fail_at(played: Played, code: int, moments: Iterable[int], error: int, *, fo
                 return refusals
             assert moment in borne, moment
         else:
-            told_plainly(run, code)
+            reported_plainly(run, code)
             assert not (done and AS_BEFORE.search(run.err)), f"it was done all the same: {run}"
             refusals += 1
         if not for_good and moment not in removals:

@@ -11,7 +11,7 @@ import pytest
 from broachplan.errors import ExitCode
 from tests.faults.acts import ALL_ACTS, CRIB, IN_FILES, Played, seen
 from tests.faults.stage import Trouble
-from tests.faults.test_failing_writes import code_of, told_plainly
+from tests.faults.test_failing_writes import code_of, reported_plainly
 
 
 def run_in_every_size(played: Played, name: str, times: int) -> int:
@@ -28,7 +28,7 @@ def run_in_every_size(played: Played, name: str, times: int) -> int:
             assert not done
             if not played.act.file:
                 assert seen(here) == played.before, "all of several files, or none"
-            told_plainly(run, code_of(name))
+            reported_plainly(run, code_of(name))
             refusals += 1
         assert not [path for path in here.rglob("*") if path.name.startswith((".", "demo-"))], "swept up"
         shutil.rmtree(here)
@@ -57,7 +57,7 @@ def test_an_export_on_a_disk_that_is_full_at_any_of_its_files_leaves_all_old_one
         # A workbook bears the moment of its making, so its size is not always quite the same.
         run, here = played.run(Trouble(most_bytes=size - 20))
         assert seen(here) == played.before
-        told_plainly(run, ExitCode.BAD_INPUT)
+        reported_plainly(run, ExitCode.BAD_INPUT)
 
 
 @pytest.mark.nightly

@@ -16,7 +16,7 @@ WHYS = {"/dev/full": "no space left on device", CLOSED: "it is closed"}
 FILES = ("crib export", "crib labels", "data backup", "demo")
 
 
-def told_that_it_is_kept(played: Played, name: str) -> None:
+def says_that_it_is_kept(played: Played, name: str) -> None:
     kept = "what was to be written is there" if name in FILES else "the change is saved"
     for output, why in WHYS.items():
         run, here = played.run(Trouble(output=output))
@@ -30,7 +30,7 @@ def told_that_it_is_kept(played: Played, name: str) -> None:
 def test_a_change_is_reported_as_saved_where_the_output_cannot_be_written(
     plays: Callable[[str], Played], name: str
 ) -> None:
-    told_that_it_is_kept(plays(name), name)
+    says_that_it_is_kept(plays(name), name)
 
 
 @pytest.mark.nightly
@@ -38,7 +38,7 @@ def test_a_change_is_reported_as_saved_where_the_output_cannot_be_written(
 def test_every_change_is_reported_as_saved_where_the_output_cannot_be_written(
     plays: Callable[[str], Played], name: str
 ) -> None:
-    told_that_it_is_kept(plays(name), name)
+    says_that_it_is_kept(plays(name), name)
 
 
 def test_a_command_that_changes_nothing_says_only_that_its_output_cannot_be_written(stage: Stage) -> None:

@@ -51,7 +51,7 @@ BUSHINGS: list[tuple[Rule, SetUp, list[dict[str, Any]]]] = [
 ]  # fmt: skip
 
 
-def _told(setup: SetUp, kind: str, rule: Rule, figures: list[dict[str, Any]]) -> list[str]:
+def _shown(setup: SetUp, kind: str, rule: Rule, figures: list[dict[str, Any]]) -> list[str]:
     """The tags shown by a rule where tags run against nearness, each a letter before the last."""
     part = getattr(setup, kind)
     tags = [chr(ord("Z") - place) for place in range(len(figures))]
@@ -66,14 +66,14 @@ def _told(setup: SetUp, kind: str, rule: Rule, figures: list[dict[str, Any]]) ->
 def test_the_broach_that_fails_by_least_is_listed_first(
     rule: Rule, setup: SetUp, figures: list[dict[str, Any]]
 ) -> None:
-    assert _told(setup, "broach", rule, figures) == ["Z", "Y", "X"][: len(figures)]
+    assert _shown(setup, "broach", rule, figures) == ["Z", "Y", "X"][: len(figures)]
 
 
 @pytest.mark.parametrize(("rule", "setup", "figures"), BUSHINGS, ids=lambda value: str(value)[:12])
 def test_the_bushing_that_fails_by_least_is_listed_first(
     rule: Rule, setup: SetUp, figures: list[dict[str, Any]]
 ) -> None:
-    assert _told(setup, "bushing", rule, figures) == ["Z", "Y", "X"][: len(figures)]
+    assert _shown(setup, "bushing", rule, figures) == ["Z", "Y", "X"][: len(figures)]
 
 
 def test_the_nearest_press_is_the_one_named() -> None:

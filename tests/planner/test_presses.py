@@ -126,7 +126,7 @@ def test_the_opening_takes_hub_and_broach_from_its_first_tooth_up() -> None:
     assert words_of(blocked, Rule.OPENING) == "needs an opening of 9.0158 in; press P opens 9.0157 in"
 
 
-def test_what_the_hub_stands_on_takes_of_the_opening() -> None:
+def test_the_support_of_the_hub_takes_up_opening() -> None:
     standing = {"support_height": MM(50)}
 
     assert BASE.but(press={"opening": MM(279)}, settings=standing).answer().ready

@@ -318,11 +318,11 @@ class _Pair:
             return False
         if not self.loaded:
             return True
-        low_peak, peak, stands = self._load(before, total)
+        low_peak, peak, bears = self._load(before, total)
         # Whether one press bears all passes is whether the strongest does: it bears each pass that any other bears.
         most = max((press.rated_force.newtons for press in self.presses if press.rated_force), default=inf)
         pressed = low_peak <= float(self.tried.question.settings.press_share) * most and peak <= most
-        return holds("press_force", pressed) & holds("column", stands)
+        return holds("press_force", pressed) & holds("column", bears)
 
     def _load(self, before: int | None, total: int) -> tuple[float, float, bool]:
         """Peaks of the low and the high force in newtons, and whether the broach bears the high one as a column."""
@@ -333,9 +333,9 @@ class _Pair:
             chips = self.chips(before, total)
             forces = [max(low.at(chip), high.at(chip) * dulled) * area for chip, area in chips]
             sums = self._sums(forces)
-            stands = all(force <= most for force, most in zip(sums, self.bears, strict=True))
+            bears = all(force <= most for force, most in zip(sums, self.bears, strict=True))
             low_peak = max(self._sums([low.at(chip) * area for chip, area in chips]))
-            known = self._forces[before, total] = low_peak, max(sums), stands
+            known = self._forces[before, total] = low_peak, max(sums), bears
         return known
 
     def _sums(self, forces: list[float]) -> list[float]:

@@ -231,12 +231,12 @@ def _root(choose: Choices, broach: Broach, design: _Design, material: Material |
     width = min(broach.keyway_width.in_mm, broach.body_width.in_mm)
     free = broach.overall_length.in_mm - broach.front_length.in_mm
 
-    def stands(root: int) -> float:
+    def holds_up(root: int) -> float:
         r = root / 1_000_000
         bend = 2.05 * 9.87 * 207_000 * min(width * r**3, r * width**3) / 12 / (1.5 * free**2)
         return min(bend, width * r * 2000 / 3)
 
-    return next((root for root in roots if stands(root) >= full), roots[-1])
+    return next((root for root in roots if holds_up(root) >= full), roots[-1])
 
 
 def _full_force(design: _Design, material: Material | None, broach: Broach) -> float:

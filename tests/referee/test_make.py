@@ -120,7 +120,7 @@ def test_a_bushing_to_turn_for_a_broach_to_find_takes_the_shims_on_hand_at_both_
     assert readied(short_of_a_piece(number)) == {"broach": 1, "bushing": 1}
 
 
-def told_to_make_one(question: Question, kind: Kind) -> bool:
+def names_one_to_make(question: Question, kind: Kind) -> bool:
     """Whether the crib is blocked without the piece its best plan begins with; if so the answer must name one to make."""
     plans = best_plans(question)
     if not any(_usual(question, plan, kind) for plan in plans):
@@ -134,7 +134,7 @@ def told_to_make_one(question: Question, kind: Kind) -> bool:
 
 @pytest.mark.parametrize("kind", [Kind.BUSHING, Kind.SHIM])
 def test_a_crib_that_lost_the_piece_of_its_plan_is_advised_to_make_one(kind: Kind) -> None:
-    assert sum(told_to_make_one(crib(number, MOODS), kind) for number in range(60)) > 10
+    assert sum(names_one_to_make(crib(number, MOODS), kind) for number in range(60)) > 10
 
 
 def test_a_crib_that_lost_its_broaches_is_often_advised_which_to_look_for() -> None:
@@ -154,7 +154,7 @@ def test_the_pieces_to_make_for_many_cribs_ready_their_hubs() -> None:
     for number in range(1_000, 1_400):
         readied(short_of_a_piece(number))
         for kind in (Kind.BUSHING, Kind.SHIM):
-            told_to_make_one(crib(number, MOODS), kind)
+            names_one_to_make(crib(number, MOODS), kind)
 
 
 def _without_the_piece(question: Question, kind: Kind, plan: Best) -> Question:

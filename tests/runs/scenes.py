@@ -26,7 +26,7 @@ RICH = BASE.but(shims=(*BASE.shims, shim("d", MM("0.06")), shim("e", MM("0.03"))
 
 def run_of(setup: SetUp = RICH, **changes: Any) -> Run:
     """A run of one hub, unless changed."""
-    told: dict[str, Any] = {
+    facts: dict[str, Any] = {
         "number": 7,
         "question": {"bore": "25 mm", "hub_length": "17 mm"},
         "hub": setup.hub,
@@ -34,8 +34,8 @@ def run_of(setup: SetUp = RICH, **changes: Any) -> Run:
         "settings": setup.settings,
         "program": "0",
     }
-    told["read_each"] = changes.get("quantity", 1)
-    return Run(**told | changes)
+    facts["read_each"] = changes.get("quantity", 1)
+    return Run(**facts | changes)
 
 
 def on_hand(setup: SetUp = RICH, **versions: int) -> OnHand:

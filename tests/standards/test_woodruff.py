@@ -49,7 +49,7 @@ def test_width_with_height_or_with_diameter_names_one_key() -> None:
     assert set(named.values()) == {1}
 
 
-def test_the_key_stands_half_its_width_over_the_edge() -> None:
+def test_the_key_projects_half_its_width_over_the_edge() -> None:
     """Common practice, no source; tabled to 0.0001 in."""
     for key in inch_woodruffs():
         thou_tenth = Length.inches("0.0001")

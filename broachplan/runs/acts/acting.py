@@ -45,9 +45,9 @@ def is_no(state: RunState) -> bool:
     return bool(_NO & set(state.causes))
 
 
-def next_step(state: RunState, act: RunAct, by: str, **told: Any) -> Step:
+def next_step(state: RunState, act: RunAct, by: str, **facts: Any) -> Step:
     """The step that follows the last one of a run."""
-    return Step(step=state.step + 1, act=act, by=by, **told)
+    return Step(step=state.step + 1, act=act, by=by, **facts)
 
 
 def refused(state: RunState, what: str) -> CribStateError:

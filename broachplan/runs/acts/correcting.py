@@ -180,8 +180,8 @@ def again(state: RunState, *, by: str = "") -> Acted:
     if state.to_gauge[1]:
         raise refused(state, f"pass {push.number} of {hubs} is not read yet")
     to_do = ToDo(push.broach, push.bushing, push.press, (push.shims, *load.to_do.stacks))
-    told = {"load": load.number, "hubs": state.in_work(load), "pass_number": push.number}
-    return Acted(state, (next_step(state, RunAct.AGAIN, by, shims=push.shims, to_do=to_do, **told),))
+    facts = {"load": load.number, "hubs": state.in_work(load), "pass_number": push.number}
+    return Acted(state, (next_step(state, RunAct.AGAIN, by, shims=push.shims, to_do=to_do, **facts),))
 
 
 def replanned(state: RunState, on_hand: OnHand, *, by: str = "", why: str = "") -> Acted:

@@ -52,8 +52,8 @@ def not_pushed(state: RunState, *, takes_back: int | None = None, by: str = "", 
             raise refused(state, "no push is due")
         load = state.current
         assert load is not None
-        told = {"load": load.number, "hubs": state.in_work(load), "pass_number": len(load.passes) + 1}
-        return Acted(state, (next_step(state, RunAct.NOT_PUSHED, by, why=why, **told),))
+        facts = {"load": load.number, "hubs": state.in_work(load), "pass_number": len(load.passes) + 1}
+        return Acted(state, (next_step(state, RunAct.NOT_PUSHED, by, why=why, **facts),))
     check_open(state, "nothing can be taken back")
     load, push = _last_pushed(state)
     if push is None or push.step != takes_back or push.readings:

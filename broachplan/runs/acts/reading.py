@@ -96,8 +96,8 @@ def not_read(state: RunState, *, hub: int | None = None, by: str = "", why: str 
         raise refused(state, f"{hubs_in_words(hubs)} is not due to be gauged")
     push = state.load(number).last_push
     assert push is not None
-    told = {"load": number, "hubs": hubs, "pass_number": push.number, "why": why}
-    return Acted(state, (next_step(state, RunAct.NOT_READ, by, **told),))
+    facts = {"load": number, "hubs": hubs, "pass_number": push.number, "why": why}
+    return Acted(state, (next_step(state, RunAct.NOT_READ, by, **facts),))
 
 
 def _place(state: RunState, hub: int | None, books: bool | None) -> _Place:

@@ -62,8 +62,8 @@ def resumed(
         raise refused(state, "it cannot be resumed")
     pieces = _taken_again(state, on_hand, lent)
     load = state.current
-    told = {"load": load.number, "hubs": state.in_work(load)} if load else {}
-    step = next_step(state, RunAct.RESUMED, by, why=why, pieces=pieces, **told)
+    facts = {"load": load.number, "hubs": state.in_work(load)} if load else {}
+    step = next_step(state, RunAct.RESUMED, by, why=why, pieces=pieces, **facts)
     broke = any(tag in state.dropped for tag in _pair(load.to_do if load else state.new_hubs))
     return followed(state, step, on_hand, by, any_pair=broke)
 

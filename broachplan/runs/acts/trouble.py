@@ -39,8 +39,8 @@ def broken(state: RunState, on_hand: OnHand, broach: str, *, by: str = "", why: 
     check_open(state, "no broach can break in it")
     _check_has(state, broach, Broach, "broach")
     load = state.current
-    told = {"load": load.number, "hubs": state.in_work(load)} if load else {}
-    step = next_step(state, RunAct.BROKEN, by, piece=broach, why=why, **told)
+    facts = {"load": load.number, "hubs": state.in_work(load)} if load else {}
+    step = next_step(state, RunAct.BROKEN, by, piece=broach, why=why, **facts)
     now = after(state, step)
     if load is None:
         return Acted(state, (step,))

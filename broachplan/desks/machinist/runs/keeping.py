@@ -193,7 +193,7 @@ def write_step(
 
 
 def _with_lent(step: Step, state: RunState, new: Collection[str], lent: Collection[str]) -> Step:
-    """The step, with the pieces that are taken with it told apart into those that the run lends and the others."""
+    """The step, with the pieces that it takes split into those that the run lends and the others."""
     pieces = {piece.tag: piece for piece in step.pieces}
     for tag in sorted(new):
         piece = replace(state.pieces[tag], lent_by_run=tag in lent)

@@ -136,7 +136,7 @@ def test_a_pair_that_is_named_is_taken(db: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("typed", "told"),
+    ("typed", "message"),
     [
         ({"broach": "K"}, "broach and bushing: name both, or neither"),
         (
@@ -151,10 +151,10 @@ def test_a_pair_that_is_named_is_taken(db: str) -> None:
         ({"by": "x" * 101}, "by: read .*at most 100 characters"),
     ],
 )
-def test_what_cannot_be_is_refused_and_nothing_is_kept(db: str, typed: dict[str, str], told: str) -> None:
+def test_what_cannot_be_is_refused_and_nothing_is_kept(db: str, typed: dict[str, str], message: str) -> None:
     before = contents(crib(db))
 
-    with pytest.raises(InputError, match=told):
+    with pytest.raises(InputError, match=message):
         begin(db, **typed)
 
     assert contents(db) == before
@@ -169,10 +169,10 @@ def test_without_a_name_the_run_itself_has_the_tools(db: str) -> None:
 def test_letters_of_another_run_name_no_run(db: str) -> None:
     begin(crib(db))
 
-    for text, told in (
+    for text, message in (
         ("R1-AAAA", "has the code R1-"),
         ("2", "which no run has"),
         ("first", "write its number"),
     ):
-        with pytest.raises(InputError, match=told):
+        with pytest.raises(InputError, match=message):
             show_run(db, text)
