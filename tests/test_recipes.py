@@ -53,6 +53,7 @@ import contextlib, io, json, sys
 from pathlib import Path
 from broachplan.cli import app
 from broachplan.desks.attendant.list_pieces import list_pieces
+from broachplan.questions.reads import ListRequest
 from broachplan.lengths import Units
 from broachplan.questions.piece import piece_lines
 from broachplan.tooling.figures import read_kind
@@ -66,7 +67,7 @@ for words in commands:
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
         code = app.run(words)
     results.append([int(code), out.getvalue() + err.getvalue()])
-listed = next(each for each in list_pieces(None) if each.record.piece.tag == tag)
+listed = next(each for each in list_pieces(None, ListRequest()) if each.record.piece.tag == tag)
 (line,) = lines([listed], Units.MM)
 form = [each.name for each in piece_lines(read_kind(kind))]
 print(json.dumps({"results": results, "row": line.row, "figures": figures_text(listed, Units.MM).plain, "form": form}))

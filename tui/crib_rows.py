@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from rich.text import Text
 
@@ -11,10 +12,14 @@ from broachplan.crib.find import Findable, Finder, read_sought, unfinished
 from broachplan.lengths import Units
 from broachplan.settings import Settings
 from broachplan.tooling.pieces import Piece
-from tui.desks import Listed
 from tui.piece_text import record_text, value_words
 from tui.plain import plain
+from tui.status_words import state_words
 from tui.widgets.ledger import Column, Row
+
+if TYPE_CHECKING:
+    from broachplan.crib.records import Record
+    from broachplan.desks.attendant.list_known import Known
 
 COLUMNS = (
     Column("tag", least=10, tags=True),
@@ -29,6 +34,19 @@ _SERVES = ("fits", "cuts")
 
 
 @dataclass(frozen=True, slots=True)
+class Listed:
+    """A piece in the crib and its state in words: ``fit``, ``worn``, ``lent to Kim since 2031-05-02``.
+
+    ``out`` is whether somebody has it, ``late`` whether it should be back.
+    """
+
+    record: Record
+    state: str
+    out: bool = False
+    late: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Line:
     """One piece: its row, made ready to be looked for; ``why`` tells by which of its figures a size found it."""
 
@@ -36,6 +54,17 @@ class Line:
     row: Row
     findable: Findable
     why: tuple[str, ...] = ()
+
+
+def with_states(records: Iterable[Record], known: Known) -> list[Listed]:
+    """Pieces with their states; one that somebody retired between the two looks is not there any more."""
+    listed = []
+    for record in records:
+        if status := known.pieces.get(record.piece.tag):
+            loan = status.loan
+            late = loan is not None and loan.overdue(known.on)
+            listed.append(Listed(record, state_words(status, known.on), loan is not None, late))
+    return listed
 
 
 def lines(pieces: Iterable[Listed], units: Units) -> list[Line]:

@@ -1,70 +1,13 @@
-"""What the screens ask for: functions handed in, the desks' own where none is."""
+"""The way from the screens to the desks, and how a failure is put into a line."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from tui.attendant import Attendant
 from tui.keeper import Keeper
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from broachplan.crib.records import Record
-    from broachplan.keyways.keyway import Keyway
-    from broachplan.lengths import Units
-    from broachplan.planner.answer import Answer
-    from broachplan.questions.hub import HubQuestion, PlanRequest
-    from broachplan.tooling.hub import Hub
-
-
-@dataclass(frozen=True, slots=True)
-class Listed:
-    """A piece in the crib and its state in words: ``fit``, ``worn``, ``lent to Kim since 2031-05-02``.
-
-    ``out`` is whether somebody has it, ``late`` whether it should be back.
-    """
-
-    record: Record
-    state: str
-    out: bool = False
-    late: bool = False
-
-
-def _plan(db: str | None, asked: PlanRequest) -> Answer:
-    from broachplan.desks.machinist.plan_hub import plan_hub
-
-    return plan_hub(db, asked)
-
-
-def _check(question: HubQuestion) -> tuple[Hub, Keyway]:
-    from broachplan.questions.read_hub import read_hub_question
-
-    return read_hub_question(question)
-
-
-def _units(db: str | None) -> Units:
-    from broachplan.desks.attendant.shop_settings import show_settings
-
-    return show_settings(db).units
-
-
-def _pieces(db: str | None) -> Sequence[Listed]:
-    from broachplan.desks.attendant.list_known import list_known
-    from broachplan.desks.attendant.list_pieces import list_pieces
-    from tui.status_words import state_words
-
-    records, known = list_pieces(db).records, list_known(db)
-    listed = []
-    for record in records:
-        # A piece that somebody retired between the two looks is not there any more.
-        if status := known.pieces.get(record.piece.tag):
-            loan = status.loan
-            late = loan is not None and loan.overdue(known.on)
-            listed.append(Listed(record, state_words(status, known.on), loan is not None, late))
-    return listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,10 +20,6 @@ class Desks:
 
     instead: Mapping[type, Callable[..., Any]] = field(default_factory=dict)
 
-    plan: Callable[[str | None, PlanRequest], Answer] = _plan
-    check: Callable[[HubQuestion], tuple[Hub, Keyway]] = _check
-    units: Callable[[str | None], Units] = _units
-    pieces: Callable[[str | None], Sequence[Listed]] = _pieces
     report: Callable[[Exception], str] | None = None
     attendant: Attendant = field(default_factory=Attendant)
     keeper: Keeper = field(default_factory=Keeper)

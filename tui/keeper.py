@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -10,41 +10,15 @@ if TYPE_CHECKING:
     from datetime import date
     from pathlib import Path
 
-    from broachplan.crib.drafts import Draft
     from broachplan.crib.homes import Placed
     from broachplan.crib.stock import Stock
-    from broachplan.desks.attendant.count_drawer import Counted
     from broachplan.desks.attendant.hold_piece import Hold
     from broachplan.desks.attendant.list_counts import CountList, ShownCount
     from broachplan.desks.attendant.list_due import WearList
     from broachplan.desks.attendant.print_labels import Printed
-    from broachplan.desks.attendant.regrind_piece import Reground
-    from broachplan.desks.attendant.settle_count import Settled
     from broachplan.tooling.figures import Kind
 
 Db = str | None
-
-
-@dataclass(frozen=True, slots=True)
-class Grinding:
-    """A regrind: what was measured after it, as typed, and what the check wants to know."""
-
-    tag: str
-    told: Mapping[str, str]
-    ground_off: str = ""
-    relief: str = ""
-    note: str = ""
-    by: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Settling:
-    """A count with a cause for each difference, and the places of what stays where it was found."""
-
-    number: int
-    causes: Mapping[str, str]
-    stays: Mapping[str, str]
-    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,30 +40,6 @@ class Labelling:
     overwrite: bool = False
 
 
-def _drawer(db: Db, typed: str) -> str:
-    from broachplan.desks.attendant.count_drawer import drawer_to_count
-
-    return drawer_to_count(db, typed)
-
-
-def _count(db: Db, drawer: str, tags: Sequence[str], by: str) -> Counted:
-    from broachplan.desks.attendant.count_drawer import count_drawer
-
-    return count_drawer(db, drawer, tags, by=by)
-
-
-def _keep_draft(db: Db, draft: Draft) -> None:
-    from broachplan.desks.attendant.keep_draft import keep_draft
-
-    keep_draft(db, draft)
-
-
-def _drafts(db: Db) -> tuple[Draft, ...]:
-    from broachplan.desks.attendant.keep_draft import kept_drafts
-
-    return kept_drafts(db)
-
-
 def _counts(db: Db) -> CountList:
     from broachplan.desks.attendant.list_counts import list_counts
 
@@ -100,12 +50,6 @@ def _one_count(db: Db, number: int) -> ShownCount:
     from broachplan.desks.attendant.list_counts import show_count
 
     return show_count(db, number)
-
-
-def _settle(db: Db, asked: Settling) -> Settled:
-    from broachplan.desks.attendant.settle_count import settle_count
-
-    return settle_count(db, asked.number, asked.causes, moves=asked.stays, by=asked.by)
 
 
 def _missing(db: Db) -> tuple[Placed, ...]:
@@ -124,20 +68,6 @@ def _due(db: Db) -> WearList:
     from broachplan.desks.attendant.list_due import list_due
 
     return list_due(db)
-
-
-def _regrind(db: Db, asked: Grinding) -> Reground:
-    from broachplan.desks.attendant.regrind_piece import regrind_piece
-
-    return regrind_piece(
-        db,
-        asked.tag,
-        asked.told,
-        ground_off=asked.ground_off,
-        relief=asked.relief,
-        note=asked.note,
-        by=asked.by,
-    )
 
 
 def _stock(db: Db, on: date) -> Stock:
@@ -173,17 +103,11 @@ def _outlines(db: Db, asked: Labelling) -> None:
 class Keeper:
     """The functions behind these screens; the first argument of each is the crib's database."""
 
-    drawer: Callable[[Db, str], str] = _drawer
-    count: Callable[[Db, str, Sequence[str], str], Counted] = _count
-    drafts: Callable[[Db], tuple[Draft, ...]] = _drafts
-    keep_draft: Callable[[Db, Draft], None] = _keep_draft
     counts: Callable[[Db], CountList] = _counts
     one_count: Callable[[Db, int], ShownCount] = _one_count
-    settle: Callable[[Db, Settling], Settled] = _settle
     missing: Callable[[Db], tuple[Placed, ...]] = _missing
     holds: Callable[[Db], tuple[Hold, ...]] = _holds
     due: Callable[[Db], WearList] = _due
-    regrind: Callable[[Db, Grinding], Reground] = _regrind
     stock: Callable[[Db, date], Stock] = _stock
     labels: Callable[[Db, Labelling, Callable[[int, int], None]], Printed] = _labels
     outlines: Callable[[Db, Labelling], None] = _outlines

@@ -4,29 +4,25 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from broachplan.cli.asking import asks
-from broachplan.cli.options import AsJson, By, Db
+from broachplan.cli.options import AsJson, Db
 from broachplan.cli.terminal import say, say_json, tell
 from broachplan.errors import ExitCode, InputError
-from broachplan.questions.acts import FoundRequest
+from broachplan.questions.acts import CountRequest, FoundRequest, SettleRequest
+from broachplan.questions.reads import DrawerRequest
 
 _STANDARD_INPUT = "standard input"
-Drawer = Annotated[
-    str, typer.Argument(metavar="DRAWER", help="The first two parts of the homes in it, such as A/1.")
-]
-Number = Annotated[int, typer.Argument(metavar="COUNT", min=1, help="The number of the count.")]
 
 
+@asks(CountRequest)
 def count(
-    drawer: Drawer,
-    tags: Annotated[
-        list[str] | None, typer.Argument(metavar="[TAG]...", help="What was found in it, as scanned.")
-    ] = None,
+    request: CountRequest,
     from_file: Annotated[
         str,
         typer.Option(
@@ -34,7 +30,6 @@ def count(
         ),
     ] = "",
     as_json: AsJson = False,
-    by: By = "",
     db: Db = None,
 ) -> None:
     """Count a drawer blind: tell what is in it, and only then how that differs from the books.
@@ -49,11 +44,9 @@ def count(
     """
     from broachplan.desks.attendant.count_drawer import count_drawer, drawer_to_count
 
-    known = drawer_to_count(db, drawer)
-    found = [*(tags or []), *_tags_from(from_file)]
-    if not tags and not from_file:
-        found = list(_asked(known))
-    counted = count_drawer(db, known, found, by=by)
+    known = drawer_to_count(db, DrawerRequest(drawer=request.drawer))
+    found = (*request.tags, *_in_file(from_file)) if request.tags or from_file else tuple(_asked(known))
+    counted = count_drawer(db, replace(request, drawer=known, tags=found))
     if as_json:
         from broachplan.cli.counting_json import counted_as_dict
 
@@ -66,22 +59,19 @@ def count(
         raise typer.Exit(ExitCode.NO)
 
 
+@asks(SettleRequest)
 def settle(
-    number: Number,
+    request: SettleRequest,
     causes: Annotated[
         list[str] | None,
         typer.Option("--cause", metavar="TAG=WORDS", help="Why a tag differs; once for each."),
     ] = None,
-    rest: Annotated[
-        str, typer.Option("--all", metavar="WORDS", help="Why all those differ that no --cause names.")
-    ] = "",
     moves: Annotated[
         list[str] | None,
         typer.Option(
             "--move", metavar="TAG[=PLACE],...", help="These stay here: their home is this drawer now."
         ),
     ] = None,
-    by: By = "",
     db: Db = None,
 ) -> None:
     """Settle a count: every difference gets its cause, and the books are corrected by entries of one act.
@@ -98,12 +88,12 @@ def settle(
     from broachplan.desks.attendant.list_counts import show_count
     from broachplan.desks.attendant.settle_count import settle_count, tag_and_words
 
-    tags = [each.line.tag for each in show_count(db, number).differences]
+    tags = [each.line.tag for each in show_count(db, request.number).differences]
     given = _once((tag_and_words(text, tags, "cause") for text in causes or []), "cause")
     stay = _once(
         (_place(text, tags) for each in moves or [] for text in each.split(",") if text.strip()), "move"
     )
-    say(settled_in_words(settle_count(db, number, given, rest=rest, moves=stay, by=by)))
+    say(settled_in_words(settle_count(db, replace(request, causes=given, moves=stay))))
 
 
 def counts(
@@ -173,7 +163,7 @@ def found(request: FoundRequest, db: Db = None) -> None:
     say(note_found(db, request).lines)
 
 
-def _tags_from(name: str) -> tuple[str, ...]:
+def _in_file(name: str) -> tuple[str, ...]:
     """The tags in a file, or in what comes from another program."""
     from broachplan.desks.attendant.count_drawer import MOST_BYTES, tags_in, tags_in_file
 

@@ -10,10 +10,11 @@ from typing import Annotated
 
 import typer
 
-from broachplan.cli.kinds import OfKind, kind_wanted
+from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, By, Db
 from broachplan.cli.terminal import say, say_json
 from broachplan.errors import quoted
+from broachplan.questions.reads import ListRequest, ShowRequest
 
 
 def import_(
@@ -77,18 +78,8 @@ def export(
     say([f"{exported.pieces} piece{plural} written to {written}"])
 
 
-def list_(
-    kind: OfKind = "",
-    text: Annotated[
-        str, typer.Option("--text", metavar="TEXT", help="Only those with it in tag, set, home or note.")
-    ] = "",
-    limit: Annotated[
-        int | None, typer.Option("--limit", metavar="N", min=1, help="Pieces on a page; else all.")
-    ] = None,
-    page: Annotated[int, typer.Option("--page", metavar="N", min=1, help="Which page to show.")] = 1,
-    as_json: AsJson = False,
-    db: Db = None,
-) -> None:
+@asks(ListRequest)
+def list_(request: ListRequest, as_json: AsJson = False, db: Db = None) -> None:
     """List the pieces by kind and tag, with their first figures, state and home.
 
     \b
@@ -97,7 +88,7 @@ def list_(
     """
     from broachplan.desks.attendant.list_pieces import list_pieces
 
-    listed = list_pieces(db, kind=kind_wanted(kind), text=text, page=page, limit=limit)
+    listed = list_pieces(db, request)
     if as_json:
         from broachplan.cli.crib_json import list_as_dict
 
@@ -108,11 +99,8 @@ def list_(
         say(list_in_words(listed))
 
 
-def show(
-    tag: Annotated[str, typer.Argument(metavar="TAG", help="The tag of the piece.")],
-    as_json: AsJson = False,
-    db: Db = None,
-) -> None:
+@asks(ShowRequest)
+def show(request: ShowRequest, as_json: AsJson = False, db: Db = None) -> None:
     """Show one piece: every figure, how it was measured, its state, its home and its history.
 
     \b
@@ -121,7 +109,7 @@ def show(
     """
     from broachplan.desks.attendant.show_piece import show_piece
 
-    shown = show_piece(db, tag)
+    shown = show_piece(db, request)
     if as_json:
         from broachplan.cli.crib_json import piece_as_dict
 

@@ -10,6 +10,7 @@ import typer
 from broachplan.cli.options import Db
 from broachplan.cli.terminal import say, tell
 from broachplan.errors import ExitCode, quoted
+from broachplan.questions.reads import CheckRequest
 
 data_app = typer.Typer(
     help="Check the crib's database, back it up, restore it, bring it up to date.", rich_markup_mode=None
@@ -28,7 +29,7 @@ def check(db: Db = None) -> None:
     """
     from broachplan.desks.attendant.check_data import check_data
 
-    if findings := check_data(db):
+    if findings := check_data(db, CheckRequest()):
         say(findings)
         raise typer.Exit(ExitCode.STORAGE)
 

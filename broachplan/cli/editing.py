@@ -2,29 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
-import typer
-
-from broachplan.cli.asking import asks, takes
-from broachplan.cli.options import By, Db
+from broachplan.cli.asking import asks
+from broachplan.cli.options import Db
 from broachplan.cli.terminal import say
 from broachplan.errors import InputError
-from broachplan.questions.acts import RetireRequest
-from broachplan.questions.piece import every_line
-from broachplan.tooling.figures import KIND_NAMES, read_kind
-
-Tag = Annotated[str, typer.Argument(metavar="TAG", help="The tag of the piece.")]
+from broachplan.questions.acts import RetireRequest, UndoRequest
+from broachplan.questions.piece import AddRequest, EditRequest
 
 
-@takes(every_line(), before=2)
-def add(
-    kind: Annotated[str, typer.Argument(metavar="KIND", help=KIND_NAMES)],
-    tag: Tag,
-    by: By = "",
-    db: Db = None,
-    **typed: str,
-) -> None:
+@asks(AddRequest)
+def add(request: AddRequest, db: Db = None) -> None:
     """Take a new piece into the crib, with what was measured on it.
 
     \b
@@ -33,13 +20,11 @@ def add(
     """
     from broachplan.desks.attendant.add_piece import add_piece
 
-    added = add_piece(db, read_kind(kind), tag, typed, by=by)
-    lacks = f"; no plan uses it until these are measured: {', '.join(added.missing)}" if added.missing else ""
-    say([f"{added.tag}, a {added.kind}, is in the crib{lacks}"])
+    say(add_piece(db, request).lines)
 
 
-@takes(every_line(), before=2)
-def edit(tag: Tag, by: By = "", db: Db = None, **typed: str) -> None:
+@asks(EditRequest)
+def edit(request: EditRequest, db: Db = None) -> None:
     """Change what is known of a piece: what is given changes, the rest stays; "" for a figure not known any more.
 
     \b
@@ -48,11 +33,9 @@ def edit(tag: Tag, by: By = "", db: Db = None, **typed: str) -> None:
     """
     from broachplan.desks.attendant.edit_piece import edit_piece
 
-    if not typed:
+    if not request.values:
         raise InputError("edit", 'nothing to change; name a figure, for example --home "B/4/03"')
-    edited = edit_piece(db, tag, typed, by=by)
-    what = "; ".join(difference.words for difference in edited.differences) or "it is so already"
-    say([f"{edited.tag}: {what}"])
+    say(edit_piece(db, request).lines)
 
 
 @asks(RetireRequest)
@@ -68,7 +51,8 @@ def retire(request: RetireRequest, db: Db = None) -> None:
     say(retire(db, request).lines)
 
 
-def undo(by: By = "", db: Db = None) -> None:
+@asks(UndoRequest)
+def undo(request: UndoRequest, db: Db = None) -> None:
     """Take back the last action on the crib, whoever did it; once more, the one before.
 
     The history keeps both. A piece that was received is retired. It says what was undone.
@@ -79,7 +63,7 @@ def undo(by: By = "", db: Db = None) -> None:
     """
     from broachplan.desks.attendant.undo_last import undo_last
 
-    undone = undo_last(db, by=by)
+    undone = undo_last(db, request)
     first = undone[0]
     when = first.entry.at.astimezone().strftime("%Y-%m-%d %H:%M")
     who = f" by {first.entry.by}" if first.entry.by else ""

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Any
 
-import typer
-
+from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, Db
 from broachplan.cli.terminal import say, say_json
+from broachplan.questions.reads import FindRequest
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -17,11 +17,8 @@ if TYPE_CHECKING:
 SCHEMA = "broachplan.found/1"
 
 
-def find(
-    text: Annotated[list[str], typer.Argument(metavar="TEXT...", help="Words and sizes; all must be met.")],
-    as_json: AsJson = False,
-    db: Db = None,
-) -> None:
+@asks(FindRequest)
+def find(request: FindRequest, as_json: AsJson = False, db: Db = None) -> None:
     """Find pieces: words in tag, kind, set, home, note, state and names, sizes among the figures.
 
     "fits SIZE" finds the bushings for such a bore, "cuts SIZE" the broaches for such a keyway.
@@ -32,7 +29,7 @@ def find(
     """
     from broachplan.desks.attendant.find_pieces import find_pieces
 
-    found = find_pieces(db, " ".join(text))
+    found = find_pieces(db, request)
     if as_json:
         from broachplan.cli.crib_json import entry
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Any
 
 import typer
 
+from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, Db
 from broachplan.cli.terminal import say, say_json
+from broachplan.questions.acts import SettingRequest
+from broachplan.questions.reads import SettingsRequest
 
 if TYPE_CHECKING:
     from broachplan.settings import Settings
@@ -25,7 +28,7 @@ def show(as_json: AsJson = False, db: Db = None) -> None:
     """
     from broachplan.desks.attendant.shop_settings import show_settings
 
-    settings = show_settings(db)
+    settings = show_settings(db, SettingsRequest())
     if as_json:
         say_json(as_dict(settings))
     else:
@@ -33,11 +36,8 @@ def show(as_json: AsJson = False, db: Db = None) -> None:
 
 
 @settings_app.command("set")
-def set_(
-    name: Annotated[str, typer.Argument(metavar="NAME", help="A name from settings show.")],
-    value: Annotated[str, typer.Argument(metavar="VALUE", help="The new value, lengths with their unit.")],
-    db: Db = None,
-) -> None:
+@asks(SettingRequest)
+def set_(request: SettingRequest, db: Db = None) -> None:
     """Change one setting of this crib.
 
     \b
@@ -47,8 +47,8 @@ def set_(
     from broachplan.desks.attendant.shop_settings import change_setting
     from broachplan.settings import written
 
-    settings = change_setting(db, name, value)
-    say([f"{name}: {written(settings, name)}"])
+    settings = change_setting(db, request)
+    say([f"{request.name}: {written(settings, request.name)}"])
 
 
 _STATUS = {"memory": "from memory", "read": "read in print", "ours": "this program's choice"}

@@ -6,17 +6,16 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from broachplan.cli.asking import asks, takes
-from broachplan.cli.options import AsJson, By, Db, Note
+from broachplan.cli.asking import asks
+from broachplan.cli.options import AsJson, Db
 from broachplan.cli.terminal import say, say_json
 from broachplan.questions.acts import BookRequest, InspectRequest
-from broachplan.questions.piece import CHECKS, regrind_lines
+from broachplan.questions.piece import RegrindRequest
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_due import WearList
 
 SCHEMA = "broachplan.due/1"
-Tag = Annotated[str, typer.Argument(metavar="TAG", help="The tag of the piece, as typed or scanned.")]
 
 
 @asks(InspectRequest)
@@ -45,8 +44,8 @@ def book(request: BookRequest, db: Db = None) -> None:
     say(book(db, request).lines)
 
 
-@takes(regrind_lines(), before=3)
-def regrind(tag: Tag, note: Note = "", by: By = "", db: Db = None, **typed: str) -> None:
+@asks(RegrindRequest)
+def regrind(request: RegrindRequest, db: Db = None) -> None:
     """Record a regrind with the heights measured after it.
 
     With --ground-off and --relief geometry tells how far the teeth should have come down: a check, never instead of
@@ -60,9 +59,7 @@ def regrind(tag: Tag, note: Note = "", by: By = "", db: Db = None, **typed: str)
     from broachplan.cli.wear_words import reground_in_words
     from broachplan.desks.attendant.regrind_piece import regrind_piece
 
-    off, relief = (typed.pop(name, "") for name in CHECKS)
-    done = regrind_piece(db, tag, typed, ground_off=off, relief=relief, note=note, by=by)
-    say(reground_in_words(done))
+    say(reground_in_words(regrind_piece(db, request)))
 
 
 def due(

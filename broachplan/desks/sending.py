@@ -10,16 +10,19 @@ _ATTENDANT, _MACHINIST = "broachplan.desks.attendant", "broachplan.desks.machini
 _RUNS = f"{_MACHINIST}.runs"
 # What changes the crib: whatever shows it looks again.
 CHANGES: dict[str, str] = {
+    "AddRequest": f"{_ATTENDANT}.add_piece:add_piece",
     "BookRequest": f"{_ATTENDANT}.book_cuts:book",
+    "CountRequest": f"{_ATTENDANT}.count_drawer:count_drawer",
+    "EditRequest": f"{_ATTENDANT}.edit_piece:edit_piece",
     "FoundRequest": f"{_ATTENDANT}.found_piece:note_found",
     "HoldRequest": f"{_ATTENDANT}.hold_piece:hold",
     "InspectRequest": f"{_ATTENDANT}.inspect_piece:inspect",
     "JoinRequest": f"{_ATTENDANT}.change_set:join",
     "LendRequest": f"{_ATTENDANT}.lend_piece:lend",
+    "RegrindRequest": f"{_ATTENDANT}.regrind_piece:regrind_piece",
     "ReleaseRequest": f"{_ATTENDANT}.hold_piece:release",
     "RetireRequest": f"{_ATTENDANT}.retire_piece:retire",
     "ReturnRequest": f"{_ATTENDANT}.return_piece:take_back",
-    "SplitRequest": f"{_ATTENDANT}.change_set:split",
     "RunAcceptRequest": f"{_RUNS}.trouble:accept_hub",
     "RunAgainRequest": f"{_RUNS}.cutting:push_again",
     "RunAsideRequest": f"{_RUNS}.trouble:set_hub_aside",
@@ -36,10 +39,24 @@ CHANGES: dict[str, str] = {
     "RunScrapRequest": f"{_RUNS}.trouble:scrap_hub",
     "RunStartRequest": f"{_RUNS}.start:start_run",
     "RunStopRequest": f"{_RUNS}.pausing:stop_run",
+    "SettingRequest": f"{_ATTENDANT}.shop_settings:change_setting",
+    "SettleRequest": f"{_ATTENDANT}.settle_count:settle_count",
+    "SplitRequest": f"{_ATTENDANT}.change_set:split",
+    "UndoRequest": f"{_ATTENDANT}.undo_last:undo_last",
 }
 # What reads the crib, or writes beside it.
 READS: dict[str, str] = {
+    "CheckRequest": f"{_ATTENDANT}.check_data:check_data",
+    "DraftsRequest": f"{_ATTENDANT}.keep_draft:kept_drafts",
+    "DrawerRequest": f"{_ATTENDANT}.count_drawer:drawer_to_count",
+    "FindRequest": f"{_ATTENDANT}.find_pieces:find_pieces",
+    "KeepDraftRequest": f"{_ATTENDANT}.keep_draft:keep_draft",
+    "KnownRequest": f"{_ATTENDANT}.list_known:list_known",
+    "ListRequest": f"{_ATTENDANT}.list_pieces:list_pieces",
     "PlanRequest": f"{_MACHINIST}.plan_hub:plan_hub",
+    "SettingsRequest": f"{_ATTENDANT}.shop_settings:show_settings",
+    "ShowRequest": f"{_ATTENDANT}.show_piece:show_piece",
+    "TodayRequest": f"{_ATTENDANT}.clock:today",
 }
 
 

@@ -5,12 +5,16 @@ The same request comes from a command and from a screen; the desk's function rea
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
 
 from broachplan.questions import kinds
 from broachplan.questions.choices import CONDITIONS
 from broachplan.questions.line import Line, line
+
+if TYPE_CHECKING:
+    from broachplan.crib.drafts import Draft
 
 # On a screen one line takes what three options take.
 CUTS_LINE = Line(
@@ -23,7 +27,8 @@ CUTS_LINE = Line(
 )
 
 
-def _tag(label: str = "Tag or set", *, needed: bool = False) -> Any:
+def tag_line(label: str = "Tag or set", *, needed: bool = False) -> Any:
+    """The piece, or where there are sets a whole set."""
     about = "The tag of the piece, as typed or scanned."
     return line(label, kinds.TYPED_TAG, about, hint="(scan or type)", needed=needed, positional=True)
 
@@ -52,7 +57,8 @@ def _hub_length() -> Any:
     return line("Hub length", kinds.LENGTH, "How long the hubs were.")
 
 
-def _note(about: str = "A note for the history.") -> Any:
+def note_line(about: str = "A note for the history.") -> Any:
+    """Words for the history."""
     return line("Note", kinds.NOTE, about, hint="(for the history)")
 
 
@@ -66,7 +72,8 @@ def _last_day() -> Any:
     return line("Until", kinds.DAY_AHEAD, about, hint="(that day alone)", option="--until", what="until")
 
 
-def _by() -> Any:
+def by_line() -> Any:
+    """Who does it."""
     about = "Who does it, for the history: any name."
     return line("By", kinds.NAME, about, hint="(who is at the desk; kept until you leave)")
 
@@ -79,7 +86,7 @@ class LendRequest:
     is a day, or ``+7`` for a week from the day of the loan.
     """
 
-    tag: str = _tag()
+    tag: str = tag_line()
     set_name: str = _set()
     to: str = line("To", kinds.NAME, "Who gets it: any name.", hint="(any name)", needed=True)
     due: str = line(
@@ -89,29 +96,29 @@ class LendRequest:
         hint="(as 2031-05-28, or +7 days)",
     )
     job: str = line("Job", kinds.JOB_NUMBER, "What it is for, shown in the history.", hint="(its number)")
-    note: str = _note()
-    by: str = _by()
+    note: str = note_line()
+    by: str = by_line()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReturnRequest:
     """Take back a piece, or all of a set that is out, and say what its inspection found. Cuts are a broach's."""
 
-    tag: str = _tag()
+    tag: str = tag_line()
     set_name: str = _set()
     condition: str = _condition("What the inspection found: fit, worn or unfit.")
     hubs: str = _hubs()
     passes: str = _passes()
     hub_length: str = _hub_length()
-    note: str = _note()
-    by: str = _by()
+    note: str = note_line()
+    by: str = by_line()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoldRequest:
     """Keep a piece or a set for named work on a day, or from a day to another."""
 
-    tag: str = _tag()
+    tag: str = tag_line()
     set_name: str = _set()
     for_what: str = line(
         "For",
@@ -124,58 +131,58 @@ class HoldRequest:
     )
     first: str = _first_day()
     last: str = _last_day()
-    by: str = _by()
+    by: str = by_line()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReleaseRequest:
     """Free a piece or a set on a day, or from a day to another, whatever it is held for."""
 
-    tag: str = _tag()
+    tag: str = tag_line()
     set_name: str = _set()
     first: str = _first_day()
     last: str = _last_day()
-    by: str = _by()
+    by: str = by_line()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InspectRequest:
     """Note what an inspection of a piece in the crib found."""
 
-    tag: str = _tag("Tag", needed=True)
+    tag: str = tag_line("Tag", needed=True)
     condition: str = _condition("What was found: fit, worn or unfit.")
-    note: str = _note()
-    by: str = _by()
+    note: str = note_line()
+    by: str = by_line()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BookRequest:
     """Book what a broach has cut without returning it."""
 
-    tag: str = _tag("Tag", needed=True)
+    tag: str = tag_line("Tag", needed=True)
     hubs: str = _hubs()
     passes: str = _passes()
     hub_length: str = _hub_length()
-    note: str = _note()
-    by: str = _by()
+    note: str = note_line()
+    by: str = by_line()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FoundRequest:
     """Note that a missing piece turned up."""
 
-    tag: str = _tag("Tag", needed=True)
-    note: str = _note("Where it was, for the history.")
-    by: str = _by()
+    tag: str = tag_line("Tag", needed=True)
+    note: str = note_line("Where it was, for the history.")
+    by: str = by_line()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RetireRequest:
     """Take a piece out of use for good."""
 
-    tag: str = _tag("Tag", needed=True)
-    note: str = _note("Why, for the history.")
-    by: str = _by()
+    tag: str = tag_line("Tag", needed=True)
+    note: str = note_line("Why, for the history.")
+    by: str = by_line()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,7 +202,7 @@ class JoinRequest:
     set_name: str = line(
         "Set", kinds.NAME, "Another set, all of it; that one ends with this.", option="--set"
     )
-    by: str = _by()
+    by: str = by_line()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -218,4 +225,59 @@ class SplitRequest:
         "Another set to put them into; else none.",
         hint="(none; or another one's name)",
     )
-    by: str = _by()
+    by: str = by_line()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UndoRequest:
+    """Take back the last action on the crib. ``last`` is the number of the action that was shown as the last, if any."""
+
+    last: int | None = None
+    by: str = by_line()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountRequest:
+    """Keep what was found in a drawer; a tag given twice counts once."""
+
+    drawer: str = line(
+        "Drawer",
+        kinds.DRAWER,
+        "The first two parts of the homes in it, such as A/1.",
+        needed=True,
+        positional=True,
+    )
+    tags: tuple[str, ...] = _tags("What was found in it, as scanned.")
+    by: str = by_line()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SettleRequest:
+    """Settle the differences of a count in one act.
+
+    ``causes`` holds a cause for each tag that differs, ``rest`` the cause of those not named; ``moves`` the pieces that
+    stay where they were found, each with its place in the drawer, which may be empty.
+    """
+
+    number: int = line("Count", kinds.COUNT_NUMBER, "The number of the count.", needed=True, positional=True)
+    causes: Mapping[str, str] = field(default_factory=dict)
+    rest: str = line("Rest", kinds.CAUSE, "Why all those differ that no --cause names.", option="--all")
+    moves: Mapping[str, str] = field(default_factory=dict)
+    by: str = by_line()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SettingRequest:
+    """Change one setting of the shop."""
+
+    name: str = line("Name", kinds.NAME, "A name from settings show.", needed=True, positional=True)
+    value: str = line(
+        "Value", kinds.VALUE, "The new value, lengths with their unit.", needed=True, positional=True
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepDraftRequest:
+    """Keep at this station what was scanned, or which causes were given, before a count is finished."""
+
+    draft: Draft

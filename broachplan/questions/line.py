@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import MISSING, dataclass, field, fields, replace
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 Values = Mapping[str, str]
 Q = TypeVar("Q")
-_LINE = "line"
+_LINE, _LINES = "line", "lines"
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,12 +19,15 @@ class ValueKind:
     """A kind of value: its word in a command's help, and its reader.
 
     ``read`` takes the text, what the line is called in messages, and the text of all lines (a key is read by the
-    standard chosen beside it); it raises `InputError` where the text will not do.
+    standard chosen beside it); it raises `InputError` where the text will not do. A command takes what is ``typed``,
+    a number from ``least`` on.
     """
 
     metavar: str
     read: Callable[[str, str, Values], object]
     flag: bool = False
+    typed: type = str
+    least: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +36,8 @@ class Line:
 
     ``label`` is used in a form, ``what`` in messages; ``hint`` is the placeholder of an empty line; with ``choices``
     (value and word) a form offers these. ``option`` is the command's, made of the name unless it differs; what is
-    ``positional`` has none, and ``many`` takes a list of texts.
+    ``positional`` has none, and ``many`` takes a list of texts. ``default`` is what it has where nothing
+    is given, unless that is nothing.
     """
 
     name: str
@@ -47,6 +51,7 @@ class Line:
     what: str = ""
     positional: bool = False
     many: bool = False
+    default: Any = None
 
     @property
     def at_first(self) -> str:
@@ -78,18 +83,42 @@ def line(
     what: str = "",
     positional: bool = False,
     many: bool = False,
+    default: Any = None,
 ) -> Any:
     """A field of a question's dataclass. A line that is not needed is empty (a flag: False) unless typed."""
-    about = Line("", label, kind, help, hint, needed, choices, option, what, positional, many)
-    default: Any = MISSING if needed else False if kind.flag else () if many else ""
-    return field(default=default, metadata={_LINE: about})
+    about = Line("", label, kind, help, hint, needed, choices, option, what, positional, many, default)
+    nothing: Any = (
+        default
+        if default is not None
+        else False
+        if kind.flag
+        else ()
+        if many
+        else ""
+        if kind.typed is str
+        else None
+    )
+    return field(default=MISSING if needed else nothing, metadata={_LINE: about})
+
+
+def several(lines: Iterable[Line]) -> Any:
+    """A field of a question's dataclass: the texts of those of the lines that are given, by name; "" takes one back."""
+    return field(default_factory=dict, metadata={_LINES: tuple(lines)})
 
 
 def lines_of(question: type) -> tuple[Line, ...]:
     """The lines of a question, in the order in which they are asked."""
-    return tuple(
-        _named(each.metadata[_LINE], each.name) for each in fields(question) if _LINE in each.metadata
-    )
+    found: list[Line] = []
+    for each in fields(question):
+        if _LINE in each.metadata:
+            found.append(_named(each.metadata[_LINE], each.name))
+        found += each.metadata.get(_LINES, ())
+    return tuple(found)
+
+
+def left_out(question: type) -> frozenset[str]:
+    """The names of the lines of `several`, for which nothing given and an empty text are not the same."""
+    return frozenset(line.name for each in fields(question) for line in each.metadata.get(_LINES, ()))
 
 
 def chosen(lines: Iterable[Line], *names: str) -> tuple[Line, ...]:
@@ -103,12 +132,16 @@ def without(lines: Iterable[Line], *names: str) -> tuple[Line, ...]:
     return tuple(each for each in lines if each.name not in names)
 
 
-def asked(question: type[Q], values: Values) -> Q:
-    """A question as it was typed into a form; lines that the form does not show are left empty."""
-    flags = {each.name for each in lines_of(question) if each.kind.flag}
-    names = {each.name for each in lines_of(question)}
-    typed = {name: bool(text) if name in flags else text for name, text in values.items() if name in names}
-    return question(**typed)
+def asked(question: type[Q], values: Mapping[str, Any], **beside: Any) -> Q:
+    """A question as it was typed; lines that a form does not show are left empty. ``beside`` is what no line asks."""
+    for each in fields(cast("Any", question)):
+        if _LINES in each.metadata:
+            names = [line.name for line in each.metadata[_LINES] if line.name in values]
+            beside[each.name] = {name: values[name] for name in names}
+        elif _LINE in each.metadata and each.name in values:
+            flag = each.metadata[_LINE].kind.flag
+            beside[each.name] = bool(values[each.name]) if flag else values[each.name]
+    return question(**beside)
 
 
 def as_typed(question: Any) -> dict[str, str]:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from broachplan.crib.records import Condition, Record
 from broachplan.errors import InputError
 from broachplan.questions import kinds
-from broachplan.questions.acts import RetireRequest
-from broachplan.questions.line import Line, ValueKind, chosen, lines_of
+from broachplan.questions.acts import by_line, note_line, tag_line
+from broachplan.questions.line import Line, ValueKind, chosen, line, lines_of, several
 from broachplan.tooling.figures import KIND_NAMES, Figure, Kind, Quantity
 from broachplan.tooling.measures import read_figure, write_figure
 from broachplan.tooling.pieces import FIGURES, PIECES
@@ -44,16 +44,6 @@ def _line(
     return Line(name, label, kind, help, hint, needed, offered, option, what)
 
 
-TAG = _line("tag", "tag", kinds.TAG, "The tag of the piece.", "(as it is marked)", needed=True)
-KIND = _line("kind", "kind", kinds.KIND, KIND_NAMES, choices=(kind.value for kind in Kind))
-(NOTE, BY) = (
-    replace(line, label=line.name, hint=hint)
-    for line, hint in zip(
-        chosen(lines_of(RetireRequest), "note", "by"),
-        ("(for the history)", "(who is at the desk)"),
-        strict=True,
-    )
-)
 WORDS = (
     _line("set", "set", kinds.SET_NAME, "The marked box that it belongs to.", "(the marked box)"),
     _line("home", "home", kinds.PLACE, "Cabinet, drawer, place.", "(cabinet/drawer/place)"),
@@ -89,6 +79,12 @@ FIGURES_REGROUND = (*HEIGHTS, "root_height", "front_length", "gullet_area")
 WORDS_REGROUND = ("condition", "measured_with", "measured_on", "measured_by", "measured_to")
 
 
+def _figure_line(figure: Figure) -> Line:
+    needed = "plans need it; " if figure.needed else ""
+    hint = f"({needed}{_HINTS[figure.quantity]})"
+    return _line(figure.name, figure.label, _KINDS[figure.quantity], figure.how, hint)
+
+
 def figure_lines(kind: Kind) -> tuple[Line, ...]:
     """A line for each figure of a kind."""
     return tuple(map(_figure_line, FIGURES[kind]))
@@ -104,9 +100,9 @@ def every_line() -> tuple[Line, ...]:
     having: dict[str, list[str]] = {}
     lines: dict[str, Line] = {}
     for kind in Kind:
-        for line in figure_lines(kind):
-            having.setdefault(line.name, []).append(kind.value)
-            lines.setdefault(line.name, line)
+        for each in figure_lines(kind):
+            having.setdefault(each.name, []).append(kind.value)
+            lines.setdefault(each.name, each)
     columns = (
         replace(line, help=f"{line.label} ({', '.join(having[name])})", needed=False)
         for name, line in lines.items()
@@ -144,6 +140,76 @@ def regrind_lines() -> tuple[Line, ...]:
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AddRequest:
+    """Take a new piece in. ``values`` are its figures and words; what is left out is not known."""
+
+    kind: str = line(
+        "kind",
+        kinds.KIND,
+        KIND_NAMES,
+        needed=True,
+        choices=tuple((each.value, each.value) for each in Kind),
+        positional=True,
+    )
+    tag: str = line(
+        "tag", kinds.TAG, "The tag of the piece.", hint="(as it is marked)", needed=True, positional=True
+    )
+    values: Mapping[str, str] = several(every_line())
+    by: str = by_line()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EditRequest:
+    """Change what is given in ``values``; the rest stays, and "" is for a figure not known any more.
+
+    ``shown`` is the piece as it was shown to whoever edits it, and ``version`` how often it had been changed by then;
+    None where nothing was shown.
+    """
+
+    tag: str = line("tag", kinds.TAG, "The tag of the piece.", needed=True, positional=True)
+    values: Mapping[str, str] = several(every_line())
+    shown: Record | None = None
+    version: int = 0
+    by: str = by_line()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RegrindRequest:
+    """Record what was measured on a broach after it was reground: both heights, and what else there is.
+
+    A condition that is not given becomes fit.
+    """
+
+    tag: str = tag_line("Tag", needed=True)
+    values: Mapping[str, str] = several(regrind_lines())
+    note: str = note_line()
+    by: str = by_line()
+
+    @property
+    def measured(self) -> dict[str, str]:
+        """What was measured, without what geometry's check wants to know."""
+        return {name: text for name, text in self.values.items() if name not in CHECKS}
+
+    @property
+    def grind(self) -> tuple[str, str]:
+        """What was ground off each face, and the relief angle, for the check; both or neither."""
+        off, relief = (self.values.get(name, "") for name in CHECKS)
+        return off, relief
+
+
+KIND, TAG = chosen(lines_of(AddRequest), "kind", "tag")
+# Such forms name their lines in small letters.
+NOTE, BY = (
+    replace(line, label=line.name, hint=hint)
+    for line, hint in zip(
+        chosen(lines_of(RegrindRequest), "note", "by"),
+        ("(for the history)", "(who is at the desk)"),
+        strict=True,
+    )
+)
+
+
 def as_typed(record: Record) -> dict[str, str]:
     """The values of the lines for a piece: figures exactly, so that a line left alone changes nothing."""
     piece, measured = record.piece, record.measured
@@ -173,9 +239,3 @@ def whole_reason(kind: Kind, tag: str, values: Mapping[str, str]) -> str:
     except InputError as error:
         return str(error)
     return ""
-
-
-def _figure_line(figure: Figure) -> Line:
-    needed = "plans need it; " if figure.needed else ""
-    hint = f"({needed}{_HINTS[figure.quantity]})"
-    return _line(figure.name, figure.label, _KINDS[figure.quantity], figure.how, hint)

@@ -16,12 +16,12 @@ from datetime import UTC, datetime
 from typing import Any
 
 from broachplan.cli import app
-from broachplan.desks.attendant import add_piece, lend_piece
-from broachplan.desks.attendant.edit_piece import edit_piece
-from broachplan.desks.attendant.show_piece import show_piece
+from broachplan.desks.attendant import lend_piece
 from broachplan.errors import BroachplanError
 from broachplan.store.engine import engine_for
 from broachplan.store.location import located
+from tests.desks.doing import add_piece, edit_piece
+from tests.desks.looking import show_piece
 
 Act = Callable[[int], Any]
 LOADED = (add_piece, lend_piece)

@@ -10,10 +10,10 @@ from types import SimpleNamespace
 
 import pytest
 
-from broachplan.desks.attendant.list_pieces import list_pieces
 from broachplan.errors import ExitCode
 from tests.cli.conftest import Run
 from tests.databases import execute
+from tests.desks.looking import list_pieces
 from tests.store.cribs import fill, small_crib
 
 HUB = ("--bore", "1 in +0.001 -0", "--hub-length", "1 in", "--key", "1/4 in")

@@ -8,10 +8,9 @@ import subprocess
 import sys
 from pathlib import Path
 
-from broachplan.desks.attendant.list_pieces import list_pieces
-from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.errors import ExitCode
 from broachplan.store.check import check
+from tests.desks.looking import list_pieces, show_piece
 
 
 def test_eight_stations_at_once_set_up_one_crib_lend_one_piece_and_edit_one_piece(

@@ -2,22 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import datetime
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime, tzinfo
 from typing import Any
 
 from broachplan.crib.wear import Booking
+from broachplan.desks.attendant.add_piece import Added
+from broachplan.desks.attendant.add_piece import add_piece as add
 from broachplan.desks.attendant.book_cuts import Booked, book
 from broachplan.desks.attendant.change_set import Moved, join, split
+from broachplan.desks.attendant.count_drawer import Counted
+from broachplan.desks.attendant.count_drawer import count_drawer as count
+from broachplan.desks.attendant.edit_piece import Edited
+from broachplan.desks.attendant.edit_piece import edit_piece as edit
 from broachplan.desks.attendant.found_piece import FoundPiece, note_found
 from broachplan.desks.attendant.hold_piece import Held, hold, release
 from broachplan.desks.attendant.inspect_piece import Inspected, inspect
 from broachplan.desks.attendant.lend_piece import Lent, lend
+from broachplan.desks.attendant.regrind_piece import Reground
+from broachplan.desks.attendant.regrind_piece import regrind_piece as regrind
 from broachplan.desks.attendant.retire_piece import Retired, retire
 from broachplan.desks.attendant.return_piece import Returned, take_back
+from broachplan.desks.attendant.settle_count import Settled
+from broachplan.desks.attendant.settle_count import settle_count as settle
+from broachplan.desks.attendant.shop_settings import change_setting as change
+from broachplan.desks.attendant.show_piece import Shown
+from broachplan.desks.attendant.undo_last import Undone
+from broachplan.desks.attendant.undo_last import undo_last as undo
 from broachplan.lengths import write_exact
 from broachplan.questions.acts import (
     BookRequest,
+    CountRequest,
     FoundRequest,
     HoldRequest,
     InspectRequest,
@@ -26,8 +42,14 @@ from broachplan.questions.acts import (
     ReleaseRequest,
     RetireRequest,
     ReturnRequest,
+    SettingRequest,
+    SettleRequest,
     SplitRequest,
+    UndoRequest,
 )
+from broachplan.questions.piece import AddRequest, EditRequest, RegrindRequest
+from broachplan.settings import Settings
+from broachplan.tooling.figures import Kind
 
 At = datetime | None
 
@@ -98,6 +120,53 @@ def split_set(
     db: str, name: str, tags: Sequence[str] = (), *, into: str = "", at: At = None, by: str = ""
 ) -> Moved:
     return split(db, SplitRequest(out_of=name, tags=tuple(tags), into=into, by=by), at=at)
+
+
+def add_piece(
+    db: str, kind: Kind, tag: str, values: Mapping[str, str], *, by: str = "", at: At = None
+) -> Added:
+    return add(db, AddRequest(kind=kind, tag=tag, values=values, by=by), at=at)
+
+
+def edit_piece(
+    db: str, tag: str, values: Mapping[str, str], *, seen: Shown | None = None, by: str = "", at: At = None
+) -> Edited:
+    request = EditRequest(tag=tag, values=values, by=by)
+    if seen is not None:
+        request = replace(request, shown=seen.record, version=seen.version)
+    return edit(db, request, at=at)
+
+
+def regrind_piece(
+    db: str, tag: str, values: Mapping[str, str], *, at: At = None, note: str = "", by: str = "", **grind: str
+) -> Reground:
+    return regrind(db, RegrindRequest(tag=tag, values={**values, **grind}, note=note, by=by), at=at)
+
+
+def count_drawer(db: str, drawer: str, tags: Iterable[str], *, by: str = "", at: At = None) -> Counted:
+    return count(db, CountRequest(drawer=drawer, tags=tuple(tags), by=by), at=at)
+
+
+def settle_count(
+    db: str,
+    number: int,
+    causes: Mapping[str, str],
+    *,
+    at: At = None,
+    zone: tzinfo | None = None,
+    moves: Mapping[str, str] | None = None,
+    **typed: str,
+) -> Settled:
+    request = SettleRequest(number=number, causes=causes, moves=moves or {}, **typed)
+    return settle(db, request, at=at, zone=zone)
+
+
+def undo_last(db: str, *, seen: int | None = None, by: str = "", at: At = None) -> tuple[Undone, ...]:
+    return undo(db, UndoRequest(last=seen, by=by), at=at)
+
+
+def change_setting(db: str, name: str, value: str) -> Settings:
+    return change(db, SettingRequest(name=name, value=value))
 
 
 def cuts(booking: Booking | None) -> dict[str, Any]:

@@ -10,8 +10,6 @@ import psycopg
 import pytest
 from sqlalchemy import select
 
-from broachplan.desks.attendant.list_pieces import list_pieces
-from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.errors import InputError, StorageError
 from broachplan.store import engine as engine_module
 from broachplan.store.tables import PIECE
@@ -19,6 +17,7 @@ from broachplan.store.transaction import Work
 from broachplan.store.work import reading, writing
 from tests import databases
 from tests.databases import execute, name_in
+from tests.desks.looking import list_pieces, show_piece
 
 GOODBYE = (
     "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid() AND datname = '{}'"

@@ -15,8 +15,6 @@ import psycopg
 import pytest
 
 from broachplan import places
-from broachplan.desks.attendant.add_piece import add_piece
-from broachplan.desks.attendant.list_pieces import list_pieces
 from broachplan.errors import StorageError
 from broachplan.store import engine, image, schema, server_restore
 from broachplan.store.backup import Backup, back_up, packed, read_backup
@@ -26,7 +24,8 @@ from broachplan.store.upgrade import UpgradeOutcome, upgrade
 from broachplan.tooling.figures import Kind
 from tests import databases
 from tests.databases import contents, execute, name_in, url_of
-from tests.desks.doing import lend_piece
+from tests.desks.doing import add_piece, lend_piece
+from tests.desks.looking import list_pieces
 from tests.store.cribs import small_crib
 
 pytestmark = pytest.mark.usefixtures("server")

@@ -10,16 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from broachplan.desks.attendant.add_piece import add_piece
-from broachplan.desks.attendant.check_data import check_data
-from broachplan.desks.attendant.edit_piece import edit_piece
 from broachplan.desks.attendant.list_out import list_out
-from broachplan.desks.attendant.list_pieces import list_pieces
 from broachplan.desks.attendant.list_sets import list_sets
 from broachplan.desks.attendant.restore_data import restore_data
-from broachplan.desks.attendant.shop_settings import change_setting, show_settings
-from broachplan.desks.attendant.show_piece import show_piece
-from broachplan.desks.attendant.undo_last import undo_last
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import StorageError
 from broachplan.questions.hub import PlanRequest
@@ -28,7 +21,8 @@ from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
 from tests import databases
 from tests.databases import contents, database, name_in, url_of
-from tests.desks.doing import lend_piece
+from tests.desks.doing import add_piece, change_setting, edit_piece, lend_piece, undo_last
+from tests.desks.looking import check_data, list_pieces, show_piece, show_settings
 from tests.without_rights import no_overriding
 
 README = Path(__file__).parents[2] / "README.md"

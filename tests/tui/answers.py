@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
+from typing import Any
 
 from broachplan.crib.entries import Act, Change, Entry, Stamp, changes_between
 from broachplan.crib.loans import Loan, PieceStatus
 from broachplan.crib.records import Condition, Measurement, Record
 from broachplan.desks.attendant.list_known import Known
+from broachplan.desks.attendant.list_pieces import CribPiece, PieceList
 from broachplan.desks.attendant.show_piece import Difference, HistoryLine, Shown
 from broachplan.errors import InputError
 from broachplan.keyways.keyway import Keyway
@@ -16,14 +18,15 @@ from broachplan.lengths import Length, Limits, Units
 from broachplan.planner.answer import Answer, Band, Caution, Make, Nearest, Pass, Plan, Refusal, Rule, Warn
 from broachplan.quantities import parse_force
 from broachplan.questions.hub import PlanRequest
+from broachplan.questions.reads import KnownRequest, ListRequest, SettingsRequest, ShowRequest, TodayRequest
 from broachplan.settings import Settings
 from broachplan.standards.named import Shape, Standard
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.materials import find_material
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
-from tui.attendant import Attendant
-from tui.desks import Desks, Listed
+from tui.crib_rows import Listed
+from tui.desks import Desks
 
 
 def inch(text: str) -> Length:
@@ -169,22 +172,29 @@ SHELF = tuple(
 
 TODAY = date(2026, 3, 9)
 LOAN = Loan("Tomas", date(2026, 3, 2), date(2026, 3, 6), "7031")
-KNOWN = Known(
-    TODAY,
-    {
-        listed.record.piece.tag: PieceStatus(
-            listed.record.piece.tag,
-            listed.record.piece.kind,
-            listed.record.condition,
-            loan=LOAN if listed.out else None,
-        )
-        for listed in SHELF
-    },
-    ("box A",),
-    ("drawer 1", "drawer 2"),
-    ("Tomas", "Tove"),
-    ("Ida",),
-)
+
+
+def known_of(shelf: Sequence[Listed]) -> Known:
+    """What a crib with these pieces knows."""
+    return Known(
+        TODAY,
+        {
+            listed.record.piece.tag: PieceStatus(
+                listed.record.piece.tag,
+                listed.record.piece.kind,
+                listed.record.condition,
+                loan=LOAN if listed.out else None,
+            )
+            for listed in shelf
+        },
+        ("box A",),
+        ("drawer 1", "drawer 2"),
+        ("Tomas", "Tove"),
+        ("Ida",),
+    )
+
+
+KNOWN = known_of(SHELF)
 
 
 def shown(listed: Listed) -> Shown:
@@ -207,19 +217,8 @@ def shown(listed: Listed) -> Shown:
     return Shown(listed.record, False, listed.state, Units.INCH, history=history, status=status)
 
 
-def attendant() -> Attendant:
-    """An attendant's desk that knows the shelf and changes nothing."""
-    by_tag = {listed.record.piece.tag: listed for listed in SHELF}
-    return Attendant(
-        today=lambda: TODAY,
-        settings=lambda _: Settings(),
-        known=lambda _: KNOWN,
-        show=lambda _, tag: shown(by_tag[tag]),
-    )
-
-
 class Bench:
-    """Desks that remember what they were asked."""
+    """Desks that remember what they were asked, know the shelf and change nothing."""
 
     def __init__(
         self, answer: Answer | Exception = READY, pieces: Sequence[Listed] | Exception = SHELF
@@ -234,13 +233,30 @@ class Bench:
             raise self.answer
         return self.answer
 
-    def pieces(self, _: str | None) -> Sequence[Listed]:
+    def pieces(self, _: str | None, __: ListRequest) -> PieceList:
         if isinstance(self.shelf, Exception):
             raise self.shelf
-        return self.shelf
+        stored = tuple(CribPiece(listed.record, False, listed.state) for listed in self.shelf)
+        return PieceList(stored, len(stored), 1, 1, Units.INCH)
 
-    def desks(self) -> Desks:
-        return Desks(plan=self.plan, units=lambda _: Units.INCH, pieces=self.pieces, attendant=attendant())
+    def known(self, _: str | None, __: KnownRequest) -> Known:
+        return KNOWN if isinstance(self.shelf, Exception) else known_of(self.shelf)
+
+    def show(self, _: str | None, asked: ShowRequest) -> Shown:
+        by_tag = {listed.record.piece.tag: listed for listed in SHELF}
+        return shown(by_tag[asked.tag])
+
+    def desks(self, instead: Mapping[type, Callable[..., Any]] | None = None) -> Desks:
+        """The desks of the bench; ``instead`` puts others in their place."""
+        made: dict[type, Callable[..., Any]] = {
+            PlanRequest: self.plan,
+            ListRequest: self.pieces,
+            KnownRequest: self.known,
+            ShowRequest: self.show,
+            SettingsRequest: lambda *_: Settings(),
+            TodayRequest: lambda *_: TODAY,
+        }
+        return Desks({**made, **(instead or {})})
 
 
 def refused(line: str) -> InputError:

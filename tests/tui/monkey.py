@@ -15,13 +15,10 @@ from textual.geometry import Size
 from textual.keys import _character_to_key
 from textual.pilot import Pilot
 
-from broachplan.desks.attendant.check_data import check_data
-from broachplan.desks.attendant.count_drawer import count_drawer
-from broachplan.desks.attendant.edit_piece import edit_piece
-from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.errors import BroachplanError
 from tests import databases
-from tests.desks.doing import hold_piece, lend_piece, retire_piece, return_piece
+from tests.desks.doing import count_drawer, edit_piece, hold_piece, lend_piece, retire_piece, return_piece
+from tests.desks.looking import check_data, show_piece
 from tests.tui.answers import QUESTION, Bench
 from tests.tui.driving import SMALL, Drive
 from tui.app import BroachplanApp

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,6 +12,8 @@ import pytest
 import tui
 from broachplan.errors import StorageError
 from broachplan.lengths import Units
+from broachplan.questions.reads import SettingsRequest
+from broachplan.settings import Settings
 from tests.tui.answers import Bench
 from tests.tui.driving import Drive, assert_golden, drive
 from tui.app import BroachplanApp
@@ -164,8 +165,8 @@ def test_without_colour_the_screens_say_the_same(monkeypatch: pytest.MonkeyPatch
 
 def test_units_start_as_the_shop_has_them() -> None:
     class Metric(Bench):
-        def desks(self) -> Desks:
-            return replace(super().desks(), units=lambda _: Units.MM)
+        def desks(self, *_: object) -> Desks:
+            return super().desks({SettingsRequest: lambda *_: Settings(units=Units.MM)})
 
     async def act(at: Drive) -> None:
         assert "in mm and kN" in at.words("#title")
@@ -174,12 +175,12 @@ def test_units_start_as_the_shop_has_them() -> None:
 
 
 def test_a_crib_that_cannot_be_opened_is_reported_and_the_form_stays() -> None:
-    def shut(_: str | None) -> Units:
+    def shut(_: str | None, __: SettingsRequest) -> Settings:
         raise StorageError("the crib is of another revision")
 
     class Shut(Bench):
-        def desks(self) -> Desks:
-            return replace(super().desks(), units=shut)
+        def desks(self, *_: object) -> Desks:
+            return super().desks({SettingsRequest: shut})
 
     async def act(at: Drive) -> None:
         assert "another revision" in at.words("#said")

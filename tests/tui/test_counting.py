@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from broachplan.crib.drafts import CausesDraft, Draft
-from broachplan.desks.attendant.count_drawer import Counted
-from broachplan.desks.attendant.keep_draft import kept_drafts
+from broachplan.crib.drafts import CausesDraft
+from broachplan.desks.attendant.count_drawer import Counted, count_drawer
+from broachplan.desks.attendant.keep_draft import keep_draft
 from broachplan.desks.attendant.list_counts import list_counts, show_count
 from broachplan.desks.attendant.list_missing import list_missing
 from broachplan.desks.attendant.settle_count import Settled
-from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.errors import CribStateError, StorageError
+from broachplan.questions.acts import CountRequest, KeepDraftRequest, SettleRequest
+from tests.desks.looking import kept_drafts, show_piece
 from tests.tui.attending import Attending, attend
 from tests.tui.driving import assert_golden
 from tui.desks import Desks
-from tui.keeper import Keeper, Settling
 
 
 def test_a_drawer_is_counted_blind_and_settled_with_a_cause_for_each_difference(filled_file: str) -> None:
@@ -68,18 +66,18 @@ def test_a_drawer_is_counted_blind_and_settled_with_a_cause_for_each_difference(
 def test_tags_and_causes_are_kept_when_the_desk_refuses_them(filled_file: str) -> None:
     refusing = True
 
-    def count(db: str | None, drawer: str, tags: Sequence[str], by: str) -> Counted:
+    def count(db: str | None, request: CountRequest) -> Counted:
         if refusing:
             raise StorageError("the disk is full")
-        return Keeper().count(db, drawer, tags, by)
+        return count_drawer(db, request)
 
-    def keep(db: str | None, draft: Draft) -> None:
+    def keep(db: str | None, request: KeepDraftRequest) -> None:
         if refusing:
             raise StorageError("the station's disk is full")
-        Keeper().keep_draft(db, draft)
+        keep_draft(db, request)
 
-    def settle(_: str | None, asked: Settling) -> Settled:
-        raise CribStateError(f"count {asked.number} was settled by somebody else")
+    def settle(_: str | None, request: SettleRequest) -> Settled:
+        raise CribStateError(f"count {request.number} was settled by somebody else")
 
     async def act(at: Attending) -> None:
         nonlocal refusing
@@ -104,7 +102,9 @@ def test_tags_and_causes_are_kept_when_the_desk_refuses_them(filled_file: str) -
         await at.type("escape", "=open", "f2")
         assert [row[2] for row in at.rows] == ["not known", "not known"]
 
-    attend(filled_file, act, desks=Desks(keeper=Keeper(count=count, settle=settle, keep_draft=keep)))
+    attend(
+        filled_file, act, desks=Desks({CountRequest: count, SettleRequest: settle, KeepDraftRequest: keep})
+    )
 
     assert len(list_counts(filled_file).open) == 1
 

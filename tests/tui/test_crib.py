@@ -12,8 +12,7 @@ from broachplan.settings import Settings
 from tests.tui.answers import BUSHING, PRESS, SHELF, Bench, shim
 from tests.tui.attending import Attending, attend
 from tests.tui.driving import Drive, drive
-from tui.crib_rows import figures_text, lines, matching, summary, with_tag
-from tui.desks import Listed
+from tui.crib_rows import Listed, figures_text, lines, matching, summary, with_tag
 from tui.widgets.entry import Entry
 from tui.widgets.ledger import Ledger
 

@@ -182,7 +182,7 @@ def test_one_line_says_what_stops_a_plan_until_there_is_one() -> None:
 
 def test_a_fault_is_reported_through_the_function_handed_in() -> None:
     class Reporting(Bench):
-        def desks(self) -> Desks:
+        def desks(self, *_: object) -> Desks:
             return replace(super().desks(), report=lambda error: f"report of {type(error).__name__}")
 
     async def act(at: Drive) -> None:

@@ -13,12 +13,11 @@ import pytest
 from broachplan.crib.loans import Loan, PieceStatus
 from broachplan.crib.records import Condition
 from broachplan.crib.sets import ToolSet
-from broachplan.desks.attendant.edit_piece import edit_piece
 from broachplan.desks.attendant.list_out import list_out
-from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.tooling.figures import Kind
 from tests.cli.hostile import foreign
-from tests.desks.doing import lend_piece, lend_set, retire_piece, return_piece
+from tests.desks.doing import edit_piece, lend_piece, lend_set, retire_piece, return_piece
+from tests.desks.looking import show_piece
 from tests.tui.attending import Attending, attend
 from tui.status_words import lacks, state_words
 

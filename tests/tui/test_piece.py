@@ -7,13 +7,11 @@ from hypothesis import given
 
 from broachplan.crib.entries import Act
 from broachplan.crib.records import Record
-from broachplan.desks.attendant.edit_piece import edit_piece
-from broachplan.desks.attendant.list_pieces import list_pieces
-from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.questions.piece import as_typed, piece_lines, whole_reason
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import FIGURES
-from tests.desks.doing import lend_piece
+from tests.desks.doing import edit_piece, lend_piece
+from tests.desks.looking import list_pieces, show_piece
 from tests.store.cribs import records
 from tests.tui.attending import Attending, attend
 

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from tui.app import BroachplanApp
 
 Result = TypeVar("Result")
+T = TypeVar("T")
 
 
 class Failed(Message):
@@ -45,10 +46,10 @@ class Failed(Message):
 class Answered(Message):
     """What was asked is there; ``then`` draws it."""
 
-    def __init__(self, then: Callable[..., object], results: tuple[Any, ...]) -> None:
+    def __init__(self, then: Callable[[Any], object], result: object) -> None:
         super().__init__()
         self.then = then
-        self.results = results
+        self.result = result
 
 
 class AskingScreen(StackedScreen[Result]):
@@ -82,15 +83,19 @@ class AskingScreen(StackedScreen[Result]):
         """
         desks, db, shop = self.desks, self.db, self.shop
 
-        def act() -> Message:
+        def act() -> list[Any]:
             results = []
             for request in requests:
                 results.append(desks.send(db, request, **beside))
                 if changes_crib(request):
                     shop.call_later(shop.crib_changed)
-            return Answered(then, tuple(results))
+            return results
 
-        self.ask(act, group or type(requests[0]).__name__)
+        self.work(act, then=lambda results: then(*results), group=group or type(requests[0]).__name__)
+
+    def work(self, act: Callable[[], T], *, then: Callable[[T], object], group: str) -> None:
+        """As `send`, for what takes more than requests: ``act`` computes in the worker and touches no widget."""
+        self.ask(lambda: Answered(then, act()), group)
 
     def ask(self, act: Callable[[], Message], group: str = "read") -> None:
         """Do ``act`` in a worker and post the message that it gives; the last one asked of a group counts."""
@@ -119,7 +124,7 @@ class AskingScreen(StackedScreen[Result]):
 
     @on(Answered)
     async def _is_answered(self, event: Answered) -> None:
-        drawn = event.then(*event.results)
+        drawn = event.then(event.result)
         if isawaitable(drawn):
             await drawn
 

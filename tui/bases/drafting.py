@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, TypeVar
 
+from broachplan.questions.acts import KeepDraftRequest
 from tui.bases.asking import AskingScreen, Failed
 
 if TYPE_CHECKING:
@@ -23,7 +24,7 @@ class DraftingScreen(AskingScreen[Result]):
 
         def act() -> None:
             try:
-                write(lambda draft: desks.keeper.keep_draft(db, draft))
+                write(lambda draft: desks.send(db, KeepDraftRequest(draft=draft)))
             except Exception as error:
                 shop.drafts.lost = desks.line_for(error)
                 self.post_message(Failed(shop.drafts.lost, DRAFTS))

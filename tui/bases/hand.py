@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from rich.text import Text
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.message import Message
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
 from broachplan.questions.line import Line as Field
 from broachplan.questions.line import asked, lines_of
+from broachplan.questions.reads import KnownRequest
 from tui.bases.asking import AskingScreen, Failed
 from tui.desks import Desks
 from tui.hand_fields import reason_against
@@ -31,6 +31,14 @@ if TYPE_CHECKING:
     from tui.bases.asking import AttendingScreen
 
 _LINES_KEPT = 7
+
+
+class Done(NamedTuple):
+    """One of those in the row is done, or refused; ``line`` says what came of it."""
+
+    line: str
+    refused: bool
+    known: Known | None
 
 
 class HandScreen(AskingScreen[None], ModalScreen[None]):
@@ -49,22 +57,6 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
     EACH: ClassVar[tuple[str, ...]] = ("tag",)
     # Whether a list of tags with commas is taken, each of which then stands in the row.
     SEVERAL: ClassVar[bool] = False
-
-    class Knows(Message):
-        """What the crib knows is there."""
-
-        def __init__(self, known: Known) -> None:
-            super().__init__()
-            self.known = known
-
-    class DoneWith(Message):
-        """One of those in the row is done, or refused; ``line`` says what came of it."""
-
-        def __init__(self, line: str, *, refused: bool, known: Known | None) -> None:
-            super().__init__()
-            self.line = line
-            self.refused = refused
-            self.known = known
 
     def __init__(self, db: str | None, desks: Desks, start: Mapping[str, str], *, name: str) -> None:
         super().__init__(db, desks, name=name)
@@ -97,7 +89,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         """The tag first: what is scanned takes the place of the one that stands there."""
         self._to(self.first_line)
         self._draw()
-        self.ask(lambda: self.Knows(self.attendant.known(self.db)), "known")
+        self.send(KnownRequest(), then=self._know)
 
     @property
     def first_line(self) -> str:
@@ -179,24 +171,19 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         """Back, when the row is empty."""
         self.give_way(lambda: self.dismiss(None), if_refused=False)
 
-    @on(Knows)
-    def _knows(self, event: Knows) -> None:
-        self._know(event.known)
-
-    @on(DoneWith)
-    def _is_done(self, event: DoneWith) -> None:
+    def _is_done(self, done: Done) -> None:
         values = self._row.popleft()
-        self._told.appendleft(f"{'NOT   ' if event.refused else 'done  '}{event.line}")
-        if event.refused:
+        self._told.appendleft(f"{'NOT   ' if done.refused else 'done  '}{done.line}")
+        if done.refused:
             self._back_in_place(values)
         else:
             self.shop.changes += 1
-        if event.known is not None:
-            self._know(event.known)
+        if done.known is not None:
+            self._know(done.known)
         if self._row:
             self._next()
         self._draw()
-        self._make_room(event.refused)
+        self._make_room(done.refused)
 
     @on(Failed)
     def _failed(self, event: Failed) -> None:
@@ -234,20 +221,20 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
 
     def _next(self) -> None:
         values = self._row[0]
-        self.ask(lambda: self._performed(values), "row")
+        self.work(lambda: self._performed(values), then=self._is_done, group="row")
 
-    def _performed(self, values: Mapping[str, str]) -> Message:
+    def _performed(self, values: Mapping[str, str]) -> Done:
         """Do the first of the row, and look at what is known then."""
         try:
-            known = self.known or self.attendant.known(self.db)
+            known = self.known or self.desks.send(self.db, KnownRequest())
             what, is_set = recognised(values["tag"], known)
             line = said(self.desks.send(self.db, self.request(values, what, is_set)))
         except Exception as error:
-            return self.DoneWith(self.desks.line_for(error), refused=True, known=self.known)
+            return Done(self.desks.line_for(error), refused=True, known=self.known)
         try:
-            return self.DoneWith(line, refused=False, known=self.attendant.known(self.db))
+            return Done(line, refused=False, known=self.desks.send(self.db, KnownRequest()))
         except Exception:  # it is done, whatever stands in the way of looking again
-            return self.DoneWith(line, refused=False, known=None)
+            return Done(line, refused=False, known=None)
 
     def _back_in_place(self, values: Mapping[str, str]) -> None:
         """What was refused stands in the form again, unless the next is being typed there."""

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
-from textual import on
 from textual.binding import Binding, BindingType
-from textual.message import Message
 
+from broachplan.questions.reads import ShowRequest
 from tui.bases.asking import AttendingScreen
 from tui.registry import screen
 
@@ -26,13 +25,6 @@ class PieceActs(AttendingScreen[Result]):
         Binding("f8", "book", "book cuts", show=False, priority=True, id="acts.book", tooltip="Book what this broach has cut: hubs, passes, hub length"),
         Binding("ctrl+s", "regrind", "regrind", show=False, priority=True, id="acts.regrind", tooltip="Record a regrind of this broach, with the heights measured after it"),
     ]  # fmt: skip
-
-    class ToGrind(Message):
-        """The broach that was reground is there, as the books have it."""
-
-        def __init__(self, shown: Shown) -> None:
-            super().__init__()
-            self.shown = shown
 
     @property
     def is_missing(self) -> bool:
@@ -55,9 +47,7 @@ class PieceActs(AttendingScreen[Result]):
     def action_regrind(self) -> None:
         """Read the broach, then to the form of a regrind."""
         if tag := self.at_hand:
-            self.ask(lambda: self.ToGrind(self.attendant.show(self.db, tag)), "grind")
+            self.send(ShowRequest(tag=tag), then=self._to_grind)
 
-    @on(ToGrind)
-    async def _to_grind(self, event: ToGrind) -> None:
-
-        await self.app.push_screen(screen("regrind")(self.db, self.desks, event.shown, self.units))
+    async def _to_grind(self, shown: Shown) -> None:
+        await self.app.push_screen(screen("regrind")(self.db, self.desks, shown, self.units))

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, ClassVar
 from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
-from textual.message import Message
 
 from broachplan.questions.line import Line
 from broachplan.questions.piece import whole_reason
+from broachplan.questions.reads import KnownRequest
 from broachplan.tooling.figures import Kind
 from tui.bases.asking import AskingScreen, Failed
 from tui.registry import screen
@@ -34,13 +34,6 @@ class PieceForm(AskingScreen[None]):
         Binding("escape", "leave", "back", priority=True, id="piece_form.leave", tooltip="Back without saving; asks where something was typed"),
     ]  # fmt: skip
 
-    class Knows(Message):
-        """What the crib knows is there."""
-
-        def __init__(self, known: Known) -> None:
-            super().__init__()
-            self.known = known
-
     kind: Kind
     saving = False
     # What stood in the form when a line was said about a save: it stays until something else is typed.
@@ -48,7 +41,7 @@ class PieceForm(AskingScreen[None]):
 
     def on_mount(self) -> None:
         """What may be typed is looked up while the first line is typed."""
-        self.ask(lambda: self.Knows(self.attendant.known(self.db)), "known")
+        self.send(KnownRequest(), then=self._knows)
 
     @property
     def form(self) -> FieldForm:
@@ -118,9 +111,7 @@ class PieceForm(AskingScreen[None]):
         text = Text("What you typed is not saved. F2 drops it, escape goes back to it.")
         await self.app.push_screen(screen("confirm")("Leave without saving?", text, None), self._leave)
 
-    @on(Knows)
-    def _knows(self, event: Knows) -> None:
-        known = event.known
+    def _knows(self, known: Known) -> None:
         people = tuple(dict.fromkeys((*known.attendants, *known.people)))
         words = {"set": known.sets, "home": known.homes, "measured_by": people, "by": known.attendants}
         for form in self.query(FieldForm):

@@ -11,6 +11,7 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 
 from broachplan.lengths import Units
+from broachplan.questions.acts import UndoRequest
 from tui.bases.asking import Failed
 from tui.bases.list_screen import ListScreen
 from tui.desks import Desks
@@ -43,13 +44,6 @@ class ActionsScreen(ListScreen["Done"]):
             super().__init__()
             self.actions = actions
             self.last = last
-
-    class IsUndone(Message):
-        """The last action is taken back."""
-
-        def __init__(self, undone: tuple[Undone, ...]) -> None:
-            super().__init__()
-            self.undone = undone
 
     def __init__(self, db: str | None, desks: Desks, units: Units) -> None:
         super().__init__(db, desks, units, name="actions")
@@ -92,9 +86,8 @@ class ActionsScreen(ListScreen["Done"]):
         self.last = event.last
         self.fill(event.actions)
 
-    @on(IsUndone)
-    def _is_undone(self, event: IsUndone) -> None:
-        self.say(undone_words(event.undone))
+    def _is_undone(self, undone: tuple[Undone, ...]) -> None:
+        self.say(undone_words(undone))
 
     @on(Failed)
     def _look_again(self, event: Failed) -> None:
@@ -111,4 +104,4 @@ class ActionsScreen(ListScreen["Done"]):
     def _undo(self, last: Done, answer: dict[str, str] | None) -> None:
         if answer is not None:
             self.shop.by = by = answer["by"]
-            self.change(lambda: self.IsUndone(self.attendant.undo(self.db, last.number, by)), "undo")
+            self.send(UndoRequest(last=last.number, by=by), then=self._is_undone, group="undo")

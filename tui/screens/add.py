@@ -7,14 +7,13 @@ from typing import TYPE_CHECKING, Any, Self
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
-from textual.message import Message
 from textual.widgets import Static
 
-from broachplan.questions.piece import BY, KEPT, KIND, KNOWN, TAG, piece_lines
+from broachplan.questions.piece import BY, KEPT, KIND, KNOWN, TAG, AddRequest, piece_lines
 from broachplan.tooling.figures import Kind
-from tui.attendant import Telling
 from tui.bases.piece_form import LABEL_WIDTH, PieceForm
 from tui.desks import Desks
+from tui.status_words import said
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 
@@ -25,13 +24,6 @@ if TYPE_CHECKING:
 
 class AddScreen(PieceForm):
     """The lines follow the kind; where a piece lives and how it was measured is kept for the next one."""
-
-    class Saved(Message):
-        """The piece is in the crib."""
-
-        def __init__(self, added: Added) -> None:
-            super().__init__()
-            self.added = added
 
     def __init__(self, db: str | None, desks: Desks, kind: Kind) -> None:
         super().__init__(db, desks, name="add")
@@ -75,9 +67,9 @@ class AddScreen(PieceForm):
     def save(self) -> None:
         """Ask the desk to take it in."""
         self.shop.by = self._head.value("by")
-        told = {name: text for name, text in self.form.values().items() if text}
-        new = Telling(self.kind, self.tag, told, self.shop.by)
-        self.ask(lambda: self.Saved(self.attendant.add(self.db, new)), "save")
+        values = {name: text for name, text in self.form.values().items() if text}
+        request = AddRequest(kind=self.kind, tag=self.tag, values=values, by=self.shop.by)
+        self.send(request, then=self._is_saved)
 
     @property
     def _head(self) -> FieldForm:
@@ -104,13 +96,9 @@ class AddScreen(PieceForm):
         await self.form.remove()
         await self.query_one("#forms").mount(self._lines())
 
-    @on(Saved)
-    def _is_saved(self, event: Saved) -> None:
-        self.shop.changes += 1
-        added = event.added
+    def _is_saved(self, added: Added) -> None:
         self._head.fill({"tag": ""})
         cleared = {name: "" for name in self.form.values() if name not in (*KEPT, "condition")}
         self.form.fill({**cleared, "condition": "fit"})
         self.set_focus(self._head.line("tag"))
-        lacks = f"; no plan uses it until these are measured: {', '.join(added.missing)}"
-        self.tell(f"{added.tag}, a {added.kind}, is in the crib{lacks if added.missing else ''}.")
+        self.tell(f"{said(added)}.")

@@ -8,9 +8,10 @@ from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.message import Message
 from textual.widgets import Input, Static
 
+from broachplan.questions.acts import CountRequest
+from broachplan.questions.reads import KnownRequest
 from tui.bases.asking import Failed
 from tui.bases.drafting import DRAFTS, DraftingScreen
 from tui.desks import Desks
@@ -39,20 +40,6 @@ class CountScreen(DraftingScreen["Counted | None"]):
         Binding("escape", "leave", "leave", priority=True, id="count.leave", tooltip="Leave the count; what was scanned is kept for later"),
     ]  # fmt: skip
 
-    class Knows(Message):
-        """The tags of the crib are there: which of them belong here is not looked at."""
-
-        def __init__(self, known: Known) -> None:
-            super().__init__()
-            self.known = known
-
-    class Kept(Message):
-        """The count is kept."""
-
-        def __init__(self, counted: Counted) -> None:
-            super().__init__()
-            self.counted = counted
-
     def __init__(self, db: str | None, desks: Desks, drawer: str) -> None:
         super().__init__(db, desks, name="count")
         self.drawer = drawer
@@ -73,7 +60,7 @@ class CountScreen(DraftingScreen["Counted | None"]):
         self._draw()
         if self.tags:
             self.say(f"Gone on with: {len(self.tags)} scanned before you left.")
-        self.ask(lambda: self.Knows(self.attendant.known(self.db)), "known")
+        self.send(KnownRequest(), then=self._knows)
 
     @property
     def top(self) -> Entry:
@@ -140,15 +127,13 @@ class CountScreen(DraftingScreen["Counted | None"]):
     def _ledger(self) -> Ledger:
         return self.query_one("#rows", Ledger)
 
-    @on(Knows)
-    def _knows(self, event: Knows) -> None:
-        self.known = event.known
+    def _knows(self, known: Known) -> None:
+        self.known = known
 
-    @on(Kept)
-    def _is_kept(self, event: Kept) -> None:
+    def _is_kept(self, counted: Counted) -> None:
         self.shop.drafts.counts.pop(self.drawer, None)
         self._keep_draft()
-        self.dismiss(event.counted)
+        self.dismiss(counted)
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
@@ -221,9 +206,10 @@ class CountScreen(DraftingScreen["Counted | None"]):
     def _keep(self, answer: dict[str, str] | None) -> None:
         if answer is not None:
             self.shop.by = by = answer["by"]
-            tags, self._keeping = tuple(self.tags), True
+            self._keeping = True
             self.say("keeping the count ...")
-            self.change(lambda: self.Kept(self.desks.keeper.count(self.db, self.drawer, tags, by)), "keep")
+            request = CountRequest(drawer=self.drawer, tags=tuple(self.tags), by=by)
+            self.send(request, then=self._is_kept)
 
     def _leave(self, answer: dict[str, str] | None) -> None:
         if answer is not None:

@@ -11,6 +11,7 @@ from textual.message import Message
 
 from broachplan.crib.homes import Home
 from broachplan.lengths import Units
+from broachplan.questions.reads import DraftsRequest, DrawerRequest
 from tui.bases.list_screen import ListScreen
 from tui.count_text import DRAWER_COLUMNS, drawer_row, open_counts, settled_text
 from tui.desks import Desks
@@ -47,13 +48,6 @@ class CountsScreen(ListScreen["DrawerCounted"]):
             self.listed = listed
             self.begun = begun
 
-    class Begins(Message):
-        """The drawer that was typed is one, and may be counted."""
-
-        def __init__(self, drawer: str) -> None:
-            super().__init__()
-            self.drawer = drawer
-
     class Opens(Message):
         """An open count is there."""
 
@@ -68,7 +62,11 @@ class CountsScreen(ListScreen["DrawerCounted"]):
     def read(self) -> None:
         """Ask the desk for the counts."""
         keeper, drafts = self.desks.keeper, self.shop.drafts
-        self.ask(lambda: self.Read(keeper.counts(self.db), () if drafts.read else keeper.drafts(self.db)))
+        self.ask(
+            lambda: self.Read(
+                keeper.counts(self.db), () if drafts.read else self.desks.send(self.db, DraftsRequest())
+            )
+        )
 
     def row(self, item: DrawerCounted) -> Row:
         """One drawer."""
@@ -100,7 +98,7 @@ class CountsScreen(ListScreen["DrawerCounted"]):
         elif self.chosen is not None:
             await self.open(self.chosen)
         elif typed:
-            self.ask(lambda: self.Begins(self.desks.keeper.drawer(self.db, typed)), "drawer")
+            self.send(DrawerRequest(drawer=typed), then=self._count)
 
     async def open(self, item: DrawerCounted) -> None:
         """Count it."""
@@ -126,10 +124,6 @@ class CountsScreen(ListScreen["DrawerCounted"]):
         if not self.shop.drafts.read:
             self.shop.drafts.take(event.begun)
         self.fill(event.listed.drawers)
-
-    @on(Begins)
-    async def _begins(self, event: Begins) -> None:
-        await self._count(event.drawer)
 
     @on(Opens)
     async def _opens(self, event: Opens) -> None:

@@ -3,28 +3,47 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
+from typing import ClassVar, NamedTuple
 
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
-from textual.message import Message
 from textual.widgets import Input, Static
 
 from broachplan.errors import InputError
 from broachplan.lengths import Units
+from broachplan.questions.reads import KnownRequest, ListRequest, SettingsRequest
 from broachplan.settings import Settings
 from broachplan.tooling.figures import Kind
 from tui.bases.asking import AttendingScreen, Failed
-from tui.crib_rows import COLUMNS, Line, asked_for, figures_text, lines, matching, summary, with_tag
-from tui.desks import Desks, Listed
+from tui.crib_rows import (
+    COLUMNS,
+    Line,
+    Listed,
+    asked_for,
+    figures_text,
+    lines,
+    matching,
+    summary,
+    with_states,
+    with_tag,
+)
+from tui.desks import Desks
 from tui.registry import screen
 from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
 from tui.words import crib_words
+
+
+class Read(NamedTuple):
+    """The pieces, as lines of the list."""
+
+    pieces: Sequence[Listed]
+    made: list[Line]
+    settings: Settings
 
 
 class CribScreen(AttendingScreen[str]):
@@ -45,15 +64,6 @@ class CribScreen(AttendingScreen[str]):
         Binding("f8", "actions", "history", priority=True, id="crib.actions", tooltip="The last actions on the crib; the last of them undone"),
         Binding("escape", "leave", "desk", priority=True, id="crib.leave", tooltip="Back to the machinist's desk"),
     ]  # fmt: skip
-
-    class Read(Message):
-        """The pieces are there, as lines of the list."""
-
-        def __init__(self, pieces: Sequence[Listed], made: list[Line], settings: Settings) -> None:
-            super().__init__()
-            self.pieces = pieces
-            self.made = made
-            self.settings = settings
 
     def __init__(self, db: str | None, desks: Desks, units: Units = Units.INCH) -> None:
         super().__init__(db, desks, units, name="crib")
@@ -94,12 +104,15 @@ class CribScreen(AttendingScreen[str]):
 
     def read(self) -> None:
         """Ask the desk for every piece."""
-        self.ask(self._read)
+        self.work(self._read, then=self._is_read, group="read")
 
     def draw(self) -> None:
         """Make the words anew, in other units."""
         if (pieces := self._pieces) is not None:
-            self.ask(lambda: self.Read(pieces, lines(pieces, self.units), self._settings))
+            settings = self._settings
+            self.work(
+                lambda: Read(pieces, lines(pieces, self.units), settings), then=self._is_read, group="read"
+            )
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """A press can be taken into the form, other pieces cannot."""
@@ -158,10 +171,9 @@ class CribScreen(AttendingScreen[str]):
         """Back, with nothing."""
         self.dismiss("")
 
-    @on(Read)
-    def _is_read(self, event: Read) -> None:
+    def _is_read(self, read: Read) -> None:
         tag = self.at_hand
-        self._pieces, self._lines, self._settings = event.pieces, event.made, event.settings
+        self._pieces, self._lines, self._settings = read
         self._narrow(tag)
 
     @on(Failed)
@@ -183,9 +195,11 @@ class CribScreen(AttendingScreen[str]):
         self.line("summary", asked or (summary(line, units) if line is not None else ""))
         self.refresh_bindings()
 
-    def _read(self) -> Message:
-        pieces, settings = self.desks.pieces(self.db), self.attendant.settings(self.db)
-        return self.Read(pieces, lines(pieces, self.units), settings)
+    def _read(self) -> Read:
+        requests = (ListRequest(), KnownRequest(), SettingsRequest())
+        listed, known, settings = (self.desks.send(self.db, each) for each in requests)
+        pieces = with_states(listed.records, known)
+        return Read(pieces, lines(pieces, self.units), settings)
 
     @property
     def _chosen_line(self) -> Line | None:

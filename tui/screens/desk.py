@@ -6,21 +6,20 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
-from textual import on, work
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
-from textual.message import Message
 from textual.widgets import Static
-from textual.worker import get_current_worker
 
 from broachplan.lengths import Units
+from broachplan.questions.reads import SettingsRequest
 from tui import safety
+from tui.bases.asking import AskingScreen, Failed
 from tui.columns import PASS_COLUMNS, PLAN_COLUMNS
 from tui.desks import Desks
 from tui.plain import plain
 from tui.registry import screen
-from tui.stack import StackedScreen
 from tui.widgets.entry import Entry
 from tui.widgets.hub_form import HubForm
 from tui.widgets.keybar import KeyBar
@@ -32,11 +31,12 @@ if TYPE_CHECKING:
     from broachplan.keyways.keyway import Keyway
     from broachplan.planner.answer import Answer, Plan
     from broachplan.questions.hub import PlanRequest
+    from broachplan.settings import Settings
 
 _NEEDS_ANSWER = ("refusals", "make", "cautions")
 
 
-class DeskScreen(StackedScreen[None]):
+class DeskScreen(AskingScreen[None]):
     """Asks the desk in a worker and draws what it answers."""
 
     CSS_PATH = "../styles/desk.tcss"
@@ -51,32 +51,8 @@ class DeskScreen(StackedScreen[None]):
         Binding("escape", "to_form", "to the form", show=False, id="desk.form", tooltip="Back to the line of the form last typed in"),
     ]  # fmt: skip
 
-    class Opened(Message):
-        """The crib is open, and its shop shows lengths in these units."""
-
-        def __init__(self, units: Units) -> None:
-            super().__init__()
-            self.units = units
-
-    class Planned(Message):
-        """The planner has answered."""
-
-        def __init__(self, asked: PlanRequest, answer: Answer) -> None:
-            super().__init__()
-            self.asked = asked
-            self.answer = answer
-
-    class Failed(Message):
-        """Something stood in the way; one line says what."""
-
-        def __init__(self, line: str) -> None:
-            super().__init__()
-            self.line = line
-
     def __init__(self, db: str | None, start: PlanRequest | None, desks: Desks) -> None:
-        super().__init__(name="desk")
-        self.db = db
-        self.desks = desks
+        super().__init__(db, desks, name="desk")
         self.shop_units = Units.INCH
         self.asked: PlanRequest | None = None
         self.answer: Answer | None = None
@@ -112,29 +88,17 @@ class DeskScreen(StackedScreen[None]):
         self.watch(self.app, "changes", self._crib_changed, init=False)
         self.call_after_refresh(self.open_crib)
 
-    @work(thread=True, exclusive=True, exit_on_error=False, group="open")
     def open_crib(self) -> None:
-        """Ask how the shop shows lengths; the units of force load here, before any is shown."""
+        """Ask how the shop shows lengths."""
+        self.work(self._shop_units, then=self._opened, group="open")
+
+    def _shop_units(self) -> Units:
+        """The units of force load here, before any is shown."""
         from tui.words import force_words
 
-        try:
-            units = self.desks.units(self.db)
-            force_words(0.0, units)
-            self.post_message(self.Opened(units))
-        except Exception as error:
-            self.post_message(self.Failed(self.desks.line_for(error)))
-
-    @work(thread=True, exclusive=True, exit_on_error=False, group="plan")
-    def ask(self, asked: PlanRequest) -> None:
-        """One question to the machinist's desk."""
-        worker = get_current_worker()
-        told: Message
-        try:
-            told = self.Planned(asked, self.desks.plan(self.db, asked))
-        except Exception as error:
-            told = self.Failed(self.desks.line_for(error))
-        if not worker.is_cancelled:
-            self.post_message(told)
+        settings: Settings = self.desks.send(self.db, SettingsRequest())
+        force_words(0.0, settings.units)
+        return settings.units
 
     @property
     def units(self) -> Units:
@@ -219,9 +183,8 @@ class DeskScreen(StackedScreen[None]):
         """Type on."""
         self.query_one(HubForm).focus_last()
 
-    @on(Opened)
-    def _opened(self, event: Opened) -> None:
-        self.shop_units = event.units
+    def _opened(self, units: Units) -> None:
+        self.shop_units = units
         self._draw()
         self._open = True
         self._plan_at_start()
@@ -243,19 +206,18 @@ class DeskScreen(StackedScreen[None]):
     def _submitted(self) -> None:
         self.action_plan()
 
-    @on(Planned)
-    def _planned(self, event: Planned) -> None:
+    def _planned(self, asked: PlanRequest, answer: Answer) -> None:
         self.planning = False
-        self.answer, self._answered = event.answer, replace(event.asked, why="")
-        self.shop_units = event.answer.settings.units
+        self.answer, self._answered = answer, replace(asked, why="")
+        self.shop_units = answer.settings.units
         self._changed_since = False
         self.remove_class("-stale")
         if self.query_one("#said").has_class("-wrong"):
             self._say("", wrong=False)  # what stopped the plan before is over
         self._draw()
-        if event.asked.why:
+        if asked.why:
             self.action_refusals()
-        elif event.answer.ready and isinstance(self.focused, Entry):
+        elif answer.ready and isinstance(self.focused, Entry):
             self.query_one("#plans", Ledger).focus()
 
     @on(Failed)
@@ -281,7 +243,7 @@ class DeskScreen(StackedScreen[None]):
         self.planning = True
         self._draw_verdict()
         self.refresh_bindings()
-        self.ask(asked)
+        self.send(asked, then=lambda answer: self._planned(asked, answer))
 
     def _plan_at_start(self) -> None:
         """Plan the question that was given, as soon as it is read and the crib is open."""
@@ -301,8 +263,10 @@ class DeskScreen(StackedScreen[None]):
 
     def _check(self, asked: PlanRequest) -> str:
         """The reason against the whole of what is typed; the keyway it asks for is kept."""
+        from broachplan.questions.read_hub import read_hub_question
+
         try:
-            _, self._keyway = self.desks.check(asked)
+            _, self._keyway = read_hub_question(asked)
         except Exception as error:
             return self.desks.line_for(error)
         return ""

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
-from textual.message import Message
 from textual.widgets import Static
 
-from broachplan.questions.piece import BY, KNOWN, as_typed, piece_lines
-from tui.attendant import Telling
+from broachplan.questions.piece import BY, KNOWN, EditRequest, as_typed, piece_lines
+from broachplan.questions.reads import ShowRequest
+from tui.bases.asking import Failed
 from tui.bases.piece_form import LABEL_WIDTH, PieceForm
 from tui.desks import Desks
 from tui.plain import plain
@@ -24,22 +24,7 @@ if TYPE_CHECKING:
 
 
 class EditScreen(PieceForm):
-    """Only lines that were changed here are told; the rest stays as whoever changed it last left it."""
-
-    class Saved(Message):
-        """The piece is changed."""
-
-        def __init__(self, edited: Edited) -> None:
-            super().__init__()
-            self.edited = edited
-
-    class Meanwhile(Message):
-        """Somebody else changed the piece; how it is now, and what became different."""
-
-        def __init__(self, shown: Shown, differences: Sequence[Difference]) -> None:
-            super().__init__()
-            self.shown = shown
-            self.differences = differences
+    """Only lines that were changed here are sent; the rest stays as whoever changed it last left it."""
 
     def __init__(self, db: str | None, desks: Desks, shown: Shown) -> None:
         super().__init__(db, desks, name="edit")
@@ -66,7 +51,7 @@ class EditScreen(PieceForm):
         return self.shown.record.piece.tag
 
     @property
-    def told(self) -> dict[str, str]:
+    def changed(self) -> dict[str, str]:
         """What was changed here, by the names of the lines."""
         values = self.form.values()
         return {name: values[name] for name, text in self._start.items() if values[name] != text}
@@ -74,39 +59,39 @@ class EditScreen(PieceForm):
     @property
     def typed(self) -> bool:
         """Whether a line was changed."""
-        return bool(self.told)
+        return bool(self.changed)
 
     def save(self) -> None:
         """Ask the desk to change the piece, if it is still as it was shown."""
         self.shop.by = self.form.value("by")
-        asked = Telling(self.kind, self.tag, self.told, self.shop.by, self.shown)
-        self.ask(lambda: self._saved(asked), "save")
+        shown = self.shown
+        request = EditRequest(
+            tag=self.tag, values=self.changed, shown=shown.record, version=shown.version, by=self.shop.by
+        )
+        self.send(request, then=self._is_saved)
 
-    @on(Saved)
-    def _is_saved(self, event: Saved) -> None:
-        if event.edited.differences:
-            self.shop.changes += 1
+    def _is_saved(self, _: Edited) -> None:
         self.dismiss(None)
 
-    @on(Meanwhile)
-    def _changed_meanwhile(self, event: Meanwhile) -> None:
-        """Lines left alone show what is so now; lines changed here are kept, and saving again tells only them."""
-        told, now = self.told, _shown_of(event.shown)
-        self.shown, self._start = event.shown, now
-        self.form.fill({name: text for name, text in now.items() if name not in told})
-        what = "; ".join(difference.words for difference in event.differences) or "and changed back"
+    @on(Failed)
+    def _changed_meanwhile(self, event: Failed) -> None:
+        """Where somebody else changed it, show how it is now."""
+        from broachplan.desks.attendant.edit_piece import ChangedMeanwhile
+
+        if isinstance(error := event.error, ChangedMeanwhile):
+            event.prevent_default()
+            self.send(ShowRequest(tag=self.tag), then=lambda shown: self._show_anew(shown, error.differences))
+
+    def _show_anew(self, shown: Shown, differences: Sequence[Difference]) -> None:
+        """Lines left alone show what is so now; lines changed here are kept, and saving again sends only them."""
+        changed, now = self.changed, _shown_of(shown)
+        self.shown, self._start = shown, now
+        self.form.fill({name: text for name, text in now.items() if name not in changed})
+        what = "; ".join(difference.words for difference in differences) or "and changed back"
         self.tell(
             f"CHANGED MEANWHILE by somebody else: {what}. What you typed is kept: F2 saves it.", wrong=True
         )
         self.shop.changes += 1
-
-    def _saved(self, asked: Telling) -> Message:
-        from broachplan.desks.attendant.edit_piece import ChangedMeanwhile
-
-        try:
-            return self.Saved(self.attendant.edit(self.db, asked))
-        except ChangedMeanwhile as error:
-            return self.Meanwhile(self.attendant.show(self.db, asked.tag), error.differences)
 
 
 def _shown_of(shown: Shown) -> dict[str, str]:

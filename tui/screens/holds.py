@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 
 from broachplan.lengths import Units
+from broachplan.questions.reads import TodayRequest
 from tui.bases.list_screen import ListScreen
 from tui.desks import Desks
 from tui.keep_lists import HOLD_COLUMNS, hold_row
@@ -53,7 +54,9 @@ class HoldsScreen(ListScreen["Hold"]):
 
     def read(self) -> None:
         """Ask the desk what is held."""
-        self.ask(lambda: self.Read(self.desks.keeper.holds(self.db), self.attendant.today()))
+        self.ask(
+            lambda: self.Read(self.desks.keeper.holds(self.db), self.desks.send(self.db, TodayRequest()))
+        )
 
     def row(self, item: Hold) -> Row:
         """One hold."""

@@ -16,6 +16,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from broachplan.questions.line import Line
+from broachplan.questions.reads import KnownRequest
 from tui.bases.asking import AskingScreen, Failed
 from tui.desks import Desks
 from tui.label_fields import (
@@ -56,13 +57,6 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
         Binding("f1", "app.help", "help", show=False, id="labels.help", tooltip="Every key and what it does"),
         Binding("escape", "leave", "back", priority=True, id="labels.leave", tooltip="Back, when what is being written is written"),
     ]  # fmt: skip
-
-    class Knows(Message):
-        """What the crib knows is there."""
-
-        def __init__(self, known: Known) -> None:
-            super().__init__()
-            self.known = known
 
     class Drawn(Message):
         """So many labels are drawn of so many."""
@@ -115,7 +109,7 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
         self.set_focus(line)
         assert isinstance(line, Entry)
         line.select_all()
-        self.ask(lambda: self.Knows(self.attendant.known(self.db)), "known")
+        self.send(KnownRequest(), then=self._knows)
 
     @property
     def form(self) -> FieldForm:
@@ -135,7 +129,9 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
             self.say(next(iter(reasons.values())), wrong=True)
             return
         values = self.form.values()
-        self._begin(lambda: self._print(asked_for(values, self.known or self.attendant.known(self.db))))
+        self._begin(
+            lambda: self._print(asked_for(values, self.known or self.desks.send(self.db, KnownRequest())))
+        )
 
     async def action_next(self) -> None:
         """To the next line."""
@@ -147,10 +143,9 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
         if not self.writing:
             self.dismiss(None)
 
-    @on(Knows)
-    def _knows(self, event: Knows) -> None:
-        self.known = event.known
-        self.form.know({"what": [*event.known.pieces, *event.known.sets], "home": event.known.homes})
+    def _knows(self, known: Known) -> None:
+        self.known = known
+        self.form.know({"what": [*known.pieces, *known.sets], "home": known.homes})
         self._draw()
 
     @on(Drawn)

@@ -10,12 +10,12 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
-from textual.message import Message
 from textual.widgets import Static
 
 from broachplan.errors import InputError
 from broachplan.lengths import Units
 from broachplan.questions.acts import RetireRequest
+from broachplan.questions.reads import KnownRequest, ShowRequest, TodayRequest
 from broachplan.tooling.figures import Kind
 from tui.bases.asking import Failed
 from tui.bases.piece_acts import PieceActs
@@ -29,6 +29,8 @@ from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from broachplan.crib.loans import PieceStatus
     from broachplan.desks.attendant.retire_piece import Retired
     from broachplan.desks.attendant.show_piece import Shown
@@ -57,15 +59,6 @@ class PieceScreen(PieceActs[None]):
         Binding("pagedown", "scroll_text('history', 8)", "history down", show=False, id="piece.page_down", tooltip="The history, a few lines down"),
         Binding("escape", "leave", "back", priority=True, id="piece.leave", tooltip="Back to where you came from"),
     ]  # fmt: skip
-
-    class Read(Message):
-        """The piece is there, and where it stands."""
-
-        def __init__(self, shown: Shown, state: str, status: PieceStatus | None) -> None:
-            super().__init__()
-            self.shown = shown
-            self.state = state
-            self.status = status
 
     def __init__(self, db: str | None, desks: Desks, units: Units, tag: str) -> None:
         super().__init__(db, desks, units, name="piece")
@@ -101,7 +94,7 @@ class PieceScreen(PieceActs[None]):
         tag = self.tag
         if self.shown is None:
             self.line("title", f"{tag}   reading ...")
-        self.ask(lambda: self._read(tag))
+        self.work(lambda: self._found(tag), then=self._is_read, group="read")
 
     def draw(self) -> None:
         """Draw the piece."""
@@ -176,9 +169,10 @@ class PieceScreen(PieceActs[None]):
         """Back."""
         self.dismiss(None)
 
-    @on(Read)
-    def _is_read(self, event: Read) -> None:
-        self.shown, self._state, self._status = event.shown, event.state, event.status
+    def _is_read(self, found: tuple[Shown, date]) -> None:
+        self.shown, on_day = found
+        self._status = self.shown.status
+        self._state = state_words(self._status, on_day) if self._status else self.shown.state
         self.draw()
 
     def _is_retired(self, retired: Retired) -> None:
@@ -194,17 +188,17 @@ class PieceScreen(PieceActs[None]):
         room = self.query_one(f"#{name}-scroll").scrollable_content_region.width
         self.query_one(f"#{name}", Static).update(made(max(room, _LEAST_WIDTH)))
 
-    def _read(self, tag: str) -> Message:
+    def _found(self, tag: str) -> tuple[Shown, date]:
+        """The piece, whose tag may be typed in letters of another case, and the day that its state is of."""
+        on_day = self.desks.send(self.db, TodayRequest())
         try:
-            shown = self.attendant.show(self.db, tag)
+            shown = self.desks.send(self.db, ShowRequest(tag=tag, on=on_day))
         except InputError:
-            meant, _ = recognised(tag, self.attendant.known(self.db))
+            meant, _ = recognised(tag, self.desks.send(self.db, KnownRequest()))
             if meant == tag:
                 raise
-            shown = self.attendant.show(self.db, meant)
-        status = shown.status
-        state = state_words(status, self.attendant.today()) if status else shown.state
-        return self.Read(shown, state, status)
+            shown = self.desks.send(self.db, ShowRequest(tag=meant, on=on_day))
+        return shown, on_day
 
     def _retire(self, answer: dict[str, str] | None) -> None:
         if answer is not None:

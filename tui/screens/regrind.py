@@ -7,17 +7,15 @@ from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
-from textual.message import Message
 from textual.widgets import Static
 
 from broachplan.lengths import Length, Units
-from broachplan.questions.line import Line
-from broachplan.questions.piece import CHECKS, KNOWN
+from broachplan.questions.line import Line, asked
+from broachplan.questions.piece import KNOWN, RegrindRequest
 from tui.bases.piece_form import LABEL_WIDTH, PieceForm
 from tui.desks import Desks
 from tui.grind_fields import geometry, heights, lines_of, reason_against
 from tui.keep_lists import check_words
-from tui.keeper import Grinding
 from tui.plain import plain
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
@@ -26,20 +24,11 @@ if TYPE_CHECKING:
     from broachplan.desks.attendant.regrind_piece import Reground
     from broachplan.desks.attendant.show_piece import Shown
 
-_BESIDE = ("note", "by", *CHECKS)
-
 
 class RegrindScreen(PieceForm):
     """The check is shown while the heights are typed; what is kept is what was measured."""
 
     DEFAULT_CSS = "RegrindScreen #check { height: 2; padding: 0 1; }"
-
-    class Saved(Message):
-        """The regrind is in the books."""
-
-        def __init__(self, reground: Reground) -> None:
-            super().__init__()
-            self.reground = reground
 
     def __init__(self, db: str | None, desks: Desks, shown: Shown, units: Units) -> None:
         super().__init__(db, desks, name="regrind")
@@ -84,10 +73,8 @@ class RegrindScreen(PieceForm):
         """Ask the desk to record it."""
         values = self.form.values()
         self.shop.by = values["by"]
-        told = {name: text for name, text in values.items() if text and name not in _BESIDE}
-        off, relief = (values[name] for name in CHECKS)
-        asked = Grinding(self.tag, told, off, relief, values["note"], values["by"])
-        self.change(lambda: self.Saved(self.desks.keeper.regrind(self.db, asked)), "save")
+        typed = {name: text for name, text in values.items() if text}
+        self.send(asked(RegrindRequest, {**typed, "tag": self.tag}), then=self._is_saved)
 
     @on(FieldForm.Changed)
     def _draw_check(self) -> None:
@@ -95,6 +82,5 @@ class RegrindScreen(PieceForm):
         measured: dict[str, tuple[Length, Length]] = heights(self.shown.record, values)
         self.line("check", check_words(measured, geometry(values), self.units))
 
-    @on(Saved)
-    def _is_saved(self) -> None:
+    def _is_saved(self, _: Reground) -> None:
         self.dismiss(None)

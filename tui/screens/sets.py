@@ -12,6 +12,7 @@ from textual.message import Message
 from textual.widgets import Static
 
 from broachplan.lengths import Units
+from broachplan.questions.reads import TodayRequest
 from tui.bases.list_screen import ListScreen
 from tui.desks import Desks
 from tui.lists import MEMBER_COLUMNS, SET_COLUMNS, member_rows, set_row
@@ -112,4 +113,4 @@ class SetsScreen(ListScreen["ToolSet"]):
         self.fill(event.sets)
 
     def _read(self) -> Message:
-        return self.Read(self.attendant.sets(self.db), self.attendant.today())
+        return self.Read(self.attendant.sets(self.db), self.desks.send(self.db, TodayRequest()))

@@ -8,16 +8,15 @@ from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.message import Message
 from textual.widgets import Input, Static
 
 from broachplan.crib.count_words import in_order, named
+from broachplan.questions.acts import SettleRequest
 from tui.bases.asking import Failed
 from tui.bases.drafting import DRAFTS, DraftingScreen
 from tui.count_text import DIFFERENCE_COLUMNS, READY, READY_LINE, difference_row, difference_words, may_stay
 from tui.desks import Desks
 from tui.drafts import Causes
-from tui.keeper import Settling
 from tui.plain import plain
 from tui.registry import screen
 from tui.widgets.entry import Entry
@@ -47,13 +46,6 @@ class SettleScreen(DraftingScreen["Settled | None"]):
         Binding("up", "step(-1)", "before", show=False, priority=True, id="settle.up", tooltip="The difference before"),
         Binding("escape", "leave", "later", priority=True, id="settle.leave", tooltip="Settle it later: the count stays open"),
     ]  # fmt: skip
-
-    class IsSettled(Message):
-        """The books are corrected."""
-
-        def __init__(self, settled: Settled) -> None:
-            super().__init__()
-            self.settled = settled
 
     def __init__(self, db: str | None, desks: Desks, shown: ShownCount) -> None:
         super().__init__(db, desks, name="settle")
@@ -185,11 +177,10 @@ class SettleScreen(DraftingScreen["Settled | None"]):
     def _ledger(self) -> Ledger:
         return self.query_one("#rows", Ledger)
 
-    @on(IsSettled)
-    def _is_settled(self, event: IsSettled) -> None:
+    def _is_settled(self, settled: Settled) -> None:
         self.shop.drafts.causes.pop(self.count.number, None)
         self._keep_draft()
-        self.dismiss(event.settled)
+        self.dismiss(settled)
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
@@ -251,11 +242,11 @@ class SettleScreen(DraftingScreen["Settled | None"]):
         self._settling = True
         self.say("settling ...")
         causes, tags = self.causes, [each.line.tag for each in self.seen]
-        told, stays = (
+        given, stays = (
             {tag: words[tag] for tag in tags if tag in words} for words in (causes.words, causes.stays)
         )
-        asked = Settling(self.count.number, told, stays, by)
-        self.change(lambda: self.IsSettled(self.desks.keeper.settle(self.db, asked)), "settle")
+        request = SettleRequest(number=self.count.number, causes=given, moves=stays, by=by)
+        self.send(request, then=self._is_settled)
 
 
 def _reason(cause: str) -> str:

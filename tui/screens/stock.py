@@ -12,6 +12,7 @@ from textual.message import Message
 from textual.widgets import Input
 
 from broachplan.lengths import Units
+from broachplan.questions.reads import TodayRequest
 from tui.bases.list_screen import ListScreen
 from tui.desks import Desks
 from tui.keep_lists import STOCK_COLUMNS, older_words, stock_row, stock_words
@@ -58,7 +59,11 @@ class StockScreen(ListScreen["Placed"]):
     def read(self) -> None:
         """Ask the desk for the stock of the day."""
         on_day = self._day
-        self.ask(lambda: self.Read(self.desks.keeper.stock(self.db, on_day or self.attendant.today())))
+        self.ask(
+            lambda: self.Read(
+                self.desks.keeper.stock(self.db, on_day or self.desks.send(self.db, TodayRequest()))
+            )
+        )
 
     def row(self, item: Placed) -> Row:
         """One piece as it was."""

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
 from broachplan.crib.entries import Act
 from broachplan.desks.attendant.clock import stamped
+from broachplan.questions.piece import AddRequest
 from broachplan.store.entries import ActLine, record
 from broachplan.store.pieces import receive
 from broachplan.store.typed import check_piece, typed_values
 from broachplan.store.work import writing
-from broachplan.tooling.figures import Kind
+from broachplan.tooling.figures import Kind, read_kind
 from broachplan.tooling.pieces import FIGURES
 
 
@@ -24,31 +24,28 @@ class Added:
     tag: str
     missing: tuple[str, ...]
 
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """That it is in the crib, and what no plan can do without."""
+        lacks = f"; no plan uses it until these are measured: {', '.join(self.missing)}"
+        return (f"{self.tag}, a {self.kind}, is in the crib{lacks if self.missing else ''}",)
 
-def add_piece(
-    db: str | None,
-    kind: Kind,
-    tag: str,
-    typed: Mapping[str, str],
-    *,
-    by: str = "",
-    at: datetime | None = None,
-) -> Added:
+
+def add_piece(db: str | None, request: AddRequest, *, at: datetime | None = None) -> Added:
     """Take in a piece of a kind.
 
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    typed : the texts, by the names of the kind's figures and of `store.typed.WORDS`; what is left out is not known.
-    by, at : who takes it in, and when; see `stamped`.
+    at : when; see `stamped`.
 
     Raises
     ------
-    InputError : the tag is another piece's or cannot be one, or a figure cannot be.
+    InputError : no such kind, the tag is another piece's or cannot be one, or a figure cannot be.
     StorageError : the database cannot be used.
     """
-    stamp, tag = stamped(by, at), tag.strip()
-    values = typed_values(kind, typed)
+    stamp, kind, tag = stamped(request.by, at), read_kind(request.kind), request.tag.strip()
+    values = typed_values(kind, request.values)
     check_piece(kind, tag, values)
     with writing(db) as work:
         piece_id = receive(work, kind, tag, values)

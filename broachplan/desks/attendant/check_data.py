@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from broachplan.questions.reads import CheckRequest
 from broachplan.store import work
 from broachplan.store.check import check
 
 
-def check_data(db: str | None) -> tuple[str, ...]:
+def check_data(db: str | None, _: CheckRequest) -> tuple[str, ...]:
     """What is wrong, one line each; empty when all is well. Nothing is written.
 
     Raises

@@ -6,6 +6,7 @@ from datetime import date, datetime, tzinfo
 
 from broachplan.crib.entries import Stamp
 from broachplan.crib.words import LONGEST_NAME, checked_words
+from broachplan.questions.reads import TodayRequest
 
 
 def stamped(by: str, at: datetime | None) -> Stamp:
@@ -21,6 +22,11 @@ def stamped(by: str, at: datetime | None) -> Stamp:
 def day(on: date | None) -> date:
     """The day asked about, else today."""
     return on or date.today()
+
+
+def today(_db: str | None, _: TodayRequest) -> date:
+    """The day by this machine's clock."""
+    return day(None)
 
 
 def day_of(moment: datetime, zone: tzinfo | None = None) -> date:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -12,6 +11,8 @@ from broachplan.crib.counts import ComparedLine, Count, compared
 from broachplan.desks.attendant.clock import stamped
 from broachplan.desks.attendant.list_counts import ShownCount
 from broachplan.errors import InputError
+from broachplan.questions.acts import CountRequest
+from broachplan.questions.reads import DrawerRequest
 from broachplan.store.counts import drawer_named, in_books, keep, placed, seen
 from broachplan.store.csv_file import MOST_BYTES, decoded, load, shown_name
 from broachplan.store.work import reading, writing
@@ -36,7 +37,7 @@ class Counted(ShownCount):
     twice: tuple[str, ...] = ()
 
 
-def drawer_to_count(db: str | None, drawer: str) -> str:
+def drawer_to_count(db: str | None, request: DrawerRequest) -> str:
     """The drawer that a text names, as the books spell it, before anybody looks into it, and nothing more.
 
     Raises
@@ -45,35 +46,31 @@ def drawer_to_count(db: str | None, drawer: str) -> str:
     StorageError : the database cannot be used.
     """
     with reading(db) as work:
-        return str(drawer_named(work, drawer))
+        return str(drawer_named(work, request.drawer))
 
 
-def count_drawer(
-    db: str | None, drawer: str, tags: Iterable[str], *, by: str = "", at: datetime | None = None
-) -> Counted:
+def count_drawer(db: str | None, request: CountRequest, *, at: datetime | None = None) -> Counted:
     """Keep what was found in a drawer, and how it differs from the books. Nothing else is changed.
 
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    drawer : a drawer such as A/1, or any home in it.
-    tags : the tags that were found; one given twice counts once.
-    by, at : who counted, and when; see `stamped`.
+    at : when; see `stamped`.
 
     Raises
     ------
     InputError : a drawer that no piece lives in, what can be no tag, or a name that cannot be.
     StorageError : the database cannot be used.
     """
-    stamp = stamped(by, at)
-    named = [checked_tag(tag) for tag in map(str.strip, tags) if tag]
-    found = tuple(dict.fromkeys(named))
+    stamp = stamped(request.by, at)
+    tags = [checked_tag(tag) for tag in map(str.strip, request.tags) if tag]
+    found = tuple(dict.fromkeys(tags))
     with writing(db) as work:
-        home = drawer_named(work, drawer)
+        home = drawer_named(work, request.drawer)
         count = keep(work, home, stamp, compared(home, map(placed, in_books(work, home, found)), found))
         beside = seen(work, count)
         work.commit()
-    twice = tuple(tag for tag, times in Counter(named).items() if times > 1)
+    twice = tuple(tag for tag, times in Counter(tags).items() if times > 1)
     return Counted(count, beside, twice)
 
 

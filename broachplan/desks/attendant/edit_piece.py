@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from broachplan.crib.entries import Act, changes_between
+from broachplan.crib.records import Record
 from broachplan.desks.attendant.clock import stamped
-from broachplan.desks.attendant.show_piece import Shown
 from broachplan.errors import CribStateError
+from broachplan.questions.piece import EditRequest
 from broachplan.store.entries import ActLine, Difference, in_words_of, record
 from broachplan.store.pieces import change, values_of
 from broachplan.store.run_guard import check_change_not_in_run
@@ -23,11 +23,17 @@ from broachplan.tooling.figures import Kind
 
 @dataclass(frozen=True, slots=True)
 class Edited:
-    """What changed on a piece; empty where nothing did."""
+    """What became different on a piece; nothing where it was so already."""
 
     kind: Kind
     tag: str
     differences: tuple[Difference, ...]
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What is different now."""
+        what = "; ".join(difference.words for difference in self.differences) or "it is so already"
+        return (f"{self.tag}: {what}",)
 
 
 class ChangedMeanwhile(CribStateError):
@@ -39,24 +45,13 @@ class ChangedMeanwhile(CribStateError):
         self.differences = differences
 
 
-def edit_piece(
-    db: str | None,
-    tag: str,
-    typed: Mapping[str, str],
-    *,
-    seen: Shown | None = None,
-    by: str = "",
-    at: datetime | None = None,
-) -> Edited:
-    """Change figures and words of the piece with a tag; what is not given stays.
+def edit_piece(db: str | None, request: EditRequest, *, at: datetime | None = None) -> Edited:
+    """Change figures and words of a piece; what is not given stays.
 
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    typed : the texts, by the names of the kind's figures and of `store.typed.WORDS`; "" for a figure that is not
-        known any more.
-    seen : the piece as it was shown before the edit; None where nothing was shown.
-    by, at : who changes it, and when; see `stamped`.
+    at : when; see `stamped`.
 
     Raises
     ------
@@ -65,16 +60,16 @@ def edit_piece(
     CribStateError : it is retired, or in use in a run and a figure or its condition would be another.
     StorageError : the database cannot be used.
     """
-    stamp = stamped(by, at)
+    stamp, shown = stamped(request.by, at), request.shown
     with writing(db) as work:
-        stored = stored_piece(work, tag)
+        stored = stored_piece(work, request.tag)
         kind, tag = stored.status.kind, stored.status.tag
         if stored.status.retired:
             raise CribStateError(f"{tag} is retired and is not changed any more")
         before = values_of(work, kind, tag)
-        if seen is not None and seen.version != stored.version:
-            raise ChangedMeanwhile(tag, in_words_of(kind, changes_between(_seen(seen), before)))
-        given = typed_values(kind, typed)
+        if shown is not None and request.version != stored.version:
+            raise ChangedMeanwhile(tag, in_words_of(kind, changes_between(_values_of(shown), before)))
+        given = typed_values(kind, request.values)
         after = {**before, **given}
         changes = changes_between(before, after)
         if changes:
@@ -87,7 +82,7 @@ def edit_piece(
     return Edited(kind, tag, in_words_of(kind, changes))
 
 
-def _seen(seen: Shown) -> dict[str, Any]:
-    values = piece_values(seen.record)
+def _values_of(shown: Record) -> dict[str, Any]:
+    values = piece_values(shown)
     del values["kind"]
-    return {**values, **figure_values(seen.record.piece)}
+    return {**values, **figure_values(shown.piece)}

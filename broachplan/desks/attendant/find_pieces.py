@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 
 from broachplan.crib.find import Finder, read_sought
 from broachplan.lengths import Units
+from broachplan.questions.reads import FindRequest
 from broachplan.store.settings_store import load_settings
 from broachplan.store.states import CribPiece, pieces_of_kind
 from broachplan.store.work import reading
@@ -29,20 +29,18 @@ class SearchResult:
     units: Units
 
 
-def find_pieces(db: str | None, text: str, *, on: date | None = None) -> SearchResult:
-    """The pieces that match every word and size of a text, without retired ones; see `crib.find`.
-
-    ``on`` is the day whose holds count.
+def find_pieces(db: str | None, request: FindRequest) -> SearchResult:
+    """The pieces that match every word and size, without retired ones; see `crib.find`.
 
     Raises
     ------
     InputError : the text is too long.
     StorageError : the database cannot be used.
     """
-    sought = read_sought(text)
+    sought = read_sought(" ".join(request.words))
     with reading(db) as work:
         settings = load_settings(work)
-        kept = [each for kind in Kind for each in pieces_of_kind(work, kind, on)]
+        kept = [each for kind in Kind for each in pieces_of_kind(work, kind, request.on)]
     finder = Finder(sought, settings)
     found = [
         SearchHit(each, by) for each in kept if (by := finder.found_by(each.record, each.state)) is not None

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
 
 from broachplan.crib.records import Record
 from broachplan.lengths import Units
+from broachplan.questions.reads import ListRequest
 from broachplan.store.records_read import matching_tags
 from broachplan.store.settings_store import load_settings
 from broachplan.store.states import CribPiece, pieces_of_kind, pieces_with_tags
 from broachplan.store.work import reading
-from broachplan.tooling.figures import Kind
+from broachplan.tooling.figures import Kind, read_kind
 
 __all__ = ["CribPiece", "PieceList", "list_pieces"]
 
@@ -36,38 +36,28 @@ class PieceList:
         return iter(self.pieces)
 
 
-def list_pieces(
-    db: str | None,
-    *,
-    kind: Kind | None = None,
-    text: str = "",
-    page: int = 1,
-    limit: int | None = None,
-    on: date | None = None,
-) -> PieceList:
+def list_pieces(db: str | None, request: ListRequest) -> PieceList:
     """The pieces that are not retired, by kind and then tag.
 
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    kind : only pieces of this kind.
-    text : only pieces with this text, in any case, in tag, set, home or note.
-    page : the page to give, from 1; one past the last is empty.
-    limit : pieces on a page; None puts all on one.
-    on : the day whose holds count.
+    request : a page past the last is empty; without a limit all are on one.
 
     Raises
     ------
+    InputError : no such kind.
     StorageError : the database cannot be used.
     """
-    kinds = [kind] if kind else list(Kind)
+    kinds = [read_kind(request.kind)] if request.kind else list(Kind)
+    text, page, on = request.text.strip(), request.page, request.on
     with reading(db) as work:
         units = load_settings(work).units
-        if not text.strip() and limit is None and page == 1:
+        if not text and request.limit is None and page == 1:
             every = tuple(kept for each in kinds for kept in pieces_of_kind(work, each, on))
             return PieceList(every, len(every), 1, 1, units)
-        found = matching_tags(work, kinds, text.strip())
-        size = limit or max(len(found), 1)
+        found = matching_tags(work, kinds, text)
+        size = request.limit or max(len(found), 1)
         wanted = found[(page - 1) * size : page * size]
         pieces: list[CribPiece] = []
         for each in kinds:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
@@ -14,7 +13,7 @@ from broachplan.crib.words import checked_words
 from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError, InputError
 from broachplan.lengths import Length, Units, parse_length, show
-from broachplan.questions.piece import FIGURES_REGROUND, HEIGHTS, WORDS_REGROUND
+from broachplan.questions.piece import FIGURES_REGROUND, HEIGHTS, WORDS_REGROUND, RegrindRequest
 from broachplan.store.entries import ActLine, Difference, in_words_of, record
 from broachplan.store.pieces import change, values_of
 from broachplan.store.run_guard import check_not_in_run
@@ -46,26 +45,13 @@ class Reground:
     units: Units
 
 
-def regrind_piece(
-    db: str | None,
-    tag: str,
-    typed: Mapping[str, str],
-    *,
-    ground_off: str = "",
-    relief: str = "",
-    note: str = "",
-    by: str = "",
-    at: datetime | None = None,
-) -> Reground:
-    """Record that the broach with a tag was reground.
+def regrind_piece(db: str | None, request: RegrindRequest, *, at: datetime | None = None) -> Reground:
+    """Record that a broach was reground.
 
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    typed : what was measured after it, as typed: both of `HEIGHTS`, and whatever else of `FIGURES_REGROUND` and
-        `WORDS_REGROUND` was given. Without a condition the broach becomes fit.
-    ground_off, relief : what was ground off each face, and the relief angle, for the check; both or neither.
-    by, at : who records it, and when; see `stamped`.
+    at : when; see `stamped`.
 
     Raises
     ------
@@ -74,20 +60,22 @@ def regrind_piece(
     CribStateError : it is out, in use in a run, missing or retired.
     StorageError : the database cannot be used.
     """
-    stamp, note = stamped(by, at), checked_words(note, "note")
-    expected = _by_geometry(ground_off, relief)
-    for name in typed:
+    stamp, note = stamped(request.by, at), checked_words(request.note, "note")
+    expected, measured = _by_geometry(*request.grind), request.measured
+    for name in measured:
         if name not in (*FIGURES_REGROUND, *WORDS_REGROUND):
             raise InputError(name.replace("_", " "), "a regrind does not change it; use edit")
     for name in HEIGHTS:
-        if not typed.get(name, "").strip():
+        if not measured.get(name, "").strip():
             raise InputError(name.replace("_", " "), "is missing; measure both heights after a regrind")
     with writing(db) as work:
-        stored = stored_piece(work, tag)
+        stored = stored_piece(work, request.tag)
         tag = stored.status.tag
         _check(work, stored)
         before = values_of(work, Kind.BROACH, tag)
-        given = typed_values(Kind.BROACH, {"condition": "fit", "measured_on": stamp.day.isoformat(), **typed})
+        given = typed_values(
+            Kind.BROACH, {"condition": "fit", "measured_on": stamp.day.isoformat(), **measured}
+        )
         after = {**before, **given}
         check_piece(Kind.BROACH, tag, after)
         units = load_settings(work).units

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
-from types import MappingProxyType
 
 from broachplan.crib.count_words import home_words
 from broachplan.crib.counts import (
@@ -23,6 +22,7 @@ from broachplan.crib.homes import Placed
 from broachplan.crib.loans import Loan
 from broachplan.desks.attendant.clock import day_of, stamped
 from broachplan.errors import CribStateError
+from broachplan.questions.acts import SettleRequest
 from broachplan.store.corrections import corrected
 from broachplan.store.counts import count_numbered, placed, settle, touched_since, why_settled
 from broachplan.store.entries import ActLine, record
@@ -32,8 +32,6 @@ from broachplan.store.transaction import Work
 from broachplan.store.work import writing
 
 __all__ = ["Corrected", "Mismatch", "Settled", "settle_count", "tag_and_words"]
-
-_NONE: Mapping[str, str] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,24 +71,14 @@ class Settled:
 
 
 def settle_count(
-    db: str | None,
-    number: int,
-    causes: Mapping[str, str],
-    *,
-    rest: str = "",
-    moves: Mapping[str, str] = _NONE,
-    by: str = "",
-    at: datetime | None = None,
-    zone: tzinfo | None = None,
+    db: str | None, request: SettleRequest, *, at: datetime | None = None, zone: tzinfo | None = None
 ) -> Settled:
     """Settle the differences of a count, all of them in one act, which undoing takes back as one.
 
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    causes : a cause for each tag that differs, at most 100 characters; ``rest`` is the cause of those not named.
-    moves : pieces that stay where they were found, each with its place in the drawer, which may be empty.
-    by, at : who settles it, and when; see `stamped`.
+    at : when; see `stamped`.
     zone : of the crib's place; it decides the day from which an absent piece is missing. None: that of this machine.
 
     Raises
@@ -99,14 +87,15 @@ def settle_count(
     CribStateError : it is settled already, agrees with the books, or would correct a piece that is in use in a run.
     StorageError : the database cannot be used.
     """
-    stamp = stamped(by, at)
+    stamp = stamped(request.by, at)
     with writing(db) as work:
-        count = count_numbered(work, number)
+        count = count_numbered(work, request.number)
         if count.settled is not None:
             raise CribStateError(why_settled(count))
-        given, homes = checked_causes(count.lines, causes, rest), checked_moves(count, moves)
-        settled, entries = _corrections(work, count, given, homes, stamp, day_of(count.at, zone))
-        settle(work, count, given, stamp, record(work, stamp, entries))
+        causes = checked_causes(count.lines, request.causes, request.rest)
+        homes = checked_moves(count, request.moves)
+        settled, entries = _corrections(work, count, causes, homes, stamp, day_of(count.at, zone))
+        settle(work, count, causes, stamp, record(work, stamp, entries))
         work.commit()
     return settled
 

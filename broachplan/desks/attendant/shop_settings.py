@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from broachplan.questions.acts import SettingRequest
+from broachplan.questions.reads import SettingsRequest
 from broachplan.settings import Settings
 from broachplan.store.settings_store import load_settings, save_setting
 from broachplan.store.work import reading, writing
 
 
-def show_settings(db: str | None) -> Settings:
+def show_settings(db: str | None, _: SettingsRequest) -> Settings:
     """The settings of a crib; `settings.ABOUT` says what each means and where it comes from.
 
     Raises
@@ -18,8 +20,8 @@ def show_settings(db: str | None) -> Settings:
         return load_settings(work)
 
 
-def change_setting(db: str | None, name: str, text: str) -> Settings:
-    """Set ``name`` to what was typed; the settings as they are then.
+def change_setting(db: str | None, request: SettingRequest) -> Settings:
+    """Change one setting; the settings as they are then.
 
     Raises
     ------
@@ -27,6 +29,6 @@ def change_setting(db: str | None, name: str, text: str) -> Settings:
     StorageError : the database cannot be used.
     """
     with writing(db) as work:
-        settings = save_setting(work, name, text)
+        settings = save_setting(work, request.name, request.value)
         work.commit()
     return settings

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import date
 
 from broachplan.crib.holds import Hold
 from broachplan.crib.loans import PieceStatus
 from broachplan.crib.wear import Wear, why_due
 from broachplan.desks.attendant.clock import day
 from broachplan.lengths import Units
+from broachplan.questions.reads import ShowRequest
 from broachplan.store.entries import Difference, HistoryLine, history, history_lines
 from broachplan.store.holds import holds_from
 from broachplan.store.settings_store import load_settings
@@ -39,16 +39,17 @@ class Shown(CribPiece):
     status: PieceStatus | None = None
 
 
-def show_piece(db: str | None, tag: str, on: date | None = None) -> Shown:
-    """The piece that bears a tag, retired or not; ``on`` is the day whose holds count.
+def show_piece(db: str | None, request: ShowRequest) -> Shown:
+    """The piece that bears a tag, retired or not.
 
     Raises
     ------
     InputError : no piece bears the tag; the message names those most like it.
     StorageError : the database cannot be used.
     """
+    on = request.on
     with reading(db) as work:
-        stored = stored_piece(work, tag, on)
+        stored = stored_piece(work, request.tag, on)
         kept = piece_with_tag(work, stored.status.tag, on)
         assert kept is not None
         entries = history_lines(stored.status.kind, history(work, stored.id))

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from broachplan.crib.entries import Entry
 from broachplan.desks.attendant.clock import stamped
+from broachplan.questions.acts import UndoRequest
 from broachplan.store.undo import take_back_last
 from broachplan.store.work import writing
 
@@ -19,22 +20,19 @@ class Undone:
     entry: Entry
 
 
-def undo_last(
-    db: str | None, *, seen: int | None = None, by: str = "", at: datetime | None = None
-) -> tuple[Undone, ...]:
+def undo_last(db: str | None, request: UndoRequest, *, at: datetime | None = None) -> tuple[Undone, ...]:
     """Undo the last action on all its pieces, no matter who did it; done again, it undoes the one before.
 
-    The history keeps the action and shows that it was undone. A piece that was added is retired. ``seen`` is the
-    number of the last action that was shown, see `list_actions`; None where nothing was shown.
+    The history keeps the action and shows that it was undone. A piece that was added is retired.
 
     Raises
     ------
     InputError : a name that cannot be.
-    CribStateError : there is nothing to undo, another action than ``seen`` is the last, or a piece is not as the action left it.
+    CribStateError : there is nothing to undo, another action than the one shown is the last, or a piece is not as the action left it.
     StorageError : the database cannot be used.
     """
-    stamp = stamped(by, at)
+    stamp = stamped(request.by, at)
     with writing(db) as work:
-        undone = tuple(Undone(tag, entry) for tag, entry in take_back_last(work, stamp, seen))
+        undone = tuple(Undone(tag, entry) for tag, entry in take_back_last(work, stamp, request.last))
         work.commit()
     return undone

@@ -10,16 +10,16 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from broachplan.crib.records import Record
-from broachplan.desks.attendant.count_drawer import count_drawer
 from broachplan.desks.attendant.list_counts import Mismatch, list_counts, show_count
 from broachplan.desks.attendant.list_missing import list_missing
 from broachplan.desks.attendant.list_out import list_out
-from broachplan.desks.attendant.settle_count import Settled, settle_count
-from broachplan.desks.attendant.show_piece import show_piece
+from broachplan.desks.attendant.settle_count import Settled
 from broachplan.errors import CribStateError
 from broachplan.store.check import check
 from broachplan.tooling.pieces import Shim
 from tests.databases import database, execute
+from tests.desks.doing import count_drawer, settle_count
+from tests.desks.looking import show_piece
 from tests.ground import emptied
 from tests.store.cribs import fill
 

@@ -9,26 +9,26 @@ import pytest
 
 from broachplan.crib.entries import OF_LOAN, Act
 from broachplan.crib.records import Record
-from broachplan.desks.attendant.add_piece import add_piece
-from broachplan.desks.attendant.count_drawer import (
-    Counted,
-    count_drawer,
-    drawer_to_count,
-    tags_in,
-    tags_in_file,
-)
-from broachplan.desks.attendant.edit_piece import edit_piece
+from broachplan.desks.attendant.count_drawer import Counted, tags_in, tags_in_file
 from broachplan.desks.attendant.list_counts import Mismatch, list_counts, show_count
 from broachplan.desks.attendant.list_missing import list_missing
 from broachplan.desks.attendant.list_out import list_out
-from broachplan.desks.attendant.settle_count import settle_count
-from broachplan.desks.attendant.show_piece import show_piece
-from broachplan.desks.attendant.undo_last import undo_last
 from broachplan.errors import CribStateError, InputError
 from broachplan.store.check import check
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Shim
-from tests.desks.doing import found_piece, lend_piece, retire_piece, return_piece
+from tests.desks.doing import (
+    add_piece,
+    count_drawer,
+    edit_piece,
+    found_piece,
+    lend_piece,
+    retire_piece,
+    return_piece,
+    settle_count,
+    undo_last,
+)
+from tests.desks.looking import drawer_to_count, show_piece
 from tests.store.cribs import fill
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)

@@ -16,16 +16,9 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 
 from broachplan.crib.shelf import Shelf
 from broachplan.crib.wear import Booking
-from broachplan.desks.attendant.add_piece import add_piece
-from broachplan.desks.attendant.count_drawer import count_drawer
-from broachplan.desks.attendant.edit_piece import edit_piece
 from broachplan.desks.attendant.hold_piece import list_holds
 from broachplan.desks.attendant.list_out import list_out
 from broachplan.desks.attendant.list_sets import list_sets
-from broachplan.desks.attendant.regrind_piece import regrind_piece
-from broachplan.desks.attendant.settle_count import settle_count
-from broachplan.desks.attendant.show_piece import show_piece
-from broachplan.desks.attendant.undo_last import undo_last
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import BroachplanError, CribStateError, InputError
 from broachplan.lengths import Length, write_exact
@@ -40,15 +33,22 @@ from broachplan.store.work import reading
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
 from tests import databases
 from tests.desks.doing import (
+    add_piece,
+    count_drawer,
+    edit_piece,
     hold_piece,
     inspect_piece,
     join_set,
     lend_piece,
+    regrind_piece,
     release_piece,
     retire_piece,
     return_piece,
+    settle_count,
     split_set,
+    undo_last,
 )
+from tests.desks.looking import show_piece
 from tests.ground import emptied
 from tests.planner.setups import SetUp
 

@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from broachplan import places
-from broachplan.desks.attendant.check_data import check_data
 from broachplan.desks.attendant.export_crib import export_crib
 from broachplan.desks.attendant.import_crib import ImportRefused, import_crib
 from broachplan.desks.attendant.list_pieces import list_pieces
 from broachplan.desks.attendant.upgrade_data import UpgradeOutcome, upgrade_data
 from broachplan.errors import InputError, StorageError
+from tests.desks.looking import check_data, list_pieces
 from tests.store.test_backup import umask
 
 

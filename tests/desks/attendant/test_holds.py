@@ -8,8 +8,6 @@ import pytest
 
 from broachplan.crib.holds import Hold
 from broachplan.desks.attendant.hold_piece import list_holds
-from broachplan.desks.attendant.show_piece import show_piece
-from broachplan.desks.attendant.undo_last import undo_last
 from broachplan.errors import CribStateError, InputError
 from broachplan.store.check import check
 from broachplan.store.shelf_read import read_shelf
@@ -23,7 +21,9 @@ from tests.desks.doing import (
     release_piece,
     release_set,
     retire_piece,
+    undo_last,
 )
+from tests.desks.looking import show_piece
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 TODAY = date(2031, 5, 2)

@@ -8,9 +8,7 @@ import pytest
 from sqlalchemy import insert, select, update
 
 from broachplan.crib.records import Record
-from broachplan.desks.attendant.list_pieces import PieceList, list_pieces
-from broachplan.desks.attendant.shop_settings import change_setting, show_settings
-from broachplan.desks.attendant.show_piece import show_piece
+from broachplan.desks.attendant.list_pieces import PieceList
 from broachplan.errors import InputError
 from broachplan.lengths import Units
 from broachplan.settings import Settings
@@ -18,6 +16,8 @@ from broachplan.store.tables import HOLD, LOAN, PIECE
 from broachplan.store.work import writing
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Pin, Shim
+from tests.desks.doing import change_setting
+from tests.desks.looking import list_pieces, show_piece, show_settings
 from tests.store.cribs import fill
 
 DAY = date(2031, 6, 1)

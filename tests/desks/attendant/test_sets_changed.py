@@ -8,10 +8,9 @@ import pytest
 
 from broachplan.desks.attendant.change_set import Moved
 from broachplan.desks.attendant.list_sets import list_sets
-from broachplan.desks.attendant.undo_last import undo_last
 from broachplan.errors import CribStateError, InputError
 from broachplan.store.check import check
-from tests.desks.doing import join_set, split_set
+from tests.desks.doing import join_set, split_set, undo_last
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 

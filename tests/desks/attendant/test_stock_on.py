@@ -11,20 +11,25 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from sqlalchemy import select
 
-from broachplan.desks.attendant.add_piece import add_piece
-from broachplan.desks.attendant.count_drawer import count_drawer
-from broachplan.desks.attendant.edit_piece import edit_piece
 from broachplan.desks.attendant.list_counts import list_counts
-from broachplan.desks.attendant.settle_count import settle_count
 from broachplan.desks.attendant.stock_on import Stock, stock_on
-from broachplan.desks.attendant.undo_last import undo_last
 from broachplan.errors import BroachplanError, InputError, StorageError
 from broachplan.store.check import check
 from broachplan.store.tables import LOAN, PIECE
 from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
 from tests.databases import database, execute
-from tests.desks.doing import found_piece, lend_piece, retire_piece, return_piece
+from tests.desks.doing import (
+    add_piece,
+    count_drawer,
+    edit_piece,
+    found_piece,
+    lend_piece,
+    retire_piece,
+    return_piece,
+    settle_count,
+    undo_last,
+)
 from tests.ground import emptied
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)

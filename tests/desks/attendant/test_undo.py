@@ -8,18 +8,22 @@ from pathlib import Path
 import pytest
 
 from broachplan.crib.entries import Act
-from broachplan.desks.attendant.add_piece import add_piece
-from broachplan.desks.attendant.edit_piece import edit_piece
 from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.attendant.list_out import list_out
-from broachplan.desks.attendant.list_pieces import list_pieces
-from broachplan.desks.attendant.show_piece import show_piece
-from broachplan.desks.attendant.undo_last import undo_last
 from broachplan.errors import CribStateError
 from broachplan.store.check import check
 from broachplan.tooling.figures import Kind
 from tests.databases import execute
-from tests.desks.doing import lend_piece, lend_set, retire_piece, return_piece
+from tests.desks.doing import (
+    add_piece,
+    edit_piece,
+    lend_piece,
+    lend_set,
+    retire_piece,
+    return_piece,
+    undo_last,
+)
+from tests.desks.looking import list_pieces, show_piece
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 

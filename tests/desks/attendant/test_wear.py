@@ -14,10 +14,6 @@ from broachplan.crib.wear import Booking, Wear
 from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.attendant.inspect_piece import Inspected
 from broachplan.desks.attendant.list_due import list_due
-from broachplan.desks.attendant.regrind_piece import regrind_piece
-from broachplan.desks.attendant.shop_settings import change_setting
-from broachplan.desks.attendant.show_piece import show_piece
-from broachplan.desks.attendant.undo_last import undo_last
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import CribStateError, InputError
 from broachplan.lengths import Length
@@ -26,13 +22,17 @@ from broachplan.questions.hub import PlanRequest
 from broachplan.store.check import check
 from tests.desks.doing import (
     book_cuts,
+    change_setting,
     inspect_piece,
     join_set,
     lend_piece,
     lend_set,
+    regrind_piece,
     return_piece,
     return_set,
+    undo_last,
 )
+from tests.desks.looking import show_piece
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 TODAY = date(2031, 5, 2)

@@ -19,6 +19,7 @@ from broachplan.store.shelf_read import read_shelf
 from broachplan.store.work import reading
 from broachplan.tooling.pieces import Bushing, Piece, Press
 from tests.databases import contents
+from tests.desks.doing import change_setting
 from tests.planner.setups import BASE, MM, rules, words_of
 from tests.store.cribs import fill
 
