@@ -327,7 +327,7 @@ VALUE = ValueKind("VALUE", _words)
 PATH = ValueKind("PATH", _file)
 FOLDER = ValueKind("FOLDER", _file)
 # Numbers that the command line reads itself.
-NUMBER = ValueKind("N", _whole, typed=int, least=1)
+PAGE = ValueKind("N", _whole, typed=int, least=1)
 LABEL_NUMBER = ValueKind("N", _whole, typed=int)
 COUNT_NUMBER = ValueKind("COUNT", _whole, typed=int, least=1)
 FILE = ValueKind("FILE", _file)

@@ -25,8 +25,8 @@ class ListRequest:
 
     kind: str = _of_kind()
     text: str = _text()
-    limit: int | None = line("Limit", kinds.NUMBER, "Pieces on a page; else all.")
-    page: int = line("Page", kinds.NUMBER, "Which page to show.", default=1)
+    limit: int | None = line("Limit", kinds.PAGE, "Pieces on a page; else all.")
+    page: int = line("Page", kinds.PAGE, "Which page to show.", default=1)
     on: date | None = None
 
 
