@@ -7,17 +7,21 @@ from pathlib import Path
 
 import pytest
 
-from broachplan.desks.attendant.count_drawer import count_drawer
-from broachplan.desks.attendant.edit_piece import edit_piece
 from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.attendant.list_actions import list_actions
-from broachplan.desks.attendant.regrind_piece import regrind_piece
-from broachplan.desks.attendant.settle_count import settle_count
-from broachplan.desks.attendant.undo_last import undo_last
 from broachplan.errors import CribStateError
 from broachplan.store.check import check
 from tests.databases import contents
-from tests.desks.doing import inspect_piece, retire_piece, return_piece
+from tests.desks.doing import (
+    count_drawer,
+    edit_piece,
+    inspect_piece,
+    regrind_piece,
+    retire_piece,
+    return_piece,
+    settle_count,
+    undo_last,
+)
 from tests.desks.machinist.runs.press import NOW, begin, crib, cuts_of, pushed
 
 IN_USE = r"K is in use in run R1-[A-Z2-7]{4} \(Kim\); end or park that run first"

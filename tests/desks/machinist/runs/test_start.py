@@ -8,7 +8,6 @@ import pytest
 
 from broachplan.crib.loans import Loan
 from broachplan.crib.records import Record
-from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.desks.machinist.runs.looking import list_runs, show_run
 from broachplan.desks.machinist.runs.start import NotStarted, start_run
 from broachplan.errors import CribStateError, InputError
@@ -21,6 +20,7 @@ from broachplan.store.stored_pieces import stored_pieces
 from broachplan.store.work import reading
 from tests.databases import contents
 from tests.desks.doing import hold_piece, lend_piece, return_piece
+from tests.desks.looking import show_piece
 from tests.desks.machinist.runs.press import DAY, HUB, NOW, TOOLS, begin, crib
 from tests.planner.setups import BASE, MM
 
