@@ -11,7 +11,6 @@ import pytest
 from broachplan import places
 from broachplan.desks.attendant.export_crib import export_crib
 from broachplan.desks.attendant.import_crib import ImportRefused, import_crib
-from broachplan.desks.attendant.list_pieces import list_pieces
 from broachplan.desks.attendant.upgrade_data import UpgradeOutcome, upgrade_data
 from broachplan.errors import InputError, StorageError
 from tests.desks.looking import check_data, list_pieces

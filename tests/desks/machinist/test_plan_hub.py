@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 
 from broachplan.crib.records import Condition, Measurement, Record
-from broachplan.desks.attendant.shop_settings import change_setting
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import InputError, StorageError
 from broachplan.lengths import Length
