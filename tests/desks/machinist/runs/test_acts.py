@@ -11,8 +11,6 @@ from broachplan.crib.entries import Act
 from broachplan.crib.loans import Loan
 from broachplan.crib.records import Condition, Record
 from broachplan.crib.wear import Booking
-from broachplan.desks.attendant.edit_piece import edit_piece
-from broachplan.desks.attendant.show_piece import show_piece
 from broachplan.desks.machinist.runs.looking import list_runs, show_run
 from broachplan.errors import CribStateError, ExitCode, InputError
 from broachplan.lengths import Length
@@ -22,7 +20,8 @@ from broachplan.store.check import check
 from broachplan.store.stored_pieces import stored_pieces
 from broachplan.store.work import reading
 from tests.databases import contents
-from tests.desks.doing import lend_piece, return_piece
+from tests.desks.doing import edit_piece, lend_piece, return_piece
+from tests.desks.looking import show_piece
 from tests.desks.machinist.runs.press import (
     DAY,
     NOW,
