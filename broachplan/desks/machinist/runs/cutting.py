@@ -127,7 +127,7 @@ def way_of(state: RunState, hub: int | None, sizes: WaySizes) -> GaugeWay:
     width = state.broach(load.last_push.broach if load.last_push else load.to_do.broach).keyway_width
     bore = GaugedBore(
         run.hub.bore.nominal,
-        parse_length(sizes.bore_is, "bore is") if sizes.bore_is.strip() else run.bore_is,
+        parse_length(sizes.bore_is, "bore is") if sizes.bore_is.strip() else run.hub.bore_measured,
         width or run.keyway.width.nominal,
     )
     block, other = (
