@@ -104,3 +104,8 @@ def _in_order(sizes: Iterable[tuple[int, int]]) -> bool:
         (one == other) == (shown == after) and shown <= after
         for (one, shown), (other, after) in pairwise(sorted(sizes))
     )
+
+
+def numbered(number: int, one: str, many: str = "") -> str:
+    """So many of something: ``1 piece``, ``3 pieces``; ``many`` where it is more than an s behind."""
+    return f"{number} {one if number == 1 else many or f'{one}s'}"

@@ -57,7 +57,8 @@ from broachplan.questions.reads import ListRequest
 from broachplan.lengths import Units
 from broachplan.questions.piece import piece_lines
 from broachplan.tooling.figures import read_kind
-from tui.crib_rows import figures_text, lines
+from tui.crib_rows import figures_sheet, lines
+from tui.sheet import sheet_text
 
 assert app.__file__.startswith(str(Path.cwd())), app.__file__
 kind, tag, *commands = json.loads(sys.argv[1])
@@ -70,7 +71,7 @@ for words in commands:
 listed = next(each for each in list_pieces(None, ListRequest()) if each.record.piece.tag == tag)
 (line,) = lines([listed], Units.MM)
 form = [each.name for each in piece_lines(read_kind(kind))]
-print(json.dumps({"results": results, "row": line.row, "figures": figures_text(listed, Units.MM).plain, "form": form}))
+print(json.dumps({"results": results, "row": line.row, "figures": sheet_text(figures_sheet(listed, Units.MM), 46).plain, "form": form}))
 """
 
 

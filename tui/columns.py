@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tui.widgets.ledger import Column
+from broachplan.sheets.result import Column
 
 PLAN_COLUMNS = (
     Column("broach", least=8, tags=True),

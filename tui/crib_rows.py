@@ -6,30 +6,21 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from rich.text import Text
-
 from broachplan.crib.find import Findable, Finder, read_sought, unfinished
+from broachplan.crib.status_words import state_words
 from broachplan.lengths import Units
 from broachplan.settings import Settings
-from broachplan.tooling.pieces import Piece
-from tui.piece_text import record_text, value_words
-from tui.plain import plain
-from tui.status_words import state_words
-from tui.widgets.ledger import Column, Row
+from broachplan.sheets.result import Column, ResultSheet, Sentence, SheetBlock
+from broachplan.sheets.table import Row, View, columns_of, rows_of
+from broachplan.views.piece import record_blocks, value_words
+from broachplan.views.pieces import FIELDS
 
 if TYPE_CHECKING:
     from broachplan.crib.records import Record
     from broachplan.desks.attendant.list_known import Known
 
-COLUMNS = (
-    Column("tag", least=10, tags=True),
-    Column("kind"),
-    Column("size", least=17),
-    Column("home", least=7, drops=1),
-    Column("state", least=19),
-    # Without a heading it takes room only where a size was looked for.
-    Column("", least=10),
-)
+# The last, without a heading, takes room only where a size was looked for.
+COLUMNS = (*columns_of(FIELDS), Column("", least=10))
 _SERVES = ("fits", "cuts")
 
 
@@ -125,27 +116,13 @@ def summary(line: Line, units: Units) -> str:
     return "; ".join((told, *where, ", ".join(figures) or "nothing measured"))
 
 
-def figures_text(listed: Listed, units: Units, width: int = 46) -> Text:
+def figures_sheet(listed: Listed, units: Units) -> ResultSheet:
     """Everything known of one piece but its history."""
     piece = listed.record.piece
-    text = Text()
-    text.append(f"{plain(piece.tag)}\n", "bold")
-    text.append(f"{piece.kind.value}, {plain(listed.state)}\n\n")
-    return text.append_text(record_text(listed.record, units, width))
+    title = SheetBlock(piece.tag, (Sentence(f"{piece.kind.value}, {listed.state}"),))
+    return ResultSheet("", "", (title, *record_blocks(listed.record, units)))
 
 
 def _line(listed: Listed, units: Units) -> Line:
-    record = listed.record
-    piece = record.piece
-    size = _size(piece, units)
-    row = (piece.tag, piece.kind.value, size, record.home, listed.state, "")
-    return Line(listed, row, Findable.of(record, listed.state, size))
-
-
-def _size(piece: Piece, units: Units) -> str:
-    parts = [
-        f"{value_words(value, units)} {figure.in_list}".rstrip()
-        for figure in piece.figures()
-        if figure.in_list is not None and (value := getattr(piece, figure.name)) is not None
-    ]
-    return ", ".join(parts) or "not measured"
+    (row,) = rows_of(FIELDS, [listed], View(units=units))
+    return Line(listed, (*row, ""), Findable.of(listed.record, listed.state, row[2]))

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from broachplan.errors import InputError
+from broachplan.sheets.result import Column
+from broachplan.sheets.table import Row, having
 from broachplan.tooling.materials import Material, find_material, materials, why_taken_for
-from tui.lists import having
 from tui.plain import plain
-from tui.widgets.ledger import Column, Row
 
 MATERIAL_COLUMNS = (
     Column("material", least=16),

@@ -15,16 +15,16 @@ class Menu(StrEnum):
 
 
 class Entry(NamedTuple):
-    """A screen: where it is, and for one that is in the attendant's menu its part of it, letter and words."""
+    """A screen: where its class is, or the description of its list; in the attendant's menu its part, letter and words."""
 
     module: str
-    cls: str
+    named: str
     menu: Menu | None = None
     letter: str = ""
     words: str = ""
 
 
-_S = "tui.screens"
+_S, _L = "tui.screens", "broachplan.views"
 SCREENS: dict[str, Entry] = {
     "first": Entry(f"{_S}.first", "FirstScreen"),
     "desk": Entry(f"{_S}.desk", "DeskScreen"),
@@ -41,18 +41,18 @@ SCREENS: dict[str, Entry] = {
     "piece": Entry(f"{_S}.piece", "PieceScreen"),
     "edit": Entry(f"{_S}.edit", "EditScreen"),
     "regrind": Entry(f"{_S}.regrind", "RegrindScreen"),
-    "out": Entry(f"{_S}.out", "OutScreen"),
-    "sets": Entry(f"{_S}.sets", "SetsScreen"),
+    "out": Entry(f"{_L}.out", "OUT"),
+    "sets": Entry(f"{_L}.sets", "SETS"),
     "actions": Entry(f"{_S}.actions", "ActionsScreen"),
     "count": Entry(f"{_S}.count", "CountScreen"),
     "count_list": Entry(f"{_S}.count_list", "CountListScreen"),
     "settle": Entry(f"{_S}.settle", "SettleScreen"),
     "add": Entry(f"{_S}.add", "AddScreen", Menu.LISTS, "a", "take a new piece in"),
     "counts": Entry(f"{_S}.counts", "CountsScreen", Menu.LISTS, "c", "count a drawer; counts and drawers"),
-    "missing": Entry(f"{_S}.missing", "MissingScreen", Menu.LISTS, "m", "what is missing"),
-    "holds": Entry(f"{_S}.holds", "HoldsScreen", Menu.LISTS, "o", "what is held, for which work and days"),
-    "wear": Entry(f"{_S}.wear", "WearScreen", Menu.LISTS, "w", "what the broaches have cut; what is due"),
-    "stock": Entry(f"{_S}.stock", "StockScreen", Menu.LISTS, "p", "the stock on a past day"),
+    "missing": Entry(f"{_L}.missing", "MISSING", Menu.LISTS, "m", "what is missing"),
+    "holds": Entry(f"{_L}.holds", "HOLDS", Menu.LISTS, "o", "what is held, for which work and days"),
+    "wear": Entry(f"{_L}.wear", "WEAR", Menu.LISTS, "w", "what the broaches have cut; what is due"),
+    "stock": Entry(f"{_L}.stock", "STOCK", Menu.LISTS, "p", "the stock on a past day"),
     "hold": Entry(f"{_S}.hold", "HoldScreen", Menu.ACTS, "h", "hold for named work by the day"),
     "release": Entry(f"{_S}.hold", "ReleaseScreen", Menu.ACTS, "r", "release from a hold"),
     "inspect": Entry(f"{_S}.take_back", "InspectScreen", Menu.ACTS, "i", "note an inspection"),
@@ -88,7 +88,7 @@ KEYS: tuple[tuple[str, str], ...] = (
     ("A count beside the books", "settle"),
     ("Missing pieces", "missing"),
     ("Holds", "holds"),
-    ("Past stock", "stock"),
+    ("Past stock", "tui.bases.list_screen:DaysScreen"),
     ("History of the crib", "actions"),
     ("A piece added or changed", "tui.bases.piece_form:PieceForm"),
     ("A line that completes", "tui.widgets.entry:KnownEntry"),
@@ -99,9 +99,12 @@ KEYS: tuple[tuple[str, str], ...] = (
 
 
 def screen(name: str) -> Any:
-    """The class of a screen, by its name."""
+    """The class of a screen, by its name; that of a list is made from its description."""
     entry = SCREENS[name]
-    return getattr(import_module(entry.module), entry.cls)
+    found = getattr(import_module(entry.module), entry.named)
+    return (
+        found if isinstance(found, type) else import_module("tui.bases.list_screen").list_screen(name, found)
+    )
 
 
 def with_keys(target: str) -> Any:

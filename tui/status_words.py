@@ -3,32 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 from typing import TYPE_CHECKING, Protocol
 
-from broachplan.crib.loans import Loan, PieceStatus, lent_words, why_off
-from broachplan.crib.loans import state_words as in_words
-from broachplan.crib.records import Condition
+from broachplan.crib.status_words import state_words
 from tui.plain import plain
 
 if TYPE_CHECKING:
-    from broachplan.crib.sets import ToolSet
     from broachplan.desks.attendant.list_known import Known
-
-OVERDUE = "OVERDUE"
-
-
-def state_words(status: PieceStatus, on: date) -> str:
-    """As the crib's lists say it, with what was agreed for a loan; overdue comes first, where no narrow column cuts it off."""
-    lent = loan_words(status.loan, on) if status.loan else ""
-    off = why_off(status.condition, status.missing_since, lent, status.held_for, on)
-    return in_words(off, retired=status.retired)
-
-
-def loan_words(loan: Loan, on: date) -> str:
-    """Who has a piece, since when and on what terms."""
-    late = f"{OVERDUE}, " if loan.overdue(on) else ""
-    return f"{late}{lent_words(loan.to, loan.since)}{loan.terms}"
 
 
 def recognised(typed: str, known: Known) -> tuple[str, bool]:
@@ -89,15 +70,3 @@ class Result(Protocol):
 def said(result: Result) -> str:
     """What came of an act, in one line of a form."""
     return plain("; ".join(result.lines))
-
-
-def lacks(box: ToolSet, on: date) -> str:
-    """``complete``, or how many pieces a set lacks and which."""
-    gone = [f"{piece.tag} {state_words(piece, on)}" for piece in box.pieces if not _here(piece)]
-    parts = ["no broach belongs to it"] if box.without_broach else []
-    parts += [f"LACKS {len(gone)}: {'; '.join(gone)}"] if gone else []
-    return "; ".join(parts) or "complete"
-
-
-def _here(piece: PieceStatus) -> bool:
-    return piece.condition is Condition.FIT and piece.missing_since is None and piece.loan is None

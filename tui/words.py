@@ -14,10 +14,10 @@ from broachplan.planner.rests_on import all_notes
 from broachplan.planner.rule_words import RULES, press_not_checked, why_blocked
 from broachplan.sheets.band import HEADING, band_between, band_points
 from broachplan.sheets.sizes import gauge_units
+from broachplan.sheets.table import Row
 from broachplan.shown import between_in_words, limits_in_words
 from broachplan.tooling.pieces import FIGURES
 from tui.plain import plain
-from tui.widgets.ledger import Row
 
 
 def crib_words(db: str | None) -> str:

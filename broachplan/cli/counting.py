@@ -11,6 +11,7 @@ from typing import Annotated
 import typer
 
 from broachplan.cli.asking import asks
+from broachplan.cli.layout import WIDTH, say_list, sheet_lines
 from broachplan.cli.options import AsJson, Db
 from broachplan.cli.terminal import say, say_json, tell
 from broachplan.errors import ExitCode, InputError
@@ -48,13 +49,13 @@ def count(
     found = (*request.tags, *_in_file(from_file)) if request.tags or from_file else tuple(_asked(known))
     counted = count_drawer(db, replace(request, drawer=known, tags=found))
     if as_json:
-        from broachplan.cli.counting_json import counted_as_dict
+        from broachplan.views.counts import counted_as_dict
 
         say_json(counted_as_dict(counted))
     else:
-        from broachplan.cli.counting_words import counted_in_words
+        from broachplan.views.count_sheets import counted_sheet
 
-        say(counted_in_words(counted))
+        say(sheet_lines(counted_sheet(counted)))
     if counted.differences:
         raise typer.Exit(ExitCode.NO)
 
@@ -84,16 +85,17 @@ def settle(
     Example:
       broachplan crib settle 7 --cause "SH-0250-01=ground away" --all "not known"
     """
-    from broachplan.cli.counting_words import settled_in_words
     from broachplan.desks.attendant.list_counts import show_count
     from broachplan.desks.attendant.settle_count import settle_count, tag_and_words
+    from broachplan.views.count_sheets import settled_sheet
 
     tags = [each.line.tag for each in show_count(db, request.number).differences]
     given = _once((tag_and_words(text, tags, "cause") for text in causes or []), "cause")
     stay = _once(
         (_place(text, tags) for each in moves or [] for text in each.split(",") if text.strip()), "move"
     )
-    say(settled_in_words(settle_count(db, replace(request, causes=given, moves=stay))))
+    settled = settle_count(db, replace(request, causes=given, moves=stay))
+    say(sheet_lines(settled_sheet(settled)))
 
 
 def counts(
@@ -113,21 +115,22 @@ def counts(
       broachplan crib counts
       broachplan crib counts 7
     """
-    from broachplan.cli import counting_json, counting_words
     from broachplan.desks.attendant.list_counts import list_counts, show_count
+    from broachplan.views.count_sheets import count_sheet
+    from broachplan.views.counts import count_as_dict, counts_as_dict, counts_lines
 
     if number is not None:
         shown = show_count(db, number)
         if as_json:
-            say_json(counting_json.count_as_dict(shown))
+            say_json(count_as_dict(shown))
         else:
-            say(counting_words.count_in_words(shown))
+            say(sheet_lines(count_sheet(shown)))
         return
     listed = list_counts(db)
     if as_json:
-        say_json(counting_json.counts_as_dict(listed))
+        say_json(counts_as_dict(listed))
     else:
-        say(counting_words.counts_in_words(listed, every=every))
+        say(counts_lines(listed, WIDTH, every=every))
 
 
 def missing(as_json: AsJson = False, db: Db = None) -> None:
@@ -137,17 +140,9 @@ def missing(as_json: AsJson = False, db: Db = None) -> None:
     Example:
       broachplan crib missing
     """
-    from broachplan.desks.attendant.list_missing import list_missing
+    from broachplan.views.missing import MISSING
 
-    listed = list_missing(db)
-    if as_json:
-        from broachplan.cli.counting_json import missing_as_dict
-
-        say_json(missing_as_dict(listed))
-    else:
-        from broachplan.cli.counting_words import missing_in_words
-
-        say(missing_in_words(listed))
+    say_list(MISSING, MISSING.read(db), as_json=as_json)
 
 
 @asks(FoundRequest)

@@ -39,9 +39,10 @@ def import_(
 
     with _bar() as progress:
         imported = import_crib(db, [Path(path) for path in paths], progress, by=by)
-    from broachplan.cli.crib_words import import_in_words
+    from broachplan.cli.layout import wrap
 
-    say(import_in_words(imported))
+    first, *changed = imported.lines
+    say([first, *(line for text in changed for line in wrap(text, "  ", "    "))])
 
 
 def export(
@@ -86,17 +87,10 @@ def list_(request: ListRequest, as_json: AsJson = False, db: Db = None) -> None:
     Example:
       broachplan crib list --kind bushing --text "drawer 4"
     """
-    from broachplan.desks.attendant.list_pieces import list_pieces
+    from broachplan.cli.layout import say_list
+    from broachplan.views.pieces import PIECES
 
-    listed = list_pieces(db, request)
-    if as_json:
-        from broachplan.cli.crib_json import list_as_dict
-
-        say_json(list_as_dict(listed))
-    else:
-        from broachplan.cli.crib_words import list_in_words
-
-        say(list_in_words(listed))
+    say_list(PIECES, PIECES.read(db, request), as_json=as_json)
 
 
 @asks(ShowRequest)
@@ -111,13 +105,15 @@ def show(request: ShowRequest, as_json: AsJson = False, db: Db = None) -> None:
 
     shown = show_piece(db, request)
     if as_json:
-        from broachplan.cli.crib_json import piece_as_dict
+        from broachplan.views.piece_json import piece_as_dict
 
         say_json(piece_as_dict(shown))
     else:
-        from broachplan.cli.crib_words import piece_in_words
+        from broachplan.cli.layout import sheet_lines
+        from broachplan.views.piece import piece_sheet
+        from broachplan.views.today import today
 
-        say(piece_in_words(shown))
+        say(sheet_lines(piece_sheet(shown, today(shown)._replace(units=shown.units))))
 
 
 @contextmanager

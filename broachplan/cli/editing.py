@@ -62,10 +62,6 @@ def undo(request: UndoRequest, db: Db = None) -> None:
       broachplan crib undo --by Kim
     """
     from broachplan.desks.attendant.undo_last import undo_last
+    from broachplan.views.history import undone_words
 
-    undone = undo_last(db, request)
-    first = undone[0]
-    when = first.entry.at.astimezone().strftime("%Y-%m-%d %H:%M")
-    who = f" by {first.entry.by}" if first.entry.by else ""
-    more = f" and {len(undone) - 1} more" if len(undone) > 1 else ""
-    say([f"undone: {first.tag}{more}, {first.entry.act} {when}{who}"])
+    say([undone_words(undo_last(db, request))])

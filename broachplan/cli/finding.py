@@ -2,19 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
 from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, Db
-from broachplan.cli.terminal import say, say_json
 from broachplan.questions.reads import FindRequest
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from broachplan.desks.attendant.find_pieces import SearchResult
-
-SCHEMA = "broachplan.found/1"
 
 
 @asks(FindRequest)
@@ -27,26 +17,7 @@ def find(request: FindRequest, as_json: AsJson = False, db: Db = None) -> None:
     Example:
       broachplan crib find fits 30 mm
     """
-    from broachplan.desks.attendant.find_pieces import find_pieces
+    from broachplan.cli.layout import say_list
+    from broachplan.views.pieces import FOUND
 
-    found = find_pieces(db, request)
-    if as_json:
-        from broachplan.cli.crib_json import entry
-
-        pieces: list[dict[str, Any]] = [
-            {**entry(each.kept), "found_by": list(each.by)} for each in found.pieces
-        ]
-        say_json({"schema": SCHEMA, "pieces": pieces})
-    else:
-        say(_in_words(found))
-
-
-def _in_words(found: SearchResult) -> Iterator[str]:
-    from broachplan.cli.layout import wrap
-
-    for each in found.pieces:
-        record = each.kept.record
-        words = [each.kept.state, f"home {record.home}" if record.home else "", ", ".join(each.by)]
-        line = f"{record.piece.tag}, a {record.piece.kind}: {'; '.join(filter(None, words))}"
-        yield from wrap(line, "  ", "    ")
-    yield f"{len(found.pieces)} piece{'' if len(found.pieces) == 1 else 's'} found"
+    say_list(FOUND, FOUND.read(db, request), as_json=as_json)

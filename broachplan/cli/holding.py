@@ -2,21 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, Db
-from broachplan.cli.terminal import say, say_json
+from broachplan.cli.terminal import say
 from broachplan.questions.acts import HoldRequest, ReleaseRequest
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from broachplan.desks.attendant.hold_piece import Hold
-
-SCHEMA = "broachplan.holds/1"
 
 
 @asks(HoldRequest)
@@ -60,30 +53,8 @@ def holds(
     Example:
       broachplan crib holds
     """
+    from broachplan.cli.layout import say_list
     from broachplan.crib.words import read_day
-    from broachplan.desks.attendant.hold_piece import list_holds
+    from broachplan.views.holds import HOLDS
 
-    listed = list_holds(db, read_day(first, "from"))
-    if as_json:
-        say_json({"schema": SCHEMA, "holds": [_as_dict(each) for each in listed]})
-    else:
-        say(_in_words(listed))
-
-
-def _in_words(listed: Sequence[Hold]) -> Iterator[str]:
-    from broachplan.cli.layout import wrap
-
-    for each in listed:
-        until = f" to {each.last}" if each.last != each.first else ""
-        yield from wrap(f"{each.first}{until}  {each.tag}, a {each.kind}: {each.for_what}", "  ", "    ")
-    yield f"{len(listed)} hold{'' if len(listed) == 1 else 's'}"
-
-
-def _as_dict(each: Hold) -> dict[str, str]:
-    return {
-        "tag": each.tag,
-        "kind": each.kind.value,
-        "for": each.for_what,
-        "first": each.first.isoformat(),
-        "last": each.last.isoformat(),
-    }
+    say_list(HOLDS, HOLDS.read(db, read_day(first, "from")), as_json=as_json)

@@ -1,11 +1,17 @@
-"""Lines for a terminal of 80 columns."""
+"""Results on a terminal of 80 columns, or as JSON."""
 
 from __future__ import annotations
 
+from typing import TypeVar
+
+from broachplan.cli.terminal import say, say_json
 from broachplan.sheets.layout import lay_out, wrapped
+from broachplan.sheets.listing import ListOf, list_as_dict, list_lines
 from broachplan.sheets.result import ResultSheet
 
 WIDTH = 80
+Result = TypeVar("Result")
+Item = TypeVar("Item")
 
 
 def wrap(text: str, first: str = "", rest: str = "") -> list[str]:
@@ -16,3 +22,11 @@ def wrap(text: str, first: str = "", rest: str = "") -> list[str]:
 def sheet_lines(sheet: ResultSheet) -> list[str]:
     """A result, line by line, its title first."""
     return [*wrap(sheet.title, rest="  "), *(line.text for line in lay_out(sheet, WIDTH))]
+
+
+def say_list(listed: ListOf[Result, Item], result: Result, *, as_json: bool) -> None:
+    """Print a list as its description has it."""
+    if as_json:
+        say_json(list_as_dict(listed, result))
+    else:
+        say(list_lines(listed, result, WIDTH))

@@ -8,7 +8,7 @@ import typer
 
 from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, Db
-from broachplan.cli.terminal import say, say_json
+from broachplan.cli.terminal import say
 from broachplan.questions.acts import LendRequest, ReturnRequest
 
 
@@ -57,18 +57,11 @@ def out(
     Example:
       broachplan crib out
     """
+    from broachplan.cli.layout import say_list
     from broachplan.crib.words import read_day
-    from broachplan.desks.attendant.list_out import list_out
+    from broachplan.views.out import OUT
 
-    listed = list_out(db, read_day(on, "on"))
-    if as_json:
-        from broachplan.cli.lending_json import out_as_dict
-
-        say_json(out_as_dict(listed))
-    else:
-        from broachplan.cli.lending_words import out_in_words
-
-        say(out_in_words(listed))
+    say_list(OUT, OUT.read(db, read_day(on, "on")), as_json=as_json)
 
 
 def sets(as_json: AsJson = False, db: Db = None) -> None:
@@ -78,14 +71,7 @@ def sets(as_json: AsJson = False, db: Db = None) -> None:
     Example:
       broachplan crib sets
     """
-    from broachplan.desks.attendant.list_sets import list_sets
+    from broachplan.cli.layout import say_list
+    from broachplan.views.sets import SETS
 
-    listed = list_sets(db)
-    if as_json:
-        from broachplan.cli.lending_json import sets_as_dict
-
-        say_json(sets_as_dict(listed))
-    else:
-        from broachplan.cli.lending_words import sets_in_words
-
-        say(sets_in_words(listed))
+    say_list(SETS, SETS.read(db), as_json=as_json)

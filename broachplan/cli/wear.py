@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import Annotated
 
 import typer
 
 from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, Db
-from broachplan.cli.terminal import say, say_json
+from broachplan.cli.terminal import say
 from broachplan.questions.acts import BookRequest, InspectRequest
 from broachplan.questions.piece import RegrindRequest
-
-if TYPE_CHECKING:
-    from broachplan.desks.attendant.list_due import WearList
-
-SCHEMA = "broachplan.due/1"
 
 
 @asks(InspectRequest)
@@ -56,10 +51,11 @@ def regrind(request: RegrindRequest, db: Db = None) -> None:
       broachplan crib regrind BR-0250-A --first-tooth-height "0.5606 in" \\
         --last-tooth-height "0.6054 in" --ground-off "0.005 in" --relief "2 deg"
     """
-    from broachplan.cli.wear_words import reground_in_words
+    from broachplan.cli.layout import wrap
     from broachplan.desks.attendant.regrind_piece import regrind_piece
 
-    say(reground_in_words(regrind_piece(db, request)))
+    done = regrind_piece(db, request)
+    say(line for text in done.lines for line in wrap(text, rest="  "))
 
 
 def due(
@@ -78,19 +74,8 @@ def due(
     Example:
       broachplan crib due
     """
+    from broachplan.cli.layout import say_list
     from broachplan.crib.words import read_day
-    from broachplan.desks.attendant.list_due import list_due
+    from broachplan.views.wear import WEAR
 
-    listed = list_due(db, read_day(on, "on"))
-    if as_json:
-        from broachplan.cli.wear_words import wear_as_dict
-
-        say_json({"schema": SCHEMA, "on": listed.on.isoformat(), "broaches": _as_dicts(listed, wear_as_dict)})
-    else:
-        from broachplan.cli.wear_words import due_in_words
-
-        say(due_in_words(listed))
-
-
-def _as_dicts(listed: WearList, as_dict: Any) -> list[dict[str, Any]]:
-    return [{"tag": each.tag, "due": list(each.due), "wear": as_dict(each.wear)} for each in listed.broaches]
+    say_list(WEAR, WEAR.read(db, read_day(on, "on")), as_json=as_json)

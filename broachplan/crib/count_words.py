@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from broachplan.crib.counts import ComparedLine, Count, Mismatch
+from broachplan.shown import numbered
 
+# A difference in a word or two.
+SHORT = {
+    Mismatch.ABSENT: "not here",
+    Mismatch.STRAY: "wrong drawer",
+    Mismatch.BACK: "here, lent",
+    Mismatch.FOUND: "turned up",
+    Mismatch.RETIRED: "retired",
+    Mismatch.UNKNOWN: "no such tag",
+}
 # What a difference meant when it was settled; the books have changed since.
 MEANT = {
     Mismatch.ABSENT: "not found where the books had it",
@@ -23,7 +33,7 @@ def named(count: Count) -> str:
     drawer = f"count {count.number}, drawer {count.drawer}"
     if differ:
         return f"{drawer}: {differ} differ{'s' if differ == 1 else ''}, {count.agreed} in order"
-    return f"{drawer}: it agrees with the books, {pieces_words(count.agreed)}"
+    return f"{drawer}: it agrees with the books, {numbered(count.agreed, 'piece')}"
 
 
 def in_order(seen: Sequence[ComparedLine]) -> list[ComparedLine]:
@@ -53,8 +63,3 @@ def why_differs(each: ComparedLine) -> str:
 def home_words(home: str) -> str:
     """Where a piece belongs."""
     return f"its home is {home}" if home else "it has no home"
-
-
-def pieces_words(number: int) -> str:
-    """A number of pieces in words."""
-    return f"{number} piece{'' if number == 1 else 's'}"

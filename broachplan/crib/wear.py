@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
@@ -185,6 +185,17 @@ def lowered_by(ground_off: Length, relief: Fraction) -> Length:
     From the geometry of the tooth; the result is rounded to a nanometre. A check beside measuring, never instead.
     """
     return Length(round(ground_off.nm * math.tan(math.radians(float(relief)))))
+
+
+def came_down_words(
+    measured: Mapping[str, Length | None], by_geometry: Length | None, units: Units
+) -> Iterator[str]:
+    """How far the teeth came down at a regrind, as measured and by geometry, as far as either is known."""
+    parts = [f"{name} tooth {show(height, units)}" for name, height in measured.items() if height is not None]
+    if parts:
+        yield f"came down, as measured: {', '.join(parts)}"
+    if by_geometry is not None:
+        yield f"by geometry: {show(by_geometry, units)} each; the measured heights are what is kept"
 
 
 def read_angle(text: str, what: str) -> Fraction:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from broachplan.sheets.result import SheetColumn, SheetGrid
+from broachplan.sheets.result import Column, SheetGrid
 
 
 def fitted(grid: SheetGrid, width: int) -> list[str]:
@@ -21,7 +21,7 @@ def fitted(grid: SheetGrid, width: int) -> list[str]:
     return []
 
 
-def with_unit(grid: SheetGrid, column: SheetColumn, cell: str) -> str:
+def with_unit(grid: SheetGrid, column: Column, cell: str) -> str:
     """A cell as it reads alone."""
     return f"{cell} {grid.unit}" if column.sized and cell else cell
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from enum import StrEnum
 from typing import NamedTuple
 
@@ -54,16 +54,15 @@ class _Layout:
         self.width = max(width, 20)
         self.roomy = width >= ROOMY
         self.indent = "  " if self.roomy else " "
-        values = (line for block in sheet.blocks for line in block.lines if isinstance(line, NamedValue))
-        longest = max((len(value.label) for value in values), default=0)
-        self.label = longest + 2 if self.roomy else _SHORT_LABEL + 1
+        lines = (line for block in sheet.blocks for line in block.lines)
+        self.label = self._label_width(lines)
 
     def lines(self) -> Iterator[SheetLine]:
         sheet = self.sheet
         yield from self._wrapped(sheet.caution, Tone.WARNING)
         if sheet.from_memory:
             yield from self._wrapped(f"{sheet.from_memory.upper()} FROM MEMORY: see below", Tone.WARNING)
-        for block in sheet.blocks:
+        for block in filter(any, sheet.blocks):
             yield from self._blank()
             yield from self._block(block)
         if sheet.source:
@@ -73,6 +72,14 @@ class _Layout:
         for remark in sheet.remarks:
             yield from self._wrapped(f"Note: {remark}")
 
+    def _label_width(self, lines: Iterable[object]) -> int:
+        """Labels as wide as the longest; of long names, where there are no short ones, no wider than its block's."""
+        values = [line for line in lines if isinstance(line, NamedValue)]
+        if self.roomy:
+            return max((len(value.label) for value in values), default=0) + 2
+        longest = max((len(value.short or value.label) for value in values), default=0)
+        return min(longest + 1, self.width * 3 // 5)
+
     def _blank(self) -> Iterator[SheetLine]:
         if self.roomy:
             yield SheetLine("")
@@ -80,6 +87,8 @@ class _Layout:
     def _block(self, block: SheetBlock) -> Iterator[SheetLine]:
         heading = block.heading if self.roomy else block.short or block.heading
         yield from self._wrapped(heading + _marked(block.status), Tone.HEADING)
+        if not self.roomy:
+            self.label = max(_SHORT_LABEL + 1, self._label_width(block.lines))
         for line in block.lines:
             if isinstance(line, NamedValue):
                 yield from self._named(line)
@@ -109,7 +118,8 @@ class _Layout:
 
     def _row(self, label: str, value: str) -> Iterator[SheetLine]:
         rest = " " * (len(self.indent) + self.label)
-        yield from self._wrapped(value, first=f"{self.indent}{label:{self.label}}", rest=rest)
+        room = self.label if len(label) < self.label else len(label) + 1
+        yield from self._wrapped(value, first=f"{self.indent}{label:{room}}", rest=rest)
 
     def _grid(self, grid: SheetGrid) -> Iterator[SheetLine]:
         fitting = fitted(grid, self.width)

@@ -9,11 +9,11 @@ from broachplan.keyways.milling_card import After, Card, CutterPath, Ends, Over,
 from broachplan.lengths import Units, show
 from broachplan.sheets.joint import joint_sheet, key_in_words, own_units
 from broachplan.sheets.result import (
+    Column,
     NamedValue,
     ResultSheet,
     Sentence,
     SheetBlock,
-    SheetColumn,
     SheetGrid,
     some_figures,
 )
@@ -21,17 +21,17 @@ from broachplan.sheets.sizes import gauge_units, move, number, reading, size, un
 from broachplan.shown import AtLeast, AtMost, limits_in_words, show_apart
 
 _PASSES = (
-    SheetColumn("pass"),
-    SheetColumn("take", sized=True),
-    SheetColumn("depth", sized=True),
-    SheetColumn("floor reads", "floor", sized=True),
+    Column("pass"),
+    Column("take", sized=True),
+    Column("depth", sized=True),
+    Column("floor reads", "floor", sized=True),
 )
 _RUNS = (
-    SheetColumn("key with", "ends"),
-    SheetColumn("start", sized=True),
-    SheetColumn("end", sized=True),
-    SheetColumn("seat over all", "over all", sized=True),
-    SheetColumn("full width", sized=True, drops=True),
+    Column("key with", "ends"),
+    Column("start", sized=True),
+    Column("end", sized=True),
+    Column("seat over all", "over all", sized=True),
+    Column("full width", sized=True, drops=1),
 )
 _CENTRE = "Centre: touch the shaft's side at its widest with the finder, lift it, then"
 _HEIGHT = "Height: touch the top of the shaft with the cutter's lower face, then lower it"

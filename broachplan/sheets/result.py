@@ -29,19 +29,27 @@ class Sentence(NamedTuple):
     mark: str = ""
 
 
-class SheetColumn(NamedTuple):
-    """One column of a grid: ``sized`` if its cells are in the grid's unit, ``drops`` if it goes first for lack of room."""
+class Column(NamedTuple):
+    """One column of a table, and of a grid on a sheet.
+
+    Figures stand at the ``right``; cells of a ``sized`` one are in the grid's unit. When room is short, columns with
+    ``least`` shrink down to it, then those with the highest ``drops`` go. ``tags`` tell apart by their ends, so that one
+    is never cut there. ``short`` is the title where there is little room.
+    """
 
     title: str
     short: str = ""
     sized: bool = False
-    drops: bool = False
+    drops: int = 0
+    right: bool = False
+    least: int | None = None
+    tags: bool = False
 
 
 class SheetGrid(NamedTuple):
     """Rows under titles; the first column names the row. Cells of sized columns leave out the ``unit``."""
 
-    columns: tuple[SheetColumn, ...]
+    columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
     unit: str = ""
 

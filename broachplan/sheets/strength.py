@@ -9,17 +9,17 @@ from broachplan.keyways.key import size_name
 from broachplan.keyways.strength import ADVICE, SOURCE, Check, LoadBy, Strength
 from broachplan.lengths import Length, Units, show
 from broachplan.quantities import show_force, show_power, show_pressure, show_torque
-from broachplan.sheets.result import NamedValue, ResultSheet, Sentence, SheetBlock, SheetColumn, SheetGrid
+from broachplan.sheets.result import Column, NamedValue, ResultSheet, Sentence, SheetBlock, SheetGrid
 from broachplan.sheets.sizes import gauge_units, other_units
 from broachplan.shown import AtLeast, show_apart
 
 _PARTS = (
-    SheetColumn("part"),
-    SheetColumn("strength"),
-    SheetColumn("from", drops=True),
-    SheetColumn("stress"),
-    SheetColumn("factor"),
-    SheetColumn("needed"),
+    Column("part"),
+    Column("strength"),
+    Column("from", drops=1),
+    Column("stress"),
+    Column("factor"),
+    Column("needed"),
 )
 
 

@@ -57,6 +57,16 @@ class Imported:
     changed: tuple[ChangedPiece, ...]
     unchanged: int
 
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """How many pieces were added, changed and as before; then what changed on each of those that did."""
+        counted = f"{self.added} added, {len(self.changed)} changed, {self.unchanged} as before"
+        changed = (
+            f"{each.kind} {each.tag}: {'; '.join(difference.words for difference in each.differences)}"
+            for each in self.changed
+        )
+        return (counted, *changed)
+
 
 @dataclass(frozen=True, slots=True)
 class Incoming:

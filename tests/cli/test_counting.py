@@ -6,7 +6,7 @@ import json
 import os
 import re
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -15,9 +15,7 @@ from typing import Any
 import jsonschema
 import pytest
 
-from broachplan.cli.counting_json import count_as_dict, counted_as_dict, counts_as_dict, missing_as_dict
-from broachplan.cli.counting_words import count_in_words, counts_in_words
-from broachplan.cli.stock import MOST_RETIRED, stock_as_dict, stock_in_words
+from broachplan.cli.layout import WIDTH, sheet_lines
 from broachplan.crib.homes import Drawer, Home, Placed
 from broachplan.crib.loans import Loan, PieceStatus
 from broachplan.crib.records import Condition, Record
@@ -33,8 +31,13 @@ from broachplan.desks.attendant.list_counts import (
     Mismatch,
 )
 from broachplan.errors import ExitCode
+from broachplan.sheets.listing import list_as_dict, list_lines
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Shim
+from broachplan.views.count_sheets import count_sheet
+from broachplan.views.counts import count_as_dict, counted_as_dict, counts_as_dict, counts_lines
+from broachplan.views.missing import MISSING
+from broachplan.views.stock import STOCK as STOCK_LIST
 from tests.cli.conftest import Run
 from tests.cli.validity import valid
 from tests.store.cribs import fill, small_crib
@@ -78,8 +81,8 @@ STOCK = Stock(DAY, (OUT, HERE_NOW, LOST, GONE), DAY, 2)
 ANSWERS: dict[str, dict[str, Any]] = {
     "count": counted_as_dict(COUNTED),
     "counts": counts_as_dict(COUNTS),
-    "missing": missing_as_dict([LOST]),
-    "stock": stock_as_dict(STOCK),
+    "missing": list_as_dict(MISSING, [LOST]),
+    "stock": list_as_dict(STOCK_LIST, STOCK),
 }
 
 
@@ -131,42 +134,45 @@ def test_a_drawer_is_counted_settled_and_listed_in_words(run_here: Run, home: Pa
     assert (counted.returncode, counted.stderr) == (ExitCode.NO, "")
     assert counted.stdout.splitlines() == [
         "count 1, drawer A/1: 4 differ, 1 in order",
-        "  absent   S-11: not found; its home is A/1/01",
-        "  absent   S-12: not found; its home is A/1/02",
-        "  stray    B-250: its home is drawer 4",
-        "  unknown  X-1: no piece has this tag; the nearest: S-1, R-1, P-1",
-        "scanned more than once, counted once: S-10",
-        "settle it: broachplan crib settle 1 --cause TAG=WORDS ...",
+        "",
+        "  not here      S-11: not found; its home is A/1/01",
+        "  not here      S-12: not found; its home is A/1/02",
+        "  wrong drawer  B-250: its home is drawer 4",
+        "  no such tag   X-1: no piece has this tag; the nearest: S-1, R-1, P-1",
+        "  scanned more than once, counted once: S-10",
+        "  settle it: broachplan crib settle 1 --cause TAG=WORDS ...",
     ]
-    assert "open\n  1  A/1, " in run_here("crib", "counts").stdout
-    assert run_here("crib", "counts", "1").stdout.splitlines()[2:] == [
-        *counted.stdout.splitlines()[1:5],
-        "  in order S-10",
+    assert "open\n  count  drawer" in run_here("crib", "counts").stdout
+    assert run_here("crib", "counts", "1").stdout.splitlines()[3:] == [
+        *counted.stdout.splitlines()[2:6],
+        "  in order      S-10",
     ]
     settled = run_here(
         "crib", "settle", "1", "--cause", "S-11=ground away", "--all", "who knows", "--move", "B-250=07"
     )
-    today = run_here("crib", "missing").stdout.splitlines()[0].partition("since ")[2][:10]
+    today = run_here("crib", "missing").stdout.splitlines()[1].split()[2]
     assert settled.stdout.splitlines() == [
         "count 1 of A/1 is settled: 3 corrected",
+        "",
+        "Corrected",
         "  B-250 stays; its home is A/1/07 now",
         f"  S-11 is missing since {today}; its home is A/1/01",
         f"  S-12 is missing since {today}; its home is A/1/02",
     ]
-    assert run_here("crib", "missing").stdout.endswith("\n2 pieces missing\n")
+    assert run_here("crib", "missing").stdout.endswith("\n2 pieces missing, the longest missing first\n")
     assert (
-        "absent   S-11: not found where the books had it; cause: ground away\n"
+        "not here      S-11: not found where the books had it; cause: ground away\n"
         in run_here("crib", "counts", "1").stdout
     )
     history = squeezed(run_here("crib", "show", "S-11").stdout.partition("History")[2])
-    assert f"counted: missing since {today}; note: count 1: ground away" in history
+    assert f"counted missing since {today} note: count 1: ground away" in history
     found = run_here("crib", "found", "S-12", "--note", "behind the press")
     assert found.stdout == f"S-12, missing since {today}, is found, fit; its home is A/1/02\n"
     history = squeezed(run_here("crib", "show", "S-12").stdout.partition("History")[2])
-    assert f"counted: missing no longer (it was since {today}); note: behind the press" in history
+    assert f"counted missing no longer (it was since {today}) note: behind the press" in history
     stock = run_here("crib", "stock", "--kind", "shims").stdout
-    assert f"  S-11              fit; missing since {today}; home A/1/01\n" in stock
-    assert "\n4 pieces, 0 out, 1 missing\n" in stock
+    assert f"  S-11  shim  missing since {today}  A/1/01" in stock
+    assert "4 pieces, 0 out, 1 missing, 0 retired" in stock
     assert run_here("crib", "count", "A/1", "B-250", "S-10", "S-12").stdout == (
         "count 2, drawer A/1: it agrees with the books, 3 pieces\n"
     )
@@ -184,7 +190,7 @@ def test_answers_of_a_crib_keep_their_schemas(run_here: Run) -> None:
     assert [each["differences"] for each in listed["counts"]] == [3]
     (box,) = valid(run_here("crib", "sets", "--json").stdout, "sets")["sets"]
     assert (box["complete"], box["missing"]) == (False, ["S-11"])
-    assert squeezed(run_here("crib", "sets").stdout).startswith("inch set (2): S-11 is missing since ")
+    assert "LACKS 1: S-11 missing since " in squeezed(run_here("crib", "sets").stdout)
     missing = valid(run_here("crib", "missing", "--json").stdout, "missing")
     assert [each["tag"] for each in missing["pieces"]] == ["S-11", "S-12"]
     stock = valid(run_here("crib", "stock", "--on", "2020-01-01", "--json").stdout, "stock")
@@ -204,7 +210,7 @@ def test_a_count_at_a_terminal_is_blind_until_an_empty_line_ends_it(
     assert asked[2] == "S-10 is counted already"
     assert asked[3].endswith("; not counted")
     assert not any("S-11" in line for line in asked)
-    assert "  absent   S-11: not found; its home is A/1/01\n" in ran.stdout
+    assert "  not here  S-11: not found; its home is A/1/01\n" in ran.stdout
     assert ran.stdout.startswith("count 1, drawer A/1: 1 differs, 2 in order\n")
 
 
@@ -265,6 +271,8 @@ def test_a_count_is_settled_once_with_one_cause_for_each(run_here: Run) -> None:
     assert code == 0
     assert re.sub(r"since \S+;", "since then;", message).splitlines() == [
         "count 1 of A/1 is settled: 3 corrected",
+        "",
+        "Corrected",
         "  S-1 stays; its home is A/1 now",
         "  S-11 is missing since then; its home is A/1/01",
         "  S-12 is missing since then; its home is A/1/02",
@@ -283,10 +291,10 @@ def test_an_empty_input_means_an_empty_drawer(run_here: Run, db: str, monkeypatc
     assert ran.stdout.startswith("count 1, drawer A/1: 3 differ, 0 in order\n")
 
 
-WORDS: dict[str, Callable[[], Iterator[str]]] = {
-    "count": lambda: count_in_words(COUNTED),
-    "counts": lambda: counts_in_words(COUNTS),
-    "stock": lambda: stock_in_words(STOCK),
+WORDS: dict[str, Callable[[], Iterable[str]]] = {
+    "count": lambda: sheet_lines(count_sheet(COUNTED)),
+    "counts": lambda: counts_lines(COUNTS, WIDTH),
+    "stock": lambda: list_lines(STOCK_LIST, STOCK, WIDTH),
 }
 
 
@@ -295,49 +303,45 @@ def test_words_keep_to_80_columns(name: str) -> None:
     assert max(map(len, WORDS[name]())) <= 80
 
 
-def test_an_open_count_shows_what_changed_since_and_a_list_of_counts_shows_what_waits() -> None:
-    assert squeezed(" ".join(count_in_words(COUNTED))).endswith(
-        "by Ann; open absent S-1: not found where the books had it; S-1 was changed after the count and lives in A/1/01 "
-        "unknown S-9: no piece has this tag; the nearest: S-1, S-2 in order S-2"
+def test_an_open_count_tells_what_changed_since_and_a_list_of_counts_what_waits() -> None:
+    assert squeezed(" ".join(sheet_lines(count_sheet(COUNTED)))).endswith(
+        "by Ann; open not here S-1: not found where the books had it; S-1 was changed after the count and lives in A/1/01 "
+        "no such tag S-9: no piece has this tag; the nearest: S-1, S-2 in order S-2"
     )
-    lines = [squeezed(line) for line in counts_in_words(COUNTS)]
-    assert [line.partition(",")[0] for line in lines] == [
+    when = f"{AT.astimezone():%Y-%m-%d %H:%M}"
+    assert [squeezed(line) for line in counts_lines(COUNTS, WIDTH)] == [
         "open",
-        "8 B/1",
-        "settled",
-        "7 A/1",
-        "drawers",
-        "A/2 (1 piece): never counted",
-        f"A/1 (3 pieces): {AT.astimezone():%Y-%m-%d %H:%M}",
-        "1 open",
+        "count drawer counted tags result",
+        f"8 B/1 {when} 12 OPEN: 3 differ",
+        "settled, the latest first",
+        "count drawer counted by tags result",
+        f"7 A/1 {when} Ann 3 2 differ, settled",
+        "drawers, the longest not counted first",
+        "drawer counted by result",
+        "A/2 never",
+        f"A/1 {when} Ann 2 differ, settled",
+        "1 open, 1 settled; 4 pieces without a home",
     ]
-    assert lines[-1] == "1 open, 1 settled; 4 pieces without a home"
     many = CountList(COUNTS.counts[1:] * 12, (), 0)
-    assert [*counts_in_words(many)][-2:] == ["  and 2 more; --all shows them", "0 open, 12 settled"]
-    assert sum("A/1" in line for line in counts_in_words(many, every=True)) == 12
+    assert [*counts_lines(many, WIDTH)][-2:] == ["  and 2 more; --all shows them", "0 open, 12 settled"]
+    assert sum("A/1" in line for line in counts_lines(many, WIDTH, every=True)) == 12
 
 
-def test_a_stock_in_words_says_where_each_piece_was_and_what_the_history_cannot_know() -> None:
-    assert [*stock_in_words(STOCK)] == [
-        "stock at the end of 2031-05-02",
-        "",
-        "broaches (1)",
-        "  B-250             fit; lent to Kim since 2031-05-02, due 2031-05-09; home",
-        "                    drawer 4",
-        "",
-        "shims (2)",
-        "  S-1               fit; home A/1/01",
-        "  S-3               worn; missing since 2031-05-02; no home",
-        "",
-        "3 pieces, 1 out, 1 missing",
-        "1 retired: S-4",
+def test_a_stock_in_words_tells_where_each_piece_was_and_what_the_history_cannot_know() -> None:
+    assert [*list_lines(STOCK_LIST, STOCK, WIDTH)] == [
+        "  tag    kind    state                                             home      set",
+        "  B-250  broach  lent to Kim since 2031-05-02, due 2031-05-09,     drawer 4",
+        "                 job 7",
+        "  S-1    shim    fit                                               A/1/01    box",
+        "  S-3    shim    missing since 2031-05-02; worn",
+        "  S-4    shim    retired                                           A/1/04",
+        "end of 2031-05-02: 3 pieces, 1 out, 1 missing, 1 retired",
         "The history begins on 2031-05-02; older pieces are shown as having been there",
         "  always.",
     ]
-    none = Stock(DAY, (GONE,) * (MOST_RETIRED + 3), None, 1)
-    assert " and 3 more" in squeezed(" ".join(stock_in_words(none)))
-    assert [*stock_in_words(none)][-1].startswith("The history has not begun; ")
-    assert not any("history" in line for line in stock_in_words(Stock(DAY, ())))
+    none = Stock(DAY, (GONE,), None, 1)
+    assert "The history has not begun; " in squeezed(" ".join(list_lines(STOCK_LIST, none, WIDTH)))
+    assert not any("history" in line for line in list_lines(STOCK_LIST, Stock(DAY, ()), WIDTH))
 
 
 @pytest.mark.parametrize("command", ["count", "settle", "counts", "missing", "found", "stock"])

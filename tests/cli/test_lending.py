@@ -31,7 +31,7 @@ def test_a_piece_is_lent_and_comes_back_in_one_line_each(run_here: Run) -> None:
         "B-250 is back from Kim, unfit; keep it apart, no plan uses it until it is fit; its home is drawer 4\n",
     )
     history = " ".join(run_here("crib", "show", "B-250").stdout.partition("History")[2].split())
-    assert "returned from Kim: condition “fit” -> “unfit”; note: chipped; by Joe" in history
+    assert "returned from Kim by Joe condition “fit” -> “unfit” note: chipped" in history
     assert "lent to Kim, due 2999-05-09, job 7" in history
     valid(run_here("crib", "show", "B-250", "--json").stdout, "piece")
 
@@ -65,8 +65,10 @@ def test_what_cannot_be_is_one_line_and_its_exit_code(
 def test_what_is_out_is_listed_for_people_and_for_programs(run_here: Run) -> None:
     run_here("crib", "lend", "B-250", "--to", "Kim", "--due", "2999-05-09")
 
-    assert "  OVERDUE  B-250, a broach: Kim since " in run_here("crib", "out", "--on", "2999-05-10").stdout
-    assert run_here("crib", "out", "--on", "2999-05-10").stdout.endswith("1 piece out, 1 overdue\n")
+    late = run_here("crib", "out", "--on", "2999-05-10").stdout
+    assert late.splitlines()[0].split() == ["late", "tag", "kind", "with", "since", "due"]
+    assert late.splitlines()[1].startswith("  OVERDUE  B-250  broach  Kim   2")
+    assert late.endswith("1 piece out, 1 OVERDUE\n")
     assert run_here("crib", "out", "--on", "2999-05-09").stdout.endswith("1 piece out\n")
     answer = valid(run_here("crib", "out", "--on", "2999-05-10", "--json").stdout, "out")
     assert [(piece["tag"], piece["overdue"]) for piece in answer["pieces"]] == [("B-250", True)]
@@ -74,14 +76,16 @@ def test_what_is_out_is_listed_for_people_and_for_programs(run_here: Run) -> Non
 
 @pytest.mark.usefixtures("crib")
 def test_a_set_is_lent_whole_and_listed_with_what_it_lacks(run_here: Run) -> None:
-    assert run_here("crib", "sets").stdout == "  inch set (1): complete\n1 set, 1 complete\n"
+    assert run_here("crib", "sets").stdout == (
+        "  set       pieces  state\n  inch set       1  complete\n1 set, 1 complete\n"
+    )
 
     assert (
         run_here("crib", "lend", "--set", "inch set", "--to", "Kim").stdout
         == "set inch set (B-250) lent to Kim\n"
     )
 
-    assert "  inch set (1): B-250 is out to Kim since " in run_here("crib", "sets").stdout
+    assert "  inch set       1  LACKS 1: B-250 lent to Kim since " in run_here("crib", "sets").stdout
     (box,) = valid(run_here("crib", "sets", "--json").stdout, "sets")["sets"]
     assert (box["complete"], box["out"]) == (False, ["B-250"])
     assert run_here("crib", "return", "--set", "inch set", "--condition", "fit").returncode == 0
@@ -97,8 +101,8 @@ def test_a_set_is_joined_held_listed_and_split_in_a_line_each(run_here: Run) -> 
     held = message("hold", "--set", "box Elm", "--for", "J-7", "--day", "2999-05-08", "--until", "2999-05-09")
     assert held == "B-250, G-1000 held from 2999-05-08 to 2999-05-09 for J-7\n"
     listed = message("holds")
-    assert "2999-05-08 to 2999-05-09  B-250, a broach: J-7" in listed
-    assert listed.endswith("2 holds\n")
+    assert "2999-05-08 to 2999-05-09  B-250   broach   J-7\n" in listed
+    assert listed.endswith("2 holds, 0 for today\n")
     released = message("release", "G-1000", "--day", "2999-05-08")
     assert released == "G-1000 released on 2999-05-08, held for J-7 until now\n"
     assert [each["first"] for each in valid(message("holds", "--json"), "holds")["holds"]] == [
@@ -123,7 +127,8 @@ def test_cuts_an_inspection_a_regrind_and_what_is_due_are_put_into_words(run_her
     cut = ("--hubs", "4", "--passes", "5", "--hub-length", "1 in")
     back = message("return", "B-250", "--condition", "fit", *cut)
     assert "due for a regrind: 20 cuts and no regrind on record, the shop's limit is 20" in back
-    assert message("due").startswith("DUE B-250, due for a regrind: 20 cuts")
+    assert "DUE B-250 20 20.0000 in" in message("due")
+    assert "due for a regrind: 20 cuts and no regrind on record" in message("due")
     assert valid(run_here("crib", "due", "--json").stdout, "due")["broaches"][0]["wear"]["cuts"] == 20
     assert message("inspect", "G-1000", "--condition", "fit") == "G-1000 was worn and is fit"
     half = run_here("crib", "book", "B-250", "--hubs", "4")
@@ -151,7 +156,18 @@ def test_cuts_an_inspection_a_regrind_and_what_is_due_are_put_into_words(run_her
 @pytest.mark.usefixtures("crib")
 def test_pieces_are_found_by_their_words_and_by_what_they_serve(run_here: Run) -> None:
     named = run_here("crib", "find", "b-250").stdout
-    assert named.startswith("  B-250, a broach: fit; home drawer 4")
+    assert named.splitlines()[1].split() == [
+        "B-250",
+        "broach",
+        "0.2505",
+        "in,",
+        "0.4500",
+        "in",
+        "high",
+        "drawer",
+        "4",
+        "fit",
+    ]
     assert named.endswith("1 piece found\n")
     found = json.loads(run_here("crib", "find", "drawer", "--json").stdout)
     assert found["schema"] == "broachplan.found/1"

@@ -32,7 +32,7 @@ def test_a_drawer_is_counted_blind_and_settled_with_a_cause_for_each_difference(
         assert at.name == "settle"
         assert [row[:2] for row in at.rows] == [
             ("B-250", "not here"),
-            ("S-1", "strayed in"),
+            ("S-1", "wrong drawer"),
             ("X-9", "no such tag"),
         ]
         await at.type("f2")

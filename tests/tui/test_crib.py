@@ -12,7 +12,8 @@ from broachplan.settings import Settings
 from tests.tui.answers import BUSHING, PRESS, SHELF, Bench, shim
 from tests.tui.attending import Attending, attend
 from tests.tui.driving import Drive, drive
-from tui.crib_rows import Listed, figures_text, lines, matching, summary, with_tag
+from tui.crib_rows import Listed, figures_sheet, lines, matching, summary, with_tag
+from tui.sheet import sheet_text
 from tui.widgets.entry import Entry
 from tui.widgets.ledger import Ledger
 
@@ -24,7 +25,7 @@ def test_the_list_is_narrowed_by_what_is_typed_and_a_scanned_tag_opens_its_piece
         await at.press(*"lent")
         assert [row[0] for row in at.app.screen.query_one(Ledger).rows] == ["GB-1000-1"]
         assert "1 of 5" in at.words("#title")
-        assert "web                  0.4600 in" in at.words("#figures")
+        assert "web 0.4600 in" in " ".join(at.words("#figures").split())
         assert "home drawer 2" in at.words("#summary")
         await at.press("enter")
         assert at.app.screen.name == "piece"
@@ -114,9 +115,9 @@ def test_a_tag_is_meant_when_it_is_typed_whole_in_letters_of_either_case() -> No
 
 
 def test_a_figure_nobody_measured_says_so_in_full_and_is_left_out_in_short() -> None:
-    text = figures_text(SHELF[2], Units.INCH).plain
+    text = sheet_text(figures_sheet(SHELF[2], Units.INCH), 46).plain
 
-    assert "collar height        not measured" in text
+    assert "collar height    not measured" in text
     assert "micrometer, 2026-03-02, by Ida" in text
     (line,) = matching(lines(SHELF, Units.INCH), "fits 1 in", Settings())
     assert "collar" not in summary(line, Units.INCH)
@@ -126,7 +127,7 @@ def test_a_figure_nobody_measured_says_so_in_full_and_is_left_out_in_short() -> 
 def test_hidden_characters_in_a_note_do_not_reach_the_screen() -> None:
     listed = Listed(Record(piece=BUSHING, note="bent\x1b[2J"), "fit")
 
-    assert "\x1b" not in figures_text(listed, Units.INCH).plain
+    assert "\x1b" not in sheet_text(figures_sheet(listed, Units.INCH), 46).plain
 
 
 def test_ten_thousand_pieces_are_quick_to_type_in() -> None:

@@ -8,7 +8,8 @@ from collections.abc import Awaitable, Callable
 from textual.app import App, ComposeResult
 from textual.pilot import Pilot
 
-from tui.widgets.ledger import Column, Ledger
+from broachplan.sheets.result import Column
+from tui.widgets.ledger import Ledger
 
 COLUMNS = (
     Column("tag", least=8, tags=True),

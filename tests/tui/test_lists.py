@@ -13,13 +13,13 @@ import pytest
 from broachplan.crib.loans import Loan, PieceStatus
 from broachplan.crib.records import Condition
 from broachplan.crib.sets import ToolSet
+from broachplan.crib.status_words import lacks, state_words
 from broachplan.desks.attendant.list_out import list_out
 from broachplan.tooling.figures import Kind
 from tests.cli.hostile import foreign
 from tests.desks.doing import edit_piece, lend_piece, lend_set, retire_piece, return_piece
 from tests.desks.looking import show_piece
 from tests.tui.attending import Attending, attend
-from tui.status_words import lacks, state_words
 
 NOW = datetime(2026, 3, 2, 9, 30, tzinfo=UTC)
 TODAY = date(2026, 3, 9)
@@ -33,10 +33,10 @@ def test_what_is_out_is_listed_overdue_first_and_the_chosen_piece_taken_back(fil
 
     async def act(at: Attending) -> None:
         await at.type("f8", "f3")
-        assert "2 out, 1 OVERDUE" in at.words("#title")
+        assert "2 pieces out, 1 OVERDUE" in at.words("#title")
         assert at.rows[0] == ("OVERDUE", "R-1", "ring", "Kim", "2026-03-02", "2026-03-06", "7031")
         await at.type("=ann", "f12", "enter", "f2", "enter", "escape")
-        assert "1 out, 1 OVERDUE" in at.words("#title")
+        assert "1 piece out, 1 OVERDUE" in at.words("#title")
         assert "Nothing here has all these words" in at.screen()
         await at.type("=R-1", "enter")
         assert at.words("#title").startswith("R-1   a ring   OVERDUE, lent to Kim")
@@ -58,7 +58,7 @@ def test_a_set_shows_what_it_lacks_and_is_lent_whole(filled_file: str) -> None:
             ("inch set", "2", "complete"),
             ("odd box", "1", "no broach belongs to it; LACKS 1: G-1000 worn"),
         ]
-        assert "2, 1 complete" in at.words("#title")
+        assert "2 sets, 1 complete" in at.words("#title")
         await at.type("f11", "enter", "=Kim", "enter", "escape")
         assert at.rows[0][2].startswith("LACKS 2: B-250 lent to Kim since")
         await at.type("enter", "down", "enter")
@@ -82,7 +82,7 @@ def test_the_last_action_is_undone_after_it_was_shown_and_only_if_it_is_still_th
     async def act(at: Attending) -> None:
         await at.type("f8", "f8")
         assert [row[1:] for row in at.rows] == [
-            ("Ann", "", "N-1: retired, note: bent"),
+            ("Ann", "", "N-1: retired; note: bent"),
             ("Ann", "", "B-250: lent to Kim"),
         ]
         await at.type("f4")

@@ -1,10 +1,13 @@
-"""What the attendant's shorter lists share: a line that narrows them, the chosen row opened by enter."""
+"""The attendant's lists: one screen, made for each from its description."""
 
 from __future__ import annotations
 
-from abc import abstractmethod
+import re
 from collections.abc import Sequence
-from typing import ClassVar, Generic, TypeVar
+from datetime import date, timedelta
+from functools import cache
+from types import new_class
+from typing import Any, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -12,22 +15,25 @@ from textual.binding import Binding, BindingType
 from textual.widgets import Input, Static
 
 from broachplan.lengths import Units
+from broachplan.sheets.listing import ListOf
+from broachplan.sheets.table import Row, View, columns_of, having, rows_of
 from tui.bases.asking import AttendingScreen, Failed
+from tui.bases.pane import Pane
+from tui.bases.piece_acts import PieceActs
 from tui.desks import Desks
-from tui.lists import having
+from tui.registry import screen
 from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
-from tui.widgets.ledger import Column, Ledger, Row
+from tui.widgets.ledger import Ledger
 
-Item = TypeVar("Item")
+# What may become a day while it is typed is not looked for in the rows.
+_DAY_BEGUN = re.compile(r"\d{4}-[\d-]*", re.ASCII)
 
 
-class ListScreen(AttendingScreen[None], Generic[Item]):
-    """Its rows stand in the ledger ``#rows``; what is typed narrows them.
+class ListScreen(AttendingScreen[None]):
+    """The list that ``LIST`` describes: a line that narrows it, the chosen row opened by enter, its own forms by keys."""
 
-    ``NOTHING`` stands in an empty list, ``ASKS`` in the empty line; ``sought`` stands in the line from the start.
-    """
-
+    CSS_PATH = "../styles/list.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "open", "open", priority=True, id="list.open", tooltip="Open what is chosen"),
         Binding("down", "step(1)", "next", priority=True, show=False, id="list.down", tooltip="The next row, while typing"),
@@ -37,76 +43,108 @@ class ListScreen(AttendingScreen[None], Generic[Item]):
         Binding("f5", "read", "read again", show=False, id="list.read", tooltip="Read the list again"),
         Binding("escape", "leave", "back", priority=True, id="list.leave", tooltip="Back to the list of pieces"),
     ]  # fmt: skip
-    NOTHING: ClassVar[str]
-    HEADING: ClassVar[str]
-    ASKS: ClassVar[str]
-    COLUMNS: ClassVar[Sequence[Column]]
+    NAME: ClassVar[str]
+    LIST: ClassVar[ListOf[Any, Any]]
 
-    def __init__(self, db: str | None, desks: Desks, units: Units, *, name: str) -> None:
-        super().__init__(db, desks, units, name=name)
-        self.items: Sequence[Item] | None = None
-        self.sought = ""
-        self._shown: Sequence[tuple[Row, Item]] = ()
+    def __init__(self, db: str | None, desks: Desks, units: Units) -> None:
+        super().__init__(db, desks, units, name=self.NAME)
+        self.result: Any = None
+        self._shown: Sequence[tuple[Row, Any]] = ()
 
     def compose(self) -> ComposeResult:
-        """The line to type in, the list, and what `below` puts under it."""
-        yield Static(self.HEADING, id="title", markup=False)
-        yield Entry(id="filter", placeholder=self.ASKS, value=self.sought)
-        yield Ledger(*self.COLUMNS, id="rows", empty="reading ...")
-        yield from self.below()
+        """The line to type in, the list; below it the parts of the chosen item, or a text about it."""
+        yield Static(self.LIST.heading, id="title", markup=False)
+        yield Entry(id="filter", placeholder=self.LIST.hint)
+        yield Ledger(*columns_of(self.LIST.fields), id="rows", empty="reading ...")
+        if self.LIST.part is not None:
+            yield Static(id="part-name", markup=False)
+            yield Ledger(*columns_of(self.LIST.part.fields), id="part", empty="")
+        if self.LIST.about is not None:
+            yield Static(id="about", markup=False)
         yield Static(id="said", markup=False)
         yield KeyBar()
 
-    def below(self) -> ComposeResult:
-        """What stands under the list; nothing where a screen has no more to show."""
-        yield from ()
+    @property
+    def items(self) -> Sequence[Any]:
+        """All that the list has."""
+        return () if self.result is None else self.LIST.items(self.result)
 
     @property
-    def ledger(self) -> Ledger:
-        """The list."""
-        return self.query_one("#rows", Ledger)
+    def view(self) -> View:
+        """The day and the units that the list is read by."""
+        return self.LIST.view(self.result)._replace(units=self.units)
 
     @property
-    def chosen(self) -> Item | None:
-        """What is chosen."""
-        return self._shown[min(self.ledger.chosen, len(self._shown) - 1)][1] if self._shown else None
+    def chosen(self) -> Any:
+        """What is chosen; None where nothing is."""
+        return self._shown[min(self._rows.chosen, len(self._shown) - 1)][1] if self._shown else None
 
     @property
-    def _stepped(self) -> Ledger:
-        return self.focused if isinstance(self.focused, Ledger) else self.ledger
+    def piece_at_hand(self) -> str:
+        """The tag of the chosen piece."""
+        if self.chosen is None:
+            return ""
+        if self.LIST.part is None:
+            return self.LIST.tag(self.chosen)
+        return self._part.rows[self._part.chosen][0] if self._in_part else ""
 
-    @abstractmethod
-    def row(self, item: Item) -> Row:
-        """One row of the list."""
+    @property
+    def at_hand(self) -> str:
+        """The tag of the chosen piece, else the name of the chosen set."""
+        return self.piece_at_hand or (self.LIST.tag(self.chosen) if self.chosen is not None else "")
 
-    @abstractmethod
-    def headline(self) -> str:
-        """The title, when the list is read."""
+    def read(self) -> None:
+        """Ask the desk."""
+        self.work(self.ask_desk, then=self.is_read, group="read")
 
-    @abstractmethod
-    async def open(self, item: Item) -> None:
-        """Open what is chosen."""
+    def ask_desk(self) -> Any:
+        """What the list shows, read in a worker."""
+        return self.LIST.read(self.db)
 
-    def fill(self, items: Sequence[Item]) -> None:
-        """Show these; the row that was chosen stays so if it is still there."""
-        self.items = items
+    def is_read(self, result: Any) -> None:
+        """Draw what was read."""
+        self.result = result
+        if (notes := self.LIST.notes(result)) or self.LIST.days:
+            self.say(" ".join(notes))
         self.draw()
+
+    def rows(self) -> Sequence[Row]:
+        """A row for each item."""
+        return rows_of(self.LIST.fields, self.items, self.view)
 
     def draw(self) -> None:
         """Draw the rows that have what is typed."""
-        if self.items is None:
+        if self.result is None:
             return
-        keep = self._shown[self.ledger.chosen][0] if self._shown else None
-        self._shown = having([(self.row(item), item) for item in self.items], self.top.value)
-        rows = [row for row, _ in self._shown]
-        empty = "Nothing here has all these words." if self.items else self.NOTHING
-        self.ledger.fill(rows, chosen=rows.index(keep) if keep in rows else 0, empty=empty)
-        self.line("title", self.headline())
+        keep = self._shown[self._rows.chosen][0] if self._shown else None
+        self._shown = having(zip(self.rows(), self.items, strict=True), self.top.value)
+        shown = [row for row, _ in self._shown]
+        empty = "Nothing here has all these words." if self.items else self.LIST.nothing
+        self._rows.fill(shown, chosen=shown.index(keep) if keep in shown else 0, empty=empty)
+        self.line("title", f"{self.LIST.heading}   {self.LIST.total(self.result)}")
         self.draw_chosen()
 
     def draw_chosen(self) -> None:
         """Draw what belongs to the chosen row."""
+        chosen, part, about = self.chosen, self.LIST.part, self.LIST.about
+        if part is not None:
+            self.line("part-name", part.title(chosen) if chosen is not None else "")
+            rows = rows_of(part.fields, part.items(chosen), self.view) if chosen is not None else []
+            self._part.fill(rows, chosen=self._part.chosen)
+        if about is not None:
+            said = about(chosen, self.view) if chosen is not None else ""
+            self.line("about", f"{self.at_hand}: {said}" if said else "")
         self.refresh_bindings()
+
+    async def open(self, item: Any) -> None:
+        """Open what is chosen: what it holds, its sheet, or the piece."""
+        if self.LIST.part is not None and not self._in_part:
+            self.set_focus(self._part)
+        elif self.LIST.sheet is not None:
+            sheet = self.LIST.sheet(item)
+            await self.app.push_screen(Pane(sheet.title, sheet, name=f"{self.NAME}_one"))
+        else:
+            await self.open_piece(self.piece_at_hand)
 
     async def action_open(self) -> None:
         """Open the chosen row, or the piece whose tag is typed where no row has it."""
@@ -116,6 +154,13 @@ class ListScreen(AttendingScreen[None], Generic[Item]):
             await self.open(self.chosen)
         elif typed := self.top.value.strip():
             await self.open_piece(typed)
+
+    async def action_form(self, place: int) -> None:
+        """To a form of the list, with the chosen item in it."""
+        act = self.LIST.acts[place]
+        tag = self.piece_at_hand if act.tag else ""
+        form = screen(act.form)(self.db, self.desks, tag, self.shop.by, **act.begins(self.chosen))
+        await self.app.push_screen(form)
 
     def action_step(self, rows: int) -> None:
         """Choose another row, of the list with the cursor where there are two."""
@@ -130,8 +175,27 @@ class ListScreen(AttendingScreen[None], Generic[Item]):
         self.read()
 
     def action_leave(self) -> None:
-        """Back."""
-        self.dismiss(None)
+        """Back; from the parts of an item to the items."""
+        if self._in_part:
+            self.set_focus(self.top)
+        else:
+            self.dismiss(None)
+
+    @property
+    def _rows(self) -> Ledger:
+        return self.query_one("#rows", Ledger)
+
+    @property
+    def _part(self) -> Ledger:
+        return self.query_one("#part", Ledger)
+
+    @property
+    def _in_part(self) -> bool:
+        return self.LIST.part is not None and self._part.has_focus and bool(self._part.rows)
+
+    @property
+    def _stepped(self) -> Ledger:
+        return self.focused if isinstance(self.focused, Ledger) else self._rows
 
     @on(Input.Changed, "#filter")
     def _typed(self) -> None:
@@ -144,3 +208,78 @@ class ListScreen(AttendingScreen[None], Generic[Item]):
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
         self.say(event.line, wrong=True)
+
+
+class DaysScreen(ListScreen):
+    """A list of a past day: a day that is typed shows it as it was then; other words narrow it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f2", "on_day(-1)", "a day back", priority=True, id="list.day_back", tooltip="The list a day earlier"),
+        Binding("f3", "on_day(1)", "a day on", priority=True, id="list.day_on", tooltip="The list a day later"),
+    ]  # fmt: skip
+    _day: date | None = None
+
+    def ask_desk(self) -> Any:
+        """The list of the day."""
+        return self.LIST.read(self.db, self._day)
+
+    async def action_open(self) -> None:
+        """Another day where one is typed; else the chosen piece."""
+        from broachplan.crib.words import read_day
+        from broachplan.errors import InputError
+
+        await self.keys_taken()
+        typed = self.top.value.strip()
+        if not _DAY_BEGUN.fullmatch(typed):
+            await super().action_open()
+            return
+        try:
+            self._to(read_day(typed, "day"))
+        except InputError as error:
+            self.say(str(error), wrong=True)
+
+    def action_on_day(self, days: int) -> None:
+        """The day before, or after."""
+        if self.result is None:
+            return
+        try:
+            self._to(self.view.on + timedelta(days=days))
+        except OverflowError:
+            self.say(f"{self.view.on} is as far as the calendar goes.", wrong=True)
+
+    @on(Input.Changed, "#filter")
+    def _typed_day(self, event: Input.Changed) -> None:
+        """In place of the list's own way: a day is not looked for in the rows."""
+        event.prevent_default()
+        if not _DAY_BEGUN.fullmatch(event.value.strip()):
+            self.draw()
+
+    def is_read(self, result: Any) -> None:
+        """Stay with the day, also when it was today."""
+        self._day = self.LIST.view(result).on
+        if _DAY_BEGUN.fullmatch(self.top.value.strip()):
+            self.top.value = ""
+        super().is_read(result)
+
+    def _to(self, on_day: date | None) -> None:
+        self._day = on_day
+        self.say("")
+        self.read()
+
+
+class WithPieceActs(PieceActs[None], ListScreen):
+    """A list whose chosen piece may be held, inspected, booked and reground by the keys that do it anywhere."""
+
+
+@cache
+def list_screen(name: str, listed: ListOf[Any, Any]) -> type[ListScreen]:
+    """The screen of a list."""
+    base = DaysScreen if listed.days else WithPieceActs if listed.piece_acts else ListScreen
+    forms = [
+        Binding(
+            act.key, f"form({place})", act.words, priority=True, id=f"{name}.{act.form}", tooltip=act.help
+        )
+        for place, act in enumerate(listed.acts)
+    ]
+    body = {"NAME": name, "LIST": listed, "BINDINGS": forms, "__module__": __name__}
+    return new_class(f"{name.title()}List", (base,), exec_body=lambda made: made.update(body))

@@ -11,13 +11,15 @@ from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from broachplan.sheets.result import ResultSheet
 from tui.plain import plain
 from tui.stack import StackedScreen
 from tui.widgets.keybar import KeyBar
+from tui.widgets.sheet_view import SheetView
 
 
 class Pane(ModalScreen[bool], StackedScreen[bool]):
-    """One titled text that scrolls. Answers False when it is closed, True where it asks for more."""
+    """One titled text or sheet that scrolls. Answers False when it is closed, True where it asks for more."""
 
     CSS_PATH = "../styles/pane.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -28,7 +30,7 @@ class Pane(ModalScreen[bool], StackedScreen[bool]):
         Binding("pagedown,space", "scroll_text(12)", "page down", id="pane.page_down", tooltip="A page down"),
     ]  # fmt: skip
 
-    def __init__(self, title: str, text: Text, *, name: str) -> None:
+    def __init__(self, title: str, text: Text | ResultSheet, *, name: str) -> None:
         super().__init__(name=name)
         self.heading = title
         self.text = text
@@ -38,7 +40,10 @@ class Pane(ModalScreen[bool], StackedScreen[bool]):
         with Vertical(id="pane"):
             yield Static(Text(plain(self.heading)), id="pane-title")
             with VerticalScroll(id="pane-body", can_focus=False):
-                yield Static(self.text, id="pane-text")
+                if isinstance(self.text, Text):
+                    yield Static(self.text, id="pane-text")
+                else:
+                    yield SheetView(self.text, id="pane-text")
             yield KeyBar()
 
     def show_text(self, text: Text) -> None:

@@ -12,13 +12,14 @@ from textual.widgets import Input, Static
 
 from broachplan.questions.acts import CountRequest
 from broachplan.questions.reads import KnownRequest
+from broachplan.sheets.result import Column
 from tui.bases.asking import Failed
 from tui.bases.drafting import DRAFTS, DraftingScreen
 from tui.desks import Desks
 from tui.registry import screen
 from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
-from tui.widgets.ledger import Column, Ledger
+from tui.widgets.ledger import Ledger
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.count_drawer import Counted

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import ClassVar, NamedTuple
 
-from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -23,7 +22,7 @@ from tui.crib_rows import (
     Line,
     Listed,
     asked_for,
-    figures_text,
+    figures_sheet,
     lines,
     matching,
     summary,
@@ -35,6 +34,7 @@ from tui.registry import screen
 from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
+from tui.widgets.sheet_view import SheetView
 from tui.words import crib_words
 
 
@@ -79,7 +79,7 @@ class CribScreen(AttendingScreen[str]):
         with Horizontal(id="crib-body"):
             yield Ledger(*COLUMNS, id="pieces", empty="reading the crib ...")
             with VerticalScroll(id="figures-scroll", can_focus=False):
-                yield Static(id="figures", markup=False)
+                yield SheetView(id="figures")
         yield Static(id="summary", markup=False)
         yield KeyBar()
 
@@ -190,8 +190,8 @@ class CribScreen(AttendingScreen[str]):
     def _draw_chosen(self) -> None:
         line, units = self._chosen_line, self.units
         asked = asked_for(self.top.value)
-        figures = figures_text(line.listed, units) if line is not None else Text()
-        self.query_one("#figures", Static).update(figures)
+        sheet = figures_sheet(line.listed, units) if line is not None else None
+        self.query_one("#figures", SheetView).show(sheet)
         self.line("summary", asked or (summary(line, units) if line is not None else ""))
         self.refresh_bindings()
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from datetime import date
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
@@ -16,26 +16,24 @@ from broachplan.errors import InputError
 from broachplan.lengths import Units
 from broachplan.questions.acts import RetireRequest
 from broachplan.questions.reads import KnownRequest, ShowRequest, TodayRequest
+from broachplan.sheets.result import ResultSheet, Sentence, SheetBlock
+from broachplan.sheets.table import View
 from broachplan.tooling.figures import Kind
+from broachplan.views.history import history_block
+from broachplan.views.piece import piece_sheet
 from tui.bases.asking import Failed
 from tui.bases.piece_acts import PieceActs
 from tui.desks import Desks
-from tui.keep_lists import wear_and_holds_text
-from tui.piece_text import history_text, record_text
-from tui.plain import plain
 from tui.registry import screen
-from tui.status_words import recognised, state_words
+from tui.status_words import recognised
 from tui.widgets.entry import Entry
 from tui.widgets.keybar import KeyBar
+from tui.widgets.sheet_view import SheetView
 
 if TYPE_CHECKING:
-    from datetime import date
-
-    from broachplan.crib.loans import PieceStatus
     from broachplan.desks.attendant.retire_piece import Retired
     from broachplan.desks.attendant.show_piece import Shown
 
-_LEAST_WIDTH = 30
 # A longer one may not find room in the title.
 _LONG_STATE = 30
 _NEEDS_PIECE = ("edit", "retire", "hold", "inspect", "book", "regrind")
@@ -64,8 +62,7 @@ class PieceScreen(PieceActs[None]):
         super().__init__(db, desks, units, name="piece")
         self.tag = tag
         self.shown: Shown | None = None
-        self._state = ""
-        self._status: PieceStatus | None = None
+        self._on = date.min
 
     def compose(self) -> ComposeResult:
         """The line to type in, figures, history."""
@@ -73,9 +70,9 @@ class PieceScreen(PieceActs[None]):
         yield Entry(id="filter", placeholder="scan or type another tag")
         with Horizontal(id="piece-body"):
             with VerticalScroll(id="record-scroll", can_focus=False):
-                yield Static(id="record", markup=False)
+                yield SheetView(id="record")
             with VerticalScroll(id="history-scroll", can_focus=False):
-                yield Static(id="history", markup=False)
+                yield SheetView(id="history")
         yield Static(id="said", markup=False)
         yield KeyBar()
 
@@ -87,7 +84,8 @@ class PieceScreen(PieceActs[None]):
     @property
     def is_missing(self) -> bool:
         """Whether a count did not find it."""
-        return self._status is not None and self._status.missing_since is not None
+        status = self.shown.status if self.shown else None
+        return status is not None and status.missing_since is not None
 
     def read(self) -> None:
         """Ask the desk for the piece."""
@@ -100,26 +98,13 @@ class PieceScreen(PieceActs[None]):
         """Draw the piece."""
         if self.shown is None:
             return
-        shown, record = self.shown, self.shown.record
-        self.line("title", f"{record.piece.tag}   a {record.piece.kind}   {self._state}")
-        state = f"{plain(self._state)}\n\n" if len(self._state) > _LONG_STATE else ""
-        self._show(
-            "record",
-            lambda width: (
-                Text(state)
-                + wear_and_holds_text(shown, self.units, width)
-                + record_text(record, self.units, width)
-            ),
-        )
-        history = shown.history
-        self._show(
-            "history", lambda width: Text("History, the latest first\n\n") + history_text(history, width)
-        )
+        piece, view = self.shown.record.piece, View(self._on, self.units)
+        sheet = piece_sheet(self.shown, view, history=False)
+        self.line("title", f"{piece.tag}   a {piece.kind}   {sheet.short}")
+        if len(sheet.short) > _LONG_STATE:
+            sheet = sheet._replace(blocks=(SheetBlock("", (Sentence(sheet.short),)), *sheet.blocks))
+        self._show(sheet, ResultSheet("", "", (history_block(self.shown.history),)))
         self.refresh_bindings()
-
-    def on_resize(self) -> None:
-        """Wrap the lines anew."""
-        self.call_after_refresh(self.draw)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """A piece that is retired, or is none, is not changed."""
@@ -128,7 +113,8 @@ class PieceScreen(PieceActs[None]):
         return super().check_action(action, parameters)
 
     def _may(self, action: str) -> bool:
-        shown, out = self.shown, self._status is not None and self._status.loan is not None
+        shown = self.shown
+        out = shown is not None and shown.status is not None and shown.status.loan is not None
         if shown is None or shown.retired or (out and action in _NEEDS_IT_IN):
             return False
         return action not in _NEEDS_BROACH or shown.record.piece.kind is Kind.BROACH
@@ -140,8 +126,7 @@ class PieceScreen(PieceActs[None]):
             self.top.value = ""
             self.tag, self.shown = typed, None
             self.say("")
-            for name in ("record", "history"):
-                self.query_one(f"#{name}", Static).update("")
+            self._show(None, None)
             self.read()
 
     async def action_edit(self) -> None:
@@ -170,9 +155,7 @@ class PieceScreen(PieceActs[None]):
         self.dismiss(None)
 
     def _is_read(self, found: tuple[Shown, date]) -> None:
-        self.shown, on_day = found
-        self._status = self.shown.status
-        self._state = state_words(self._status, on_day) if self._status else self.shown.state
+        self.shown, self._on = found
         self.draw()
 
     def _is_retired(self, retired: Retired) -> None:
@@ -184,9 +167,9 @@ class PieceScreen(PieceActs[None]):
             self.line("title", self.tag)
         self.say(event.line, wrong=True)
 
-    def _show(self, name: str, made: Callable[[int], Text]) -> None:
-        room = self.query_one(f"#{name}-scroll").scrollable_content_region.width
-        self.query_one(f"#{name}", Static).update(made(max(room, _LEAST_WIDTH)))
+    def _show(self, record: ResultSheet | None, history: ResultSheet | None) -> None:
+        self.query_one("#record", SheetView).show(record)
+        self.query_one("#history", SheetView).show(history)
 
     def _found(self, tag: str) -> tuple[Shown, date]:
         """The piece, whose tag may be typed in letters of another case, and the day that its state is of."""

@@ -9,13 +9,13 @@ from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Static
 
-from broachplan.lengths import Length, Units
+from broachplan.crib.wear import came_down_words
+from broachplan.lengths import Units
 from broachplan.questions.line import Line, asked
 from broachplan.questions.piece import KNOWN, RegrindRequest
 from tui.bases.piece_form import LABEL_WIDTH, PieceForm
 from tui.desks import Desks
 from tui.grind_fields import geometry, heights, lines_of, reason_against
-from tui.keep_lists import check_words
 from tui.plain import plain
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
@@ -79,8 +79,12 @@ class RegrindScreen(PieceForm):
     @on(FieldForm.Changed)
     def _draw_check(self) -> None:
         values = self.form.values()
-        measured: dict[str, tuple[Length, Length]] = heights(self.shown.record, values)
-        self.line("check", check_words(measured, geometry(values), self.units))
+        measured = {
+            name: before - after
+            for name, (before, after) in heights(self.shown.record, values).items()
+            if before >= after
+        }
+        self.line("check", "; ".join(came_down_words(measured, geometry(values), self.units)))
 
     def _is_saved(self, _: Reground) -> None:
         self.dismiss(None)

@@ -12,9 +12,10 @@ from textual.widgets import Input, Static
 
 from broachplan.crib.count_words import in_order, named
 from broachplan.questions.acts import SettleRequest
+from broachplan.views.count_sheets import difference_words
 from tui.bases.asking import Failed
 from tui.bases.drafting import DRAFTS, DraftingScreen
-from tui.count_text import DIFFERENCE_COLUMNS, READY, READY_LINE, difference_row, difference_words, may_stay
+from tui.count_text import DIFFERENCE_COLUMNS, READY, READY_LINE, difference_row, may_stay
 from tui.desks import Desks
 from tui.drafts import Causes
 from tui.plain import plain
@@ -37,7 +38,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
         Binding("enter", "take", "cause", priority=True, show=False, id="settle.take", tooltip="Take what is typed for the cause of the chosen difference; a tag chooses its difference"),
         Binding("f2", "settle", "settle", priority=True, id="settle.settle", tooltip="Settle the count: the books are corrected, which undo takes back as one"),
         Binding("f3", "ready(0)", "misplaced", priority=True, show=False, id="settle.misplaced", tooltip=f"The cause: {READY[0]}"),
-        Binding("f4", "ready(1)", "no word", priority=True, show=False, id="settle.no_word", tooltip=f"The cause: {READY[1]}"),
+        Binding("f4", "ready(1)", "not signed out", priority=True, show=False, id="settle.no_word", tooltip=f"The cause: {READY[1]}"),
         Binding("f5", "ready(2)", "broken", priority=True, show=False, id="settle.broken", tooltip=f"The cause: {READY[2]}"),
         Binding("f6", "ready(3)", "not known", priority=True, show=False, id="settle.not_known", tooltip=f"The cause: {READY[3]}"),
         Binding("f8", "rest", "same for rest", priority=True, show=False, id="settle.rest", tooltip="The chosen one's cause, or the one given last, for all that have none"),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import ClassVar
 
 from rich.segment import Segment
@@ -15,25 +14,9 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
+from broachplan.sheets.result import Column
+from broachplan.sheets.table import Row, widths
 from tui.plain import fitted, plain
-
-Row = tuple[str, ...]
-_SAMPLE = 400
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """A column: its heading, and whether figures stand right in it.
-
-    When room is short, columns with ``least`` shrink down to it; then those with the highest ``drops`` go. A tag is
-    cut in its middle, for the ends tell tags apart.
-    """
-
-    heading: str
-    right: bool = False
-    least: int | None = None
-    drops: int = 0
-    tags: bool = False
 
 
 class Ledger(ScrollView, can_focus=True):
@@ -136,7 +119,7 @@ class Ledger(ScrollView, can_focus=True):
         width = self._width
         if y == 0:
             heading = self.get_component_rich_style("ledger--heading")
-            return Strip([Segment(self._line([c.heading for c in self._columns], " ", width), heading)])
+            return Strip([Segment(self._line([c.title for c in self._columns], " ", width), heading)])
         row = y - 1 + self.scroll_offset.y
         if not self._rows and y == 1:
             return Strip([Segment(fitted(f"  {self._empty}", width).ljust(width), self.rich_style)])
@@ -166,28 +149,9 @@ class Ledger(ScrollView, can_focus=True):
 
     def _measure(self) -> None:
         """Columns as wide as their text asks; what is missing is taken from those that drop or shrink."""
-        sample = self._rows[:_SAMPLE]
-        widths = [
-            max(len(column.heading), *(len(row[place]) for row in sample), 0)
-            for place, column in enumerate(self._columns)
-        ]
         if self._width:
-            widths = self._squeezed(widths, self._width - 2)
-        self._widths = widths
+            self._widths = widths(self._columns, self._rows, self._width - 2)
         self.virtual_size = Size(self._width, len(self._rows) + 1)
-
-    def _squeezed(self, wide: list[int], room: int) -> list[int]:
-        """The widths for ``room``: as many columns as fit at their least, then as wide as may be."""
-        columns = self._columns
-        going = sorted((p for p, c in enumerate(columns) if c.drops), key=lambda place: columns[place].drops)
-        least = [wide[p] if c.least is None else min(wide[p], c.least) for p, c in enumerate(columns)]
-        while going and _taken(least) > room:
-            least[going.pop()] = 0
-        widths = [0 if not least[p] else wide[p] for p in range(len(columns))]
-        while _taken(widths) > room and any(width > least[p] for p, width in enumerate(widths)):
-            loose = [p for p, width in enumerate(widths) if width > least[p]]
-            widths[max(loose, key=lambda place: widths[place])] -= 1
-        return widths
 
     def _line(self, cells: Sequence[str], mark: str, width: int) -> str:
         shown = []
@@ -196,8 +160,3 @@ class Ledger(ScrollView, can_focus=True):
                 text = fitted(cell, room, middle=column.tags)
                 shown.append(text.rjust(room) if column.right else text.ljust(room))
         return fitted(f"{mark} {' '.join(shown)}", width).ljust(width)
-
-
-def _taken(widths: Sequence[int]) -> int:
-    shown = [width for width in widths if width]
-    return sum(shown) + len(shown) - 1

@@ -14,9 +14,12 @@ class SheetView(Widget):
     """As high as its sheet is at the width it is given; laid out anew when that changes."""
 
     DEFAULT_CSS = "SheetView { height: auto; }"
-    sheet: ResultSheet | None = None
 
-    def show(self, sheet: ResultSheet) -> None:
+    def __init__(self, sheet: ResultSheet | None = None, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.sheet = sheet
+
+    def show(self, sheet: ResultSheet | None) -> None:
         """Show another sheet, if it is another."""
         if sheet != self.sheet:
             self.sheet = sheet

@@ -38,10 +38,11 @@ class ShownCount:
 
 @dataclass(frozen=True, slots=True)
 class DrawerCounted:
-    """A drawer and its last count; None where it was never counted."""
+    """A drawer, its last count, None where it was never counted, and its latest open one."""
 
     drawer: Drawer
     last: Head | None
+    open: Head | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +74,14 @@ def list_counts(db: str | None) -> CountList:
     with reading(db) as work:
         counts, known, without = heads(work), drawers(work), homeless(work)
     last: dict[tuple[str, ...], Head] = {}
+    waits: dict[tuple[str, ...], Head] = {}
     for head in counts:
         last.setdefault(head.drawer.key, head)
-    counted = (DrawerCounted(drawer, last.get(drawer.home.key)) for drawer in known)
+        if head.settled is None:
+            waits.setdefault(head.drawer.key, head)
+    counted = (
+        DrawerCounted(drawer, last.get(drawer.home.key), waits.get(drawer.home.key)) for drawer in known
+    )
     return CountList(counts, tuple(sorted(counted, key=_longest_not_counted)), without)
 
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from broachplan.crib.entries import Act, changes_between
 from broachplan.crib.loans import why_not_inspect
-from broachplan.crib.wear import lowered_by, read_angle
+from broachplan.crib.wear import came_down_words, lowered_by, read_angle
 from broachplan.crib.words import checked_words
 from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError, InputError
@@ -43,6 +43,16 @@ class Reground:
     differences: tuple[Difference, ...]
     lowered: Lowered
     units: Units
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What became different, then what geometry says beside what was measured."""
+        changed, lowered = "; ".join(each.words for each in self.differences), self.lowered
+        measured = {"first": lowered.first, "last": lowered.last}
+        return (
+            f"{self.tag} reground: {changed}",
+            *came_down_words(measured, lowered.by_geometry, self.units),
+        )
 
 
 def regrind_piece(db: str | None, request: RegrindRequest, *, at: datetime | None = None) -> Reground:

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from broachplan.cli.wear_words import wear_as_dict
 from broachplan.crib.entries import OF_WEAR
 from broachplan.lengths import Length
 from broachplan.quantities import Area, Force
 from broachplan.tooling.figures import Figure, Kind, Quantity
 from broachplan.tooling.pieces import FIGURES, Piece
+from broachplan.views.wear import wear_as_dict
 
 if TYPE_CHECKING:
-    from broachplan.desks.attendant.list_pieces import CribPiece, PieceList
+    from broachplan.desks.attendant.list_pieces import CribPiece
     from broachplan.desks.attendant.show_piece import HistoryLine, Shown
 
-LIST_SCHEMA = "broachplan.crib/1"
 PIECE_SCHEMA = "broachplan.piece/1"
 _SUFFIX = {Quantity.LENGTH: "_nm", Quantity.AREA: "_nm2", Quantity.FORCE: "_n", Quantity.COUNT: ""}
 _KEYS = {
@@ -25,17 +24,6 @@ _KEYS = {
     "measured_by": "measured.by",
     "measured_to": "measured.to",
 }
-
-
-def list_as_dict(listed: PieceList) -> dict[str, Any]:
-    """A page of the list."""
-    return {
-        "schema": LIST_SCHEMA,
-        "total": listed.total,
-        "page": listed.page,
-        "pages": listed.pages,
-        "pieces": [entry(kept) for kept in listed],
-    }
 
 
 def piece_as_dict(shown: Shown) -> dict[str, Any]:

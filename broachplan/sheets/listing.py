@@ -1,0 +1,93 @@
+"""A list described once: its table, its total, what it is called. The command line, the screens and JSON show the same one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import Any, Generic, NamedTuple, TypeVar
+
+from broachplan.sheets.layout import wrapped
+from broachplan.sheets.result import ResultSheet
+from broachplan.sheets.table import Field, View, columns_of, dicts_of, rows_of, table_lines
+
+Item = TypeVar("Item")
+Result = TypeVar("Result")
+
+
+class ListAct(NamedTuple, Generic[Item]):
+    """A form that a list opens by a key: the name of the form, what the key says, and what the form begins with.
+
+    The tag of the chosen item goes with it, unless ``tag`` says that there is none.
+    """
+
+    key: str
+    form: str
+    words: str
+    help: str
+    begins: Callable[[Item | None], Mapping[str, str]] = lambda _: {}
+    tag: bool = True
+
+
+class Part(NamedTuple, Generic[Item]):
+    """What each item of a list holds, as a table of its own below it."""
+
+    title: Callable[[Item], str]
+    fields: tuple[Field[Any], ...]
+    items: Callable[[Item], Sequence[Any]]
+
+
+def _same(result: Any) -> Any:
+    return result
+
+
+class ListOf(NamedTuple, Generic[Result, Item]):
+    """What a list is called, what it says of each item, and what it may do with the chosen one.
+
+    ``read`` asks the desk; ``items`` are those of what it gives, ``view`` the day and the units to read them by. ``total``
+    is one line about all of them and ``notes`` are further ones, ``nothing`` stands for an empty list. ``about`` is a
+    text on one item that no column has room for.
+
+    In JSON the items are under ``key``, each as ``dict_of`` gives it or by the keys of the fields in ``order``, beside
+    what ``head`` tells of the whole. On a screen ``hint`` says what may be
+    typed to narrow the list; ``tag`` names the piece that an item is about, if it is about one, ``part`` what an item
+    holds, ``sheet`` is what enter opens in place of the piece, ``acts`` are the forms, with ``piece_acts`` those of a
+    piece too. With ``days`` the list may be read for any past day.
+    """
+
+    heading: str
+    hint: str
+    nothing: str
+    fields: tuple[Field[Item], ...]
+    read: Callable[..., Result]
+    view: Callable[[Result], View]
+    total: Callable[[Result], str]
+    items: Callable[[Result], Sequence[Item]] = _same
+    schema: str = ""
+    key: str = ""
+    order: tuple[str, ...] = ()
+    head: Callable[[Result], Mapping[str, object]] = lambda _: {}
+    dict_of: Callable[[Item], Mapping[str, object]] | None = None
+    notes: Callable[[Result], tuple[str, ...]] = lambda _: ()
+    about: Callable[[Item, View], str] | None = None
+    tag: Callable[[Item], str] = lambda _: ""
+    part: Part[Item] | None = None
+    acts: tuple[ListAct[Item], ...] = ()
+    sheet: Callable[[Item], ResultSheet] | None = None
+    days: bool = False
+    piece_acts: bool = False
+
+
+def list_lines(listed: ListOf[Result, Item], result: Result, width: int) -> Iterator[str]:
+    """The table, the total and the notes, in lines of at most ``width``."""
+    items, view = listed.items(result), listed.view(result)
+    if items:
+        about = [listed.about(item, view) for item in items] if listed.about else ()
+        yield from table_lines(columns_of(listed.fields), rows_of(listed.fields, items, view), width, about)
+    for text in (listed.total(result), *listed.notes(result)):
+        yield from wrapped(text, width, rest="  ")
+
+
+def list_as_dict(listed: ListOf[Result, Item], result: Result) -> dict[str, object]:
+    """The whole list for another program."""
+    items = listed.items(result)
+    dicts = map(listed.dict_of, items) if listed.dict_of else dicts_of(listed.fields, items, listed.order)
+    return {"schema": listed.schema, **listed.head(result), listed.key: [*dicts]}

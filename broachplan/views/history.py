@@ -1,0 +1,136 @@
+"""What was done, in words: one entry of a piece's history, one action on the crib, and the list of the last actions."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from broachplan.crib.entries import (
+    DUE,
+    HELD,
+    IN_ITS_ACT,
+    JOB,
+    LENT_TO,
+    OF_LOAN,
+    Act,
+    Change,
+    Entry,
+    day_held,
+)  # fmt: skip
+from broachplan.crib.holds import runs
+from broachplan.crib.status_words import days_words
+from broachplan.sheets.listing import ListOf
+from broachplan.sheets.result import Column, ResultSheet, Sentence, SheetBlock
+from broachplan.sheets.table import Field, moment_words
+from broachplan.shown import numbered
+from broachplan.views.today import today
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+    from datetime import date
+
+    from broachplan.desks.attendant.list_actions import Done, Touched
+    from broachplan.desks.attendant.show_piece import HistoryLine
+    from broachplan.desks.attendant.undo_last import Undone
+
+
+def act_words(entry: Entry) -> str:
+    """What was done, and where that was a loan, to whom or from whom and on what terms."""
+    loan = {change.name: (change.old, change.new) for change in entry.changes if change.name in OF_LOAN}
+    before, after = loan.get(LENT_TO, (None, None))
+    if entry.act is Act.UNDONE and after != before:
+        return f"undone, lent to {after} again" if after is not None else f"undone, not lent to {before}"
+    if after is not None:
+        terms = [f", {name} {loan[name][1]}" for name in (DUE, JOB) if name in loan and loan[name][1]]
+        return f"{entry.act} to {after}{''.join(terms)}"
+    return f"{entry.act} from {before}" if before is not None else entry.act.value
+
+
+def difference_words(told: HistoryLine) -> Iterator[str]:
+    """What became different, days held or free, and the note."""
+    for change, difference in zip(told.entry.changes, told.differences, strict=True):
+        if change.name not in IN_ITS_ACT and not change.name.startswith(HELD):
+            yield difference.words
+    yield from _hold_words(told.entry.changes)
+    if told.entry.note:
+        yield f"note: {told.entry.note}"
+
+
+def history_block(history: Sequence[HistoryLine]) -> SheetBlock:
+    """What was done to a piece, the latest first: when, what, by whom; then what became different."""
+    lines = []
+    for told in history:
+        by = f" by {told.entry.by}" if told.entry.by else ""
+        lines.append(Sentence(f"{moment_words(told.entry.at)}  {act_words(told.entry)}{by}"))
+        lines += [Sentence(words, "  ") for words in difference_words(told)]
+    nothing = Sentence("Nothing was done to it since the history began.")
+    return SheetBlock("History, the latest first", tuple(lines) or (nothing,))
+
+
+def done_words(done: Done) -> str:
+    """One action in a line: what was done to which pieces."""
+    if done.of_run:
+        return done.of_run
+    first = done.first[0]
+    more = f" and {done.pieces - 1} more" if done.pieces > 1 else ""
+    return "; ".join((f"{first.tag}{more}: {act_words(first.line.entry)}", *difference_words(first.line)))
+
+
+def done_sheet(done: Done) -> ResultSheet:
+    """One action in full, as far as its first pieces."""
+    by = f" by {done.by}" if done.by else ""
+    title = f"{moment_words(done.at)}{by}, {numbered(done.pieces, 'piece')}"
+    blocks = [SheetBlock(done.of_run)] if done.of_run else []
+    blocks += [_touched(touched) for touched in done.first]
+    if (left := done.pieces - len(done.first)) > 0:
+        blocks.append(SheetBlock(f"and {left} more"))
+    return ResultSheet(title, title, tuple(blocks))
+
+
+def undone_words(undone: Sequence[Undone]) -> str:
+    """What was taken back."""
+    first = undone[0]
+    more = f" and {len(undone) - 1} more" if len(undone) > 1 else ""
+    by = f" by {first.entry.by}" if first.entry.by else ""
+    return f"undone: {first.tag}{more}, {act_words(first.entry)} {moment_words(first.entry.at)}{by}"
+
+
+def _read(db: str | None) -> Sequence[Done]:
+    from broachplan.desks.attendant.list_actions import list_actions
+
+    return list_actions(db)
+
+
+ACTIONS: ListOf[Sequence[Done], Done] = ListOf(
+    heading="HISTORY",
+    hint="scan or type a tag, a name, what was done, or a day",
+    nothing="Nothing was done since the history began.",
+    fields=(
+        Field(Column("when"), lambda done: done.at),
+        Field(Column("by", least=6), lambda done: done.by),
+        Field(Column("", drops=1), lambda done: "undone" if done.undone else "undoing" if done.undoes is not None else ""),
+        Field(Column("what", least=20), done_words),
+    ),
+    read=_read,
+    view=today,
+    total=lambda actions: f"the last {numbered(len(actions), 'action')}, the latest first",
+    sheet=done_sheet,
+)  # fmt: skip
+
+
+def _touched(touched: Touched) -> SheetBlock:
+    heading = f"{touched.tag}, a {touched.kind.value}: {act_words(touched.line.entry)}"
+    return SheetBlock(heading, tuple(map(Sentence, difference_words(touched.line))))
+
+
+def _hold_words(changes: Iterable[Change]) -> list[str]:
+    """Days that became held or free, those that follow each other in one line."""
+    held: dict[date, str] = {}
+    free: dict[date, str] = {}
+    for change in changes:
+        day = day_held(change.name)
+        if day is not None and change.new:
+            held[day] = str(change.new)
+        elif day is not None:
+            free[day] = str(change.old)
+    said = [f"held {days_words(first, last)} for {what}" for what, first, last in runs(held)]
+    return said + [f"released {days_words(first, last)} from {what}" for what, first, last in runs(free)]

@@ -1,0 +1,52 @@
+"""What is out: with whom, since when; what is overdue first."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+from broachplan.crib.status_words import OVERDUE
+from broachplan.sheets.listing import ListOf
+from broachplan.sheets.result import Column
+from broachplan.sheets.table import TAG, Field, View
+from broachplan.shown import numbered
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.list_out import Out, OutList
+
+
+def _read(db: str | None, on: date | None = None) -> OutList:
+    from broachplan.desks.attendant.list_out import list_out
+
+    return list_out(db, on)
+
+
+def _total(listed: OutList) -> str:
+    late = sum(piece.overdue for piece in listed)
+    out = f"{numbered(len(listed.pieces), 'piece')} out"
+    return f"{out}, {late} {OVERDUE}" if late else out
+
+
+OUT: ListOf[OutList, Out] = ListOf(
+    heading="OUT",
+    hint="scan or type a tag, a name, a job, or overdue",
+    nothing="Nothing is out.",
+    schema="broachplan.out/1",
+    key="pieces",
+    order=("tag", "kind", "to", "since", "due", "job", "overdue"),
+    fields=(
+        Field(Column("late"), lambda out: out.overdue, "overdue", lambda out, _: OVERDUE * out.overdue),
+        Field(TAG, lambda out: out.tag, "tag"),
+        Field(Column("kind", drops=2), lambda out: out.kind, "kind"),
+        Field(Column("with", least=8), lambda out: out.loan.to, "to"),
+        Field(Column("since"), lambda out: out.loan.since, "since"),
+        Field(Column("due"), lambda out: out.loan.due, "due"),
+        Field(Column("job", least=4, drops=1), lambda out: out.loan.job, "job"),
+    ),
+    read=_read,
+    items=lambda listed: listed.pieces,
+    view=lambda listed: View(listed.on),
+    head=lambda listed: {"on": str(listed.on)},
+    total=_total,
+    tag=lambda out: out.tag,
+)
