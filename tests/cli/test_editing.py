@@ -34,10 +34,10 @@ def test_a_piece_is_taken_in_changed_and_retired_in_one_line_each(run_here: Run)
         assert (ran.returncode, ran.stdout, ran.stderr) == (0, message, "")
 
     history = " ".join(run_here("crib", "show", "S-1").stdout.partition("History")[2].split())
-    for message in (
-        "retired: note: bent",
-        "changed: condition “fit” -> “worn”; thickness 1 mm",
-        "received; by Ann",
+    for told in (
+        "retired note: bent",
+        "changed condition “fit” -> “worn” thickness 1 mm",
+        "received by Ann",
     ):
         assert message in history
     assert run_here("data", "check").returncode == ExitCode.DONE
@@ -49,10 +49,10 @@ def test_how_well_a_piece_was_measured_is_kept_shown_changed_and_taken_back(run_
     shown = run_here("crib", "show", "N-1").stdout
 
     assert changed.stdout == "N-1: measured to 0.0002 in -> 0.01 mm\n"
-    assert "with micrometer, to ±0.0004 in" in shown
-    message = json.loads(run_here("crib", "show", "N-1", "--json").stdout)
-    assert message["piece"]["measured"] == {"with": "micrometer", "on": None, "by": "", "to_nm": 10_000}
-    assert message["history"][0]["changes"] == [{"key": "measured.to_nm", "old": 5_080, "new": 10_000}]
+    assert "micrometer, to ±0.0004 in" in shown
+    told = json.loads(run_here("crib", "show", "N-1", "--json").stdout)
+    assert told["piece"]["measured"] == {"with": "micrometer", "on": None, "by": "", "to_nm": 10_000}
+    assert told["history"][0]["changes"] == [{"key": "measured.to_nm", "old": 5_080, "new": 10_000}]
 
     run_here("crib", "undo")
     assert "with micrometer, to ±0.0002 in" in run_here("crib", "show", "N-1").stdout
