@@ -34,7 +34,7 @@ def test_a_piece_is_taken_in_changed_and_retired_in_one_line_each(run_here: Run)
         assert (ran.returncode, ran.stdout, ran.stderr) == (0, message, "")
 
     history = " ".join(run_here("crib", "show", "S-1").stdout.partition("History")[2].split())
-    for told in (
+    for message in (
         "retired note: bent",
         "changed condition “fit” -> “worn” thickness 1 mm",
         "received by Ann",
@@ -55,7 +55,7 @@ def test_how_well_a_piece_was_measured_is_kept_shown_changed_and_taken_back(run_
     assert told["history"][0]["changes"] == [{"key": "measured.to_nm", "old": 5_080, "new": 10_000}]
 
     run_here("crib", "undo")
-    assert "with micrometer, to ±0.0002 in" in run_here("crib", "show", "N-1").stdout
+    assert "micrometer, to ±0.0002 in" in run_here("crib", "show", "N-1").stdout
     assert run_here("data", "check").returncode == ExitCode.DONE
 
 
