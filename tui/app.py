@@ -94,7 +94,7 @@ class BroachplanApp(StackedApp):
         self.release_keys()
 
     def get_key_display(self, binding: Binding) -> str:
-        """Function keys as they stand on the keyboard."""
+        """Function keys as the keyboard names them."""
         key = binding.key
         return key.upper() if key[:1] == "f" and key[1:].isdigit() else super().get_key_display(binding)
 
@@ -210,7 +210,7 @@ def run(
 ) -> None:
     """Open the screens on the crib at ``db``; with a request its hub is in the form and is planned at once.
 
-    ``report`` writes a fault of our own to a file and gives the one line that tells of it.
+    ``report`` writes a fault of our own to a file and gives the one line about it.
     """
     app = BroachplanApp(db, request, Desks(report=report))
     app.run()

@@ -1,4 +1,4 @@
-"""What was scanned and told in a count that is not finished: it is on the disk as soon as it is here, and gone on with."""
+"""Tags and causes of a count that is not finished: written to the disk at once, and resumed later."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ class Causes:
 class Drafts:
     """Tags by the drawer they were found in, in the order of scanning; causes by the number of the count.
 
-    ``read`` is whether what an earlier run of the program left was looked at; ``lost`` tells why the last draft could
+    ``read`` is whether the drafts of an earlier session were read; ``lost`` says why the last draft could
     not be kept, and is empty where it was.
     """
 
@@ -34,7 +34,7 @@ class Drafts:
     _writing: Lock = field(default_factory=Lock)
 
     def take(self, kept: Iterable[Draft]) -> None:
-        """Go on with what an earlier run left; what was told since counts more."""
+        """Resume what an earlier session left; newer words override it."""
         from broachplan.crib.drafts import CountDraft
 
         for draft in kept:
@@ -45,14 +45,14 @@ class Drafts:
         self.read = True
 
     def keep_count(self, drawer: str, keep: Callable[[Draft], None]) -> None:
-        """Write what is scanned in a drawer by now. One writes after the other, so the last one writes the last of it."""
+        """Write what is scanned in a drawer so far. One writes after the other, so the last one writes the last state."""
         from broachplan.crib.drafts import CountDraft
 
         with self._writing:
             keep(CountDraft(drawer, tuple(self.counts.get(drawer, ()))))
 
     def keep_causes(self, count: int, keep: Callable[[Draft], None]) -> None:
-        """Write what is told of a count by now."""
+        """Write the causes of a count so far."""
         from broachplan.crib.drafts import CausesDraft
 
         with self._writing:

@@ -1,4 +1,4 @@
-"""The lines of a regrind: what is measured after it, what geometry's check wants to know, and how they are checked."""
+"""The lines of a regrind: what is measured after it, what geometry's check needs, and how they are checked."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ _TEETH = dict(zip(HEIGHTS, ("first", "last"), strict=True))
 
 
 def lines_of(record: Record, units: Units) -> tuple[Line, ...]:
-    """The lines of a regrind; each figure tells what it was."""
+    """The lines of a regrind; each figure shows its old value."""
     found = []
     for line in regrind_lines():
         if line.name in FIGURES_REGROUND:
@@ -28,12 +28,12 @@ def lines_of(record: Record, units: Units) -> tuple[Line, ...]:
 
 
 def reason_against(line: Line, text: str, values: Mapping[str, str], record: Record) -> str:
-    """Why a text will not do in a line; empty where it will. A regrind makes no tooth higher."""
+    """Why a text is not valid in a line; empty where it is. A regrind makes no tooth higher."""
     return line.reason_against(text, values) or (_higher(line, text, record) if line.name in HEIGHTS else "")
 
 
 def heights(record: Record, values: Mapping[str, str]) -> dict[str, tuple[Length, Length]]:
-    """Each tooth's height before and after, as far as it was known before and can be read now."""
+    """Each tooth's height before and after, where it was known before and can be read now."""
     found = {}
     for name, word in _TEETH.items():
         before, after = getattr(record.piece, name, None), _read(values.get(name, ""))
@@ -43,7 +43,7 @@ def heights(record: Record, values: Mapping[str, str]) -> dict[str, tuple[Length
 
 
 def geometry(values: Mapping[str, str]) -> Length | None:
-    """How far geometry says that the teeth came down; None where it is not told what was ground off at which relief."""
+    """How far geometry says that the teeth came down; None where the amount ground off or the relief is missing."""
     off = _read(values.get("ground_off", ""))
     try:
         return lowered_by(off, read_angle(values.get("relief", ""), "relief")) if off else None

@@ -57,7 +57,7 @@ def reason_against(line: Line, text: str, values: Mapping[str, str], known: Know
 
 
 def asked_for(values: Mapping[str, str], known: Known) -> Labelling:
-    """What is to be printed, as it stands in the form.
+    """What is to be printed, from the form.
 
     Raises
     ------
@@ -89,15 +89,15 @@ def sheet_words(name: str) -> str:
 
 
 def printed_words(printed: Printed) -> str:
-    """What was written where, how many labels on how many pages, and where a part-used sheet goes on."""
+    """What was written where, how many labels on how many pages, and where a part-used sheet continues."""
     labels = "1 label" if printed.labels == 1 else f"{printed.labels} labels"
     pages = "1 page" if printed.pages == 1 else f"{printed.pages} pages"
-    rest = f"; the last sheet goes on from label {printed.next_start}" if printed.next_start else ""
+    rest = f"; the last sheet continues at label {printed.next_start}" if printed.next_start else ""
     return f"{labels} on {pages} of {printed.grid.name} {written_words(printed.file)}{rest}"
 
 
 def written_words(file: Path) -> str:
-    """Where a file was written, and what the printer is to be told."""
+    """Where a file was written, and the setting for the printer."""
     return plain(f"written to {file.absolute()}; print at actual size (100 %)")
 
 

@@ -14,7 +14,7 @@ def plain(text: object) -> str:
 
 
 def fitted(text: str, width: int, *, middle: bool = False) -> str:
-    """``text`` in at most ``width`` columns; an ellipsis stands for what is left off, at the end or in the middle."""
+    """``text`` in at most ``width`` columns; an ellipsis marks what is left off, at the end or in the middle."""
     if len(text) <= width:
         return text
     if width < 1:

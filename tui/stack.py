@@ -39,7 +39,7 @@ _OUT = "ctrl+q"
 _KEYS_ON_THEIR_WAY = 500
 
 
-def stands(node: DOMNode) -> bool:
+def is_open(node: DOMNode) -> bool:
     """Whether the screen of a widget is open, on top or under another; the app always is."""
     screen = _screen_of(node)
     return isinstance(node, App) or (screen is not None and screen in screen.app.screen_stack)
@@ -59,18 +59,18 @@ class StackedScreen(Screen[Result]):
     """A screen that nothing reaches any more once it is gone."""
 
     async def _dispatch_message(self, message: Message) -> None:
-        if isinstance(message, _LIFE) or stands(self):
+        if isinstance(message, _LIFE) or is_open(self):
             await super()._dispatch_message(message)
 
     def call_after_refresh(self, callback: Act, *args: Any, **kwargs: Any) -> bool:
-        """As in any widget, while the screen stands."""
-        return super().call_after_refresh(lambda: callback(*args, **kwargs) if stands(self) else None)
+        """As in any widget, while the screen is open."""
+        return super().call_after_refresh(lambda: callback(*args, **kwargs) if is_open(self) else None)
 
     def watch(self, obj: DOMNode, attribute_name: str, callback: Act, init: bool = True) -> None:
-        """As in any widget, while the screen stands; ``callback`` takes nothing."""
+        """As in any widget, while the screen is open; ``callback`` takes nothing."""
 
         def watched() -> None:
-            if stands(self):
+            if is_open(self):
                 callback()
 
         super().watch(obj, attribute_name, watched, init)
@@ -88,7 +88,7 @@ class StackedScreen(Screen[Result]):
     async def keys_taken(self) -> None:
         """Wait until every line has taken the keys typed before; where the screen goes meanwhile, the action is dropped."""
         await wait_for_pending_keys(self)
-        if not stands(self):
+        if not is_open(self):
             raise SkipAction
 
 
@@ -143,21 +143,21 @@ class StackedApp(App[None]):
     ) -> bool:
         """Run an action, unless the screen that it belongs to is gone, or goes while the action waits."""
         node = default_namespace or self
-        if not stands(node):
+        if not is_open(node):
             return True
-        return await super().run_action(action, default_namespace, namespaces) or not stands(node)
+        return await super().run_action(action, default_namespace, namespaces) or not is_open(node)
 
     def when_on_top(self, screen: Screen[Any], act: Act) -> object:
         """Act for a screen: now, or when it is on top again; for one that is gone not at all."""
         if on_top(screen):
             return act()
-        if stands(screen):
+        if is_open(screen):
             self._later.append((screen, act))
         return None
 
     # Textual lists the ways to call it one by one.
     def push_screen(self, screen: Any, callback: Any = None, *args: Any, **kwargs: Any) -> Any:
-        """Open a screen over the one that asks for it; that one gets the answer while it stands, when it is on top."""
+        """Open a screen over the one that asks for it; that one gets the answer once it is on top, if it is still open."""
         below = self._asker()
         if below is not None and not on_top(below):
             self.when_on_top(below, partial(self.push_screen, screen, callback, *args, **kwargs))
@@ -192,7 +192,7 @@ class StackedApp(App[None]):
         return _screen_of(pump) if isinstance(pump, DOMNode) else None
 
     async def _go_on(self) -> None:
-        self._later = [(screen, act) for screen, act in self._later if stands(screen)]
+        self._later = [(screen, act) for screen, act in self._later if is_open(screen)]
         ready = next((each for each in self._later if on_top(each[0])), None)
         if ready is not None:
             self._later.remove(ready)

@@ -24,7 +24,7 @@ COMMANDS = {
     "return": Late(_LENDING, "return_", "Take a piece or a set back and say what its inspection found."),
     "out": Late(_LENDING, "out", "List what is out: with whom, since when, due when."),
     "inspect": Late(_WEAR, "inspect", "Note what an inspection of a piece in the crib found."),
-    "book": Late(_WEAR, "book", "Book what a broach has cut, apart from its return."),
+    "book": Late(_WEAR, "book", "Book what a broach has cut without returning it."),
     "regrind": Late(_WEAR, "regrind", "Record a regrind with the heights measured after it."),
     "due": Late(_WEAR, "due", "List the broaches with their cuts, those due for inspection first."),
     "sets": Late(_LENDING, "sets", "List the sets: complete, or what is missing."),
@@ -33,12 +33,12 @@ COMMANDS = {
     "hold": Late(_HOLDING, "hold", "Hold a piece or a set for named work on a day."),
     "release": Late(_HOLDING, "release", "Release a piece or a set from a hold."),
     "holds": Late(_HOLDING, "holds", "List what is held, from when to when and for what."),
-    "count": Late(_COUNTING, "count", "Count a drawer blind, and tell how it differs from the books."),
+    "count": Late(_COUNTING, "count", "Count a drawer blind, and show how it differs from the books."),
     "settle": Late(_COUNTING, "settle", "Settle a count: a cause for each difference, the books corrected."),
     "counts": Late(_COUNTING, "counts", "List the counts, and the drawers not counted for long."),
     "missing": Late(_COUNTING, "missing", "List what the counts did not find."),
     "found": Late(_COUNTING, "found", "Note that a missing piece turned up."),
-    "stock": Late("broachplan.cli.stock", "stock", "Tell what was in the crib at the end of any day."),
+    "stock": Late("broachplan.cli.stock", "stock", "Show what was in the crib at the end of any day."),
     "labels": Late(
         "broachplan.cli.labels", "labels", "Write labels for pieces as a PDF, with a code to scan."
     ),

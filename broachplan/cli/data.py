@@ -19,7 +19,7 @@ data_app = typer.Typer(
 
 @data_app.command()
 def check(db: Db = None) -> None:
-    """Look through the whole database; nothing is written.
+    """Check the whole database; nothing is written.
 
     Silent and exit code 0 when all is well; else a line for each finding and exit code 4.
 
@@ -70,9 +70,9 @@ def backup(
     ] = False,
     db: Db = None,
 ) -> None:
-    """Write the whole crib into one file that can tell whether any bit of it has changed.
+    """Write the whole crib into one file that shows later whether any bit of it has changed.
 
-    It is read back and checked before it gets its name; others may go on working meanwhile. Keep it on another disk.
+    It is read back and checked before it gets its name; others can keep working. Keep it on another disk.
     A crib in which data check has findings is written as it is, with a warning and exit code 4; data restore refuses
     such a backup, and it replaces another one only if both options are given.
 

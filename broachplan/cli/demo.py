@@ -19,7 +19,7 @@ def demo(
 ) -> None:
     """Make the demo toolroom and plan its first hub.
 
-    The demo toolroom is a crib in a file of its own, made anew each time; your own crib is not touched. In a
+    The demo toolroom is a crib in its own file, made new each time; your own crib is not touched. In a
     terminal the screens open on it afterwards.
 
     \b

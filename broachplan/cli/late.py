@@ -12,7 +12,7 @@ import typer.main
 
 
 class Late(NamedTuple):
-    """Where a command stands, and its line in the list of commands: the first of its help."""
+    """The module of a command, and its line in the list of commands: the first of its help."""
 
     module: str
     name: str

@@ -19,7 +19,7 @@ _NARROWEST = 12
 def pass_table(passes: Sequence[Pass], bore: Length, units: Units) -> list[str]:
     """One row a pass, heads first.
 
-    Shims whose tags need more room than is left beside the figures stand on lines of their own above their row.
+    Shims whose tags do not fit beside the figures get lines of their own above their row.
     """
     rows = [_row(each, bore, units) for each in passes]
     widths = [max(len(row[column]) for row in (_HEADS, *rows)) for column in range(len(_HEADS))]

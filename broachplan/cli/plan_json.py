@@ -79,7 +79,7 @@ def after_entry(after: AfterReading) -> dict[str, Any]:
 
 
 def plan_entry(plan: Plan) -> dict[str, Any]:
-    """One plan as it stands in a list of plans."""
+    """One plan of a list of plans."""
     return {
         "broach": plan.broach.tag,
         "bushing": plan.bushing.tag,

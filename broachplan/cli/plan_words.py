@@ -49,7 +49,7 @@ def in_words(answer: Answer, way: GaugeWay = T_ITSELF) -> list[str]:
         *_hub(answer.hub, units),
         *_keyway(answer.keyway, units),
     ]
-    if not answer.plans and answer.keyway.off_table:  # where there is a plan, a caution tells it
+    if not answer.plans and answer.keyway.off_table:  # where there is a plan, a caution says it
         lines += _labelled("", [answer.keyway.off_table])
     if answer.plans:
         lines += ["", *_best(answer)]
@@ -216,7 +216,7 @@ def _made(makes: tuple[Make, ...], units: Units) -> list[str]:
 
 
 def _sized(make: Make, name: str, units: Units) -> str:
-    """The best value of one figure and the limits around it, as far as they are given."""
+    """The best value of one figure and the limits around it, where given."""
     best, limits = make.best.get(name), make.limits.get(name)
     if limits is None or limits[0] == limits[1]:
         value = best if best is not None else limits[0] if limits else None

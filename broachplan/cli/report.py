@@ -1,4 +1,4 @@
-"""A fault of our own, written to a file for whoever looks after the program; the user sees one line."""
+"""A fault of our own, written to a file for the maintainers; the user sees one line."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def write_report(error: BaseException, arguments: Sequence[str]) -> Path | None:
     """Write what went wrong to a new file only its owner can read; None where no file can be written.
 
     It goes to the user's log directory, else to the directory for temporary files. Passwords in database URLs,
-    typed or in BROACHPLAN_DB, are masked wherever they stand.
+    typed or in BROACHPLAN_DB, are masked everywhere.
     """
     text = masked(_report(error, arguments), [*arguments, os.environ.get(places.VARIABLE, "")])
     for folder in _folders():
@@ -55,7 +55,7 @@ def write_report(error: BaseException, arguments: Sequence[str]) -> Path | None:
 
 
 def masked(text: str, typed: Iterable[str]) -> str:
-    """``text`` without the passwords that stand in ``typed``, nor anything of the form of one."""
+    """``text`` without the passwords in ``typed`` and anything of the form of one."""
     secrets = {secret for word in typed for secret in passwords_in(word)}
     secrets |= {unquote(secret) for secret in secrets}
     for secret in sorted(secrets - {""}, key=len, reverse=True):

@@ -52,7 +52,7 @@ def make_printable() -> None:
 
 
 class _Output:
-    """A stream whose failures are kept apart from those of all other files; None is one that was closed before we began."""
+    """A stream with failures of its own type; None is one that was closed before we began."""
 
     def __init__(self, stream: TextIO | None) -> None:
         self._stream = stream
@@ -83,7 +83,7 @@ def _failing() -> Iterator[None]:
     try:
         yield
     except BrokenPipeError:
-        # Whoever read it has seen enough: no failure.
+        # The reader has seen enough: no failure.
         raise
     except OSError as error:
         raise OutputError((error.strerror or type(error).__name__).lower()) from error
@@ -91,7 +91,7 @@ def _failing() -> Iterator[None]:
 
 @contextmanager
 def checked_output() -> Iterator[None]:
-    """Within this block, and at its end, stdout that cannot be written raises `OutputError`, whoever writes to it."""
+    """Within this block, and at its end, stdout that cannot be written raises `OutputError`."""
     before = sys.stdout
     output: Any = _Output(before)
     sys.stdout = output

@@ -40,7 +40,7 @@ _PURPOSES = {"fits": Purpose.BORE, "bore": Purpose.BORE, "cuts": Purpose.WIDTH, 
 
 
 @dataclass(frozen=True, slots=True)
-class Size:
+class SoughtSize:
     """A size as typed, and what for."""
 
     text: str
@@ -53,7 +53,7 @@ class Sought:
     """A search as typed: every word, in any case, and every size must match."""
 
     words: tuple[str, ...]
-    sizes: tuple[Size, ...]
+    sizes: tuple[SoughtSize, ...]
 
 
 def read_sought(text: str) -> Sought:
@@ -151,7 +151,7 @@ class Finder:
 class _Meant:
     """What a size means for pieces: the limits of what fits such a bore, cuts such a width, or is about so large."""
 
-    def __init__(self, size: Size, settings: Settings) -> None:
+    def __init__(self, size: SoughtSize, settings: Settings) -> None:
         nm = size.length.nm
         self._purpose = size.purpose
         self._near = (nm - NEAR.nm, nm + NEAR.nm)
@@ -191,12 +191,12 @@ def cutting_widths(width: Length) -> tuple[Limits, ...]:
     return tuple(found) or (Limits(width, width - NEAR, width + NEAR),)
 
 
-def _size_at(tokens: list[str], start: int, purpose: Purpose) -> tuple[Size | None, int]:
+def _size_at(tokens: list[str], start: int, purpose: Purpose) -> tuple[SoughtSize | None, int]:
     """The longest size that begins at a token, and how many tokens it takes."""
     for taken in range(min(_MOST_TOKENS, len(tokens) - start), 0, -1):
         text = " ".join(tokens[start : start + taken])
         try:
-            return Size(text.casefold(), parse_length(text), purpose), taken
+            return SoughtSize(text.casefold(), parse_length(text), purpose), taken
         except InputError:
             continue
     return None, 0

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from broachplan.crib.find import Finder, Purpose, Size, Sought, cutting_widths, read_sought, unfinished
+from broachplan.crib.find import Finder, Purpose, Sought, SoughtSize, cutting_widths, read_sought, unfinished
 from broachplan.crib.records import Record
 from broachplan.errors import InputError
 from broachplan.keyways.parallel import hub_keyway
@@ -78,7 +78,7 @@ def test_what_fits_a_bore_is_what_the_planner_takes_for_it(bore: int, outside: i
     keyway = hub_keyway(Limits.exactly(INCH(1)), standard=Standard.INCH)
     low, high = bounds_of(keyway, Length(bore), Settings()).bushing_od
 
-    sought = Sought((), (Size("this", Length(bore), Purpose.BORE),))
+    sought = Sought((), (SoughtSize("this", Length(bore), Purpose.BORE),))
     by = Finder(sought, Settings()).found_by(Record(piece=bushing), "fit")
 
     assert (by == ("fits a bore of this",)) == (low.nm <= outside <= high.nm)

@@ -24,7 +24,7 @@ def test_a_scanners_burst_lends_one_piece_after_the_other_to_one_person(filled_f
     async def act(at: Attending) -> None:
         assert isinstance(at.app.screen, DeskScreen)
         await at.type("f11", "=S-1", "enter", "=Kim", "down", "=+7", "down", "=7031", "down", "=Joe", "enter", "=R-1", "enter", "=b-250", "enter")  # fmt: skip
-        shown = at.words("#told")
+        shown = at.words("#results")
         assert f"S-1 lent to Kim, due {due}, job 7031" in shown
         assert "NOT   R-1 is lent to Ann since" in shown
         assert f"B-250 lent to Kim, due {due}, job 7031" in shown
@@ -54,7 +54,7 @@ def test_a_return_asks_for_the_condition_books_the_cut_and_keeps_what_was_refuse
         await at.type("f3", "down", "=2 x 3", "enter")
         assert "write hubs x passes x hub length" in at.words("#said")
         await at.type("=  x 1 in", "down", "=chipped", "enter", "=S-1", "f2", "enter", "=P-1", "f2", "enter")
-        shown = at.words("#told")
+        shown = at.words("#results")
         assert "B-250 is back from Kim, worn; keep it apart" in shown
         assert "S-1 is back from Kim, fit" in shown
         assert "NOT   P-1 is not out" in shown
@@ -79,7 +79,7 @@ def test_a_set_is_lent_by_its_name_and_names_complete(filled_file: str) -> None:
         await at.type("=inch", "right", "enter", "=B-250", "enter")
         assert "which is a tag; write the name" in at.words("#said")
         await at.type("=Kim", "enter")
-        assert "set inch set (B-250) lent to Kim" in at.words("#told")
+        assert "set inch set (B-250) lent to Kim" in at.words("#results")
         await at.type("=S-1", "down", "backspace", "backspace", "=i", "right", "enter")
         await at.type("f12", "=B-250", "enter")
         assert at.name == "return"
@@ -141,7 +141,7 @@ def test_the_pieces_of_a_plan_are_ready_to_be_lent_and_each_of_a_list_is_lent_by
 
     async def act(at: Attending) -> None:
         await at.type("f11", "=S-1, r-1, B-250", "enter", "=Kim", "enter")
-        shown = at.words("#told")
+        shown = at.words("#results")
         assert all(f"{tag} lent to Kim" in shown for tag in ("S-1", "B-250"))
         assert "NOT   R-1 is lent to Ann since" in shown
 

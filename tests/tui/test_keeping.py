@@ -32,7 +32,7 @@ def test_a_piece_is_held_from_its_screen_and_let_go_from_the_list(filled_file: s
         await at.type(
             "f3", "=7031", "down", "=+3", "down", "=+5", "enter", "=S-1", "enter", "=inch set", "enter"
         )
-        shown = at.words("#told")
+        shown = at.words("#results")
         assert f"B-250 held from {first} to {last} for 7031" in shown
         assert f"S-1 held from {first} to {last} for 7031" in shown
         assert f"inch set is held from {first} to {last} for 7031 already" in shown

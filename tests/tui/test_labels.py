@@ -21,11 +21,11 @@ def test_labels_are_written_to_the_file_named_and_replace_nothing_unasked(
         await at.type("f10", "l")
         # The chosen piece is filled in; what is not certain of the sheet is shown before anything is printed.
         assert (at.typed("what"), at.typed("file")) == ("S-1", "labels.pdf")
-        assert "30 labels a sheet" in at.words("#sheet-told")
-        assert "not sure" in at.words("#sheet-told")
+        assert "30 labels a sheet" in at.words("#sheet-words")
+        assert "not sure" in at.words("#sheet-words")
         await at.type("f2")
-        assert f"1 label on 1 page of letter-3x10 written to {file}" in at.words("#told")
-        assert "from label 2" in at.words("#told")
+        assert f"1 label on 1 page of letter-3x10 written to {file}" in at.words("#results")
+        assert "continues at label 2" in at.words("#results")
         assert file.read_bytes().startswith(b"%PDF")
         # A scanner's list takes its place; the file is kept until somebody says otherwise.
         file.write_bytes(b"kept")
@@ -36,7 +36,7 @@ def test_labels_are_written_to_the_file_named_and_replace_nothing_unasked(
         assert file.read_bytes() == b"kept"
         await at.type("f2")
         await at.type("f2")
-        assert "2 labels on 1 page" in at.words("#told")
+        assert "2 labels on 1 page" in at.words("#results")
         assert file.read_bytes().startswith(b"%PDF")
         # A wrong line shows its reason and stays to be corrected.
         await at.type("ctrl+u", "=s-1, nobody", "f2")

@@ -136,11 +136,11 @@ def test_a_return_typed_right_behind_a_lending_waits_for_it_however_long_it_take
         await at.calm()
         # The lending is not done: nothing of what follows is typed into its form.
         assert (at.name, at.typed("tag"), at.typed("to")) == ("lend", "", "Kim")
-        assert "1 waiting" in at.words("#told")
+        assert "1 waiting" in at.words("#results")
         slow.go.set()
         await at.settle()
         assert at.name == "return"
-        shown = at.words("#told").splitlines()
+        shown = at.words("#results").splitlines()
         assert shown[0].startswith("done  S-1 is back from Kim")
         assert shown[1].startswith("done  S-1")
 
@@ -160,7 +160,7 @@ def test_keys_behind_a_lending_that_is_refused_lend_nothing(filled_file: str) ->
         slow.go.set()
         await at.settle()
         assert at.name == "return"
-        shown = at.words("#told")
+        shown = at.words("#results")
         assert "NOT   S-1 is lent to Ann" in shown
         assert "NOT   R-1 is not out" in shown
 

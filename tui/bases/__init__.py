@@ -1,1 +1,1 @@
-"""What screens are made of: classes that several screens share. None of them names a screen."""
+"""Base classes that several screens share. None of them names a screen."""

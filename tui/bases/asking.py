@@ -1,4 +1,4 @@
-"""What the attendant's screens share: desks asked in workers, a line on top to type or scan in, reading anew."""
+"""What the attendant's screens share: desks asked in workers, a line on top to type or scan in, and reading again."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ class Answered(Message):
 
 
 class AskingScreen(StackedScreen[Result]):
-    """Sends requests to their desks in a worker; what comes of it is a message.
+    """Sends requests to their desks in a worker; the result is a message.
 
     A request that fails ends in `Failed`, which each screen handles.
     """
@@ -103,24 +103,24 @@ class AskingScreen(StackedScreen[Result]):
         self.run_worker(work, thread=True, exclusive=True, exit_on_error=False, group=group)
 
     def change(self, act: Callable[[], Message], group: str) -> None:
-        """As `ask`, for what changes the crib: whatever shows it looks again, also where this screen is left meanwhile."""
+        """As `ask`, for what changes the crib: screens that show it look again, even if this one is left in between."""
         shop = self.shop
 
         def changed() -> Message:
-            told = act()
+            message = act()
             shop.call_later(shop.crib_changed)
-            return told
+            return message
 
         self.ask(changed, group)
 
     def _asked(self, act: Callable[[], Message], group: str) -> None:
         worker = get_current_worker()
         try:
-            told = act()
+            message = act()
         except Exception as error:
-            told = Failed(self.desks.line_for(error), group, error)
+            message = Failed(self.desks.line_for(error), group, error)
         if not worker.is_cancelled:
-            self.post_message(told)
+            self.post_message(message)
 
     @on(Answered)
     async def _is_answered(self, event: Answered) -> None:
@@ -134,7 +134,7 @@ class AskingScreen(StackedScreen[Result]):
         return super().dismiss(result)
 
     def line(self, name: str, text: str) -> None:
-        """Put plain words into one of the screen's lines; the same again are not laid out anew."""
+        """Put plain words into one of the screen's lines; an unchanged line is not laid out again."""
         if self._drawn.get(name) != text:
             self._drawn[name] = text
             self.query_one(f"#{name}", Static).update(Text(plain(text)))
@@ -146,7 +146,7 @@ class AskingScreen(StackedScreen[Result]):
 
 
 class AttendingScreen(AskingScreen[Result]):
-    """A screen with a line on top that takes whatever is typed or scanned, and reads anew when the crib was changed."""
+    """A screen with a line on top that takes everything typed or scanned; it reads again when the crib was changed."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f10", "go('more')", "more", priority=True, id="attend.more", tooltip="More of the desk: counts, holds, wear, past stock, and acts on the chosen piece or set"),
@@ -178,7 +178,7 @@ class AttendingScreen(AskingScreen[Result]):
         self.call_after_refresh(self.read)
 
     def on_screen_resume(self) -> None:
-        """Back from another screen: what is typed next takes the place of what stands in the line."""
+        """Back from another screen: the next text typed replaces the one in the line."""
         self.top.select_all()
         if self._stale:
             self._stale = False

@@ -1,4 +1,4 @@
-"""A screen whose words are on the disk as they come, so that a session that is cut off loses none of them."""
+"""A screen whose words go to the disk as they are typed, so that a session that is cut off loses none of them."""
 
 from __future__ import annotations
 
@@ -16,10 +16,10 @@ DRAFTS = "drafts"
 
 
 class DraftingScreen(AskingScreen[Result]):
-    """What it takes before a desk has kept it stands in the program's drafts."""
+    """Until a desk has kept them, the words are in the program's drafts."""
 
     def keep_draft(self, write: Callable[[Callable[[Draft], None]], None]) -> None:
-        """Let ``write`` put its draft on the disk; when that fails a message tells so, and leaving the program asks."""
+        """Let ``write`` put its draft on the disk; if that fails a message says so, and leaving the program asks."""
         shop, desks, db = self.shop, self.desks, self.db
 
         def act() -> None:

@@ -34,7 +34,7 @@ _LINES_KEPT = 7
 
 
 class Done(NamedTuple):
-    """One of those in the row is done, or refused; ``line`` says what came of it."""
+    """One tag of the queue is done, or refused; ``line`` says so."""
 
     line: str
     refused: bool
@@ -42,7 +42,7 @@ class Done(NamedTuple):
 
 
 class HandScreen(AskingScreen[None], ModalScreen[None]):
-    """Tags that come quicker than the desk writes stand in a row; none is lost, and they are done in their order."""
+    """Tags that come quicker than the desk writes wait in a queue; none is lost, and they are done in their order."""
 
     CSS_PATH = "../styles/modal.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -53,9 +53,9 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
     REQUEST: ClassVar[type]
     FIELDS: ClassVar[tuple[Field, ...]]
     TITLE: ClassVar[str]
-    # What is typed anew for each tag; the rest is kept.
+    # What is typed again for each tag; the rest is kept.
     EACH: ClassVar[tuple[str, ...]] = ("tag",)
-    # Whether a list of tags with commas is taken, each of which then stands in the row.
+    # Whether a list of tags with commas is taken; each then waits in the queue.
     SEVERAL: ClassVar[bool] = False
 
     def __init__(self, db: str | None, desks: Desks, start: Mapping[str, str], *, name: str) -> None:
@@ -63,8 +63,8 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         self._start = start
         self.known: Known | None = None
         self._row: deque[dict[str, str]] = deque()
-        self._told: deque[str] = deque(maxlen=_LINES_KEPT)
-        # How to make room once the row is empty, where that was asked for.
+        self._results: deque[str] = deque(maxlen=_LINES_KEPT)
+        # How to make room once the queue is empty, where that was asked for.
         self._way_out: tuple[Callable[[], object], bool] | None = None
 
     @classmethod
@@ -82,11 +82,11 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
             yield FieldForm(self.FIELDS, self._start, self.reason, id="modal-form", known=("tag", "to", "by"))
             yield Static(id="known", markup=False)
             yield Static(id="said", markup=False)
-            yield Static(id="told", markup=False)
+            yield Static(id="results", markup=False)
             yield KeyBar()
 
     def on_mount(self) -> None:
-        """The tag first: what is scanned takes the place of the one that stands there."""
+        """The tag first: a scanned tag replaces the one in the line."""
         self._to(self.first_line)
         self._draw()
         self.send(KnownRequest(), then=self._know)
@@ -103,7 +103,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
 
     @property
     def tag(self) -> str:
-        """What stands in the line of the tag."""
+        """The text in the line of the tag."""
         return self.form.value("tag")
 
     def give_way(self, way_out: Callable[[], object], *, if_refused: bool) -> None:
@@ -121,24 +121,24 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
 
     @property
     def tags(self) -> tuple[str, ...]:
-        """What is meant by the line of the tag: one piece or set, or where ``SEVERAL`` may stand there, each of a list."""
+        """The tags in the line: one piece or set, or with ``SEVERAL`` each of a list."""
         return tags_of(self.tag, self.known) if self.SEVERAL else (self.tag,)
 
     @classmethod
     def begins_with(cls, here: Screen[Any]) -> str:
-        """What stands in the line of the tag when the form is opened over a screen, or takes the place of another."""
+        """The text in the line of the tag when the form opens over a screen, or replaces another."""
         if isinstance(here, HandScreen):
             return here.tags[0]
         return str(getattr(here, "at_hand", ""))
 
     def go_on_from(self, before: HandScreen) -> None:
         """Show what was done in the form that this one takes the place of."""
-        self._told.extend(before._told)
+        self._results.extend(before._results)
 
     def reason(self, field: Field, text: str, values: Mapping[str, str]) -> str:
         """Why a text will not do in a line."""
         if field.name == "to" and self.known is not None and text in self.known.pieces:
-            return f"to: read “{text}”, which is a tag; write the name of whoever gets it"
+            return f"to: read “{text}”, which is a tag; write the name of the person who gets it"
         return reason_against(field, text, values)
 
     def request(self, values: Mapping[str, str], what: str, is_set: bool) -> object:
@@ -148,7 +148,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         return asked(self.REQUEST, {**values, **named})
 
     async def action_enter(self) -> None:
-        """On to the first line that will not do yet; when all will, stand in the row and make room for the next tag."""
+        """On to the first line that is not valid yet; when all are, join the queue and make room for the next tag."""
         await self.keys_taken()
         reasons = self.form.reasons()
         if reasons:
@@ -173,7 +173,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
 
     def _is_done(self, done: Done) -> None:
         values = self._row.popleft()
-        self._told.appendleft(f"{'NOT   ' if done.refused else 'done  '}{done.line}")
+        self._results.appendleft(f"{'NOT   ' if done.refused else 'done  '}{done.line}")
         if done.refused:
             self._back_in_place(values)
         else:
@@ -233,18 +233,18 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
             return Done(self.desks.line_for(error), refused=True, known=self.known)
         try:
             return Done(line, refused=False, known=self.desks.send(self.db, KnownRequest()))
-        except Exception:  # it is done, whatever stands in the way of looking again
+        except Exception:  # it is done, even if looking again fails
             return Done(line, refused=False, known=None)
 
     def _back_in_place(self, values: Mapping[str, str]) -> None:
-        """What was refused stands in the form again, unless the next is being typed there."""
+        """Put what was refused back into the form, unless the next is being typed there."""
         if not self.tag and not len(self._row):
             self.form.fill({name: values[name] for name in self.EACH})
             if self._here == "tag":
                 self._to("tag")
 
     def _to(self, name: str) -> None:
-        """Go to a line; a tag or a name that comes next takes the place of the one that stands there."""
+        """Go to a line; the next tag or name replaces the one in it."""
         line = self.form.line(name)
         self.set_focus(line)
         if isinstance(line, Entry) and name in ("tag", "to"):
@@ -252,8 +252,8 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
 
     def _draw(self) -> None:
         waiting = f"{len(self._row)} waiting ..." if self._row else ""
-        lines = [*([waiting] if waiting else []), *self._told]
-        self.query_one("#told", Static).update(Text("\n".join(map(plain, lines))))
+        lines = [*([waiting] if waiting else []), *self._results]
+        self.query_one("#results", Static).update(Text("\n".join(map(plain, lines))))
         self._draw_known()
 
     def _draw_known(self) -> None:

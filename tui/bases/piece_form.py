@@ -29,14 +29,14 @@ class PieceForm(AskingScreen[None]):
 
     CSS_PATH = "../styles/piece_form.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f2", "save", "save", priority=True, id="piece_form.save", tooltip="Save the piece as it stands in the form"),
+        Binding("f2", "save", "save", priority=True, id="piece_form.save", tooltip="Save the piece as shown in the form"),
         Binding("enter", "next", "next line", priority=True, show=False, id="piece_form.next", tooltip="To the next line of the form"),
         Binding("escape", "leave", "back", priority=True, id="piece_form.leave", tooltip="Back without saving; asks where something was typed"),
     ]  # fmt: skip
 
     kind: Kind
     saving = False
-    # What stood in the form when a line was said about a save: it stays until something else is typed.
+    # What was in the form when a line was shown about a save: it stays until something else is typed.
     _said_at: Mapping[str, str] | None = None
 
     def on_mount(self) -> None:
@@ -60,10 +60,10 @@ class PieceForm(AskingScreen[None]):
 
     @abstractmethod
     def save(self) -> None:
-        """Ask the desk to keep what stands in the form, all of which will do."""
+        """Ask the desk to keep what is in the form; all of it is valid."""
 
     def values(self) -> dict[str, str]:
-        """What stands in every line of the screen."""
+        """The text in every line of the screen."""
         return {name: text for form in self.query(FieldForm) for name, text in form.values().items()}
 
     def tell(self, text: str, *, wrong: bool = False) -> None:
@@ -77,7 +77,7 @@ class PieceForm(AskingScreen[None]):
         return line.reason_against(text, values)
 
     def first_reason(self) -> str:
-        """Why the form cannot be saved as it stands; empty where it can be."""
+        """Why the form cannot be saved as it is; empty where it can be."""
         for form in self.query(FieldForm):
             if reasons := form.reasons():
                 return next(iter(reasons.values()))

@@ -1,4 +1,4 @@
-"""The limits of a reading as a bar, with the readings on it: place and words tell, never a colour alone."""
+"""The limits of a reading as a bar, with the readings on it: place and words show it, never a colour alone."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ _LEAST = len(_SHALLOW) + len(_DEEP) + 16
 
 
 def limits_bar(limits: Limits, readings: Sequence[Length], units: Units, columns: int) -> list[str]:
-    """Two lines: the bar and its figures. Deeper lies to the right; the limits stand at a third and at two thirds.
+    """Two lines: the bar and its figures. Deeper lies to the right; the limits are at a third and at two thirds.
 
     A reading beyond the ends of the bar is an arrow at that end. In too little room there is no bar.
     """

@@ -28,7 +28,7 @@ class AddScreen(PieceForm):
     def __init__(self, db: str | None, desks: Desks, kind: Kind) -> None:
         super().__init__(db, desks, name="add")
         self.kind = kind
-        # What was typed in the lines of any kind: going on to another kind and back loses none of it.
+        # What was typed in the lines of any kind: switching to another kind and back loses none of it.
         self._kept: dict[str, str] = {}
 
     @classmethod

@@ -1,4 +1,4 @@
-"""Book what broaches have cut, apart from their return."""
+"""Book what broaches have cut without returning them."""
 
 from __future__ import annotations
 

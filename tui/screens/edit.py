@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 
 class EditScreen(PieceForm):
-    """Only lines that were changed here are sent; the rest stays as whoever changed it last left it."""
+    """Only lines that were changed here are sent; the rest stays as it was last changed."""
 
     def __init__(self, db: str | None, desks: Desks, shown: Shown) -> None:
         super().__init__(db, desks, name="edit")
@@ -95,5 +95,5 @@ class EditScreen(PieceForm):
 
 
 def _shown_of(shown: Shown) -> dict[str, str]:
-    """What a form shows of a piece: a line shows no hidden character that an older crib may hold, and tells none."""
+    """What a form shows of a piece: a line shows no hidden character that an older crib may hold."""
     return {name: plain(text).strip() for name, text in as_typed(shown.record).items()}

@@ -1,4 +1,4 @@
-"""What is seen at once: the desk's lines and its standing caution, while the desk itself is loaded."""
+"""Shown at once: the desk's lines and its permanent caution, while the desk itself is loaded."""
 
 from __future__ import annotations
 

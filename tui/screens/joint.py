@@ -100,7 +100,7 @@ class JointScreen(StackedScreen[dict[str, str]]):
 
     def watch_pane(self) -> None:
         """Show the lines and the figures of another pane."""
-        # At once: a class changed looks anew at the style of everything on the screen.
+        # At once: a changed class restyles everything on the screen.
         self.classes = self.classes - {f"-{pane}" for pane in _TITLES} | {f"-{self.pane}"}
         for pane in (MILL, STRENGTH):
             self._form(pane).display = pane == self.pane

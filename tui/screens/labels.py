@@ -44,12 +44,12 @@ _TELL_EVERY = 100
 
 
 class LabelsScreen(AskingScreen[None], ModalScreen[None]):
-    """Whatever comes of it, the form stays as it was typed; a file that is there is replaced only when that is said."""
+    """The form always stays as it was typed; an existing file is replaced only when confirmed."""
 
     CSS_PATH = "../styles/modal.tcss"
     DEFAULT_CSS = """
     LabelsScreen { align: center middle; background: $background 50%; }
-    LabelsScreen #sheet-told { height: 2; padding: 0 1; }
+    LabelsScreen #sheet-words { height: 2; padding: 0 1; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f2", "write", "write the PDF", priority=True, id="labels.write", tooltip="Write the labels, or the outlines, into the file"),
@@ -98,13 +98,13 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
             known = ("what", "home")
             yield FieldForm(label_lines(), self._start, self.reason, id="modal-form", known=known)
             yield Static(id="known", markup=False)
-            yield Static(id="sheet-told", markup=False)
+            yield Static(id="sheet-words", markup=False)
             yield Static(id="said", markup=False)
-            yield Static(id="told", markup=False)
+            yield Static(id="results", markup=False)
             yield KeyBar()
 
     def on_mount(self) -> None:
-        """The pieces first; what is scanned takes the place of what stands there."""
+        """The pieces first; a scanned tag replaces the text in the line."""
         line = self.form.line("what")
         self.set_focus(line)
         assert isinstance(line, Entry)
@@ -157,7 +157,7 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
     def _is_written(self, event: Written) -> None:
         self.writing = False
         self.say("")
-        self.line("told", event.line)
+        self.line("results", event.line)
 
     @on(Taken)
     async def _is_taken(self, event: Taken) -> None:
@@ -191,11 +191,11 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
         whole = all(not values[name] for name in ("what", "kind", "home", "text"))
         about = "every piece that is not retired" if whole else about_all(tags, self.known)
         self.query_one("#known", Static).update(Text(f"{about}\n{offered(self.form.offers())}"))
-        self.line("sheet-told", sheet_words(values["sheet"]))
+        self.line("sheet-words", sheet_words(values["sheet"]))
 
     def _begin(self, act: Callable[[], Message]) -> None:
         self.writing = True
-        self.line("told", "")
+        self.line("results", "")
         self.say("writing ...")
         self.ask(act, "labels")
 

@@ -12,15 +12,15 @@ from tui.words import refusals_text
 
 
 class RefusalsScreen(Pane):
-    """The refusals by rule, the nearest of each. Answers True when all are to be told."""
+    """The refusals by rule, the nearest of each. Answers True when all are to be shown."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("a", "tell_all", "tell all", id="refusals.all", tooltip="Every refused piece, not only the nearest"),
+        Binding("a", "show_all", "show all", id="refusals.all", tooltip="Every refused piece, not only the nearest"),
     ]  # fmt: skip
 
     def __init__(self, answer: Answer) -> None:
         super().__init__("Refused, and by which rule", refusals_text(answer.refusals), name="refusals")
 
-    def action_tell_all(self) -> None:
+    def action_show_all(self) -> None:
         """Ask for the rest."""
         self.dismiss(True)

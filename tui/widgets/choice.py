@@ -49,7 +49,7 @@ class Choice(Widget, can_focus=True):
         self.place = values.index(value) if value in values else 0
 
     def action_turn(self, step: int) -> None:
-        """Go on to another word."""
+        """Move to another word."""
         self.place = (self.place + step) % len(self._choices)
 
     def on_click(self) -> None:

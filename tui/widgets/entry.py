@@ -1,4 +1,4 @@
-"""A line to type in that takes no hidden characters, and one that knows how what is begun may go on."""
+"""A line to type in that takes no hidden characters, and one that completes known words."""
 
 from __future__ import annotations
 
@@ -53,10 +53,10 @@ class Entry(Input):
 
 
 class KnownEntry(Entry):
-    """A line whose words may be known already: right at its end takes the first that goes on so, then the next."""
+    """A line that completes known words: right at its end takes the first that matches, then the next."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("right", "cursor_right", "complete", show=False, id="known.take", tooltip="At the end of what is typed: the known tag, set or name that goes on so; again, the next"),
+        Binding("right", "cursor_right", "complete", show=False, id="known.take", tooltip="At the end of what is typed: the known tag, set or name that matches; again, the next"),
     ]  # fmt: skip
 
     def __init__(self, *, id: str, placeholder: str = "", value: str = "") -> None:
@@ -67,9 +67,9 @@ class KnownEntry(Entry):
 
     @property
     def offers(self) -> list[str]:
-        """Known words that go on as what is typed begins, else those that have it inside; a few of them."""
+        """A few known words that begin with the text, else those that contain it."""
         typed = self.value.strip().casefold()
-        return [] if not typed else _going_on(self.known, typed)[:_MOST_OFFERS]
+        return [] if not typed else _matching(self.known, typed)[:_MOST_OFFERS]
 
     def action_cursor_right(self, select: bool = False) -> None:
         """Complete at the end of what is typed, else move on."""
@@ -79,7 +79,7 @@ class KnownEntry(Entry):
     def _complete(self) -> bool:
         again = bool(self._taken) and self.value == self._taken
         begun = self._begun if again else self.value.strip().casefold()
-        found = _going_on(self.known, begun) if begun else []
+        found = _matching(self.known, begun) if begun else []
         if not found:
             return False
         place = (found.index(self._taken) + 1) % len(found) if again and self._taken in found else 0
@@ -89,7 +89,7 @@ class KnownEntry(Entry):
         return True
 
 
-def _going_on(known: Sequence[str], begun: str) -> list[str]:
+def _matching(known: Sequence[str], begun: str) -> list[str]:
     folded = [(word, word.casefold()) for word in known]
     found = [word for word, its in folded if its.startswith(begun) and its != begun]
     return found or [word for word, its in folded if begun in its and its != begun]

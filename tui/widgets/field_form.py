@@ -28,9 +28,9 @@ def by_its_reader(line: Line, text: str, values: Mapping[str, str]) -> str:
 
 
 class FieldForm(VerticalScroll, can_focus=False):
-    """Tells by `Changed` that something is typed, and by `Submitted` that it is to be answered.
+    """Sends `Changed` when something is typed, and `Submitted` when it is to be answered.
 
-    ``check`` gives the reason against a text in a line, beside what stands in all lines; empty where it will do.
+    ``check`` gives the reason against a text in a line, given the text of all lines; empty where it is valid.
     ``known`` names the lines whose words may be known already, see `know`. The keys that leave a line have priority:
     keys typed behind them in one burst must find the next line.
     """
@@ -113,12 +113,12 @@ class FieldForm(VerticalScroll, can_focus=False):
         return self.query_one(f"#{name}")
 
     def value(self, name: str) -> str:
-        """What stands in a line."""
+        """The text in a line."""
         line = self.line(name)
         return line.value.strip() if isinstance(line, Entry | Choice) else ""
 
     def values(self) -> dict[str, str]:
-        """What stands in every line."""
+        """The text in every line."""
         return {field.name: self.value(field.name) for field in self.fields}
 
     def fill(self, values: Mapping[str, str]) -> None:
@@ -134,7 +134,7 @@ class FieldForm(VerticalScroll, can_focus=False):
             line.known = words.get(line.id or "", line.known)
 
     def offers(self) -> list[str]:
-        """Known words that go on as what is typed in the line with the cursor begins."""
+        """Known words that complete the line with the cursor."""
         line = self.screen.focused
         return line.offers if isinstance(line, KnownEntry) and line in self.query(KnownEntry) else []
 
@@ -145,13 +145,13 @@ class FieldForm(VerticalScroll, can_focus=False):
         return {name: reason for name, reason in found if reason}
 
     def wrong(self) -> str:
-        """The reason against a line in which something stands, the one being typed in first; empty where all will do."""
+        """The reason against a line with text, the one being typed in first; empty where all are valid."""
         found = {name: reason for name, reason in self.reasons().items() if self.value(name)}
         here = self.screen.focused.id if self.screen.focused else None
         return found.get(here or "", "") or next(iter(found.values()), "")
 
     def announce(self) -> None:
-        """Check every line, mark the labels, and tell."""
+        """Check every line, mark the labels, and send `Changed`."""
         reasons = self.reasons()
         for field in self.fields:
             missing = field.needed and not self.value(field.name)
@@ -199,6 +199,6 @@ class FieldForm(VerticalScroll, can_focus=False):
             text.append("\n")
         text.rstrip()
         if text != self._labels:
-            # As many lines as before, so that nothing has to be laid out anew with every key that is typed.
+            # As many lines as before, so that a key typed never changes the layout.
             self.query_one("#labels", Static).update(text, layout=self._labels is None)
             self._labels = text

@@ -77,7 +77,7 @@ def fitting(figure: str, columns: int, rows: int) -> Size | None:
 class Figure(Widget):
     """A number or a short word in blocks, as large as the room allows; plain text where there is none.
 
-    ``unit`` stands beside the last row where there is room for it.
+    ``unit`` is beside the last row where there is room for it.
     """
 
     value: reactive[str] = reactive("")

@@ -28,7 +28,7 @@ class HubForm(FieldForm):
         super().__init__(_LINES, as_typed(start) if start else {}, id=id)
 
     def asked(self) -> PlanRequest:
-        """The question as it stands."""
+        """The question in the form."""
         return asked(PlanRequest, self.values())
 
     async def action_materials(self) -> None:

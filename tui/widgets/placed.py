@@ -7,7 +7,7 @@ from textual.widgets import Static
 
 
 def put(words: Text, place: Static) -> None:
-    """Show words where others stood. The screen is laid out anew only where they may take up other room."""
+    """Replace words. The screen is laid out again only where the new ones may need other room."""
     if place.content == words:
         return
     height = place.styles.height

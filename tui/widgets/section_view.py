@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 class SectionView(Widget):
-    """Draws a section in dots, true to scale; patterns tell the parts apart, colours only help."""
+    """Draws a section in dots, true to scale; patterns distinguish the parts, colours only help."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {
         f"section--{name}"
