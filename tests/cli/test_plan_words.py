@@ -205,3 +205,21 @@ def test_without_a_material_the_first_lines_say_that_the_press_was_not_checked()
 
     assert "The press was not checked: no material was named." in " ".join(in_words(unnamed)[:2])
     assert "press was not checked" not in " ".join(in_words(named))
+
+
+def test_how_sure_the_reading_is_has_a_part_of_its_own_behind_the_cautions() -> None:
+    lines = in_words(READY)
+
+    heads = [lines.index(head) for head in ("Cautions", "How sure the reading is", "Worth knowing")]
+    assert heads == sorted(heads)
+    assert not any("spread" in line for line in lines[: heads[1]])
+    whole = " ".join(" ".join(lines).split())
+    assert "height over the last tooth of broach KB-375: ± 0.0008 in, 97% of the spread" in whole
+    assert "The last reading comes out at 1.5451 to 1.5483 in, 95 times of 100." in whole
+    assert "Measure first: the bore; the band is then 0.0027 in wide, not 0.0032 in." in whole
+
+
+def test_a_bore_that_was_measured_is_shown_beside_its_limits() -> None:
+    measured = replace(READY, hub=replace(READY.hub, bore_measured=INCH("1.3754")))
+
+    assert "measured 1.3754 in" in " ".join(" ".join(in_words(measured)).split())

@@ -6,8 +6,10 @@ from dataclasses import replace
 
 import pytest
 
+from broachplan.crib.records import Measurement
 from broachplan.lengths import Units
 from broachplan.planner.answer import Rule
+from tests.planner.setups import BASE
 from tests.tui.answers import BLOCKED, BROACH, KEYWAY, READY, limits, one_pass, plan
 from tui.words import (
     RULES,
@@ -119,6 +121,18 @@ def test_cautions_come_with_the_keys_remarks_and_the_answers_notes() -> None:
     assert "a shim of 0.1040 in would save" in text
     assert "width limits of class 1 rest on memory" in text
     assert "hardness not given" in text
+
+
+def test_cautions_come_with_how_sure_the_reading_is() -> None:
+    answer = BASE.but(how=Measurement()).answer()
+
+    text = cautions_text(answer, answer.plans[0]).plain
+
+    assert "how sure the reading is" in text
+    assert "web of bushing G: ± 0.0020 in" in text
+    # All are known alike: the bushing is the easiest to measure.
+    assert "Measure first: web of bushing G" in text
+    assert "Left out: burrs" in text
 
 
 def test_what_to_make_has_limits_and_the_best_of_every_figure() -> None:
