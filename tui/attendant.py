@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from broachplan.crib.sets import ToolSet
-    from broachplan.desks.attendant.list_actions import Done
+    from broachplan.desks.attendant.list_actions import Action
     from broachplan.desks.attendant.list_out import OutList
 
 Db = str | None
@@ -26,7 +26,7 @@ def _sets(db: Db) -> tuple[ToolSet, ...]:
     return list_sets(db)
 
 
-def _actions(db: Db) -> tuple[Done, ...]:
+def _actions(db: Db) -> tuple[Action, ...]:
     from broachplan.desks.attendant.list_actions import list_actions
 
     return list_actions(db)
@@ -38,4 +38,4 @@ class Attendant:
 
     out: Callable[[Db], OutList] = _out
     sets: Callable[[Db], tuple[ToolSet, ...]] = _sets
-    actions: Callable[[Db], tuple[Done, ...]] = _actions
+    actions: Callable[[Db], tuple[Action, ...]] = _actions

@@ -25,7 +25,7 @@ _SERVES = ("fits", "cuts")
 
 
 @dataclass(frozen=True, slots=True)
-class Listed:
+class ListedPiece:
     """A piece in the crib and its state in words: ``fit``, ``worn``, ``lent to Kim since 2031-05-02``.
 
     ``out`` is whether somebody has it, ``late`` whether it should be back.
@@ -38,32 +38,32 @@ class Listed:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class CribLine:
     """One piece: its row, made ready to be looked for; ``why`` tells by which of its figures a size found it."""
 
-    listed: Listed
+    listed: ListedPiece
     row: Row
     findable: Findable
     why: tuple[str, ...] = ()
 
 
-def with_states(records: Iterable[Record], known: Known) -> list[Listed]:
+def with_states(records: Iterable[Record], known: Known) -> list[ListedPiece]:
     """Pieces with their states; one that somebody retired between the two looks is not there any more."""
     listed = []
     for record in records:
         if status := known.pieces.get(record.piece.tag):
             loan = status.loan
             late = loan is not None and loan.overdue(known.on)
-            listed.append(Listed(record, state_words(status, known.on), loan is not None, late))
+            listed.append(ListedPiece(record, state_words(status, known.on), loan is not None, late))
     return listed
 
 
-def lines(pieces: Iterable[Listed], units: Units) -> list[Line]:
+def lines(pieces: Iterable[ListedPiece], units: Units) -> list[CribLine]:
     """A line a piece, in the order given."""
     return [_line(listed, units) for listed in pieces]
 
 
-def matching(all_lines: Sequence[Line], typed: str, settings: Settings) -> Sequence[Line]:
+def matching(all_lines: Sequence[CribLine], typed: str, settings: Settings) -> Sequence[CribLine]:
     """The lines of pieces that meet every word and size typed; what fits a bore or cuts a width stands first.
 
     Raises
@@ -95,14 +95,14 @@ def asked_for(typed: str) -> str:
     return f"{begun} ...: a size and its unit, as 30 mm or 1-1/4 in" if begun else ""
 
 
-def with_tag(all_lines: Iterable[Line], typed: str) -> str | None:
+def with_tag(all_lines: Iterable[CribLine], typed: str) -> str | None:
     """The tag that was typed or scanned whole, in letters of either case where that leaves no doubt; None where none was."""
     folded = typed.casefold()
     found = [line.row[0] for line in all_lines if folded and line.row[0].casefold() == folded]
     return typed if typed in found else found[0] if len(found) == 1 else None
 
 
-def summary(line: Line, units: Units) -> str:
+def summary(line: CribLine, units: Units) -> str:
     """One piece in a few lines, where there is no room for its figures one below the other."""
     listed, record, piece = line.listed, line.listed.record, line.listed.record.piece
     figures = (
@@ -116,13 +116,13 @@ def summary(line: Line, units: Units) -> str:
     return "; ".join((told, *where, ", ".join(figures) or "nothing measured"))
 
 
-def figures_sheet(listed: Listed, units: Units) -> ResultSheet:
+def figures_sheet(listed: ListedPiece, units: Units) -> ResultSheet:
     """Everything known of one piece but its history."""
     piece = listed.record.piece
     title = SheetBlock(piece.tag, (Sentence(f"{piece.kind.value}, {listed.state}"),))
     return ResultSheet("", "", (title, *record_blocks(listed.record, units)))
 
 
-def _line(listed: Listed, units: Units) -> Line:
+def _line(listed: ListedPiece, units: Units) -> CribLine:
     (row,) = rows_of(FIELDS, [listed], View(units=units))
-    return Line(listed, (*row, ""), Findable.of(listed.record, listed.state, row[2]))
+    return CribLine(listed, (*row, ""), Findable.of(listed.record, listed.state, row[2]))

@@ -22,7 +22,7 @@ Fills = Mapping[str, Pattern]
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class DotView:
     """How millimetres become dots: one scale for both directions."""
 
     scale: float
@@ -30,7 +30,7 @@ class View:
     top: float
 
     @classmethod
-    def on(cls, across: float, tall: float, middle: float, width: int, height: int) -> View:
+    def on(cls, across: float, tall: float, middle: float, width: int, height: int) -> DotView:
         """The view that shows ``across`` by ``tall`` millimetres round height ``middle`` in ``width`` by ``height`` dots."""
         scale = min(width / across, height / tall)
         return cls(scale, -width / 2 / scale, middle + height / 2 / scale)
@@ -44,7 +44,7 @@ class View:
         return tuple(self.ring(ring) for ring in rings)
 
 
-def paint_block(canvas: Canvas, block: Rectangle, view: View, name: str, pattern: Pattern) -> None:
+def paint_block(canvas: Canvas, block: Rectangle, view: DotView, name: str, pattern: Pattern) -> None:
     """A rectangle, filled and outlined."""
     ring = view.ring(block.ring())
     canvas.fill([ring], pattern, name)
@@ -56,7 +56,7 @@ def picture_rows(columns: int, rows: int, legend: Legend) -> int:
     return rows - _legend_rows(columns, legend) - 1
 
 
-def write_below(canvas: Canvas, view: View, legend: Legend, fills: Fills, units: Units) -> None:
+def write_below(canvas: Canvas, view: DotView, legend: Legend, fills: Fills, units: Units) -> None:
     """The scale bar and the legend, in the canvas's last rows."""
     top = picture_rows(canvas.columns, canvas.rows, legend)
     canvas.clear([box((0.0, top * 4.0), (canvas.width, canvas.height))])
@@ -82,7 +82,7 @@ def _write_legend(canvas: Canvas, top: int, legend: Legend, fills: Fills) -> Non
         canvas.write(column + 3, row, word, name)
 
 
-def _write_scale(canvas: Canvas, view: View, row: int, units: Units) -> None:
+def _write_scale(canvas: Canvas, view: DotView, row: int, units: Units) -> None:
     bars = _BARS[Units.MM if units is Units.MM else Units.INCH]
     most = canvas.width * 0.4
     size, words = next((bar for bar in bars if bar[0] * view.scale <= most), bars[-1])

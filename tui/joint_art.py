@@ -5,7 +5,7 @@ from __future__ import annotations
 from broachplan.cut.joint_picture import JointSection
 from broachplan.lengths import Units
 from tui.canvas import SLANTED, SPARSE, UPRIGHT, Canvas, Pattern
-from tui.drawing import LEAST_COLUMNS, LEAST_ROWS, View, box, paint_block, picture_rows, write_below
+from tui.drawing import LEAST_COLUMNS, LEAST_ROWS, DotView, box, paint_block, picture_rows, write_below
 
 HUB, SHAFT, KEY = "hub", "shaft", "key"
 _FILLS: dict[str, Pattern] = {HUB: SPARSE, SHAFT: SLANTED, KEY: UPRIGHT}
@@ -32,11 +32,11 @@ def paint_joint(
     return canvas
 
 
-def _view(section: JointSection, width: int, height: int, *, close: bool) -> View:
+def _view(section: JointSection, width: int, height: int, *, close: bool) -> DotView:
     radius = section.around.radius
     bottom, top = section.key[0].bottom, max(section.keyway.top, section.key[-1].top)
     if close:
         across = max(block.width for block in (*section.key, section.keyway)) * 1.8
-        return View.on(across, (top - bottom) * 1.3, (top + bottom) / 2, width, height)
+        return DotView.on(across, (top - bottom) * 1.3, (top + bottom) / 2, width, height)
     margin = radius * 0.12
-    return View.on(2 * (radius + margin), top + radius + 2 * margin, (top - radius) / 2, width, height)
+    return DotView.on(2 * (radius + margin), top + radius + 2 * margin, (top - radius) / 2, width, height)

@@ -14,7 +14,7 @@ class Menu(StrEnum):
     ACTS = "acts"
 
 
-class Entry(NamedTuple):
+class ScreenEntry(NamedTuple):
     """A screen: where its class is, or the description of its list; in the attendant's menu its part, letter and words."""
 
     module: str
@@ -25,42 +25,42 @@ class Entry(NamedTuple):
 
 
 _S, _L = "tui.screens", "broachplan.views"
-SCREENS: dict[str, Entry] = {
-    "first": Entry(f"{_S}.first", "FirstScreen"),
-    "desk": Entry(f"{_S}.desk", "DeskScreen"),
-    "press": Entry(f"{_S}.press", "PressScreen"),
-    "refusals": Entry(f"{_S}.refusals", "RefusalsScreen"),
-    "materials": Entry(f"{_S}.materials", "MaterialsScreen"),
-    "joint": Entry(f"{_S}.joint", "JointScreen"),
-    "help": Entry(f"{_S}.help", "HelpScreen"),
-    "confirm": Entry(f"{_S}.confirm", "ConfirmScreen"),
-    "lend": Entry(f"{_S}.lend", "LendScreen"),
-    "return": Entry(f"{_S}.take_back", "TakeBackScreen"),
-    "crib": Entry(f"{_S}.crib", "CribScreen"),
-    "more": Entry(f"{_S}.more", "MoreScreen"),
-    "piece": Entry(f"{_S}.piece", "PieceScreen"),
-    "edit": Entry(f"{_S}.edit", "EditScreen"),
-    "regrind": Entry(f"{_S}.regrind", "RegrindScreen"),
-    "out": Entry(f"{_L}.out", "OUT"),
-    "sets": Entry(f"{_L}.sets", "SETS"),
-    "actions": Entry(f"{_S}.actions", "ActionsScreen"),
-    "count": Entry(f"{_S}.count", "CountScreen"),
-    "count_list": Entry(f"{_S}.count_list", "CountListScreen"),
-    "settle": Entry(f"{_S}.settle", "SettleScreen"),
-    "add": Entry(f"{_S}.add", "AddScreen", Menu.LISTS, "a", "take a new piece in"),
-    "counts": Entry(f"{_S}.counts", "CountsScreen", Menu.LISTS, "c", "count a drawer; counts and drawers"),
-    "missing": Entry(f"{_L}.missing", "MISSING", Menu.LISTS, "m", "what is missing"),
-    "holds": Entry(f"{_L}.holds", "HOLDS", Menu.LISTS, "o", "what is held, for which work and days"),
-    "wear": Entry(f"{_L}.wear", "WEAR", Menu.LISTS, "w", "what the broaches have cut; what is due"),
-    "stock": Entry(f"{_L}.stock", "STOCK", Menu.LISTS, "p", "the stock on a past day"),
-    "hold": Entry(f"{_S}.hold", "HoldScreen", Menu.ACTS, "h", "hold for named work by the day"),
-    "release": Entry(f"{_S}.hold", "ReleaseScreen", Menu.ACTS, "r", "release from a hold"),
-    "inspect": Entry(f"{_S}.take_back", "InspectScreen", Menu.ACTS, "i", "note an inspection"),
-    "book": Entry(f"{_S}.book", "BookScreen", Menu.ACTS, "b", "book what a broach has cut"),
-    "found": Entry(f"{_S}.found", "FoundScreen", Menu.ACTS, "f", "a missing piece turned up"),
-    "join": Entry(f"{_S}.boxes", "JoinScreen", Menu.ACTS, "j", "put into a set"),
-    "split": Entry(f"{_S}.boxes", "SplitScreen", Menu.ACTS, "s", "take out of a set"),
-    "labels": Entry(f"{_S}.labels", "LabelsScreen", Menu.ACTS, "l", "labels with a QR code, as a PDF to print"),
+SCREENS: dict[str, ScreenEntry] = {
+    "first": ScreenEntry(f"{_S}.first", "FirstScreen"),
+    "desk": ScreenEntry(f"{_S}.desk", "DeskScreen"),
+    "press": ScreenEntry(f"{_S}.press", "PressScreen"),
+    "refusals": ScreenEntry(f"{_S}.refusals", "RefusalsScreen"),
+    "materials": ScreenEntry(f"{_S}.materials", "MaterialsScreen"),
+    "joint": ScreenEntry(f"{_S}.joint", "JointScreen"),
+    "help": ScreenEntry(f"{_S}.help", "HelpScreen"),
+    "confirm": ScreenEntry(f"{_S}.confirm", "ConfirmScreen"),
+    "lend": ScreenEntry(f"{_S}.lend", "LendScreen"),
+    "return": ScreenEntry(f"{_S}.take_back", "TakeBackScreen"),
+    "crib": ScreenEntry(f"{_S}.crib", "CribScreen"),
+    "more": ScreenEntry(f"{_S}.more", "MoreScreen"),
+    "piece": ScreenEntry(f"{_S}.piece", "PieceScreen"),
+    "edit": ScreenEntry(f"{_S}.edit", "EditScreen"),
+    "regrind": ScreenEntry(f"{_S}.regrind", "RegrindScreen"),
+    "out": ScreenEntry(f"{_L}.out", "OUT"),
+    "sets": ScreenEntry(f"{_L}.sets", "SETS"),
+    "actions": ScreenEntry(f"{_S}.actions", "ActionsScreen"),
+    "count": ScreenEntry(f"{_S}.count", "CountScreen"),
+    "count_list": ScreenEntry(f"{_S}.count_list", "CountListScreen"),
+    "settle": ScreenEntry(f"{_S}.settle", "SettleScreen"),
+    "add": ScreenEntry(f"{_S}.add", "AddScreen", Menu.LISTS, "a", "take a new piece in"),
+    "counts": ScreenEntry(f"{_S}.counts", "CountsScreen", Menu.LISTS, "c", "count a drawer; counts and drawers"),
+    "missing": ScreenEntry(f"{_L}.missing", "MISSING", Menu.LISTS, "m", "what is missing"),
+    "holds": ScreenEntry(f"{_L}.holds", "HOLDS", Menu.LISTS, "o", "what is held, for which work and days"),
+    "wear": ScreenEntry(f"{_L}.wear", "WEAR", Menu.LISTS, "w", "what the broaches have cut; what is due"),
+    "stock": ScreenEntry(f"{_L}.stock", "STOCK", Menu.LISTS, "p", "the stock on a past day"),
+    "hold": ScreenEntry(f"{_S}.hold", "HoldScreen", Menu.ACTS, "h", "hold for named work by the day"),
+    "release": ScreenEntry(f"{_S}.hold", "ReleaseScreen", Menu.ACTS, "r", "release from a hold"),
+    "inspect": ScreenEntry(f"{_S}.take_back", "InspectScreen", Menu.ACTS, "i", "note an inspection"),
+    "book": ScreenEntry(f"{_S}.book", "BookScreen", Menu.ACTS, "b", "book what a broach has cut"),
+    "found": ScreenEntry(f"{_S}.found", "FoundScreen", Menu.ACTS, "f", "a missing piece turned up"),
+    "join": ScreenEntry(f"{_S}.boxes", "JoinScreen", Menu.ACTS, "j", "put into a set"),
+    "split": ScreenEntry(f"{_S}.boxes", "SplitScreen", Menu.ACTS, "s", "take out of a set"),
+    "labels": ScreenEntry(f"{_S}.labels", "LabelsScreen", Menu.ACTS, "l", "labels with a QR code, as a PDF to print"),
 }  # fmt: skip
 # What has keys of its own, in the order of the help: a screen by its name, anything else by module and class.
 KEYS: tuple[tuple[str, str], ...] = (
@@ -91,7 +91,7 @@ KEYS: tuple[tuple[str, str], ...] = (
     ("Past stock", "tui.bases.list_screen:DaysScreen"),
     ("History of the crib", "actions"),
     ("A piece added or changed", "tui.bases.piece_form:PieceForm"),
-    ("A line that completes", "tui.widgets.entry:KnownEntry"),
+    ("A line that completes", "tui.widgets.entry:KnownWordLine"),
     ("A question", "confirm"),
     ("Refusals", "refusals"),
     ("A text", "tui.bases.pane:Pane"),
@@ -113,6 +113,6 @@ def with_keys(target: str) -> Any:
     return getattr(import_module(module), cls) if cls else screen(target)
 
 
-def in_menu(part: Menu) -> tuple[tuple[str, Entry], ...]:
+def in_menu(part: Menu) -> tuple[tuple[str, ScreenEntry], ...]:
     """The screens of a part of the menu, with their names."""
     return tuple((name, entry) for name, entry in SCREENS.items() if entry.menu is part)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from broachplan.cut.picture import Rectangle, SectionPicture
 from broachplan.lengths import Units
 from tui.canvas import CHECKED, LINED, SLANTED, SOLID, SPARSE, UPRIGHT, Canvas, Pattern
-from tui.drawing import LEAST_COLUMNS, LEAST_ROWS, View, box, paint_block, picture_rows, write_below
+from tui.drawing import LEAST_COLUMNS, LEAST_ROWS, DotView, box, paint_block, picture_rows, write_below
 
 HUB, BUSHING, SHIMS, BROACH, BEFORE, CUT = "hub", "bushing", "shims", "broach", "before", "cut"
 FLOOR = "floor"
@@ -39,7 +39,7 @@ def paint(section: SectionPicture, columns: int, rows: int, units: Units, *, clo
     return canvas
 
 
-def _view(section: SectionPicture, width: int, height: int, *, close: bool) -> View:
+def _view(section: SectionPicture, width: int, height: int, *, close: bool) -> DotView:
     radius = section.bore.radius
     highest = max(section.keyway.top, section.floor_high, section.teeth.top)
     if close:
@@ -51,10 +51,10 @@ def _view(section: SectionPicture, width: int, height: int, *, close: bool) -> V
         across = 2 * (radius + margin)
         middle = (highest + margin - radius - margin) / 2
         tall = highest + radius + 2 * margin
-    return View.on(across, tall, middle, width, height)
+    return DotView.on(across, tall, middle, width, height)
 
 
-def _paint_pieces(canvas: Canvas, section: SectionPicture, view: View) -> None:
+def _paint_pieces(canvas: Canvas, section: SectionPicture, view: DotView) -> None:
     bore, bushing = view.ring(section.bore.ring()), view.ring(section.bushing_outline)
     everything = box((0.0, 0.0), (float(canvas.width), float(canvas.height)))
     outside = view.ring(section.hub.ring()) if section.hub else everything
@@ -74,11 +74,11 @@ def _paint_pieces(canvas: Canvas, section: SectionPicture, view: View) -> None:
     _paint_keyway(canvas, section, view)
 
 
-def _paint_block(canvas: Canvas, block: Rectangle, view: View, name: str) -> None:
+def _paint_block(canvas: Canvas, block: Rectangle, view: DotView, name: str) -> None:
     paint_block(canvas, block, view, name, _FILLS[name])
 
 
-def _paint_keyway(canvas: Canvas, section: SectionPicture, view: View) -> None:
+def _paint_keyway(canvas: Canvas, section: SectionPicture, view: DotView) -> None:
     """The keyway asked for, dashed: its two sides from the bore and its floor."""
     half, top = section.keyway.width / 2, section.keyway.top
     start = (section.bore.radius**2 - min(half, section.bore.radius) ** 2) ** 0.5

@@ -12,7 +12,7 @@ from broachplan.lengths import Length
 from broachplan.planner.after import GaugeBands, PressReading, plain_reading, plan_after
 from broachplan.planner.answer import Answer, Caution, Shims, Warn
 from broachplan.planner.bands import with_bands
-from broachplan.planner.certainty import Certainty, Gauged, Setup
+from broachplan.planner.certainty import Certainty, PriorReading, Setup
 from broachplan.planner.given import with_stacks
 from broachplan.planner.plan import plan
 from broachplan.planner.starting_point import on_read_metal
@@ -22,7 +22,7 @@ from broachplan.tooling.pieces import Shim
 
 
 def answer_after(
-    trial: Trial, reading: PressReading, *, earlier: Gauged | None = None, why: str | None = None
+    trial: Trial, reading: PressReading, *, earlier: PriorReading | None = None, why: str | None = None
 ) -> Answer:
     """What a reading means, and what is left to do, with a band for each pass that is left.
 
@@ -42,7 +42,7 @@ def answer_after(
     found = plan_after(trial, reading, bands, why=why)
     assert found.after is not None
     after = replace(found.after, planned=_planned(trial, reading) if found.plans else ())
-    gauged = Gauged(reading.stack, after.offset, after.doubtful)
+    gauged = PriorReading(reading.stack, after.offset, after.doubtful)
     answer = with_bands(replace(found, after=after), trial.shelf.measured, gauged)
     cautions = tuple(_ends_differ(certainty, reading))
     plans = (replace(one, cautions=(*cautions, *one.cautions)) for one in answer.plans)
@@ -68,7 +68,7 @@ def _check_pieces(trial: Trial, reading: PressReading) -> None:
 
 
 def bands_for(
-    certainty: Certainty, reading: PressReading, shims: Sequence[Shim], earlier: Gauged | None = None
+    certainty: Certainty, reading: PressReading, shims: Sequence[Shim], earlier: PriorReading | None = None
 ) -> GaugeBands:
     """From where to where the stacks of ``shims`` are likely to read, with the pieces that were pushed."""
     before = {shim.tag for shim in earlier.shims} if earlier else set()

@@ -10,14 +10,16 @@ from broachplan.cut.budget import Budget
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length
 from broachplan.planner.answer import Answer, Band, Caution, Pass, Plan, PlanBudget, Warn
-from broachplan.planner.certainty import Certainty, Gauged, Setup
+from broachplan.planner.certainty import Certainty, PriorReading, Setup
 from broachplan.planner.rules import widest_part
 from broachplan.shown import AtLeast, AtMost, show_apart
 from broachplan.standards.keyseat_position import lead_row, position_rows
 from broachplan.standards.named import Standard
 
 
-def with_bands(answer: Answer, measured: Mapping[str, Measurement], gauged: Gauged | None = None) -> Answer:
+def with_bands(
+    answer: Answer, measured: Mapping[str, Measurement], gauged: PriorReading | None = None
+) -> Answer:
     """The answer with a band for each pass, what the last one is made of, and the cautions that follow from it.
 
     Parameters
@@ -33,7 +35,7 @@ def with_bands(answer: Answer, measured: Mapping[str, Measurement], gauged: Gaug
 class _Banding:
     certainty: Certainty
     keyway: Keyway
-    gauged: Gauged | None
+    gauged: PriorReading | None
 
     def plan(self, plan: Plan) -> Plan:
         """One plan with its bands."""

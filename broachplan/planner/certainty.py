@@ -45,7 +45,7 @@ class Setup(NamedTuple):
         return sum(known, self.bushing.web + self.broach.last_tooth_height)
 
 
-class Gauged(NamedTuple):
+class PriorReading(NamedTuple):
     """What was read before: with which shims in, and how far from the plain reading (of two ends, their mean).
 
     ``doubtful``: the reading lay outside its band, widened on both sides by how far the gauge may be off.
@@ -74,7 +74,7 @@ class Certainty:
         how = self.measured.get(piece.tag, _NOTHING_KNOWN)
         return within(how.with_what, how.to, self.settings)
 
-    def budget(self, setup: Setup, gauged: Gauged | None = None) -> Budget:
+    def budget(self, setup: Setup, gauged: PriorReading | None = None) -> Budget:
         """The band of a push, and what it is made of: before any reading, or after one with the same two pieces."""
         if gauged is None:
             return budget_of(setup.plain.nm, self._stack(setup))
@@ -84,7 +84,7 @@ class Certainty:
         """The band where nothing is left to do: the reading itself, and the gauge."""
         return budget_read(reading.nm, self.gauge)
 
-    def first(self, setup: Setup, gauged: Gauged | None = None) -> MeasureFirst | None:
+    def first(self, setup: Setup, gauged: PriorReading | None = None) -> MeasureFirst | None:
         """What to measure first, so that the band of a push becomes narrower; None where nothing helps."""
         bore, in_middle = self.hub.bore, None
         if self.hub.bore_measured is None:
@@ -111,7 +111,7 @@ class Certainty:
             film=by_setting("joint_film", self.settings),
         )
 
-    def _reading(self, gauged: Gauged) -> StackReading:
+    def _reading(self, gauged: PriorReading) -> StackReading:
         return StackReading(self._shims(gauged.shims), gauged.offset.nm, self.gauge, gauged.doubtful)
 
     def _shims(self, shims: Sequence[Shim]) -> tuple[PieceWithin, ...]:

@@ -10,7 +10,7 @@ from broachplan.cut.budget import Budget
 from broachplan.cut.how_measured import within
 from broachplan.cut.play import Span
 from broachplan.planner.after import GaugeBands
-from broachplan.planner.certainty import Certainty, Gauged, Setup
+from broachplan.planner.certainty import Certainty, PriorReading, Setup
 from broachplan.runs.offsets import metal_of, offset_of
 from broachplan.runs.run import RunPiece
 from broachplan.runs.state import LoadState, Pushed, RunState
@@ -32,13 +32,13 @@ def certainty_of(state: RunState, load: LoadState) -> Certainty:
     return Certainty(hub, state.run.settings, measured)
 
 
-def gauged_before(state: RunState, load: LoadState) -> Gauged | None:
+def gauged_before(state: RunState, load: LoadState) -> PriorReading | None:
     """What the passes to come on a load are compared with: the stack read last on it, else on the hubs before it."""
     read = _read_with(state, load, (load.to_do.broach, load.to_do.bushing))
     if read is None:
         return None
     push, doubtful = read
-    return Gauged(state.stack(push.shims), offset_of(state, load).mean, doubtful)
+    return PriorReading(state.stack(push.shims), offset_of(state, load).mean, doubtful)
 
 
 def budget_of_push(state: RunState, load: LoadState, tags: Iterable[str]) -> Budget:

@@ -11,7 +11,7 @@ from broachplan.runs.run import Run, RunPiece
 from broachplan.runs.state import (
     Cause,
     Fate,
-    Gauged,
+    GaugedEnd,
     LoadState,
     Outcome,
     Pushed,
@@ -152,10 +152,10 @@ class _Folding:
         if step.hub is None or step.t is None:
             raise FoldError(f"step {step.step}: a reading without its hub or its figure")
         load, push = self._last_push(step)
-        gauged = Gauged(step.step, step.end, step.t, step.doubtful and not step.sure)
+        gauged = GaugedEnd(step.step, step.end, step.t, step.doubtful and not step.sure)
         before = next((one for one in push.readings if one.hub == step.hub), None)
         # The lower end completes what the upper end began; anything else replaces what was read before.
-        ends: tuple[Gauged, ...] = (gauged,)
+        ends: tuple[GaugedEnd, ...] = (gauged,)
         if step.end is End.BOTTOM and before and before.ends[0].end is End.TOP:
             ends = (before.ends[0], gauged)
         readings = (*(one for one in push.readings if one.hub != step.hub), Reading(step.hub, ends))
@@ -306,7 +306,8 @@ def _corrected(push: Pushed, origin: Step, step: Step) -> Pushed:
         return replace(push, readings=others, skipped=(*push.skipped, origin.hub))
     reading = next(one for one in push.readings if one.hub == origin.hub)
     ends = tuple(
-        Gauged(one.step, one.end, step.t, False) if one.step == origin.step else one for one in reading.ends
+        GaugedEnd(one.step, one.end, step.t, False) if one.step == origin.step else one
+        for one in reading.ends
     )
     return replace(push, readings=(*others, replace(reading, ends=ends)))
 

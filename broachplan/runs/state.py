@@ -79,7 +79,7 @@ class Phase(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Gauged:
+class GaugedEnd:
     """One end of a hub as it was gauged, or as that was corrected; ``step`` is the step that read it."""
 
     step: int
@@ -93,7 +93,7 @@ class Reading:
     """What was read on a hub after a pass: once, or at both ends."""
 
     hub: int
-    ends: tuple[Gauged, ...]
+    ends: tuple[GaugedEnd, ...]
 
     @property
     def whole(self) -> bool:

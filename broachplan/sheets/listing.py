@@ -27,7 +27,7 @@ class ListAct(NamedTuple, Generic[Item]):
     tag: bool = True
 
 
-class Part(NamedTuple, Generic[Item]):
+class ListPart(NamedTuple, Generic[Item]):
     """What each item of a list holds, as a table of its own below it."""
 
     title: Callable[[Item], str]
@@ -69,7 +69,7 @@ class ListOf(NamedTuple, Generic[Result, Item]):
     notes: Callable[[Result], tuple[str, ...]] = lambda _: ()
     about: Callable[[Item, View], str] | None = None
     tag: Callable[[Item], str] = lambda _: ""
-    part: Part[Item] | None = None
+    part: ListPart[Item] | None = None
     acts: tuple[ListAct[Item], ...] = ()
     sheet: Callable[[Item], ResultSheet] | None = None
     days: bool = False

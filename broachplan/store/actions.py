@@ -29,7 +29,7 @@ class Touched:
 
 
 @dataclass(frozen=True, slots=True)
-class Done:
+class Action:
     """One action; ``number`` counts them, ``first`` are at most `FIRST` of its ``pieces``, of which a run's may have none.
 
     ``of_run`` says which step of which run it is, and is empty where it is none. ``undoes`` is the number of the action that it takes back, ``undone`` whether it is taken back itself.
@@ -45,7 +45,7 @@ class Done:
     of_run: str = ""
 
 
-def last_actions(work: Work, most: int) -> tuple[Done, ...]:
+def last_actions(work: Work, most: int) -> tuple[Action, ...]:
     """The last actions, the latest first.
 
     Raises
@@ -70,7 +70,7 @@ def last_actions(work: Work, most: int) -> tuple[Done, ...]:
     counts: dict[int, int] = {row[0]: row[1] for row in work.connection.execute(counted).all()}
     first = _first_pieces(work, ids)
     return tuple(
-        Done(
+        Action(
             id,
             moment_kept(at),
             by,

@@ -26,14 +26,14 @@ from broachplan.store.wear import change_wear, wear_of
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class TakenPieces:
     """Pieces that are with a run now: those that it lent, each with its entry; the others were with the person already."""
 
     lines: tuple[ActLine, ...]
     lent: frozenset[str]
 
 
-def take(work: Work, tags: Collection[str], asker: Asker, loan: Loan, note: str) -> Taken:
+def take(work: Work, tags: Collection[str], asker: Asker, loan: Loan, note: str) -> TakenPieces:
     """Lend pieces to whoever works, all or none; what is lent to them or for the same work already stays so.
 
     Raises
@@ -46,7 +46,7 @@ def take(work: Work, tags: Collection[str], asker: Asker, loan: Loan, note: str)
         raise CribStateError("; ".join(reasons))
     lend = [stored for stored in pieces if stored.status.loan is None]
     lines = tuple(hand_out(work, stored, loan, note) for stored in lend)
-    return Taken(lines, frozenset(stored.status.tag for stored in lend))
+    return TakenPieces(lines, frozenset(stored.status.tag for stored in lend))
 
 
 def _why_not_taken(stored: StoredPiece, asker: Asker, loan: Loan) -> str:

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
     from datetime import date
 
-    from broachplan.desks.attendant.list_actions import Done, Touched
+    from broachplan.desks.attendant.list_actions import Action, Touched
     from broachplan.desks.attendant.show_piece import HistoryLine
     from broachplan.desks.attendant.undo_last import Undone
 
@@ -66,7 +66,7 @@ def history_block(history: Sequence[HistoryLine]) -> SheetBlock:
     return SheetBlock("History, the latest first", tuple(lines) or (nothing,))
 
 
-def done_words(done: Done) -> str:
+def done_words(done: Action) -> str:
     """One action in a line: what was done to which pieces."""
     if done.of_run:
         return done.of_run
@@ -75,7 +75,7 @@ def done_words(done: Done) -> str:
     return "; ".join((f"{first.tag}{more}: {act_words(first.line.entry)}", *difference_words(first.line)))
 
 
-def done_sheet(done: Done) -> ResultSheet:
+def done_sheet(done: Action) -> ResultSheet:
     """One action in full, as far as its first pieces."""
     by = f" by {done.by}" if done.by else ""
     title = f"{moment_words(done.at)}{by}, {numbered(done.pieces, 'piece')}"
@@ -94,13 +94,13 @@ def undone_words(undone: Sequence[Undone]) -> str:
     return f"undone: {first.tag}{more}, {act_words(first.entry)} {moment_words(first.entry.at)}{by}"
 
 
-def _read(db: str | None) -> Sequence[Done]:
+def _read(db: str | None) -> Sequence[Action]:
     from broachplan.desks.attendant.list_actions import list_actions
 
     return list_actions(db)
 
 
-ACTIONS: ListOf[Sequence[Done], Done] = ListOf(
+ACTIONS: ListOf[Sequence[Action], Action] = ListOf(
     heading="HISTORY",
     hint="scan or type a tag, a name, what was done, or a day",
     nothing="Nothing was done since the history began.",

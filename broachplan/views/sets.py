@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from broachplan.crib.status_words import lacks, state_words
-from broachplan.sheets.listing import ListAct, ListOf, Part
+from broachplan.sheets.listing import ListAct, ListOf, ListPart
 from broachplan.sheets.result import Column
 from broachplan.sheets.table import TAG, Field
 from broachplan.shown import numbered
@@ -58,7 +58,7 @@ SETS: ListOf[Sequence[ToolSet], ToolSet] = ListOf(
     view=today,
     total=lambda sets: f"{numbered(len(sets), 'set')}, {sum(box.complete for box in sets)} complete",
     tag=lambda box: box.name,
-    part=Part(lambda box: f"The pieces of {box.name}", MEMBERS, lambda box: box.pieces),
+    part=ListPart(lambda box: f"The pieces of {box.name}", MEMBERS, lambda box: box.pieces),
     acts=(
         ListAct("f2", "join", "put in", "Put pieces, or another set, into the chosen set or a new one", lambda box: {"into": box.name if box else ""}, tag=False),
         ListAct("f3", "split", "take out", "Take the chosen piece out of the chosen set, or all of it", lambda box: {"out_of": box.name if box else ""}),

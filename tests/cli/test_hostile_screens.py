@@ -17,7 +17,7 @@ from tests.tui.answers import Bench
 from tests.tui.driving import Drive, drive
 from tui.desks import Desks
 from tui.screens.more import MoreScreen
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 
 LONGEST = 190
 # So many that each of the five hundred is in one of the places once.
@@ -95,12 +95,12 @@ class Crawl:
         return len(self.at.app.screen_stack)
 
     async def _paste(self, way: tuple[str, ...]) -> None:
-        for entry in self.at.app.screen.query(Entry):
+        for entry in self.at.app.screen.query(EntryLine):
             entry.value = self.pastes[self._pasted % len(self.pastes)]
             self._pasted += 1
         await self.at.settle()
         self.look(way)
-        for entry in self.at.app.screen.query(Entry):
+        for entry in self.at.app.screen.query(EntryLine):
             entry.value = ""
         await self.at.settle()
 
@@ -133,7 +133,7 @@ def pasted(strings: Sequence[str]) -> None:
     """Paste each string into a line of the machinist's form, in turn."""
 
     async def act(at: Drive) -> None:
-        lines = list(at.desk.query(Entry))
+        lines = list(at.desk.query(EntryLine))
         for start in range(0, len(strings), len(lines)):
             for entry, string in zip(lines, strings[start:], strict=False):
                 entry.value = string[:1000]

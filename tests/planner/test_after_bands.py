@@ -17,7 +17,7 @@ from broachplan.planner.after import PressReading
 from broachplan.planner.after_bands import answer_after
 from broachplan.planner.after_words import after_in_words
 from broachplan.planner.answer import AfterReading, Answer, Shims, Warn
-from broachplan.planner.certainty import Certainty, Gauged, Setup
+from broachplan.planner.certainty import Certainty, PriorReading, Setup
 from broachplan.planner.reads_as import MOST_NAMED, nearest_stacks
 from broachplan.planner.tried import Trial
 from broachplan.tooling.pieces import Shim
@@ -52,7 +52,7 @@ def after(answer: Answer) -> AfterReading:
     return answer.after
 
 
-def usual(set_up: SetUp, *stack: Shim, gauged: Gauged | None = None) -> Span:
+def usual(set_up: SetUp, *stack: Shim, gauged: PriorReading | None = None) -> Span:
     found = certainty(set_up).budget(Setup(set_up.broach, set_up.bushing, stack), gauged)
     return Span(found.low, found.high)
 
@@ -82,7 +82,7 @@ def test_pieces_that_were_measured_badly_make_fewer_readings_doubtful() -> None:
 def test_a_second_reading_is_compared_with_what_the_first_let_expect() -> None:
     # Nobody knows how broach and bushing were measured. Read 0.02 deep on A they cancel: B on top of it is expected as deep.
     rough = DEEPER.but(measured={"K": Measurement(), "G": Measurement()})
-    first = Gauged((A,), MM("0.02"))
+    first = PriorReading((A,), MM("0.02"))
     alone, then = usual(rough, A, B), usual(rough, A, B, gauged=first)
     gauge = rough.settings.error_reading.nm
     at = Length(then.least - gauge - 1)
@@ -97,7 +97,7 @@ def test_the_band_after_a_reading_is_about_what_it_lets_expect() -> None:
 
     for one in answer.plans[0].passes:
         assert one.band is not None
-        gauged = Gauged((A,), MM("0.01"))
+        gauged = PriorReading((A,), MM("0.01"))
         assert (one.band.low.nm, one.band.high.nm) == usual(DEEPER, *one.stack, gauged=gauged)
 
 

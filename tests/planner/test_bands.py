@@ -13,7 +13,7 @@ from broachplan.cut.budget import StackPart
 from broachplan.lengths import Length, Limits
 from broachplan.planner.answer import Plan, PlanBudget, Warn
 from broachplan.planner.bands import with_bands
-from broachplan.planner.certainty import Certainty, Gauged, Setup
+from broachplan.planner.certainty import Certainty, PriorReading, Setup
 from broachplan.planner.plan import plan
 from broachplan.questions.hub import HubQuestion
 from broachplan.questions.read_hub import read_hub_question
@@ -209,11 +209,11 @@ def test_after_a_reading_expected_and_band_stand_on_the_reading() -> None:
     setup = Setup(DRY.broach, DRY.bushing, stack)
 
     assert setup.plain == MM("28.1")
-    found = hub_and_shop.budget(setup, Gauged(stack[:1], MM("0.015")))
+    found = hub_and_shop.budget(setup, PriorReading(stack[:1], MM("0.015")))
     # All is exact but gauge, 10 um either way, and play, which may be another: alone from 28.1 + 0.015 - 0.00975 - 0.02;
     # the band before allows nothing under 28.1, and nothing over 28.12.
     assert (found.expected, found.low, found.high) == (28_115_000, 28_100_000, 28_120_000)
-    doubtful = hub_and_shop.budget(setup, Gauged(stack[:1], MM("0.015"), doubtful=True))
+    doubtful = hub_and_shop.budget(setup, PriorReading(stack[:1], MM("0.015"), doubtful=True))
     assert (doubtful.low, doubtful.high) == (28_115_000 - 29_500, 28_115_000 + 29_500)
 
 

@@ -17,7 +17,7 @@ import pytest
 from broachplan.crib.records import Measurement
 from broachplan.cut.budget import Budget
 from broachplan.lengths import Length, Limits
-from broachplan.planner.certainty import Certainty, Gauged, Setup
+from broachplan.planner.certainty import Certainty, PriorReading, Setup
 from broachplan.settings import Settings
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.pieces import Broach, Bushing, Shim
@@ -94,7 +94,7 @@ class World:
 
     def budget(self, stack: str, read: tuple[str, int, bool] | None = None) -> Budget:
         """The program's band of a stack; ``read``: the stack read, its offset, and whether it is doubtful."""
-        earlier = read and Gauged(self._of(read[0]), Length(read[1]), read[2])
+        earlier = read and PriorReading(self._of(read[0]), Length(read[1]), read[2])
         return self.certainty.budget(Setup(self._broach, self._bushing, self._of(stack)), earlier)
 
     def gap(self, gaps: Gaps) -> float:

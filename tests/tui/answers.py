@@ -25,7 +25,7 @@ from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.materials import find_material
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
-from tui.crib_rows import Listed
+from tui.crib_rows import ListedPiece
 from tui.desks import Desks
 
 
@@ -149,7 +149,7 @@ BLOCKED = Answer(
     ),
 )  # fmt: skip
 SHELF = tuple(
-    Listed(
+    ListedPiece(
         Record(
             piece=piece,
             home=home,
@@ -174,7 +174,7 @@ TODAY = date(2026, 3, 9)
 LOAN = Loan("Tomas", date(2026, 3, 2), date(2026, 3, 6), "7031")
 
 
-def known_of(shelf: Sequence[Listed]) -> Known:
+def known_of(shelf: Sequence[ListedPiece]) -> Known:
     """What a crib with these pieces knows."""
     return Known(
         TODAY,
@@ -197,7 +197,7 @@ def known_of(shelf: Sequence[Listed]) -> Known:
 KNOWN = known_of(SHELF)
 
 
-def shown(listed: Listed) -> Shown:
+def shown(listed: ListedPiece) -> Shown:
     """A piece with a history of its own: received, changed, lent."""
     # On the reader's clock, so that a kept screen is the same everywhere.
     by = Stamp(datetime(2026, 3, 2, 9, 30).astimezone(), "Ida")
@@ -221,7 +221,7 @@ class Bench:
     """Desks that remember what they were asked, know the shelf and change nothing."""
 
     def __init__(
-        self, answer: Answer | Exception = READY, pieces: Sequence[Listed] | Exception = SHELF
+        self, answer: Answer | Exception = READY, pieces: Sequence[ListedPiece] | Exception = SHELF
     ) -> None:
         self.answer = answer
         self.shelf = pieces

@@ -12,7 +12,7 @@ from tests.tui.answers import Bench
 from tests.tui.driving import SMALL, Drive
 from tui.app import BroachplanApp
 from tui.desks import Desks
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 from tui.widgets.ledger import Ledger
 
 Act = Callable[["Attending"], Awaitable[None]]
@@ -55,7 +55,7 @@ class Attending(Drive):
 
     def typed(self, name: str) -> str:
         """The text in a line of the screen on top."""
-        return self.app.screen.query_one(f"#{name}", Entry).value
+        return self.app.screen.query_one(f"#{name}", EntryLine).value
 
 
 def attend(db: str | None, act: Act, *, size: tuple[int, int] = SMALL, desks: Desks | None = None) -> None:

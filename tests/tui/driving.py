@@ -17,7 +17,7 @@ from broachplan.questions.hub import PlanRequest
 from tests.tui.answers import QUESTION, Bench
 from tui.app import BroachplanApp
 from tui.screens.desk import DeskScreen
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 
 SMALL, LARGE = (80, 24), (140, 45)
 GOLDEN = Path(__file__).parent / "golden"
@@ -65,7 +65,7 @@ class Drive:
     async def fill(self, name: str, text: str) -> None:
         """Put a text into a line of the form, as a paste does."""
         self.desk.query_one(f"#{name}").focus()
-        self.desk.query_one(f"#{name}", Entry).value = text
+        self.desk.query_one(f"#{name}", EntryLine).value = text
         await self.settle()
 
     @property

@@ -12,9 +12,9 @@ from broachplan.settings import Settings
 from tests.tui.answers import BUSHING, PRESS, SHELF, Bench, shim
 from tests.tui.attending import Attending, attend
 from tests.tui.driving import Drive, drive
-from tui.crib_rows import Listed, figures_sheet, lines, matching, summary, with_tag
+from tui.crib_rows import ListedPiece, figures_sheet, lines, matching, summary, with_tag
 from tui.sheet import sheet_text
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 from tui.widgets.ledger import Ledger
 
 
@@ -33,11 +33,11 @@ def test_the_list_is_narrowed_by_what_is_typed_and_a_scanned_tag_opens_its_piece
         # Back again, the next text typed replaces the one in the line.
         await at.press("escape", *"cheese")
         assert "No piece has all this" in at.screen()
-        at.app.screen.query_one("#filter", Entry).value = "br-250-b"
+        at.app.screen.query_one("#filter", EntryLine).value = "br-250-b"
         await at.press("enter")
         assert at.words("#title").startswith("BR-250-B")
         await at.press("escape")
-        assert at.app.screen.query_one("#filter", Entry).value == ""
+        assert at.app.screen.query_one("#filter", EntryLine).value == ""
         await at.press("escape")
         assert at.app.screen is at.desk
 
@@ -52,7 +52,7 @@ def test_a_press_is_taken_into_the_form_and_units_change_in_the_list_too() -> No
         assert "mm" in at.words("#figures")
         await at.press("down", "down", "down", "down", "f2")
         assert at.app.screen is at.desk
-        assert at.desk.query_one("#press", Entry).value == PRESS.tag
+        assert at.desk.query_one("#press", EntryLine).value == PRESS.tag
 
     drive(act)
 
@@ -103,7 +103,7 @@ def test_a_size_finds_what_fits_or_cuts_it_and_says_why_while_it_is_typed() -> N
 
 
 def test_a_tag_is_meant_when_it_is_typed_whole_in_letters_of_either_case() -> None:
-    every = lines([*SHELF, Listed(Record(piece=replace(BUSHING, tag="sh-055")), "fit")], Units.INCH)
+    every = lines([*SHELF, ListedPiece(Record(piece=replace(BUSHING, tag="sh-055")), "fit")], Units.INCH)
 
     assert [with_tag(every, typed) for typed in ("BR-250-A", "br-250-b", "BR-250", "")] == [
         "BR-250-A",
@@ -125,7 +125,7 @@ def test_a_figure_nobody_measured_says_so_in_full_and_is_left_out_in_short() -> 
 
 
 def test_hidden_characters_in_a_note_do_not_reach_the_screen() -> None:
-    listed = Listed(Record(piece=BUSHING, note="bent\x1b[2J"), "fit")
+    listed = ListedPiece(Record(piece=BUSHING, note="bent\x1b[2J"), "fit")
 
     assert "\x1b" not in sheet_text(figures_sheet(listed, Units.INCH), 46).plain
 
@@ -133,7 +133,8 @@ def test_hidden_characters_in_a_note_do_not_reach_the_screen() -> None:
 def test_ten_thousand_pieces_are_quick_to_type_in() -> None:
     """Best of the keys, processor time: a shared machine may stop any one of them."""
     shims = [
-        Listed(Record(piece=replace(shim("0.055"), tag=f"S{n}"), home="box"), "fit") for n in range(10_000)
+        ListedPiece(Record(piece=replace(shim("0.055"), tag=f"S{n}"), home="box"), "fit")
+        for n in range(10_000)
     ]
     taken = []
 

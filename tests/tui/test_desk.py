@@ -18,7 +18,7 @@ from tui.app import BroachplanApp
 from tui.desks import Desks
 from tui.screens.press import PressScreen
 from tui.screens.refusals import RefusalsScreen
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 from tui.widgets.ledger import Ledger
 from tui.widgets.section_view import SectionView
 
@@ -33,7 +33,7 @@ def test_a_form_is_checked_while_it_is_typed_and_filled_and_planned_by_keys_alon
         await at.press("f2", "enter")
         assert at.bench.asked == []
 
-        at.desk.query_one("#bore", Entry).value = "1 in\x1b[31m\u202e"
+        at.desk.query_one("#bore", EntryLine).value = "1 in\x1b[31m\u202e"
         await at.settle()
         assert "\x1b" not in at.screen()
         assert at.desk.check_action("plan", ()) is None
@@ -231,15 +231,15 @@ def test_keys_typed_in_one_burst_land_each_in_the_line_they_were_meant_for() -> 
     async def act(at: Drive) -> None:
         for step in ("tab", "down"):
             await at.burst(*burst("1 in", step, "2 in", step, "1/4 in"))
-            lines = [at.desk.query_one(f"#{name}", Entry) for name in ("bore", "hub_length", "key")]
+            lines = [at.desk.query_one(f"#{name}", EntryLine) for name in ("bore", "hub_length", "key")]
             assert [line.value for line in lines] == ["1 in", "2 in", "1/4 in"]
             for line in lines:
                 line.value = ""
             at.desk.query_one("#bore").focus()
 
         await at.burst(*burst("tab", "2 in", "shift+tab", "1 in", "down", " +0.1 -0", "up", "!"))
-        assert at.desk.query_one("#bore", Entry).value == "1 in!"
-        assert at.desk.query_one("#hub_length", Entry).value == "2 in +0.1 -0"
+        assert at.desk.query_one("#bore", EntryLine).value == "1 in!"
+        assert at.desk.query_one("#hub_length", EntryLine).value == "2 in +0.1 -0"
 
     drive(act, question=None)
 
@@ -256,16 +256,16 @@ def test_keys_typed_before_the_desk_is_there_are_kept_in_their_order() -> None:
         async with app.run_test(size=SMALL) as pilot:
             at = Drive(app, pilot, Bench())
             await at.settle()
-            assert at.desk.query_one("#bore", Entry).value == "1 in"
-            assert at.desk.query_one("#hub_length", Entry).value == "2 in"
+            assert at.desk.query_one("#bore", EntryLine).value == "1 in"
+            assert at.desk.query_one("#hub_length", EntryLine).value == "2 in"
 
     asyncio.run(run())
 
 
 def test_press_and_day_given_at_the_start_stand_in_the_form_and_in_the_question() -> None:
     async def act(at: Drive) -> None:
-        assert at.desk.query_one("#press", Entry).value == "ARBOR-3"
-        assert at.desk.query_one("#on", Entry).value == "2026-03-09"
+        assert at.desk.query_one("#press", EntryLine).value == "ARBOR-3"
+        assert at.desk.query_one("#on", EntryLine).value == "2026-03-09"
         assert at.bench.asked == [replace(QUESTION, press="ARBOR-3", on="2026-03-09")]
 
     drive(act, question=replace(QUESTION, press="ARBOR-3", on="2026-03-09"))

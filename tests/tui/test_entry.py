@@ -8,19 +8,19 @@ from collections.abc import Awaitable, Callable
 from textual import events
 from textual.app import App, ComposeResult
 
-from tui.widgets.entry import KnownEntry, wait_for_pending_keys
+from tui.widgets.entry import KnownWordLine, wait_for_pending_keys
 
 
 class Bare(App[None]):
     def compose(self) -> ComposeResult:
-        yield KnownEntry(id="line")
+        yield KnownWordLine(id="line")
 
 
-def within(act: Callable[[App[None], KnownEntry], Awaitable[None]]) -> None:
+def within(act: Callable[[App[None], KnownWordLine], Awaitable[None]]) -> None:
     async def run() -> None:
         app = Bare()
         async with app.run_test() as pilot:
-            line = app.query_one(KnownEntry)
+            line = app.query_one(KnownWordLine)
             line.focus()
             await pilot.pause()
             await act(app, line)
@@ -29,7 +29,7 @@ def within(act: Callable[[App[None], KnownEntry], Awaitable[None]]) -> None:
 
 
 def test_letters_behind_an_editing_key_do_not_overtake_it() -> None:
-    async def act(app: App[None], line: KnownEntry) -> None:
+    async def act(app: App[None], line: KnownWordLine) -> None:
         for key in (*"ab", "backspace", *"cd", "left", "left", "delete", "x", "home", "y", "end", "z"):
             line.post_message(events.Key(key, key if len(key) == 1 else None))
         await wait_for_pending_keys(app.screen)
@@ -39,7 +39,7 @@ def test_letters_behind_an_editing_key_do_not_overtake_it() -> None:
 
 
 def test_right_at_the_end_completes_and_goes_on_to_the_next() -> None:
-    async def act(_: App[None], line: KnownEntry) -> None:
+    async def act(_: App[None], line: KnownWordLine) -> None:
         line.known = ("BR-1", "BR-2", "Kim", "old BR")
         line.value = "br"
         assert line.offers == ["BR-1", "BR-2"]

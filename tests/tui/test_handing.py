@@ -14,7 +14,7 @@ from tests.tui.attending import Attending, attend
 from tests.tui.driving import Drive, drive
 from tui.hand_fields import LEND, TAKE_BACK, reason_against
 from tui.screens.desk import DeskScreen
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 
 
 def test_a_scanners_burst_lends_one_piece_after_the_other_to_one_person(filled_file: str) -> None:
@@ -134,10 +134,10 @@ def test_the_pieces_of_a_plan_are_ready_to_be_lent_and_each_of_a_list_is_lent_by
     async def over_a_plan(at: Drive) -> None:
         for keys in (("f11",), ("escape", "f3", "f11")):
             await at.press(*keys)
-            assert at.app.screen.query_one("#tag", Entry).value == taken
+            assert at.app.screen.query_one("#tag", EntryLine).value == taken
         # Taken back it is piece by piece.
         await at.press("escape", "f12")
-        assert at.app.screen.query_one("#tag", Entry).value == READY.plans[0].broach.tag
+        assert at.app.screen.query_one("#tag", EntryLine).value == READY.plans[0].broach.tag
 
     async def act(at: Attending) -> None:
         await at.type("f11", "=S-1, r-1, B-250", "enter", "=Kim", "enter")

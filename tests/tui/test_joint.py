@@ -10,7 +10,7 @@ from tui.screens.desk import DeskScreen
 from tui.screens.joint import JointScreen
 from tui.shaft_forms import start_for
 from tui.widgets.choice import Choice
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 from tui.widgets.field_form import FieldForm
 from tui.widgets.section_view import SectionView
 
@@ -31,7 +31,7 @@ def at_joint(act: Driver, size: tuple[int, int] = SMALL) -> None:
 
 async def fill(at: Drive, **lines: str) -> None:
     for name, text in lines.items():
-        at.app.screen.query_one(f"#{name}", Entry).value = text
+        at.app.screen.query_one(f"#{name}", EntryLine).value = text
     await at.settle()
 
 
@@ -65,22 +65,22 @@ def test_the_joint_opens_on_the_hub_in_the_form_and_what_is_settled_goes_into_it
         for key in ("f10", "ctrl+o"):
             await at.press(key)
             assert isinstance(at.app.screen, JointScreen)
-            assert at.app.screen.query_one("#shaft", Entry).value == "1-3/8 in"
-            assert at.app.screen.query_one("#key", Entry).value == "3/8 in"
+            assert at.app.screen.query_one("#shaft", EntryLine).value == "1-3/8 in"
+            assert at.app.screen.query_one("#key", EntryLine).value == "3/8 in"
             await at.press("escape")
             assert isinstance(at.app.screen, DeskScreen)
-            assert at.desk.query_one("#bore", Entry).value == "1-3/8 in +0.001 -0"
+            assert at.desk.query_one("#bore", EntryLine).value == "1-3/8 in +0.001 -0"
         await at.press("f10")
         await fill(at, key="607")
         await at.press("f5")
         assert isinstance(at.app.screen, DeskScreen)
         assert at.desk.query_one("#standard", Choice).value == "woodruff"
-        assert at.desk.query_one("#key", Entry).value == "607"
-        assert at.desk.query_one("#bore", Entry).value == "1-3/8 in +0.001 -0"
+        assert at.desk.query_one("#key", EntryLine).value == "607"
+        assert at.desk.query_one("#bore", EntryLine).value == "1-3/8 in +0.001 -0"
         await at.press("f10")
         await fill(at, shaft="1 in")
         await at.press("f5")
-        assert at.desk.query_one("#bore", Entry).value == "1 in"
+        assert at.desk.query_one("#bore", EntryLine).value == "1 in"
 
     drive(act, question=PlanRequest(hub_length="1 in", **OFF_TABLE))
 
@@ -238,7 +238,7 @@ def test_the_lines_of_two_forms_are_one_column_to_the_keys_and_each_text_of_a_bu
         await at.press("f3")
         await at.burst("1", "space", "i", "n", "tab", "2", "space", "i", "n", "down", "3", "space", "m", "m")
         lines = [
-            at.app.screen.query_one(f"#{name}", Entry).value for name in ("finder", "cutter", "from_end")
+            at.app.screen.query_one(f"#{name}", EntryLine).value for name in ("finder", "cutter", "from_end")
         ]
         assert lines == ["1 in", "2 in", "3 mm"]
 

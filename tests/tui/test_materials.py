@@ -9,13 +9,13 @@ from tests.tui.driving import Drive, assert_golden, drive
 from tui.material_rows import about_material, materials_like
 from tui.screens.desk import DeskScreen
 from tui.screens.materials import MaterialsScreen
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 
 
 def test_a_material_is_picked_by_any_of_its_names_and_escape_keeps_what_was_typed() -> None:
     async def act(at: Drive) -> None:
         at.desk.query_one("#material").focus()
-        line = at.desk.query_one("#material", Entry)
+        line = at.desk.query_one("#material", EntryLine)
 
         await at.burst("ctrl+g", *"1018", "enter")
         assert (line.value, at.app.screen, at.app.focused) == ("mild steel", at.desk, line)

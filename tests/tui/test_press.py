@@ -10,7 +10,7 @@ from broachplan.planner.answer import Answer, Pass
 from broachplan.planner.pass_section import section_of
 from tests.tui.answers import HUB, READY, Bench, inch, limits, plan
 from tests.tui.driving import LARGE, SMALL, Drive, drive
-from tui.widgets.figure import Figure
+from tui.widgets.figure import LargeFigure
 from tui.widgets.section_view import SectionView
 
 
@@ -27,8 +27,8 @@ def test_the_passes_are_stepped_with_stack_reading_and_picture_and_the_rest_has_
         await at.press("right", "right")
         assert "PASS 3 OF 3" in at.words("#title")
         assert at.words("#put-in") == "PUT IN  SH-055 (0.0550) + SH-049 (0.0490)"
-        assert at.app.screen.query_one("#shims", Figure).value == "0.1040"
-        assert at.app.screen.query_one("#reading", Figure).value == "1.1190"
+        assert at.app.screen.query_one("#shims", LargeFigure).value == "0.1040"
+        assert at.app.screen.query_one("#reading", LargeFigure).value == "1.1190"
         section = at.app.screen.query_one(SectionView).section
         assert section is not None
         assert len(section.layers) == 3
@@ -42,7 +42,7 @@ def test_the_passes_are_stepped_with_stack_reading_and_picture_and_the_rest_has_
         await at.press("p")
         assert at.app.screen.query_one(SectionView).size.width == size[0]
         await at.press("p", "f9", "f9")
-        assert at.app.screen.query_one("#reading", Figure).unit == "mm"
+        assert at.app.screen.query_one("#reading", LargeFigure).unit == "mm"
         await at.press("c")
         assert "longer than the bushing" in at.words("#pane-text")
 

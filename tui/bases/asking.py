@@ -24,7 +24,7 @@ from tui.desks import Desks
 from tui.plain import plain
 from tui.registry import screen
 from tui.stack import StackedScreen
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 
 if TYPE_CHECKING:
     from tui.app import BroachplanApp
@@ -185,9 +185,9 @@ class AttendingScreen(AskingScreen[Result]):
             self.read()
 
     @property
-    def top(self) -> Entry:
+    def top(self) -> EntryLine:
         """The line that takes what is typed."""
-        return self.query_one("#filter", Entry)
+        return self.query_one("#filter", EntryLine)
 
     @property
     def units(self) -> Units:

@@ -22,7 +22,7 @@ from tui.desks import Desks
 from tui.hand_fields import reason_against
 from tui.plain import plain
 from tui.status_words import about_all, offered, recognised, said, tags_of
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 _LINES_KEPT = 7
 
 
-class Done(NamedTuple):
+class TagDone(NamedTuple):
     """One tag of the queue is done, or refused; ``line`` says so."""
 
     line: str
@@ -171,7 +171,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         """Back, when the row is empty."""
         self.give_way(lambda: self.dismiss(None), if_refused=False)
 
-    def _is_done(self, done: Done) -> None:
+    def _is_done(self, done: TagDone) -> None:
         values = self._row.popleft()
         self._results.appendleft(f"{'NOT   ' if done.refused else 'done  '}{done.line}")
         if done.refused:
@@ -189,7 +189,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
     def _failed(self, event: Failed) -> None:
         self.say(event.line, wrong=True)
 
-    @on(FieldForm.Changed)
+    @on(FieldForm.TextChanged)
     def _typed(self) -> None:
         self.say(self.form.wrong(), wrong=True)
         self._draw_known()
@@ -223,18 +223,18 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         values = self._row[0]
         self.work(lambda: self._performed(values), then=self._is_done, group="row")
 
-    def _performed(self, values: Mapping[str, str]) -> Done:
+    def _performed(self, values: Mapping[str, str]) -> TagDone:
         """Do the first of the row, and look at what is known then."""
         try:
             known = self.known or self.desks.send(self.db, KnownRequest())
             what, is_set = recognised(values["tag"], known)
             line = said(self.desks.send(self.db, self.request(values, what, is_set)))
         except Exception as error:
-            return Done(self.desks.line_for(error), refused=True, known=self.known)
+            return TagDone(self.desks.line_for(error), refused=True, known=self.known)
         try:
-            return Done(line, refused=False, known=self.desks.send(self.db, KnownRequest()))
+            return TagDone(line, refused=False, known=self.desks.send(self.db, KnownRequest()))
         except Exception:  # it is done, even if looking again fails
-            return Done(line, refused=False, known=None)
+            return TagDone(line, refused=False, known=None)
 
     def _back_in_place(self, values: Mapping[str, str]) -> None:
         """Put what was refused back into the form, unless the next is being typed there."""
@@ -247,7 +247,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         """Go to a line; the next tag or name replaces the one in it."""
         line = self.form.line(name)
         self.set_focus(line)
-        if isinstance(line, Entry) and name in ("tag", "to"):
+        if isinstance(line, EntryLine) and name in ("tag", "to"):
             line.select_all()
 
     def _draw(self) -> None:

@@ -22,7 +22,7 @@ from tui.bases.pane import Pane
 from tui.bases.piece_acts import PieceActs
 from tui.desks import Desks
 from tui.registry import screen
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
 
@@ -54,7 +54,7 @@ class ListScreen(AttendingScreen[None]):
     def compose(self) -> ComposeResult:
         """The line to type in, the list; below it the parts of the chosen item, or a text about it."""
         yield Static(self.LIST.heading, id="title", markup=False)
-        yield Entry(id="filter", placeholder=self.LIST.hint)
+        yield EntryLine(id="filter", placeholder=self.LIST.hint)
         yield Ledger(*columns_of(self.LIST.fields), id="rows", empty="reading ...")
         if self.LIST.part is not None:
             yield Static(id="part-name", markup=False)

@@ -121,8 +121,8 @@ class PieceForm(AskingScreen[None]):
     def _has_failed(self, event: Failed) -> None:
         self.tell(event.line, wrong=True)
 
-    @on(FieldForm.Changed)
-    def _changed(self, event: FieldForm.Changed) -> None:
+    @on(FieldForm.TextChanged)
+    def _changed(self, event: FieldForm.TextChanged) -> None:
         if self.saving or self.values() == self._said_at:
             return
         self._said_at = None

@@ -10,7 +10,7 @@ from broachplan.errors import InputError
 from broachplan.lengths import Length, System, parse_length
 
 
-class Key(StrEnum):
+class PadKey(StrEnum):
     """A key that opens something. It changes nothing until a digit and Enter follow."""
 
     BACK = "-"
@@ -32,7 +32,7 @@ class Number:
 
 
 @dataclass(frozen=True, slots=True)
-class Gauged:
+class TypedReading:
     """A reading as typed, with the unit it is read in; of two ends the top one first."""
 
     texts: tuple[str, ...]
@@ -40,10 +40,10 @@ class Gauged:
 
 
 @dataclass(frozen=True, slots=True)
-class Chosen:
+class PadChoice:
     """A line of what a key opens."""
 
-    key: Key
+    key: PadKey
     digit: int
 
 
@@ -54,16 +54,16 @@ class Unread:
     why: str
 
 
-Typed = Nothing | Number | Gauged | Chosen | Unread
+Typed = Nothing | Number | TypedReading | PadChoice | Unread
 
-_KEYS = {key.value: key for key in Key}
+_KEYS = {key.value: key for key in PadKey}
 _SHORT = re.compile(r"\d{1,3}", re.ASCII)
 _LONG = re.compile(r"\d{4,}", re.ASCII)
 _BARE = re.compile(r"\d*[.,]?\d+|\d+[.,]", re.ASCII)
 _MOST_ENDS = 2
 
 
-def opened(line: str) -> Key | None:
+def opened(line: str) -> PadKey | None:
     """What the line opens while it is typed: shown at once, done only with its digit and Enter."""
     return _KEYS.get(line.strip()[:1])
 
@@ -81,7 +81,7 @@ def read_typed(line: str, system: System) -> Typed:
         if not digit:
             return Nothing()
         if _SHORT.fullmatch(digit):
-            return Chosen(key, int(digit))
+            return PadChoice(key, int(digit))
         return Unread(f"read {text}; after {key.value} type one digit of the list")
     if not text:
         return Nothing()
@@ -90,7 +90,7 @@ def read_typed(line: str, system: System) -> Typed:
     return _gauged(text, system)
 
 
-def _gauged(text: str, system: System) -> Gauged | Unread:
+def _gauged(text: str, system: System) -> TypedReading | Unread:
     unit = "mm" if system is System.METRIC else "in"
     ends = [end.strip() for end in text.split("/")]
     if len(ends) > _MOST_ENDS:
@@ -99,7 +99,7 @@ def _gauged(text: str, system: System) -> Gauged | Unread:
         return Unread(f"read {text} without a point: type a reading as the gauge shows it, in {unit}")
     texts = tuple(_pointed(end, unit) for end in ends)
     try:
-        return Gauged(texts, tuple(parse_length(each, "reading") for each in texts))
+        return TypedReading(texts, tuple(parse_length(each, "reading") for each in texts))
     except InputError as error:
         return Unread(str(error))
 

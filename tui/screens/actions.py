@@ -17,7 +17,7 @@ from tui.registry import screen
 from tui.sheet import sheet_text
 
 if TYPE_CHECKING:
-    from broachplan.desks.attendant.list_actions import Done
+    from broachplan.desks.attendant.list_actions import Action
     from broachplan.desks.attendant.undo_last import Undone
 
 
@@ -31,7 +31,7 @@ class ActionsScreen(ListScreen):
     LIST = ACTIONS
 
     @property
-    def last(self) -> Done | None:
+    def last(self) -> Action | None:
         """What would be undone next."""
         return next((done for done in self.items if done.undoes is None and not done.undone), None)
 
@@ -60,7 +60,7 @@ class ActionsScreen(ListScreen):
         if event.group == "undo":
             self.read()
 
-    def _undo(self, last: Done, answer: dict[str, str] | None) -> None:
+    def _undo(self, last: Action, answer: dict[str, str] | None) -> None:
         if answer is not None:
             self.shop.by = by = answer["by"]
             self.send(UndoRequest(last=last.number, by=by), then=self._is_undone, group="undo")

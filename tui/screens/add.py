@@ -85,7 +85,7 @@ class AddScreen(PieceForm):
             label_width=LABEL_WIDTH,
         )
 
-    @on(FieldForm.Changed, "#head-form")
+    @on(FieldForm.TextChanged, "#head-form")
     async def _other_kind(self) -> None:
         """The lines of another kind."""
         chosen = self._head.value("kind")

@@ -17,7 +17,7 @@ from tui.bases.asking import Failed
 from tui.bases.drafting import DRAFTS, DraftingScreen
 from tui.desks import Desks
 from tui.registry import screen
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
 
@@ -50,7 +50,7 @@ class CountScreen(DraftingScreen["Counted | None"]):
     def compose(self) -> ComposeResult:
         """The line to scan in, and what was scanned, the latest first."""
         yield Static(id="title", markup=False)
-        yield Entry(id="filter", placeholder="scan or type a tag, enter; the next tag")
+        yield EntryLine(id="filter", placeholder="scan or type a tag, enter; the next tag")
         yield Ledger(Column("", right=True), Column("found", least=10, tags=True), id="rows")
         yield Static(id="said", markup=False)
         yield KeyBar()
@@ -64,9 +64,9 @@ class CountScreen(DraftingScreen["Counted | None"]):
         self.send(KnownRequest(), then=self._knows)
 
     @property
-    def top(self) -> Entry:
+    def top(self) -> EntryLine:
         """The line to scan in."""
-        return self.query_one("#filter", Entry)
+        return self.query_one("#filter", EntryLine)
 
     @property
     def tags(self) -> list[str]:

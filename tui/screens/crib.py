@@ -19,8 +19,8 @@ from broachplan.tooling.figures import Kind
 from tui.bases.asking import AttendingScreen, Failed
 from tui.crib_rows import (
     COLUMNS,
-    Line,
-    Listed,
+    CribLine,
+    ListedPiece,
     asked_for,
     figures_sheet,
     lines,
@@ -31,7 +31,7 @@ from tui.crib_rows import (
 )
 from tui.desks import Desks
 from tui.registry import screen
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
 from tui.widgets.sheet_view import SheetView
@@ -41,8 +41,8 @@ from tui.words import crib_words
 class Read(NamedTuple):
     """The pieces, as lines of the list."""
 
-    pieces: Sequence[Listed]
-    made: list[Line]
+    pieces: Sequence[ListedPiece]
+    made: list[CribLine]
     settings: Settings
 
 
@@ -67,15 +67,15 @@ class CribScreen(AttendingScreen[str]):
 
     def __init__(self, db: str | None, desks: Desks, units: Units = Units.INCH) -> None:
         super().__init__(db, desks, units, name="crib")
-        self._pieces: Sequence[Listed] | None = None
-        self._lines: Sequence[Line] = ()
-        self._shown: Sequence[Line] = ()
+        self._pieces: Sequence[ListedPiece] | None = None
+        self._lines: Sequence[CribLine] = ()
+        self._shown: Sequence[CribLine] = ()
         self._settings = Settings()
 
     def compose(self) -> ComposeResult:
         """The line to type in, the list, the chosen piece's figures where there is room for them."""
         yield Static(id="title", markup=False)
-        yield Entry(id="filter", placeholder="scan or type a tag, words, a size; fits 30 mm; cuts 3/8 in")
+        yield EntryLine(id="filter", placeholder="scan or type a tag, words, a size; fits 30 mm; cuts 3/8 in")
         with Horizontal(id="crib-body"):
             yield Ledger(*COLUMNS, id="pieces", empty="reading the crib ...")
             with VerticalScroll(id="figures-scroll", can_focus=False):
@@ -88,7 +88,7 @@ class CribScreen(AttendingScreen[str]):
         self.line("title", f"ATTENDANT'S DESK   {crib_words(self.db)}")
 
     @property
-    def chosen(self) -> Listed | None:
+    def chosen(self) -> ListedPiece | None:
         """The piece chosen."""
         return line.listed if (line := self._chosen_line) is not None else None
 
@@ -202,12 +202,12 @@ class CribScreen(AttendingScreen[str]):
         return Read(pieces, lines(pieces, self.units), settings)
 
     @property
-    def _chosen_line(self) -> Line | None:
+    def _chosen_line(self) -> CribLine | None:
         if not self._shown:
             return None
         return self._shown[min(self.query_one(Ledger).chosen, len(self._shown) - 1)]
 
-    def _found(self) -> tuple[Sequence[Line], str]:
+    def _found(self) -> tuple[Sequence[CribLine], str]:
         """The lines that meet what is typed, and what is said where none does."""
         if not self._lines:
             return (), "The crib is empty: F6 adds a piece."

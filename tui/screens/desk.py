@@ -20,7 +20,7 @@ from tui.columns import PASS_COLUMNS, PLAN_COLUMNS
 from tui.desks import Desks
 from tui.plain import plain
 from tui.registry import screen
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 from tui.widgets.hub_form import HubForm
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
@@ -189,8 +189,8 @@ class DeskScreen(AskingScreen[None]):
         self._open = True
         self._plan_at_start()
 
-    @on(HubForm.Changed)
-    def _typed(self, event: HubForm.Changed) -> None:
+    @on(HubForm.TextChanged)
+    def _typed(self, event: HubForm.TextChanged) -> None:
         reason, self._keyway = event.reason, None
         asked = None if reason else self.query_one(HubForm).asked()
         if asked is not None:
@@ -217,7 +217,7 @@ class DeskScreen(AskingScreen[None]):
         self._draw()
         if asked.why:
             self.action_refusals()
-        elif answer.ready and isinstance(self.focused, Entry):
+        elif answer.ready and isinstance(self.focused, EntryLine):
             self.query_one("#plans", Ledger).focus()
 
     @on(Failed)
@@ -281,7 +281,7 @@ class DeskScreen(AskingScreen[None]):
 
     def _take_press(self, tag: str | None) -> None:
         if tag:
-            self.query_one("#press", Entry).value = tag
+            self.query_one("#press", EntryLine).value = tag
 
     def _take_joint(self, settled: dict[str, str] | None) -> None:
         if settled:

@@ -145,7 +145,7 @@ class JointScreen(StackedScreen[dict[str, str]]):
         """Back, with nothing."""
         self.dismiss({})
 
-    @on(FieldForm.Changed)
+    @on(FieldForm.TextChanged)
     def _typed(self) -> None:
         self._draw()
 

@@ -31,7 +31,7 @@ from tui.label_fields import (
 from tui.plain import plain
 from tui.registry import screen
 from tui.status_words import about_all, offered, tags_of
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 
@@ -73,7 +73,7 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
             super().__init__()
             self.line = line
 
-    class Taken(Message):
+    class FileExists(Message):
         """A file of that name is there already."""
 
         def __init__(self, asked: Labelling) -> None:
@@ -107,7 +107,7 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
         """The pieces first; a scanned tag replaces the text in the line."""
         line = self.form.line("what")
         self.set_focus(line)
-        assert isinstance(line, Entry)
+        assert isinstance(line, EntryLine)
         line.select_all()
         self.send(KnownRequest(), then=self._knows)
 
@@ -159,8 +159,8 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
         self.say("")
         self.line("results", event.line)
 
-    @on(Taken)
-    async def _is_taken(self, event: Taken) -> None:
+    @on(FileExists)
+    async def _is_taken(self, event: FileExists) -> None:
         self.writing = False
         self.say("")
         file = plain(str(event.asked.file))
@@ -180,7 +180,7 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
         self.writing = False
         self.say(event.line, wrong=True)
 
-    @on(FieldForm.Changed)
+    @on(FieldForm.TextChanged)
     @on(events.DescendantFocus)
     def _draw(self) -> None:
         values = self.form.values()
@@ -210,7 +210,7 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
                 return self.Written(f"the outlines of {asked.grid} {written_words(asked.file)}")
             return self.Written(printed_words(keeper.labels(self.db, asked, self._tell)))
         except ThereAlreadyError:
-            return self.Taken(asked)
+            return self.FileExists(asked)
 
     def _tell(self, done: int, total: int) -> None:
         if done % _TELL_EVERY == 0:

@@ -16,7 +16,7 @@ from textual.widgets import Input, Static
 from broachplan.tooling.materials import Material
 from tui.material_rows import MATERIAL_COLUMNS, about_material, material_row, materials_like
 from tui.stack import StackedScreen
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
 
@@ -49,7 +49,7 @@ class MaterialsScreen(ModalScreen[str | None], StackedScreen[str | None]):
             yield Static(
                 Text("MATERIALS   type any name or part of one; enter takes it"), id="materials-title"
             )
-            yield Entry(id="filter", placeholder="as 1018, cast iron, bronze", value=self._start)
+            yield EntryLine(id="filter", placeholder="as 1018, cast iron, bronze", value=self._start)
             yield Ledger(*MATERIAL_COLUMNS, id="rows", empty="No material has all these words.")
             with VerticalScroll(id="about-scroll", can_focus=False):
                 yield Static(id="about", markup=False)
@@ -62,9 +62,9 @@ class MaterialsScreen(ModalScreen[str | None], StackedScreen[str | None]):
         self._narrow()
 
     @property
-    def top(self) -> Entry:
+    def top(self) -> EntryLine:
         """The line to type in."""
-        return self.query_one("#filter", Entry)
+        return self.query_one("#filter", EntryLine)
 
     @property
     def chosen(self) -> Material | None:

@@ -26,7 +26,7 @@ from tui.bases.piece_acts import PieceActs
 from tui.desks import Desks
 from tui.registry import screen
 from tui.status_words import recognised
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 from tui.widgets.keybar import KeyBar
 from tui.widgets.sheet_view import SheetView
 
@@ -67,7 +67,7 @@ class PieceScreen(PieceActs[None]):
     def compose(self) -> ComposeResult:
         """The line to type in, figures, history."""
         yield Static(id="title", markup=False)
-        yield Entry(id="filter", placeholder="scan or type another tag")
+        yield EntryLine(id="filter", placeholder="scan or type another tag")
         with Horizontal(id="piece-body"):
             with VerticalScroll(id="record-scroll", can_focus=False):
                 yield SheetView(id="record")

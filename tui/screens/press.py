@@ -18,7 +18,7 @@ from broachplan.sheets.sizes import gauge_units, unit_word
 from tui import safety
 from tui.plain import plain
 from tui.stack import StackedScreen
-from tui.widgets.figure import Figure
+from tui.widgets.figure import LargeFigure
 from tui.widgets.keybar import KeyBar
 from tui.widgets.placed import put
 from tui.widgets.section_view import SectionView
@@ -59,9 +59,9 @@ class PressScreen(StackedScreen[int]):
         with Horizontal(id="press-body"):
             with Vertical(id="figures"):
                 yield Static(id="put-in", markup=False)
-                yield Figure(id="shims")
+                yield LargeFigure(id="shims")
                 yield Static(id="should-read", markup=False)
-                yield Figure(id="reading")
+                yield LargeFigure(id="reading")
                 yield Static(id="bites", markup=False)
                 yield Static(id="all-passes", markup=False)
             yield SectionView(id="section")
@@ -129,7 +129,7 @@ class PressScreen(StackedScreen[int]):
         self._line("put-in", self._put_in(one))
         self._line("should-read", self._should_read(one))
         for name, length in (("shims", one.shims), ("reading", one.reading)):
-            shown = self.query_one(f"#{name}", Figure)
+            shown = self.query_one(f"#{name}", LargeFigure)
             shown.value, shown.unit = figure(length, units), unit_word(units)
         self._line("bites", self._bites(one))
         self._line("all-passes", self._all_passes())

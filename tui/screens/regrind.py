@@ -76,7 +76,7 @@ class RegrindScreen(PieceForm):
         typed = {name: text for name, text in values.items() if text}
         self.send(asked(RegrindRequest, {**typed, "tag": self.tag}), then=self._is_saved)
 
-    @on(FieldForm.Changed)
+    @on(FieldForm.TextChanged)
     def _draw_check(self) -> None:
         values = self.form.values()
         measured = {

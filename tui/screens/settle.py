@@ -20,7 +20,7 @@ from tui.desks import Desks
 from tui.drafts import Causes
 from tui.plain import plain
 from tui.registry import screen
-from tui.widgets.entry import Entry
+from tui.widgets.entry import EntryLine
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
 
@@ -58,7 +58,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
     def compose(self) -> ComposeResult:
         """The line for a cause, the differences, the chosen one in full."""
         yield Static(plain(f"COUNT{named(self.count).removeprefix('count')}"), id="title", markup=False)
-        yield Entry(
+        yield EntryLine(
             id="filter",
             placeholder="why? type the cause and enter, or a key below; a scanned tag is looked for",
         )
@@ -74,9 +74,9 @@ class SettleScreen(DraftingScreen["Settled | None"]):
         self._draw()
 
     @property
-    def top(self) -> Entry:
+    def top(self) -> EntryLine:
         """The line for a cause."""
-        return self.query_one("#filter", Entry)
+        return self.query_one("#filter", EntryLine)
 
     @property
     def causes(self) -> Causes:

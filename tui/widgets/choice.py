@@ -22,7 +22,7 @@ class Choice(Widget, can_focus=True):
     ]
     place: reactive[int] = reactive(0)
 
-    class Changed(Message):
+    class WordChanged(Message):
         """Another word is chosen."""
 
         def __init__(self, choice: Choice) -> None:
@@ -58,7 +58,7 @@ class Choice(Widget, can_focus=True):
 
     def watch_place(self) -> None:
         """Tell."""
-        self.post_message(self.Changed(self))
+        self.post_message(self.WordChanged(self))
 
     def render(self) -> Text:
         """The word between its arrows."""

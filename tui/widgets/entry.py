@@ -29,7 +29,7 @@ _AT_ONCE: Mapping[str, str] = {
 _MOST_OFFERS = 4
 
 
-class Entry(Input):
+class EntryLine(Input):
     """An input one row high that takes keys in the order in which they were typed, however quickly.
 
     What a paste smuggles in is shown as a question mark and so refused.
@@ -52,7 +52,7 @@ class Entry(Input):
             await self.run_action(_AT_ONCE[event.key])
 
 
-class KnownEntry(Entry):
+class KnownWordLine(EntryLine):
     """A line that completes known words: right at its end takes the first that matches, then the next."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -101,7 +101,7 @@ async def wait_for_pending_keys(place: Widget) -> None:
     Awaited in an action of a key that has priority, it holds the keys behind that one back as well. A line that goes
     meanwhile is not waited for; no clock decides, for on a busy machine what is typed would then be acted on in part.
     """
-    for line in [place] if isinstance(place, Entry) else list(place.query(Entry)):
+    for line in [place] if isinstance(place, EntryLine) else list(place.query(EntryLine)):
         taken = asyncio.Event()
         if line.call_later(taken.set):
             waiting = asyncio.ensure_future(taken.wait())

@@ -16,7 +16,7 @@ from textual.widgets import Input, Static
 
 from broachplan.questions.line import Line
 from tui.widgets.choice import Choice
-from tui.widgets.entry import Entry, KnownEntry
+from tui.widgets.entry import EntryLine, KnownWordLine
 
 LABEL_WIDTH = 16
 Check = Callable[[Any, str, Mapping[str, str]], str]
@@ -28,7 +28,7 @@ def by_its_reader(line: Line, text: str, values: Mapping[str, str]) -> str:
 
 
 class FieldForm(VerticalScroll, can_focus=False):
-    """Sends `Changed` when something is typed, and `Submitted` when it is to be answered.
+    """Sends `TextChanged` when something is typed, and `Submitted` when it is to be answered.
 
     ``check`` gives the reason against a text in a line, given the text of all lines; empty where it is valid.
     ``known`` names the lines whose words may be known already, see `know`. The keys that leave a line have priority:
@@ -40,7 +40,7 @@ class FieldForm(VerticalScroll, can_focus=False):
         Binding("up", "move(-1)", "line before", show=False, priority=True, id="form.back", tooltip="The line of the form before"),
     ]  # fmt: skip
 
-    class Changed(Message):
+    class TextChanged(Message):
         """What is typed has changed; ``reason`` is against the first line that will not do, else empty."""
 
         def __init__(self, form: FieldForm, reason: str) -> None:
@@ -86,7 +86,7 @@ class FieldForm(VerticalScroll, can_focus=False):
                     choice.value = value
                     yield choice
                 else:
-                    made = KnownEntry if field.name in self._known else Entry
+                    made = KnownWordLine if field.name in self._known else EntryLine
                     yield made(id=field.name, placeholder=field.hint, value=value)
 
     def on_mount(self) -> None:
@@ -115,7 +115,7 @@ class FieldForm(VerticalScroll, can_focus=False):
     def value(self, name: str) -> str:
         """The text in a line."""
         line = self.line(name)
-        return line.value.strip() if isinstance(line, Entry | Choice) else ""
+        return line.value.strip() if isinstance(line, EntryLine | Choice) else ""
 
     def values(self) -> dict[str, str]:
         """The text in every line."""
@@ -125,18 +125,18 @@ class FieldForm(VerticalScroll, can_focus=False):
         """Put other words into some of the lines."""
         for name, value in values.items():
             line = self.line(name)
-            if isinstance(line, Entry | Choice):
+            if isinstance(line, EntryLine | Choice):
                 line.value = value
 
     def know(self, words: Mapping[str, Sequence[str]]) -> None:
         """What may be typed because it is known already, by the names of the lines; others are passed by."""
-        for line in self.query(KnownEntry):
+        for line in self.query(KnownWordLine):
             line.known = words.get(line.id or "", line.known)
 
     def offers(self) -> list[str]:
         """Known words that complete the line with the cursor."""
         line = self.screen.focused
-        return line.offers if isinstance(line, KnownEntry) and line in self.query(KnownEntry) else []
+        return line.offers if isinstance(line, KnownWordLine) and line in self.query(KnownWordLine) else []
 
     def reasons(self) -> dict[str, str]:
         """The reason against each line that will not do."""
@@ -151,7 +151,7 @@ class FieldForm(VerticalScroll, can_focus=False):
         return found.get(here or "", "") or next(iter(found.values()), "")
 
     def announce(self) -> None:
-        """Check every line, mark the labels, and send `Changed`."""
+        """Check every line, mark the labels, and send `TextChanged`."""
         reasons = self.reasons()
         for field in self.fields:
             missing = field.needed and not self.value(field.name)
@@ -159,7 +159,7 @@ class FieldForm(VerticalScroll, can_focus=False):
         self._draw_labels()
         focused = self.screen.focused.id if self.screen.focused else None
         reason = reasons.get(focused or "", "") or next(iter(reasons.values()), "")
-        self.post_message(self.Changed(self, reason))
+        self.post_message(self.TextChanged(self, reason))
 
     def action_move(self, step: int) -> None:
         """Go to another line of the forms in sight, not beyond the ends."""
@@ -169,7 +169,7 @@ class FieldForm(VerticalScroll, can_focus=False):
         self.screen.set_focus(lines[max(0, min(here + step, len(lines) - 1))])
 
     @on(Input.Changed)
-    @on(Choice.Changed)
+    @on(Choice.WordChanged)
     def _typed(self, event: Message) -> None:
         event.stop()
         if self.is_mounted:

@@ -74,7 +74,7 @@ def fitting(figure: str, columns: int, rows: int) -> Size | None:
     return None
 
 
-class Figure(Widget):
+class LargeFigure(Widget):
     """A number or a short word in blocks, as large as the room allows; plain text where there is none.
 
     ``unit`` is beside the last row where there is room for it.

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from broachplan.store.actions import Done, Touched, last_actions
+from broachplan.store.actions import Action, Touched, last_actions
 from broachplan.store.work import reading
 
-__all__ = ["Done", "Touched", "list_actions", "next_to_undo"]
+__all__ = ["Action", "Touched", "list_actions", "next_to_undo"]
 
 
-def list_actions(db: str | None, most: int = 100) -> tuple[Done, ...]:
+def list_actions(db: str | None, most: int = 100) -> tuple[Action, ...]:
     """The last actions, the latest first, undone ones and undoings among them; at most ``most``.
 
     Raises
@@ -19,6 +19,6 @@ def list_actions(db: str | None, most: int = 100) -> tuple[Done, ...]:
         return last_actions(work, most)
 
 
-def next_to_undo(actions: tuple[Done, ...]) -> Done | None:
+def next_to_undo(actions: tuple[Action, ...]) -> Action | None:
     """The action that an undo would take back; None where the list is too short to say."""
     return next((done for done in actions if done.undoes is None and not done.undone), None)
