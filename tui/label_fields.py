@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from broachplan.questions import kinds
-from broachplan.questions.line import Line, ValueKind
+from broachplan.questions.files import LabelsRequest, OutlinesRequest
+from broachplan.questions.line import Line, chosen, lines_of
 from broachplan.tooling.figures import Kind
-from tui.keeper import Labelling
 from tui.plain import plain
 from tui.status_words import recognised, tags_of
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_known import Known
-    from broachplan.desks.attendant.print_labels import Grid, Printed
+    from broachplan.desks.attendant.print_labels import Grid, Outlined, Printed
 
 DEFAULT_FILE = "labels.pdf"
 
@@ -28,15 +28,17 @@ def label_lines() -> tuple[Line, ...]:
     of_kind = (("", "every kind"), *((kind.value, f"{kind.plural} only") for kind in Kind))
     grid_names = tuple((grid.name, grid_in_words(grid)) for grid in sheets)
     outlines = (("", "labels"), ("outlines", "outlines, to try the printer with"))
+    asked = chosen(lines_of(LabelsRequest), "tags", "kind", "home", "text", "grid", "start", "file")
+    tags, kind, home, text, grid, start, file = asked
     return (
-        _line("what", "Tags or set", "(every piece; or a set, or tags with commas)"),
-        _line("kind", "Kind", kind=kinds.KIND, choices=of_kind),
-        _line("home", "At home", "(anywhere; as C2/D3, or all of C2)"),
-        _line("text", "With words", "(any; in tag, set, home or note)"),
-        _line("sheet", "Sheet", choices=grid_names),
-        _line("start", "From label", "(as 1; 7 on a sheet with 6 labels used)", needed=True),
-        _line("file", "File", f"(as {DEFAULT_FILE})", kind=kinds.FILE, needed=True),
-        _line("print", "Print", choices=outlines),
+        replace(tags, name="what", label="Tags or set", hint="(every piece; or a set, or tags with commas)"),
+        replace(kind, choices=of_kind),
+        replace(home, label="At home", hint="(anywhere; as C2/D3, or all of C2)"),
+        replace(text, label="With words", hint="(any; in tag, set, home or note)"),
+        replace(grid, choices=grid_names),
+        replace(start, hint="(as 1; 7 on a sheet with 6 labels used)", needed=True, what="from label"),
+        replace(file, hint=f"(as {DEFAULT_FILE})", needed=True),
+        replace(text, name="print", label="Print", choices=outlines),
     )
 
 
@@ -50,30 +52,33 @@ def reason_against(line: Line, text: str, values: Mapping[str, str], known: Know
             for tag in tags_of(text, known):
                 _check_known(checked_words(tag, "tag or set", LONGEST_NAME), known)
         elif line.name == "start":
-            _first_label(text, values["sheet"])
+            _first_label(text, values["grid"])
     except InputError as error:
         return str(error)
     return "" if line.name in ("what", "start") else line.reason_against(text, values)
 
 
-def asked_for(values: Mapping[str, str], known: Known) -> Labelling:
+def asked_for(values: Mapping[str, str], known: Known) -> LabelsRequest | OutlinesRequest:
     """What is to be printed, from the form.
 
     Raises
     ------
     InputError : the file's name begins with the home folder of somebody unknown.
     """
+    file, grid = _path(values["file"]), values["grid"]
+    if values["print"]:
+        return OutlinesRequest(file=file, grid=grid)
     what, is_set = recognised(values["what"], known)
-    return Labelling(
-        file=_path(values["file"]),
-        grid=values["sheet"],
-        tags=tuple(recognised(tag, known)[0] for tag in tags_of(what, known)) if what and not is_set else (),
+    tags = tuple(recognised(tag, known)[0] for tag in tags_of(what, known)) if what and not is_set else ()
+    return LabelsRequest(
+        file=file,
+        grid=grid,
+        tags=tags,
         set_name=what if is_set else "",
-        kind=Kind(values["kind"]) if values["kind"] else None,
+        kind=values["kind"],
         home=values["home"],
         text=values["text"],
-        start=_first_label(values["start"], values["sheet"]),
-        outlines=bool(values["print"]),
+        start=_first_label(values["start"], grid),
     )
 
 
@@ -88,8 +93,12 @@ def sheet_words(name: str) -> str:
     return f"{counted}; {', '.join(grid.doubts)}: print its outlines on plain paper first"
 
 
-def printed_words(printed: Printed) -> str:
+def printed_words(printed: Printed | Outlined) -> str:
     """What was written where, how many labels on how many pages, and where a part-used sheet continues."""
+    from broachplan.desks.attendant.print_labels import Outlined
+
+    if isinstance(printed, Outlined):
+        return f"the outlines of {printed.grid.name} {written_words(printed.file)}"
     labels = "1 label" if printed.labels == 1 else f"{printed.labels} labels"
     pages = "1 page" if printed.pages == 1 else f"{printed.pages} pages"
     rest = f"; the last sheet continues at label {printed.next_start}" if printed.next_start else ""
@@ -99,18 +108,6 @@ def printed_words(printed: Printed) -> str:
 def written_words(file: Path) -> str:
     """Where a file was written, and the setting for the printer."""
     return plain(f"written to {file.absolute()}; print at actual size (100 %)")
-
-
-def _line(
-    name: str,
-    label: str,
-    hint: str = "",
-    *,
-    kind: ValueKind = kinds.NOTE,
-    needed: bool = False,
-    choices: tuple[tuple[str, str], ...] = (),
-) -> Line:
-    return Line(name, label, kind, "", hint, needed, choices, what=label.lower())
 
 
 def _check_known(what: str, known: Known | None) -> None:
@@ -134,10 +131,10 @@ def _first_label(text: str, sheet: str) -> int:
     return number
 
 
-def _path(text: str) -> Path:
+def _path(text: str) -> str:
     from broachplan.errors import InputError
 
     try:
-        return Path(text).expanduser()
+        return str(Path(text).expanduser())
     except RuntimeError:
         raise InputError("file", "nobody has that home folder, name another", read=text) from None

@@ -5,26 +5,17 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from pathlib import Path
-from typing import Annotated
-
-import typer
 
 from broachplan.cli.asking import asks
-from broachplan.cli.options import AsJson, By, Db
+from broachplan.cli.options import AsJson, Db
 from broachplan.cli.terminal import say, say_json
 from broachplan.errors import quoted
+from broachplan.questions.files import ExportRequest, ImportRequest
 from broachplan.questions.reads import ListRequest, ShowRequest
 
 
-def import_(
-    paths: Annotated[
-        list[str],
-        typer.Argument(metavar="PATH...", help="CSV files, .xlsx workbooks, or folders that hold them."),
-    ],
-    by: By = "",
-    db: Db = None,
-) -> None:
+@asks(ImportRequest)
+def import_(request: ImportRequest, db: Db = None) -> None:
     """Add and change pieces from CSV files or workbooks: all or, where a row is wrong, none.
 
     Of a folder, those of broaches.csv, bushings.csv, shims.csv, presses.csv, pins.csv and rings.csv that are there,
@@ -38,26 +29,15 @@ def import_(
     from broachplan.desks.attendant.import_crib import import_crib
 
     with _bar() as progress:
-        imported = import_crib(db, [Path(path) for path in paths], progress, by=by)
+        imported = import_crib(db, request, progress=progress)
     from broachplan.cli.layout import wrap
 
     first, *changed = imported.lines
     say([first, *(line for text in changed for line in wrap(text, "  ", "    "))])
 
 
-def export(
-    folder: Annotated[
-        str,
-        typer.Argument(metavar="FOLDER", help="Where to write; made if missing. FILE.xlsx: one workbook."),
-    ],
-    xlsx: Annotated[
-        bool, typer.Option("--xlsx", help="Write one workbook, crib.xlsx, in place of CSV files.")
-    ] = False,
-    overwrite: Annotated[
-        bool, typer.Option("--overwrite", help="Replace files that are there; never a crib.")
-    ] = False,
-    db: Db = None,
-) -> None:
+@asks(ExportRequest)
+def export(request: ExportRequest, db: Db = None) -> None:
     """Write all pieces as CSV files, or as a workbook, that import as they are.
 
     All files are written or none is: a refusal leaves what was there.
@@ -72,10 +52,10 @@ def export(
     """
     from broachplan.desks.attendant.export_crib import export_crib
 
-    exported = export_crib(db, Path(folder), xlsx=xlsx, overwrite=overwrite)
+    exported = export_crib(db, request)
     plural = "" if exported.pieces == 1 else "s"
     (where, *others) = exported.files
-    written = quoted(folder if others else str(where), most=200)
+    written = quoted(request.folder if others else str(where), most=200)
     say([f"{exported.pieces} piece{plural} written to {written}"])
 
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
 
 import typer
 
+from broachplan.cli.asking import asks
 from broachplan.cli.options import Db
 from broachplan.cli.terminal import say, tell
 from broachplan.errors import ExitCode, quoted
+from broachplan.questions.files import BackupRequest, RestoreRequest, UpgradeRequest
 from broachplan.questions.reads import CheckRequest
 
 data_app = typer.Typer(
@@ -48,7 +49,7 @@ def upgrade(db: Db = None) -> None:
 
     from broachplan.desks.attendant.upgrade_data import UpgradeOutcome, upgrade_data
 
-    done = upgrade_data(db, date.today())
+    done = upgrade_data(db, UpgradeRequest(), on=date.today())
     if done.outcome is UpgradeOutcome.UPGRADED:
         copy = f"; the copy made before is {_named(done.copy)}" if done.copy else ""
         say([f"{done.database} was brought to revision {done.revision}{copy}"])
@@ -59,17 +60,8 @@ def upgrade(db: Db = None) -> None:
 
 
 @data_app.command()
-def backup(
-    file: Annotated[Path, typer.Argument(parser=Path, metavar="FILE", help="The backup to write.")],
-    overwrite: Annotated[bool, typer.Option("--overwrite", help="Replace a backup of that name.")] = False,
-    with_findings: Annotated[
-        bool,
-        typer.Option(
-            "--with-findings", help="Beside --overwrite: replace it though the crib fails its check."
-        ),
-    ] = False,
-    db: Db = None,
-) -> None:
+@asks(BackupRequest)
+def backup(request: BackupRequest, db: Db = None) -> None:
     """Write the whole crib into one file that shows later whether any bit of it has changed.
 
     It is read back and checked before it gets its name; others can keep working. Keep it on another disk.
@@ -84,7 +76,7 @@ def backup(
 
     from broachplan.desks.attendant.backup_data import backup_data
 
-    done = backup_data(db, file, date.today(), overwrite=overwrite, with_findings=with_findings)
+    done = backup_data(db, request, on=date.today())
     say(
         [
             f"{done.database} is backed up in {_named(done.file)}: revision {done.revision}, {done.size:,} bytes, read back and whole"
@@ -98,12 +90,8 @@ def backup(
 
 
 @data_app.command()
-def restore(
-    file: Annotated[
-        Path, typer.Argument(parser=Path, metavar="FILE", help="A backup, as data backup wrote it.")
-    ],
-    db: Db = None,
-) -> None:
+@asks(RestoreRequest)
+def restore(request: RestoreRequest, db: Db = None) -> None:
     """Put the crib back from a backup; what was there is kept under a dated name, beside it or in a schema of its own.
 
     A backup with a single changed bit is refused, and so is one whose crib fails data check; then nothing is touched.
@@ -116,10 +104,12 @@ def restore(
 
     from broachplan.desks.attendant.restore_data import restore_data
 
-    done = restore_data(db, file, date.today())
+    done = restore_data(db, request, on=date.today())
     where = _named(done.kept) if done.kept else done.aside and f"the schema {quoted(done.aside)}"
     kept = f"; what was there before is kept in {where}" if where else ""
-    lines = [f"{done.database} is restored from {_named(file)} of {done.made.isoformat()}{kept}"]
+    lines = [
+        f"{done.database} is restored from {quoted(request.file, most=200)} of {done.made.isoformat()}{kept}"
+    ]
     if not done.current:
         lines.append(
             f"it is of the older revision {done.revision}; run `broachplan data upgrade` (it makes a copy first)"

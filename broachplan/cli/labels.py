@@ -5,15 +5,15 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from broachplan.cli.kinds import OfKind, kind_wanted
+from broachplan.cli.asking import asks
 from broachplan.cli.options import Db
 from broachplan.cli.terminal import say
 from broachplan.errors import InputError, quoted
+from broachplan.questions.files import LabelsRequest, OutlinesRequest
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.print_labels import Printed
@@ -21,30 +21,9 @@ if TYPE_CHECKING:
 _NAME = 14
 
 
+@asks(LabelsRequest)
 def labels(
-    file: Annotated[
-        Path | None, typer.Argument(parser=Path, metavar="FILE", help="The PDF to write.")
-    ] = None,
-    tag: Annotated[
-        list[str] | None, typer.Option("--tag", metavar="TAG", help="This piece; as often as wanted.")
-    ] = None,
-    kind: OfKind = "",
-    text: Annotated[
-        str, typer.Option("--text", metavar="TEXT", help="Only those with it in tag, set, home or note.")
-    ] = "",
-    set_name: Annotated[str, typer.Option("--set", metavar="NAME", help="Only those of this set.")] = "",
-    home: Annotated[
-        str, typer.Option("--home", metavar="HOME", help="Only those at home here: C2/D3, or all of C2.")
-    ] = "",
-    grid: Annotated[
-        str, typer.Option("--grid", metavar="NAME", help="The sheet of labels; --grids lists them.")
-    ] = "letter-3x10",
-    start: Annotated[
-        int, typer.Option("--start", metavar="N", help="Begin at this label of a part-used sheet.")
-    ] = 1,
-    overwrite: Annotated[
-        bool, typer.Option("--overwrite", help="Replace the file if it is there already.")
-    ] = False,
+    request: LabelsRequest,
     list_grids: Annotated[bool, typer.Option("--grids", help="List the sheets of labels.")] = False,
     outline: Annotated[
         bool, typer.Option("--outline", help="Write the outlines of the sheet's labels instead.")
@@ -62,27 +41,21 @@ def labels(
       broachplan crib labels labels.pdf --tag BR-0250-A --start 7
       broachplan crib labels outline.pdf --grid a4-3x8 --outline
     """
-    from broachplan.desks.attendant.print_labels import Wanted, grid_named, print_labels, print_outline
+    from broachplan.desks.attendant.print_labels import print_labels, print_outlines
 
     if list_grids:
         say(_grids_in_words())
         return
-    if file is None:
+    if not request.file:
         raise InputError("file", "nothing was given; name the PDF to write, for example labels.pdf")
-    sheet = grid_named(grid)
     if outline:
-        print_outline(db, file, sheet, overwrite=overwrite)
-        say([f"the outlines of {sheet.name} written to {quoted(str(file), most=200)}; print at actual size"])
+        wanted = OutlinesRequest(file=request.file, grid=request.grid, overwrite=request.overwrite)
+        sheet = print_outlines(db, wanted).grid
+        file = quoted(request.file, most=200)
+        say([f"the outlines of {sheet.name} written to {file}; print at actual size"])
         return
-    wanted = Wanted(
-        tags=tuple(tag or ()),
-        kind=kind_wanted(kind),
-        text=text,
-        set_name=set_name,
-        home=home,
-    )
     with _bar() as progress:
-        printed = print_labels(db, file, wanted, sheet, start=start, overwrite=overwrite, progress=progress)
+        printed = print_labels(db, request, progress=progress)
     say(_printed_in_words(printed))
 
 

@@ -18,7 +18,6 @@ from broachplan.errors import InputError
 from broachplan.lengths import NM_PER_INCH, NM_PER_MM, Length, Units, parse_length, show
 
 POINTS_PER_INCH = 72
-DEFAULT_GRID = "letter-3x10"
 _TABLE = Path(__file__).parent / "label_grids.csv"
 # ISO 216 and ANSI/ASME Y14.1 (size A, from memory).
 _PAGES = {

@@ -11,11 +11,13 @@ from broachplan.questions.line import line
 from broachplan.tooling.figures import KIND_NAMES
 
 
-def _of_kind() -> Any:
+def kind_line() -> Any:
+    """Only pieces of one kind."""
     return line("Kind", kinds.KIND, KIND_NAMES)
 
 
-def _text(about: str = "Only those with it in tag, set, home or note.") -> Any:
+def text_line(about: str = "Only those with it in tag, set, home or note.") -> Any:
+    """Only pieces with a text in their words."""
     return line("Text", kinds.NOTE, about)
 
 
@@ -23,8 +25,8 @@ def _text(about: str = "Only those with it in tag, set, home or note.") -> Any:
 class ListRequest:
     """The pieces that are not retired, by kind and then tag. ``on`` is the day whose holds count."""
 
-    kind: str = _of_kind()
-    text: str = _text()
+    kind: str = kind_line()
+    text: str = text_line()
     limit: int | None = line("Limit", kinds.PAGE, "Pieces on a page; else all.")
     page: int = line("Page", kinds.PAGE, "Which page to show.", default=1)
     on: date | None = None

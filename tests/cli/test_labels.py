@@ -9,7 +9,8 @@ import typer.main
 
 from broachplan.cli.commands import app
 from broachplan.errors import ExitCode
-from broachplan.paper.grids import DEFAULT_GRID, grid_named, grids
+from broachplan.paper.grids import grid_named, grids
+from broachplan.questions.files import DEFAULT_GRID
 from tests.cli.conftest import Run
 from tests.paper.pages import pictures, scanned
 

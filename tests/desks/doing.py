@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from datetime import datetime, tzinfo
+from datetime import date, datetime, tzinfo
+from pathlib import Path
 from typing import Any
 
 from broachplan.crib.wear import Booking
@@ -16,12 +17,18 @@ from broachplan.desks.attendant.count_drawer import Counted
 from broachplan.desks.attendant.count_drawer import count_drawer as count
 from broachplan.desks.attendant.edit_piece import Edited
 from broachplan.desks.attendant.edit_piece import edit_piece as edit
+from broachplan.desks.attendant.export_crib import Exported
+from broachplan.desks.attendant.export_crib import export_crib as write_out
 from broachplan.desks.attendant.found_piece import FoundPiece, note_found
 from broachplan.desks.attendant.hold_piece import Held, hold, release
+from broachplan.desks.attendant.import_crib import Imported
+from broachplan.desks.attendant.import_crib import import_crib as bring_in
 from broachplan.desks.attendant.inspect_piece import Inspected, inspect
 from broachplan.desks.attendant.lend_piece import Lent, lend
 from broachplan.desks.attendant.regrind_piece import Reground
 from broachplan.desks.attendant.regrind_piece import regrind_piece as regrind
+from broachplan.desks.attendant.restore_data import Restored
+from broachplan.desks.attendant.restore_data import restore_data as put_back
 from broachplan.desks.attendant.retire_piece import Retired, retire
 from broachplan.desks.attendant.return_piece import Returned, take_back
 from broachplan.desks.attendant.settle_count import Settled
@@ -30,6 +37,8 @@ from broachplan.desks.attendant.shop_settings import change_setting as change
 from broachplan.desks.attendant.show_piece import Shown
 from broachplan.desks.attendant.undo_last import Undone
 from broachplan.desks.attendant.undo_last import undo_last as undo
+from broachplan.desks.attendant.upgrade_data import Upgraded
+from broachplan.desks.attendant.upgrade_data import upgrade_data as bring_up
 from broachplan.lengths import write_exact
 from broachplan.questions.acts import (
     BookRequest,
@@ -47,8 +56,10 @@ from broachplan.questions.acts import (
     SplitRequest,
     UndoRequest,
 )
+from broachplan.questions.files import ExportRequest, ImportRequest, RestoreRequest, UpgradeRequest
 from broachplan.questions.piece import AddRequest, EditRequest, RegrindRequest
 from broachplan.settings import Settings
+from broachplan.store.exchange import Progress
 from broachplan.tooling.figures import Kind
 
 At = datetime | None
@@ -167,6 +178,25 @@ def undo_last(db: str, *, seen: int | None = None, by: str = "", at: At = None) 
 
 def change_setting(db: str, name: str, value: str) -> Settings:
     return change(db, SettingRequest(name=name, value=value))
+
+
+def import_crib(
+    db: str, paths: Iterable[Path], progress: Progress | None = None, *, by: str = "", at: At = None
+) -> Imported:
+    request = ImportRequest(paths=tuple(map(str, paths)), by=by)
+    return bring_in(db, request, progress=progress, at=at)
+
+
+def export_crib(db: str, to: Path, **asked: bool) -> Exported:
+    return write_out(db, ExportRequest(folder=str(to), **asked))
+
+
+def restore_data(db: str, file: Path, on: date) -> Restored:
+    return put_back(db, RestoreRequest(file=str(file)), on=on)
+
+
+def upgrade_data(db: str, on: date) -> Upgraded:
+    return bring_up(db, UpgradeRequest(), on=on)
 
 
 def cuts(booking: Booking | None) -> dict[str, Any]:

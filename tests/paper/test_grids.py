@@ -9,7 +9,8 @@ import pytest
 
 from broachplan.errors import InputError
 from broachplan.lengths import Length
-from broachplan.paper.grids import DEFAULT_GRID, Grid, LabelCell, grid_in_words, grid_named, grids
+from broachplan.paper.grids import Grid, LabelCell, grid_in_words, grid_named, grids
+from broachplan.questions.files import DEFAULT_GRID
 
 EVERY = pytest.mark.parametrize("grid", grids().values(), ids=list(grids()))
 

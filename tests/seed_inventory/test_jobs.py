@@ -8,13 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.planner.answer import Answer, Rule, Try, Warn
 from broachplan.questions.hub import JOB_COLUMNS, PlanRequest
 from broachplan.questions.line import asked
 from broachplan.tooling.figures import Kind
-from tests.desks.doing import change_setting
+from tests.desks.doing import change_setting, import_crib
 from tests.seed_inventory.toolroom import FOLDER, sheet
 
 PASSES = {

@@ -12,7 +12,6 @@ import pytest
 
 from broachplan.desks.attendant.list_out import list_out
 from broachplan.desks.attendant.list_sets import list_sets
-from broachplan.desks.attendant.restore_data import restore_data
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import StorageError
 from broachplan.questions.hub import PlanRequest
@@ -21,7 +20,7 @@ from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
 from tests import databases
 from tests.databases import contents, database, name_in, url_of
-from tests.desks.doing import add_piece, change_setting, edit_piece, lend_piece, undo_last
+from tests.desks.doing import add_piece, change_setting, edit_piece, lend_piece, restore_data, undo_last
 from tests.desks.looking import check_data, list_pieces, show_piece, show_settings
 from tests.without_rights import no_overriding
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar, Self
 
@@ -15,6 +15,7 @@ from textual.message import Message
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from broachplan.questions.files import LabelsRequest, OutlinesRequest
 from broachplan.questions.line import Line
 from broachplan.questions.reads import KnownRequest
 from tui.bases.asking import AskingScreen, Failed
@@ -26,7 +27,6 @@ from tui.label_fields import (
     printed_words,
     reason_against,
     sheet_words,
-    written_words,
 )
 from tui.plain import plain
 from tui.registry import screen
@@ -37,8 +37,8 @@ from tui.widgets.keybar import KeyBar
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_known import Known
+    from broachplan.desks.attendant.print_labels import Outlined, Printed
     from tui.bases.asking import AttendingScreen
-    from tui.keeper import Labelling
 
 _TELL_EVERY = 100
 
@@ -66,25 +66,12 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
             self.done = done
             self.total = total
 
-    class Written(Message):
-        """The file is there; ``line`` says what is in it."""
-
-        def __init__(self, line: str) -> None:
-            super().__init__()
-            self.line = line
-
-    class FileExists(Message):
-        """A file of that name is there already."""
-
-        def __init__(self, asked: Labelling) -> None:
-            super().__init__()
-            self.asked = asked
-
     def __init__(self, db: str | None, desks: Desks, what: str) -> None:
         super().__init__(db, desks, name="labels")
         self._start = {"what": what, "start": "1", "file": DEFAULT_FILE}
         self.known: Known | None = None
         self.writing = False
+        self._request: LabelsRequest | OutlinesRequest | None = None
 
     @classmethod
     def over(cls, here: AttendingScreen[Any]) -> Self:
@@ -129,9 +116,11 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
             self.say(next(iter(reasons.values())), wrong=True)
             return
         values = self.form.values()
-        self._begin(
-            lambda: self._print(asked_for(values, self.known or self.desks.send(self.db, KnownRequest())))
-        )
+        self._begins()
+        if self.known is not None:
+            self._print(values, self.known)
+        else:
+            self.send(KnownRequest(), then=lambda known: self._print(values, known))
 
     async def action_next(self) -> None:
         """To the next line."""
@@ -153,32 +142,34 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
         if self.writing:
             self.say(f"drawing labels: {event.done} of {event.total}")
 
-    @on(Written)
-    def _is_written(self, event: Written) -> None:
+    def _is_written(self, printed: Printed | Outlined) -> None:
         self.writing = False
         self.say("")
-        self.line("results", event.line)
+        self.line("results", printed_words(printed))
 
-    @on(FileExists)
-    async def _is_taken(self, event: FileExists) -> None:
+    @on(Failed)
+    async def _has_failed(self, event: Failed) -> None:
+        from broachplan.desks.attendant.print_labels import ThereAlreadyError
+
         self.writing = False
+        if isinstance(event.error, ThereAlreadyError) and self._request is not None:
+            await self._ask_to_replace(self._request)
+        else:
+            self.say(event.line, wrong=True)
+
+    async def _ask_to_replace(self, request: LabelsRequest | OutlinesRequest) -> None:
         self.say("")
-        file = plain(str(event.asked.file))
-        asked = replace(event.asked, overwrite=True)
+        file = plain(request.file)
 
         def answered(answer: dict[str, str] | None) -> None:
             if answer is None:
                 self.say(f"{file} stays as it was; write another name to keep both.")
             else:
-                self._begin(lambda: self._print(asked))
+                self._begins()
+                self._write(replace(request, overwrite=True))
 
         text = Text(f"{file} is there already. F2 replaces it, escape keeps it.")
         await self.app.push_screen(screen("confirm")("Replace the file?", text, None), answered)
-
-    @on(Failed)
-    def _has_failed(self, event: Failed) -> None:
-        self.writing = False
-        self.say(event.line, wrong=True)
 
     @on(FieldForm.TextChanged)
     @on(events.DescendantFocus)
@@ -191,26 +182,28 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
         whole = all(not values[name] for name in ("what", "kind", "home", "text"))
         about = "every piece that is not retired" if whole else about_all(tags, self.known)
         self.query_one("#known", Static).update(Text(f"{about}\n{offered(self.form.offers())}"))
-        self.line("sheet-words", sheet_words(values["sheet"]))
+        self.line("sheet-words", sheet_words(values["grid"]))
 
-    def _begin(self, act: Callable[[], Message]) -> None:
+    def _begins(self) -> None:
         self.writing = True
         self.line("results", "")
         self.say("writing ...")
-        self.ask(act, "labels")
 
-    def _print(self, asked: Labelling) -> Message:
-        """Write the file, in a worker."""
-        from broachplan.desks.attendant.print_labels import ThereAlreadyError
+    def _print(self, values: Mapping[str, str], known: Known) -> None:
+        from broachplan.errors import InputError
 
-        keeper = self.desks.keeper
         try:
-            if asked.outlines:
-                keeper.outlines(self.db, asked)
-                return self.Written(f"the outlines of {asked.grid} {written_words(asked.file)}")
-            return self.Written(printed_words(keeper.labels(self.db, asked, self._tell)))
-        except ThereAlreadyError:
-            return self.FileExists(asked)
+            request = asked_for(values, known)
+        except InputError as error:
+            self.writing = False
+            self.say(plain(error), wrong=True)
+        else:
+            self._write(request)
+
+    def _write(self, request: LabelsRequest | OutlinesRequest) -> None:
+        self._request = request
+        beside: dict[str, Any] = {"progress": self._tell} if isinstance(request, LabelsRequest) else {}
+        self.send(request, then=self._is_written, **beside)
 
     def _tell(self, done: int, total: int) -> None:
         if done % _TELL_EVERY == 0:

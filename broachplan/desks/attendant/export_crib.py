@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from os.path import isdir
 from pathlib import Path
 
+from broachplan.questions.files import ExportRequest
 from broachplan.store.backup import crib_files
 from broachplan.store.export import all_records, export_paths, names_book, write_book, write_files
 from broachplan.store.location import located
@@ -21,15 +22,12 @@ class Exported:
     files: tuple[Path, ...]
 
 
-def export_crib(db: str | None, to: Path, *, xlsx: bool = False, overwrite: bool = False) -> Exported:
+def export_crib(db: str | None, request: ExportRequest) -> Exported:
     """Write all pieces that are not retired; importing them into a new crib gives the same pieces.
 
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    to : a folder for a CSV file of each kind, made if it is missing; or the name of a workbook, which ends in ``.xlsx``.
-    xlsx : write one workbook into the folder in place of the files.
-    overwrite : replace files that are there; never a crib, whatever its name.
 
     Raises
     ------
@@ -37,13 +35,14 @@ def export_crib(db: str | None, to: Path, *, xlsx: bool = False, overwrite: bool
         that writes workbooks; a ThereAlreadyError where files have the names.
     StorageError : the database cannot be used.
     """
-    paths = export_paths(to, xlsx=xlsx)
+    to, overwrite = Path(request.folder), request.overwrite
+    paths = export_paths(to, xlsx=request.xlsx)
     # Unlike the path's own question, this one is answered no for a name that no folder can have.
     if to in paths or isdir(to):
         check_places(paths, "export", crib_files(located(db)), overwrite=overwrite)
     with reading(db) as work:
         records = all_records(work)
-    if xlsx or names_book(to):
+    if request.xlsx or names_book(to):
         files: tuple[Path, ...] = (write_book(to, records, overwrite=overwrite),)
     else:
         files = write_files(to, records, overwrite=overwrite)

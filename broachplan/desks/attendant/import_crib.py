@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 
 from broachplan.desks.attendant.clock import stamped
+from broachplan.questions.files import ImportRequest
 from broachplan.store.entries import Difference
 from broachplan.store.exchange import ChangedPiece, Imported, ImportRefused, Progress, put, read_files
 from broachplan.store.work import writing
@@ -15,21 +15,15 @@ __all__ = ["ChangedPiece", "Difference", "ImportRefused", "Imported", "import_cr
 
 
 def import_crib(
-    db: str | None,
-    paths: Sequence[Path],
-    progress: Progress | None = None,
-    *,
-    by: str = "",
-    at: datetime | None = None,
+    db: str | None, request: ImportRequest, *, progress: Progress | None = None, at: datetime | None = None
 ) -> Imported:
     """Import files, or those of a folder: all of it or nothing.
 
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    paths : CSV files and workbooks, known by their names or else by their headers, and folders of them.
     progress : called with rows read and rows in all.
-    by, at : who brings them in, and when; see `stamped`.
+    at : when; see `stamped`.
 
     Raises
     ------
@@ -37,8 +31,8 @@ def import_crib(
     ImportRefused : with one line for every bad row and cell.
     StorageError : the database cannot be used.
     """
-    stamp = stamped(by, at)
-    incoming = read_files(paths, progress)
+    stamp = stamped(request.by, at)
+    incoming = read_files([Path(path) for path in request.paths], progress)
     with writing(db) as work:
         imported = put(work, incoming, stamp)
         work.commit()

@@ -9,55 +9,38 @@ from pathlib import Path
 from broachplan.crib.homes import Home
 from broachplan.crib.records import Record
 from broachplan.errors import InputError
-from broachplan.paper.grids import DEFAULT_GRID, Grid, grid_in_words, grid_named, grids
+from broachplan.paper.grids import Grid, grid_in_words, grid_named, grids
 from broachplan.paper.labels import label_of, labels_pdf
 from broachplan.paper.outline import outline_pdf
+from broachplan.questions.files import DEFAULT_GRID, LabelsRequest, OutlinesRequest
 from broachplan.store.backup import crib_files
 from broachplan.store.location import located
-from broachplan.store.records_read import matching_tags, read_kind
+from broachplan.store.records_read import matching_tags
+from broachplan.store.records_read import read_kind as records_of_kind
 from broachplan.store.settings_store import load_settings
 from broachplan.store.states import pieces_with_tags
 from broachplan.store.stored_pieces import in_set, stored_pieces, unknown
 from broachplan.store.transaction import Work
 from broachplan.store.whole_file import ThereAlreadyError, check_places, write_named
 from broachplan.store.work import reading
-from broachplan.tooling.figures import Kind
+from broachplan.tooling.figures import Kind, read_kind
 
 __all__ = [
     "DEFAULT_GRID",
     "MANY",
     "Grid",
+    "Outlined",
     "Printed",
     "ThereAlreadyError",
-    "Wanted",
     "grid_in_words",
     "grid_named",
     "grids",
     "print_labels",
-    "print_outline",
+    "print_outlines",
 ]
 
 # So many labels take a while, so progress is shown.
 MANY = 500
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
-    """Which pieces: those with ``tags``, in that order; else all that are not retired and are of all the rest.
-
-    ``home`` is a whole home or its first parts: ``C2`` is every drawer of that cabinet.
-    """
-
-    tags: tuple[str, ...] = ()
-    kind: Kind | None = None
-    text: str = ""
-    set_name: str = ""
-    home: str = ""
-
-    @property
-    def narrowed(self) -> bool:
-        """Whether anything but tags is asked for."""
-        return bool(self.kind or self.text.strip() or self.set_name.strip() or self.home.strip())
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,23 +54,22 @@ class Printed:
     next_start: int
 
 
+@dataclass(frozen=True, slots=True)
+class Outlined:
+    """The outlines of a sheet, and the file that they are in."""
+
+    file: Path
+    grid: Grid
+
+
 def print_labels(
-    db: str | None,
-    file: Path,
-    wanted: Wanted,
-    grid: Grid,
-    *,
-    start: int = 1,
-    overwrite: bool = False,
-    progress: Callable[[int, int], None] | None = None,
+    db: str | None, request: LabelsRequest, *, progress: Callable[[int, int], None] | None = None
 ) -> Printed:
     """Write a label for each piece asked for, on sheets of a grid, as a PDF that only its owner can read.
 
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    file : the PDF, written whole or not at all; one that is there already is replaced only with ``overwrite``.
-    start : the first label to use of a sheet that is partly used, from 1 along the rows.
     progress : called after each label with how many are done and of how many, where there are more than `MANY`.
 
     Raises
@@ -96,39 +78,42 @@ def print_labels(
         nothing to print; a ThereAlreadyError where another file has the name.
     StorageError : the database cannot be used.
     """
-    _check_place(db, file, overwrite)
+    file, grid, start = Path(request.file), grid_named(request.grid), request.start
+    _check_place(db, file, request.overwrite)
     if not 1 <= start <= grid.labels:
         raise InputError("start", f"a sheet {grid.name} has the labels 1 to {grid.labels}", shown=start)
     with reading(db) as work:
         units = load_settings(work).units
-        records = _of_tags(work, wanted) if wanted.tags else _of_the_rest(work, wanted)
+        records = _of_tags(work, request) if request.tags else _of_the_rest(work, request)
     if not records:
         raise InputError(
             "nothing to print", "the crib has no such piece; `broachplan crib list` shows its pieces"
         )
     labels = [label_of(record, units) for record in records]
     data, pages = labels_pdf(labels, grid, start, progress if len(labels) > MANY else None)
-    write_named({file: data}, overwrite=overwrite)
+    write_named({file: data}, overwrite=request.overwrite)
     used = (start - 1 + len(labels)) % grid.labels
     return Printed(file, grid, len(labels), pages, used + 1 if used else 0)
 
 
-def print_outline(db: str | None, file: Path, grid: Grid, *, overwrite: bool = False) -> None:
+def print_outlines(db: str | None, request: OutlinesRequest) -> Outlined:
     """Write a page with the outlines of a grid's labels and rulers; ``db`` only so as never to replace the crib.
 
     Raises
     ------
     InputError : the file may not have this name or cannot be written.
     """
-    _check_place(db, file, overwrite)
-    write_named({file: outline_pdf(grid)}, overwrite=overwrite)
+    file, grid = Path(request.file), grid_named(request.grid)
+    _check_place(db, file, request.overwrite)
+    write_named({file: outline_pdf(grid)}, overwrite=request.overwrite)
+    return Outlined(file, grid)
 
 
-def _of_tags(work: Work, wanted: Wanted) -> list[Record]:
+def _of_tags(work: Work, request: LabelsRequest) -> list[Record]:
     """The pieces that bear the tags, retired or not, each as often as it was asked for."""
-    if wanted.narrowed:
+    if request.narrowed:
         raise InputError("tag", "a tag names its piece; leave out kind, text, set and home beside it")
-    tags = [tag.strip() for tag in wanted.tags]
+    tags = [tag.strip() for tag in request.tags]
     kinds = {stored.status.tag: stored.status.kind for stored in stored_pieces(work, dict.fromkeys(tags))}
     for tag in tags:
         if tag not in kinds:
@@ -140,17 +125,17 @@ def _of_tags(work: Work, wanted: Wanted) -> list[Record]:
     return [found[tag] for tag in tags]
 
 
-def _of_the_rest(work: Work, wanted: Wanted) -> list[Record]:
-    kinds: Sequence[Kind] = [wanted.kind] if wanted.kind else list(Kind)
-    records: Iterable[Record] = (record for kind in kinds for record in read_kind(work, kind))
-    if wanted.text.strip():
-        having = {tag for _, tag in matching_tags(work, kinds, wanted.text.strip())}
+def _of_the_rest(work: Work, request: LabelsRequest) -> list[Record]:
+    kinds: Sequence[Kind] = [read_kind(request.kind)] if request.kind else list(Kind)
+    records: Iterable[Record] = (record for kind in kinds for record in records_of_kind(work, kind))
+    if request.text.strip():
+        having = {tag for _, tag in matching_tags(work, kinds, request.text.strip())}
         records = (record for record in records if record.piece.tag in having)
-    if wanted.set_name.strip():
-        members = {stored.status.tag for stored in in_set(work, wanted.set_name)}
+    if request.set_name.strip():
+        members = {stored.status.tag for stored in in_set(work, request.set_name)}
         records = (record for record in records if record.piece.tag in members)
-    if wanted.home.strip():
-        home = _home(wanted.home).key
+    if request.home.strip():
+        home = _home(request.home).key
         records = (record for record in records if Home.read(record.home).key[: len(home)] == home)
     return list(records)
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from datetime import date
 
+from broachplan.questions.files import UpgradeRequest
 from broachplan.store.upgrade import Upgraded, UpgradeOutcome, upgrade
 
 __all__ = ["UpgradeOutcome", "Upgraded", "upgrade_data"]
 
 
-def upgrade_data(db: str | None, on: date) -> Upgraded:
+def upgrade_data(db: str | None, _: UpgradeRequest, *, on: date) -> Upgraded:
     """Upgrade the database, or set it up where there is none; ``on`` dates the copy that is made first.
 
     Raises

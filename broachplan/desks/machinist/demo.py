@@ -13,6 +13,7 @@ from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import StorageError, quoted
 from broachplan.planner.answer import Answer
 from broachplan.private import sync_folder
+from broachplan.questions.files import ImportRequest
 from broachplan.questions.hub import JOB_COLUMNS, PlanRequest
 from broachplan.questions.line import asked
 from broachplan.store.location import Location, make_file
@@ -55,7 +56,7 @@ def _make_anew(path: Path) -> None:
             # A umask can have taken rights away.
             Path(folder).chmod(0o700)
             fresh = Path(folder) / path.name
-            import_crib(str(fresh), [places.seed_inventory()])
+            import_crib(str(fresh), ImportRequest(paths=(str(places.seed_inventory()),)))
             for ending in COMPANIONS:
                 # A journal left by a run that was killed belongs to the old file and would be played into the new one.
                 path.with_name(path.name + ending).unlink(missing_ok=True)

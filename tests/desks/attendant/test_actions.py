@@ -8,11 +8,10 @@ from pathlib import Path
 import pytest
 
 from broachplan.crib.entries import Act
-from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.attendant.list_actions import list_actions, next_to_undo
 from broachplan.errors import CribStateError
 from broachplan.store.actions import FIRST
-from tests.desks.doing import lend_piece, lend_set, return_piece, undo_last
+from tests.desks.doing import import_crib, lend_piece, lend_set, return_piece, undo_last
 from tests.desks.looking import list_known
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)

@@ -11,7 +11,6 @@ from broachplan.crib.entries import Act, Change
 from broachplan.crib.records import Condition, Measurement
 from broachplan.desks.attendant.add_piece import Added
 from broachplan.desks.attendant.edit_piece import ChangedMeanwhile
-from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.errors import CribStateError, InputError
 from broachplan.lengths import Length
 from broachplan.store.check import check
@@ -19,7 +18,7 @@ from broachplan.store.entries import Difference
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Bushing
 from tests.databases import contents
-from tests.desks.doing import add_piece, edit_piece, lend_piece, retire_piece, return_piece
+from tests.desks.doing import add_piece, edit_piece, import_crib, lend_piece, retire_piece, return_piece
 from tests.desks.looking import list_pieces, show_piece
 from tests.store.cribs import inch
 

@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from broachplan import places
-from broachplan.desks.attendant.export_crib import export_crib
-from broachplan.desks.attendant.import_crib import ImportRefused, import_crib
-from broachplan.desks.attendant.upgrade_data import UpgradeOutcome, upgrade_data
+from broachplan.desks.attendant.import_crib import ImportRefused
+from broachplan.desks.attendant.upgrade_data import UpgradeOutcome
 from broachplan.errors import InputError, StorageError
+from tests.desks.doing import export_crib, import_crib, upgrade_data
 from tests.desks.looking import check_data, list_pieces
 from tests.store.test_backup import umask
 

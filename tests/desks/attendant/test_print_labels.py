@@ -6,12 +6,14 @@ import errno
 import os
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from broachplan.desks.attendant import print_labels as desk
-from broachplan.desks.attendant.print_labels import Printed, Wanted, grid_named, print_labels, print_outline
+from broachplan.desks.attendant.print_labels import Printed, grid_named
 from broachplan.errors import InputError
+from broachplan.questions.files import LabelsRequest, OutlinesRequest
 from broachplan.store.tables import PIECE
 from broachplan.store.work import writing
 from broachplan.tooling.figures import Kind
@@ -20,6 +22,13 @@ from tests.paper.pages import pictures, scanned
 
 GRID = grid_named("letter-2x5")
 EVERY = ["B-250", "G-1000", "S-1", "P-1", "N-1", "R-1"]
+
+
+def print_labels(
+    db: str, file: Path, wanted: dict[str, Any], *, progress: Any = None, **asked: Any
+) -> Printed:
+    request = LabelsRequest(file=str(file), grid=GRID.name, **wanted, **asked)
+    return desk.print_labels(db, request, progress=progress)
 
 
 @pytest.fixture
@@ -39,21 +48,21 @@ def tags_on(file: Path) -> list[str]:
 @pytest.mark.parametrize(
     ("wanted", "tags"),
     [
-        (Wanted(), EVERY),
-        (Wanted(tags=("S-1", " B-250", "S-1")), ["S-1", "B-250", "S-1"]),
-        (Wanted(kind=Kind.PIN), ["N-1"]),
-        (Wanted(text="SHARP"), ["B-250"]),
-        (Wanted(set_name="inch set"), ["B-250"]),
-        (Wanted(home="C2/d3"), ["G-1000", "S-1"]),
-        (Wanted(home="C2", kind=Kind.SHIM), ["S-1"]),
+        ({}, EVERY),
+        ({"tags": ("S-1", " B-250", "S-1")}, ["S-1", "B-250", "S-1"]),
+        ({"kind": Kind.PIN}, ["N-1"]),
+        ({"text": "SHARP"}, ["B-250"]),
+        ({"set_name": "inch set"}, ["B-250"]),
+        ({"home": "C2/d3"}, ["G-1000", "S-1"]),
+        ({"home": "C2", "kind": Kind.SHIM}, ["S-1"]),
     ],
 )
 def test_the_pieces_asked_for_have_labels_in_the_order_of_the_list_or_of_their_tags(
-    placed: str, tmp_path: Path, wanted: Wanted, tags: list[str]
+    placed: str, tmp_path: Path, wanted: dict[str, Any], tags: list[str]
 ) -> None:
     file = tmp_path / "labels.pdf"
 
-    printed = print_labels(placed, file, wanted, GRID, start=5)
+    printed = print_labels(placed, file, wanted, start=5)
 
     assert printed == Printed(
         file, GRID, len(tags), 1 if len(tags) <= 6 else 2, (4 + len(tags)) % 10 and 5 + len(tags)
@@ -65,24 +74,24 @@ def test_the_pieces_asked_for_have_labels_in_the_order_of_the_list_or_of_their_t
 @pytest.mark.parametrize(
     ("wanted", "start", "message"),
     [
-        (Wanted(tags=("B-25",)), 1, "tag: read “B-25”: no such tag; the nearest: B-250"),
+        ({"tags": ("B-25",)}, 1, "tag: read “B-25”: no such tag; the nearest: B-250"),
         (
-            Wanted(tags=("B-250",), home="C2"),
+            {"tags": ("B-250",), "home": "C2"},
             1,
             "tag: a tag names its piece; leave out kind, text, set and home",
         ),
-        (Wanted(set_name="no such"), 1, "set: read “no such”: no such set"),
-        (Wanted(home=" / "), 1, "home: read “ / ”; write a home, for example C2/D3"),
-        (Wanted(home="C2/D9"), 1, "nothing to print: the crib has no such piece"),
-        (Wanted(), 0, "start: read 0; a sheet letter-2x5 has the labels 1 to 10"),
-        (Wanted(), 11, "start: read 11; a sheet letter-2x5 has the labels 1 to 10"),
+        ({"set_name": "no such"}, 1, "set: read “no such”: no such set"),
+        ({"home": " / "}, 1, "home: read “ / ”; write a home, for example C2/D3"),
+        ({"home": "C2/D9"}, 1, "nothing to print: the crib has no such piece"),
+        ({}, 0, "start: read 0; a sheet letter-2x5 has the labels 1 to 10"),
+        ({}, 11, "start: read 11; a sheet letter-2x5 has the labels 1 to 10"),
     ],
 )
 def test_labels_that_cannot_be_printed_are_reported_and_no_file_is_made(
-    placed: str, tmp_path: Path, wanted: Wanted, start: int, message: str
+    placed: str, tmp_path: Path, wanted: dict[str, Any], start: int, message: str
 ) -> None:
     with pytest.raises(InputError, match=f"^{re.escape(message)}"):
-        print_labels(placed, tmp_path / "labels.pdf", wanted, GRID, start=start)
+        print_labels(placed, tmp_path / "labels.pdf", wanted, start=start)
 
     assert not (tmp_path / "labels.pdf").exists()
 
@@ -90,8 +99,8 @@ def test_labels_that_cannot_be_printed_are_reported_and_no_file_is_made(
 def test_a_retired_piece_has_a_label_only_by_its_tag(filled: str, tmp_path: Path) -> None:
     retire_piece(filled, "S-1", by="Kim")
 
-    everything = print_labels(filled, tmp_path / "all.pdf", Wanted(), GRID)
-    by_tag = print_labels(filled, tmp_path / "one.pdf", Wanted(tags=("S-1",)), GRID)
+    everything = print_labels(filled, tmp_path / "all.pdf", {})
+    by_tag = print_labels(filled, tmp_path / "one.pdf", {"tags": ("S-1",)})
 
     assert (everything.labels, by_tag.labels) == (5, 1)
 
@@ -104,8 +113,10 @@ def test_an_existing_file_is_replaced_only_when_asked_and_the_crib_never(
     crib = Path(filled_file).read_bytes()
 
     for write in (
-        lambda to, overwrite: print_labels(filled_file, to, Wanted(), GRID, overwrite=overwrite),
-        lambda to, overwrite: print_outline(filled_file, to, GRID, overwrite=overwrite),
+        lambda to, overwrite: print_labels(filled_file, to, {}, overwrite=overwrite),
+        lambda to, overwrite: desk.print_outlines(
+            filled_file, OutlinesRequest(file=str(to), grid=GRID.name, overwrite=overwrite)
+        ),
     ):
         file.write_text("mine")
         with pytest.raises(
@@ -137,7 +148,7 @@ def test_a_full_disk_is_reported_and_the_old_file_stays(
     with pytest.raises(
         InputError, match=r"labels\.pdf” could not be written: no space left on device; no file was replaced"
     ):
-        print_labels(filled, file, Wanted(), GRID, overwrite=True)
+        print_labels(filled, file, {}, overwrite=True)
 
     assert file.read_text() == "mine"
     assert not list(tmp_path.glob(".broachplan*"))
@@ -148,9 +159,9 @@ def test_progress_is_reported_only_where_it_takes_a_while(
 ) -> None:
     message: list[tuple[int, int]] = []
 
-    print_labels(filled, tmp_path / "few.pdf", Wanted(), GRID, progress=lambda *far: message.append(far))
+    print_labels(filled, tmp_path / "few.pdf", {}, progress=lambda *far: message.append(far))
     assert message == []
 
     monkeypatch.setattr(desk, "MANY", 5)
-    print_labels(filled, tmp_path / "many.pdf", Wanted(), GRID, progress=lambda *far: message.append(far))
+    print_labels(filled, tmp_path / "many.pdf", {}, progress=lambda *far: message.append(far))
     assert message == [(done, 6) for done in range(1, 7)]

@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 
 from broachplan.crib.entries import Act
-from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.attendant.list_out import list_out
 from broachplan.errors import CribStateError
 from broachplan.store.check import check
@@ -17,6 +16,7 @@ from tests.databases import execute
 from tests.desks.doing import (
     add_piece,
     edit_piece,
+    import_crib,
     lend_piece,
     lend_set,
     retire_piece,

@@ -11,7 +11,6 @@ import pytest
 from broachplan import places
 from broachplan.crib.records import Condition
 from broachplan.crib.wear import Booking, Wear
-from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.attendant.inspect_piece import Inspected
 from broachplan.desks.attendant.list_due import list_due
 from broachplan.desks.machinist.plan_hub import plan_hub
@@ -23,6 +22,7 @@ from broachplan.store.check import check
 from tests.desks.doing import (
     book_cuts,
     change_setting,
+    import_crib,
     inspect_piece,
     join_set,
     lend_piece,

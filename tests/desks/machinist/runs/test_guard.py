@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.attendant.list_actions import list_actions
 from broachplan.errors import CribStateError
 from broachplan.store.check import check
@@ -15,6 +14,7 @@ from tests.databases import contents
 from tests.desks.doing import (
     count_drawer,
     edit_piece,
+    import_crib,
     inspect_piece,
     regrind_piece,
     retire_piece,
