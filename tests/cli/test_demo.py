@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from broachplan.cli import app as frame
+from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.machinist import demo
 from broachplan.desks.machinist.demo import Demo
 from broachplan.errors import ExitCode
@@ -20,7 +21,6 @@ from broachplan.questions.hub import PlanRequest
 from tests.cli.conftest import Run
 from tests.cli.hand_made import READY
 from tests.cli.validity import valid
-from broachplan.desks.attendant.import_crib import import_crib
 from tests.store.test_backup import umask
 
 HERE = Path(__file__).parent
