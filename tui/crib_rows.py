@@ -39,7 +39,7 @@ class ListedPiece:
 
 @dataclass(frozen=True, slots=True)
 class CribLine:
-    """One piece: its row, made ready to be looked for; ``why`` tells by which of its figures a size found it."""
+    """One piece: its row, prepared for a search; ``why`` says which of its figures a size found."""
 
     listed: ListedPiece
     row: Row
@@ -64,7 +64,7 @@ def lines(pieces: Iterable[ListedPiece], units: Units) -> list[CribLine]:
 
 
 def matching(all_lines: Sequence[CribLine], typed: str, settings: Settings) -> Sequence[CribLine]:
-    """The lines of pieces that meet every word and size typed; what fits a bore or cuts a width stands first.
+    """The lines of pieces that meet every word and size typed; what fits a bore or cuts a width comes first.
 
     Raises
     ------
@@ -112,8 +112,8 @@ def summary(line: CribLine, units: Units) -> str:
     )
     where = [f"home {record.home}"] if record.home else []
     where += [f"set {record.set_name}"] if record.set_name else []
-    told = f"{piece.tag}: {'; '.join((*line.why, listed.state))}"
-    return "; ".join((told, *where, ", ".join(figures) or "nothing measured"))
+    words = f"{piece.tag}: {'; '.join((*line.why, listed.state))}"
+    return "; ".join((words, *where, ", ".join(figures) or "nothing measured"))
 
 
 def figures_sheet(listed: ListedPiece, units: Units) -> ResultSheet:

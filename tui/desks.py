@@ -15,7 +15,7 @@ class Desks:
     """The desks behind the screens: a request is sent, a result comes back.
 
     ``instead`` answers requests, by their class, in place of the desks; ``report`` writes a fault of our own to a file
-    and gives the one line that tells of it.
+    and gives the one line about it.
     """
 
     instead: Mapping[type, Callable[..., Any]] = field(default_factory=dict)

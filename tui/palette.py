@@ -41,11 +41,11 @@ class Acts(Provider):
                 )
 
     def _acts(self) -> Iterator[tuple[DOMNode, Binding]]:
-        told = set()
+        seen = set()
         for active in self.screen.active_bindings.values():
             known = active.binding.id, active.binding.action
-            if active.enabled and active.binding.id and known not in told:
-                told.add(known)
+            if active.enabled and active.binding.id and known not in seen:
+                seen.add(known)
                 yield active.node, active.binding
 
     async def _run(self, node: DOMNode, binding: Binding) -> None:

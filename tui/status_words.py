@@ -50,13 +50,13 @@ def about_all(tags: Sequence[str], known: Known | None) -> str:
     """As `about`, for a list of tags: how many they are, and what keeps any of them from being used."""
     if known is None or len(tags) < 2:
         return about(tags[0] if tags else "", known)
-    told = {tag: about(tag, known) or f"{plain(tag)}: not in the crib" for tag in tags}
-    kept = [line for line in told.values() if not line.endswith(": fit")]
+    states = {tag: about(tag, known) or f"{plain(tag)}: not in the crib" for tag in tags}
+    kept = [line for line in states.values() if not line.endswith(": fit")]
     return f"{len(tags)} pieces, {'; '.join(kept) or 'all fit and in'}"
 
 
 def offered(words: Sequence[str]) -> str:
-    """Known words that go on as what is typed begins."""
+    """Known words that begin with what is typed."""
     return f"right: {'  |  '.join(map(plain, words))}" if words else ""
 
 

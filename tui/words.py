@@ -21,7 +21,7 @@ from tui.plain import plain
 
 
 def crib_words(db: str | None) -> str:
-    """Which crib this is. Of a URL nothing is shown, for a password may stand in it."""
+    """Which crib this is. Of a URL nothing is shown, since it may hold a password."""
     if db is None:
         return "your own crib"
     return "a shared crib" if "://" in db else f"crib {plain(PurePath(db).name)}"

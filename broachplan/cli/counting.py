@@ -33,7 +33,7 @@ def count(
     as_json: AsJson = False,
     db: Db = None,
 ) -> None:
-    """Count a drawer blind: tell what is in it, and only then how that differs from the books.
+    """Count a drawer blind: give what is in it, and see only then how that differs from the books.
 
     In a terminal without tags it asks for them, a line each as a scanner types them, until an empty line. What is out,
     retired or known to be missing is not expected. Nothing is corrected yet: crib settle does that. Exit code 0 where

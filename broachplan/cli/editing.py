@@ -53,7 +53,7 @@ def retire(request: RetireRequest, db: Db = None) -> None:
 
 @asks(UndoRequest)
 def undo(request: UndoRequest, db: Db = None) -> None:
-    """Take back the last action on the crib, whoever did it; once more, the one before.
+    """Undo the last action on the crib, no matter who did it; done again, it undoes the one before.
 
     The history keeps both. A piece that was received is retired. It says what was undone.
 

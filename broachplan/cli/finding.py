@@ -1,4 +1,4 @@
-"""``broachplan crib find``: pieces by tag, size, home, person, or by what they serve."""
+"""``broachplan crib find``: pieces by tag, size, home, person, or by what they fit or cut."""
 
 from __future__ import annotations
 

@@ -46,7 +46,7 @@ def return_(request: ReturnRequest, db: Db = None) -> None:
 
 def out(
     on: Annotated[
-        str, typer.Option("--on", metavar="DATE", help="The day that tells what is overdue; else today.")
+        str, typer.Option("--on", metavar="DATE", help="The day that decides what is overdue; else today.")
     ] = "",
     as_json: AsJson = False,
     db: Db = None,

@@ -21,7 +21,7 @@ def stock(
     as_json: AsJson = False,
     db: Db = None,
 ) -> None:
-    """Tell what was in the crib at the end of any day: home, condition, who had it, what was missing or retired.
+    """Show what was in the crib at the end of any day: home, condition, who had it, what was missing or retired.
 
     A day ends by the clock of this machine. It is worked out from what there is now, with all that was done since
     taken back; pieces older than the history count as there from the start.

@@ -28,7 +28,7 @@ def inspect(request: InspectRequest, db: Db = None) -> None:
 
 @asks(BookRequest)
 def book(request: BookRequest, db: Db = None) -> None:
-    """Book what a broach has cut, apart from its return: a cut is one pass through one hub.
+    """Book what a broach has cut without returning it: a cut is one pass through one hub.
 
     \b
     Example:
@@ -43,7 +43,7 @@ def book(request: BookRequest, db: Db = None) -> None:
 def regrind(request: RegrindRequest, db: Db = None) -> None:
     """Record a regrind with the heights measured after it.
 
-    With --ground-off and --relief geometry tells how far the teeth should have come down: a check, never instead of
+    With --ground-off and --relief geometry shows how far the teeth should have come down: a check, never instead of
     measuring.
 
     \b
@@ -60,7 +60,7 @@ def regrind(request: RegrindRequest, db: Db = None) -> None:
 
 def due(
     on: Annotated[
-        str, typer.Option("--on", metavar="DATE", help="The day that tells what is due; else today.")
+        str, typer.Option("--on", metavar="DATE", help="The day that decides what is due; else today.")
     ] = "",
     as_json: AsJson = False,
     db: Db = None,

@@ -1,4 +1,4 @@
-"""Where a piece stands in words, and what a set lacks: the same words in every list and line."""
+"""The status of a piece in words, and what a set lacks: the same words in every list and line."""
 
 from __future__ import annotations
 

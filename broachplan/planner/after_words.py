@@ -22,7 +22,7 @@ def after_in_words(answer: Answer, done: int | None = None) -> str:
     if after.outcome is ReadingSays.PAST:
         return f"{how}; past the limit"
     if not answer.plans:
-        return f"{how}; short of the limits, and no stack on hand takes the next cut"
+        return f"{how}; short of the limits, and no stack on hand continues from here"
     return f"{how}; {_left(answer.plans[0], after.planned, done)}"
 
 

@@ -56,7 +56,7 @@ def why_blocked(answer: Answer) -> str:
         return answer.press_refused
     if answer.after is not None:
         past = answer.after.outcome is ReadingSays.PAST
-        return "the keyway is past its limit" if past else "no stack on hand goes on from this reading"
+        return "the keyway is past its limit" if past else "no stack on hand continues from this reading"
     alone = (_IN_THE_WAY[one.what] for one in answer.advice if one.way is None and one.what in _IN_THE_WAY)
     return next(alone, "nothing in the crib cuts this keyway")
 

@@ -163,7 +163,7 @@ class AddRequest:
 class EditRequest:
     """Change what is given in ``values``; the rest stays, and "" is for a figure not known any more.
 
-    ``shown`` is the piece as it was shown to whoever edits it, and ``version`` how often it had been changed by then;
+    ``shown`` is the piece as it was shown before the edit, and ``version`` how often it had been changed by then;
     None where nothing was shown.
     """
 
@@ -188,7 +188,7 @@ class RegrindRequest:
 
     @property
     def measured(self) -> dict[str, str]:
-        """What was measured, without what geometry's check wants to know."""
+        """What was measured, without what geometry's check needs."""
         return {name: text for name, text in self.values.items() if name not in CHECKS}
 
     @property

@@ -52,7 +52,7 @@ class FindRequest:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KnownRequest:
-    """The words that the crib knows, for whoever types: tags, sets, homes, people. ``on`` is the day whose holds count."""
+    """The words that the crib knows, to complete what is typed: tags, sets, homes, people. ``on`` is the day whose holds count."""
 
     on: date | None = None
 

@@ -43,11 +43,11 @@ class ListOf(NamedTuple, Generic[Result, Item]):
     """What a list is called, what it says of each item, and what it may do with the chosen one.
 
     ``read`` asks the desk; ``items`` are those of what it gives, ``view`` the day and the units to read them by. ``total``
-    is one line about all of them and ``notes`` are further ones, ``nothing`` stands for an empty list. ``about`` is a
+    is one line about all of them and ``notes`` are further ones, ``nothing`` is shown for an empty list. ``about`` is a
     text on one item that no column has room for.
 
     In JSON the items are under ``key``, each as ``dict_of`` gives it or by the keys of the fields in ``order``, beside
-    what ``head`` tells of the whole. On a screen ``hint`` says what may be
+    what ``head`` says of the whole. On a screen ``hint`` says what may be
     typed to narrow the list; ``tag`` names the piece that an item is about, if it is about one, ``part`` what an item
     holds, ``sheet`` is what enter opens in place of the piece, ``acts`` are the forms, with ``piece_acts`` those of a
     piece too. With ``days`` the list may be read for any past day.

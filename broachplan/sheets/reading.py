@@ -1,4 +1,4 @@
-"""What a reading means, in the lines that stand under a plan's first line."""
+"""What a reading means, in the lines under a plan's first line."""
 
 from __future__ import annotations
 

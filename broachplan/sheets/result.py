@@ -32,8 +32,8 @@ class Sentence(NamedTuple):
 class Column(NamedTuple):
     """One column of a table, and of a grid on a sheet.
 
-    Figures stand at the ``right``; cells of a ``sized`` one are in the grid's unit. When room is short, columns with
-    ``least`` shrink down to it, then those with the highest ``drops`` go. ``tags`` tell apart by their ends, so that one
+    Figures are at the ``right``; cells of a ``sized`` one are in the grid's unit. When room is short, columns with
+    ``least`` shrink down to it, then those with the highest ``drops`` go. ``tags`` differ in their ends, so that one
     is never cut there. ``short`` is the title where there is little room.
     """
 

@@ -82,7 +82,7 @@ def having(rows: Iterable[tuple[Row, Item]], words: str) -> Sequence[tuple[Row, 
 
 
 def moment_words(at: datetime | None) -> str:
-    """A moment on the clock of whoever reads it."""
+    """A moment on the reader's clock."""
     return at.astimezone().strftime("%Y-%m-%d %H:%M") if at else ""
 
 
@@ -122,9 +122,9 @@ def widths(columns: Sequence[Column], rows: Sequence[Row], room: int, gap: int =
 def table_lines(
     columns: Sequence[Column], rows: Sequence[Row], width: int, under: Sequence[str] = ()
 ) -> Iterator[str]:
-    """Titles and rows in lines of at most ``width``; no words are cut off, long cells go on below.
+    """Titles and rows in lines of at most ``width``; no words are cut off, long cells continue below.
 
-    A column without any text is left out. A tag that is longer than its column stands above its row, whole. ``under``
+    A column without any text is left out. A tag that is longer than its column is above its row, whole. ``under``
     is a text below each row.
     """
     used = [place for place in range(len(columns)) if any(row[place] for row in rows)]

@@ -1,6 +1,6 @@
 """What a run does to the crib's pieces: it lends them, gives them back, books cuts, and notes what broke or went missing.
 
-Each function changes rows and gives the entry that tells it, for the caller to record with the run's step.
+Each function changes rows and gives the entry for the caller to record with the run's step.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ class TakenPieces:
 
 
 def take(work: Work, tags: Collection[str], asker: Asker, loan: Loan, note: str) -> TakenPieces:
-    """Lend pieces to whoever works, all or none; what is lent to them or for the same work already stays so.
+    """Lend pieces to the worker, all or none; what is lent to them or for the same work already stays so.
 
     Raises
     ------

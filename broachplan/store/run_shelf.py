@@ -1,4 +1,4 @@
-"""What the crib has for a run at one moment: the shelf as whoever works finds it, and the versions of its pieces."""
+"""What the crib has for a run at one moment: the shelf as the worker finds it, and the versions of its pieces."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def on_hand(
     own: Iterable[str] = (),
     run: int = 0,
 ) -> OnHand:
-    """What may be used on a day by whoever asks.
+    """What the asker may use on a day.
 
     Parameters
     ----------

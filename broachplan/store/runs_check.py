@@ -1,4 +1,4 @@
-"""Do the runs agree with themselves and with the crib? Each is folded anew from its steps."""
+"""Do the runs agree with themselves and with the crib? Each is folded again from its steps."""
 
 from __future__ import annotations
 
@@ -98,7 +98,7 @@ def _wrong_wear(work: Work, stored: StoredRun) -> Iterator[str]:
         try:
             found = {change.name: change for change in read(changes)}
         except ValueError:
-            continue  # the histories tell it
+            continue  # the histories show it
         cut = _more(found, _CUTS), _more(found, _LENGTH)
         if cut != (0, 0):
             booked[step, tag] = cut

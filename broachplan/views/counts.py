@@ -78,7 +78,7 @@ DRAWERS: ListOf[CountList, DrawerCounted] = ListOf(
     heading="COUNTS",
     hint="type a drawer such as A/1, or never, or open; enter counts it",
     nothing="No piece has a home, so there is no drawer to count.",
-    # How many pieces live in a drawer is for other programs only: whoever counts is not to know.
+    # How many pieces live in a drawer is for other programs only: the person who counts must not know.
     fields=(
         Field(Column("drawer", least=10), lambda each: str(each.drawer), "drawer"),
         Field(None, lambda each: each.drawer.pieces, "pieces"),

@@ -45,23 +45,23 @@ def act_words(entry: Entry) -> str:
     return f"{entry.act} from {before}" if before is not None else entry.act.value
 
 
-def difference_words(told: HistoryLine) -> Iterator[str]:
+def difference_words(line: HistoryLine) -> Iterator[str]:
     """What became different, days held or free, and the note."""
-    for change, difference in zip(told.entry.changes, told.differences, strict=True):
+    for change, difference in zip(line.entry.changes, line.differences, strict=True):
         if change.name not in IN_ITS_ACT and not change.name.startswith(HELD):
             yield difference.words
-    yield from _hold_words(told.entry.changes)
-    if told.entry.note:
-        yield f"note: {told.entry.note}"
+    yield from _hold_words(line.entry.changes)
+    if line.entry.note:
+        yield f"note: {line.entry.note}"
 
 
 def history_block(history: Sequence[HistoryLine]) -> SheetBlock:
     """What was done to a piece, the latest first: when, what, by whom; then what became different."""
     lines = []
-    for told in history:
-        by = f" by {told.entry.by}" if told.entry.by else ""
-        lines.append(Sentence(f"{moment_words(told.entry.at)}  {act_words(told.entry)}{by}"))
-        lines += [Sentence(words, "  ") for words in difference_words(told)]
+    for line in history:
+        by = f" by {line.entry.by}" if line.entry.by else ""
+        lines.append(Sentence(f"{moment_words(line.entry.at)}  {act_words(line.entry)}{by}"))
+        lines += [Sentence(words, "  ") for words in difference_words(line)]
     nothing = Sentence("Nothing was done to it since the history began.")
     return SheetBlock("History, the latest first", tuple(lines) or (nothing,))
 
@@ -76,7 +76,7 @@ def done_words(done: Action) -> str:
 
 
 def done_sheet(done: Action) -> ResultSheet:
-    """One action in full, as far as its first pieces."""
+    """One action with its first pieces."""
     by = f" by {done.by}" if done.by else ""
     title = f"{moment_words(done.at)}{by}, {numbered(done.pieces, 'piece')}"
     blocks = [SheetBlock(done.of_run)] if done.of_run else []

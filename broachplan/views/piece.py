@@ -26,8 +26,8 @@ def piece_sheet(shown: Shown, view: View, *, history: bool = True) -> ResultShee
     state = state_words(shown.status, view.on) if shown.status else shown.state
     title = f"{record.piece.tag}, a {record.piece.kind}: {state}"
     blocks = (SheetBlock("", tuple(_since(shown, view.units))), *record_blocks(record, view.units))
-    told = (history_block(shown.history),) if history and shown.history else ()
-    return ResultSheet(title, state, (*(block for block in blocks if block.lines), *told))
+    history_blocks = (history_block(shown.history),) if history and shown.history else ()
+    return ResultSheet(title, state, (*(block for block in blocks if block.lines), *history_blocks))
 
 
 def record_blocks(record: Record, units: Units) -> tuple[SheetBlock, ...]:
@@ -59,7 +59,7 @@ def value_words(value: Value | None, units: Units) -> str:
 
 
 def size_words(piece: Piece, units: Units) -> str:
-    """The figures that tell pieces of a kind apart, in one cell of a list."""
+    """The figures that distinguish pieces of a kind, in one cell of a list."""
     parts = [
         f"{value_words(value, units)} {figure.in_list}".rstrip()
         for figure in piece.figures()

@@ -35,7 +35,7 @@ def piece_as_dict(shown: Shown) -> dict[str, Any]:
 
 
 def entry(kept: CribPiece) -> dict[str, Any]:
-    """A piece as it stands in a list: lengths in ``_nm``, areas in ``_nm2``, forces in ``_n``, null where not known."""
+    """A piece of a list: lengths in ``_nm``, areas in ``_nm2``, forces in ``_n``, null where not known."""
     record = kept.record
     piece, measured = record.piece, record.measured
     return {

@@ -49,7 +49,7 @@ def _total(stock: Stock) -> str:
 
 
 def _older(stock: Stock) -> tuple[str, ...]:
-    """What the history cannot tell."""
+    """What the history cannot show."""
     begins = f"begins on {stock.begins}" if stock.begins else "has not begun"
     said = f"The history {begins}; older pieces are shown as having been there always."
     return (said,) if stock.older else ()

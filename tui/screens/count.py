@@ -1,4 +1,4 @@
-"""A blind count of one drawer: tag after tag is scanned; what the books expect is not told."""
+"""A blind count of one drawer: tag after tag is scanned; what the books expect is not shown."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 
 class CountScreen(DraftingScreen["Counted | None"]):
-    """Answers with the count when it is kept. What was scanned stands in the program's drafts from the first tag on."""
+    """Answers with the count when it is kept. The scanned tags are in the program's drafts from the first one on."""
 
     CSS_PATH = "../styles/keep.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -56,11 +56,11 @@ class CountScreen(DraftingScreen["Counted | None"]):
         yield KeyBar()
 
     def on_mount(self) -> None:
-        """Scan at once; go on with what was scanned before."""
+        """Scan at once; resume what was scanned before."""
         self.top.focus()
         self._draw()
         if self.tags:
-            self.say(f"Gone on with: {len(self.tags)} scanned before you left.")
+            self.say(f"Resumed: {len(self.tags)} scanned.")
         self.send(KnownRequest(), then=self._knows)
 
     @property
@@ -74,7 +74,7 @@ class CountScreen(DraftingScreen["Counted | None"]):
         return self.shop.drafts.counts.setdefault(self.drawer, [])
 
     async def action_add(self) -> None:
-        """Count what stands in the line."""
+        """Count the tag in the line."""
         await self.keys_taken()
         self._add()
 
@@ -150,7 +150,7 @@ class CountScreen(DraftingScreen["Counted | None"]):
             self.say("")
 
     def _add(self) -> bool:
-        """Count what stands in the line; False where it can be no tag."""
+        """Count the tag in the line; False where it cannot be a tag."""
         from broachplan.errors import InputError
         from broachplan.tooling.pieces import checked_tag
 

@@ -107,7 +107,7 @@ class CribScreen(AttendingScreen[str]):
         self.work(self._read, then=self._is_read, group="read")
 
     def draw(self) -> None:
-        """Make the words anew, in other units."""
+        """Make the words again, in other units."""
         if (pieces := self._pieces) is not None:
             settings = self._settings
             self.work(
@@ -227,7 +227,7 @@ class CribScreen(AttendingScreen[str]):
         ledger.fill([line.row for line in self._shown], chosen=next(places, 0) if keep else 0, empty=empty)
         out = sum(line.listed.out for line in self._lines)
         late = sum(line.listed.late for line in self._lines)
-        told = f"{out} out{f', {late} OVERDUE' if late else ''}"
+        out_words = f"{out} out{f', {late} OVERDUE' if late else ''}"
         counted = f"{len(self._shown)} of {len(self._lines)} pieces"
-        self.line("title", f"ATTENDANT'S DESK   {crib_words(self.db)}   {counted}, {told}")
+        self.line("title", f"ATTENDANT'S DESK   {crib_words(self.db)}   {counted}, {out_words}")
         self._draw_chosen()

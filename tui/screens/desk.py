@@ -41,7 +41,7 @@ class DeskScreen(AskingScreen[None]):
 
     CSS_PATH = "../styles/desk.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f2", "plan", "plan", id="desk.plan", tooltip="Plan the hub as it stands in the form; enter does it too"),
+        Binding("f2", "plan", "plan", id="desk.plan", tooltip="Plan the hub in the form; enter does it too"),
         Binding("f3", "press", "press", id="desk.press", tooltip="The passes of the chosen plan, large, at the press"),
         Binding("f4", "refusals", "why", id="desk.refusals", tooltip="Why everything else was refused, by rule"),
         Binding("f5", "make", "make", id="desk.make", tooltip="What to turn, slot, cut or look for"),
@@ -65,7 +65,7 @@ class DeskScreen(AskingScreen[None]):
         self._plan_when_open = start is not None
 
     def compose(self) -> ComposeResult:
-        """Title, form, results, the standing caution and the keys."""
+        """Title, form, results, the permanent caution and the keys."""
         yield Static(id="title", markup=False)
         with Horizontal(id="body"):
             with Vertical(id="left"):
@@ -134,7 +134,7 @@ class DeskScreen(AskingScreen[None]):
         return super().check_action(action, parameters)
 
     def action_plan(self) -> None:
-        """Plan what stands in the form."""
+        """Plan the hub in the form."""
         if self.asked is not None:
             self._begin(self.asked)
 

@@ -1,4 +1,4 @@
-"""One piece: its figures and where it stands on the left, its history on the right."""
+"""One piece: its figures and its status on the left, its history on the right."""
 
 from __future__ import annotations
 

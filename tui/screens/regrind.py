@@ -38,7 +38,7 @@ class RegrindScreen(PieceForm):
         self._start: dict[str, str] = {}
 
     def compose(self) -> ComposeResult:
-        """What was measured, what the check wants to know, and who tells it."""
+        """What was measured, what the check needs, and who measured it."""
         yield Static(plain(f"REGRIND of {self.tag}, measured after it"), id="title", markup=False)
         self._start = {"condition": "fit", "by": self.shop.by}
         fields = lines_of(self.shown.record, self.units)

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 
 class SettleScreen(DraftingScreen["Settled | None"]):
-    """Answers with what was settled. Causes told stand in the program's drafts, also when settling is refused."""
+    """Answers with what was settled. Causes are kept in the program's drafts, even when settling is refused."""
 
     CSS_PATH = "../styles/keep.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -80,7 +80,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
 
     @property
     def causes(self) -> Causes:
-        """What was told so far."""
+        """The causes so far."""
         return self.shop.drafts.causes.setdefault(self.count.number, Causes())
 
     @property
@@ -121,10 +121,10 @@ class SettleScreen(DraftingScreen["Settled | None"]):
         self._tell(READY[place])
 
     def action_rest(self) -> None:
-        """The cause of the chosen one, or else the one told last, for all that have none."""
+        """The cause of the chosen one, or else the last one given, for all that have none."""
         cause = self.causes.words.get(self.chosen.line.tag, self._last)
         if not cause:
-            self.say("Tell one cause first; F8 then gives it to all that have none.", wrong=True)
+            self.say("Give one cause first; F8 then applies it to all that have none.", wrong=True)
             return
         for each in self.seen:
             self.causes.words.setdefault(each.line.tag, cause)
@@ -219,7 +219,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
         self._ledger.chosen = [each.line.tag for each in self.seen].index(tag)
 
     def _changed(self) -> None:
-        """Show what is told now, and put it on the disk."""
+        """Show the causes so far, and put them on the disk."""
         self._draw()
         self._keep_draft()
 

@@ -65,7 +65,7 @@ class Ledger(ScrollView, can_focus=True):
         return self._rows
 
     def fill(self, rows: Sequence[Row], *, chosen: int = 0, empty: str | None = None) -> None:
-        """Show these rows; ``empty`` is what stands there when there is none."""
+        """Show these rows; ``empty`` is shown when there is none."""
         self._rows = rows
         if empty is not None:
             self._empty = empty
@@ -87,7 +87,7 @@ class Ledger(ScrollView, can_focus=True):
         self._choose(row if row >= 0 else len(self._rows) - 1)
 
     def action_take(self) -> None:
-        """Tell that the chosen row is opened."""
+        """Send that the chosen row is opened."""
         if self._rows:
             self.post_message(self.Taken(self, self.chosen))
 
@@ -100,7 +100,7 @@ class Ledger(ScrollView, can_focus=True):
             self._choose(row)
 
     def on_resize(self) -> None:
-        """Share the room out anew."""
+        """Distribute the room again."""
         self._measure()
         self._follow()
 
@@ -131,7 +131,7 @@ class Ledger(ScrollView, can_focus=True):
         return Strip([Segment(self._line(cells, "▸" if marked else " ", width), style)])
 
     def watch_chosen(self) -> None:
-        """Redraw, and tell."""
+        """Redraw, and send the choice."""
         self._follow()
         self.refresh()
         if self._rows:

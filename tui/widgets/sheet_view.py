@@ -11,7 +11,7 @@ from tui.sheet import sheet_text
 
 
 class SheetView(Widget):
-    """As high as its sheet is at the width it is given; laid out anew when that changes."""
+    """As high as its sheet is at the width it is given; laid out again when that changes."""
 
     DEFAULT_CSS = "SheetView { height: auto; }"
 

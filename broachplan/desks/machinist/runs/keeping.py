@@ -89,7 +89,7 @@ def seen_run(work: Work, text: str) -> tuple[StoredRun, RunState]:
             "run",
             "`broachplan run list` shows those there are",
             read=text,
-            fault=", which no run has",
+            fault=": no such run",
         )
     check_letters(number, letters, stored.steps[0])
     return stored, stored.state()

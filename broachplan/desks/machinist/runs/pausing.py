@@ -57,7 +57,7 @@ def park_run(db: str | None, request: RunParkRequest, *, at: datetime | None = N
 
 
 def resume_run(db: str | None, request: RunResumeRequest, *, at: datetime | None = None) -> Kept:
-    """Go on with a run that is stopped or parked. Tools in the crib are lent again, all or none, to whoever goes on.
+    """Resume a run that is stopped or parked. Tools in the crib are lent again, all or none.
 
     Raises
     ------

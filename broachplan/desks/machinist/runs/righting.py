@@ -71,7 +71,7 @@ def correct(db: str | None, request: RunCorrectRequest, *, at: datetime | None =
 
 
 def measure_piece(db: str | None, request: RunMeasuredRequest, *, at: datetime | None = None) -> Kept:
-    """Change figures of a piece that the run has, measured again: the offset is set anew; see `correct`.
+    """Change figures of a piece that the run has, measured again: the offset is set again; see `correct`.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""Start a run: plan anew, and lend its pieces to whoever does the work, all or none."""
+"""Start a run: plan again, and lend its pieces to the worker, all or none."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ class NotStarted:
 
 
 def start_run(db: str | None, request: RunStartRequest, *, at: datetime | None = None) -> Kept | NotStarted:
-    """Start a run: its pieces are lent to whoever does it, due today.
+    """Start a run: its pieces are lent to the worker, due today.
 
     Parameters
     ----------
@@ -55,7 +55,7 @@ def start_run(db: str | None, request: RunStartRequest, *, at: datetime | None =
     Raises
     ------
     InputError : a field that cannot be read, or a tag that the crib does not have.
-    CribStateError : there would be a plan but for pieces that are lent, held for other work or in use in a run, or one
+    CribStateError : there would be a plan with pieces that are lent, held for other work or in use in a run, or one
         of its pieces was lent or changed meanwhile.
     StorageError : the database cannot be used.
     """

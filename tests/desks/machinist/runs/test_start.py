@@ -171,7 +171,7 @@ def test_letters_of_another_run_name_no_run(db: str) -> None:
 
     for text, message in (
         ("R1-AAAA", "has the code R1-"),
-        ("2", "which no run has"),
+        ("2", "no such run"),
         ("first", "write its number"),
     ):
         with pytest.raises(InputError, match=message):
