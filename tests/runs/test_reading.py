@@ -1,0 +1,425 @@
+"""What a reading does to a run: which pass it is of, what it means, what is planned after it, what the next hub gets."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from broachplan.errors import CribStateError, InputError
+from broachplan.lengths import Length
+from broachplan.runs.acts.correcting import again, other_plan, replanned
+from broachplan.runs.acts.pushing import pushed
+from broachplan.runs.acts.reading import Gauge, not_read, read
+from broachplan.runs.counts import counts_of
+from broachplan.runs.fold import state_of
+from broachplan.runs.next import next_of
+from broachplan.runs.offsets import learnt_offset
+from broachplan.runs.state import Cause, Outcome, RunState, Status, Waits
+from broachplan.runs.steps import End, RunAct
+from tests.planner.setups import shim
+from tests.runs.scenes import MM, RICH, begun, on_hand, then
+
+HAND = on_hand()
+# 0.04 mm of play.
+LOOSE = RICH.but(bushing={"outside_diameter": MM("24.96")})
+
+
+def at_pass(number: int, **changes: object) -> RunState:
+    """The run after so many passes of its first hub, not read."""
+    state = begun(**changes)
+    return then(state, pushed(state, HAND, through=number))
+
+
+def hub_done(state: RunState, deep: str) -> RunState:
+    """The next hub cut whole and read ``deep`` mm deeper than plain after its last pass."""
+    load = state.current
+    assert load is not None
+    state = then(state, pushed(state, HAND, through=len(load.passes) + len(load.to_do.stacks)))
+    hub = state.in_work(load)[0]
+    return then(state, read(state, HAND, [MM("28.1") + MM(deep)], hub=hub, sure=True))
+
+
+# -- which pass it is of ----------------------------------------------------------------------------------------
+
+
+def test_a_reading_is_of_the_pass_that_waits_for_it() -> None:
+    state = at_pass(3)
+    assert (state.waits, state.to_gauge) == (Waits.READING, (1, (1,)))
+
+    (step,) = read(
+        state, HAND, [MM("27.21")], gauge=Gauge("inside", "bore gauge 3", ("27.21 mm",)), by="Kim"
+    ).steps
+
+    assert (step.act, step.load, step.pass_number, step.hub, step.end) == (RunAct.READ, 1, 3, 1, None)
+    assert (step.t, step.plain, step.expected) == (MM("27.21"), MM("27.2"), MM("27.2"))
+    assert (step.way, step.typed, step.with_what, step.by) == ("inside", "27.21 mm", "bore gauge 3", "Kim")
+
+
+def test_a_reading_that_comes_first_books_its_push() -> None:
+    state = at_pass(2)
+
+    acted = read(state, HAND, [MM("27.21")], books=True)
+
+    assert [(step.act, step.pass_number) for step in acted.steps] == [(RunAct.PUSHED, 3), (RunAct.READ, 3)]
+
+
+def test_from_the_second_hub_on_a_reading_is_of_the_last_pass_and_books_the_hub_whole() -> None:
+    state = hub_done(begun(quantity=3), "0.01")
+
+    acted = read(state, HAND, [MM("28.11")], books=True)
+
+    assert [(step.act, step.load, step.pass_number) for step in acted.steps] == [
+        *((RunAct.PUSHED, 2, number) for number in (1, 2, 3, 4)),
+        (RunAct.READ, 2, 4),
+    ]
+    assert acted.state.outcome(2) is Outcome.WITHIN
+
+
+def test_a_reading_after_a_push_is_of_that_push_unless_the_next_one_is_booked_with_it() -> None:
+    state = at_pass(1)
+
+    (step,) = read(state, HAND, [MM("25.21")]).steps
+
+    assert step.pass_number == 1
+    assert [step.pass_number for step in read(state, HAND, [MM("26.21")], books=True).steps] == [2, 2]
+
+
+def test_a_reading_of_a_named_hub_is_of_its_own_last_pass() -> None:
+    state = hub_done(begun(quantity=3), "0.01")
+    state = then(state, pushed(state, HAND, through=4))
+    state = then(state, pushed(state, HAND))
+
+    (step,) = read(state, HAND, [MM("28.12")], hub=2).steps
+
+    assert (step.load, step.pass_number, step.hub) == (2, 4, 2)
+
+
+def test_what_is_not_cut_cannot_be_read() -> None:
+    state = at_pass(1, quantity=3)
+
+    with pytest.raises(CribStateError, match="hub 3 is not cut yet; the run waits for pass 2 of hub 1"):
+        read(state, HAND, [MM("28.1")], hub=3)
+    with pytest.raises(InputError, match="hub: read 4; the run has hubs 1 to 3"):
+        read(state, HAND, [MM("28.1")], hub=4)
+    with pytest.raises(InputError, match="write one reading, or one for each end of the hub"):
+        read(state, HAND, [])
+
+
+# -- what it means ----------------------------------------------------------------------------------------------
+
+
+def test_short_of_the_limits_the_passes_that_are_left_stay_as_planned_while_they_hold() -> None:
+    state = at_pass(3)
+
+    acted = read(state, HAND, [MM("27.21")])
+
+    assert acted.steps[-1].to_do is None
+    due = next_of(acted.state)
+    assert due is not None
+    assert (due.shims, due.plain, due.expected) == (("c", "a", "b"), MM("28.1"), MM("28.11"))
+    assert (acted.state.status, acted.is_no) == (Status.RUNNING, False)
+
+
+def test_where_the_last_reading_would_pass_its_limit_the_plan_found_with_the_offset_takes_over() -> None:
+    # 28.1 mm and 0.06 mm deep are 28.16 mm, past 28.15 mm; f is 0.05 mm thinner than c and leads to 28.11 mm.
+    state = at_pass(3)
+
+    acted = read(state, HAND, [MM("27.26")], sure=True)
+
+    assert acted.state.load(1).to_do.stacks == (("f", "a", "b"),)
+    assert "f" in {piece.tag for piece in acted.steps[-1].pieces}
+    due = next_of(acted.state)
+    assert due is not None
+    assert due.expected == MM("28.11")
+
+
+def test_where_only_the_band_would_pass_the_limit_the_plan_found_takes_over_and_the_kept_one_is_offered() -> (
+    None
+):
+    # 28.135 mm is within 28.15 mm, but not with 0.04 mm of play on top.
+    state = begun(LOOSE)
+    state = then(state, pushed(state, on_hand(LOOSE), through=3))
+
+    acted = read(state, on_hand(LOOSE), [MM("27.235")])
+
+    assert acted.state.load(1).to_do.stacks == (("f", "a", "b"),)
+    assert acted.other is not None
+    assert acted.other.stacks == (("c", "a", "b"),)
+
+
+def test_the_plan_that_was_not_taken_is_offered_and_may_be_taken_instead() -> None:
+    # As long as c, a and b hold, e and f with them lead nearer to the middle: 28.08 and 0.02 mm deep.
+    state = at_pass(3)
+    state = then(state, read(state, HAND, [MM("27.22")], sure=True))
+    other = other_plan(state, HAND)
+    assert state.load(1).to_do.stacks == (("c", "a", "b"),)
+    assert other is not None
+    assert other.stacks != (("c", "a", "b"),)
+
+    acted = replanned(state, HAND, by="Kim", why="nearer to the middle")
+
+    assert acted.state.load(1).to_do == other
+    assert acted.other is not None
+    assert acted.other.stacks == (("c", "a", "b"),)
+    with pytest.raises(CribStateError, match="there is no other plan; the run waits for pass 4 of hub 1"):
+        replanned(acted.state, HAND)
+
+
+def test_within_the_limits_nothing_is_left_to_do_on_the_hub() -> None:
+    state = at_pass(4, quantity=2)
+    state = then(state, read(state, HAND, [MM("28.12")]))
+
+    assert state.outcome(1) is Outcome.WITHIN
+    due = next_of(state)
+    assert due is not None
+    assert (due.load, due.pass_number) == (2, 1)
+
+
+def test_past_the_limit_the_run_stops_and_waits_for_a_decision_on_that_hub() -> None:
+    state = at_pass(4)
+    acted = read(state, HAND, [MM("28.17")], sure=True)
+
+    assert acted.is_no
+    assert (acted.state.status, acted.state.why, acted.state.waits) == (
+        Status.STOPPED,
+        "past",
+        Waits.DECISION,
+    )
+    assert next_of(acted.state) is None
+    assert acted.answer is not None
+    assert acted.answer.after is not None
+
+
+def test_short_after_the_last_pass_one_more_is_planned_and_is_read_again() -> None:
+    state = at_pass(4)
+
+    state = then(state, read(state, HAND, [MM("28.04")], sure=True))
+
+    due = next_of(state)
+    assert due is not None
+    assert (due.pass_number, due.gauge) == (5, (1,))
+    # 0.06 mm shallow: d, 0.06 mm thick, takes it to 28.1 mm.
+    assert due.expected == MM("28.1")
+    state = then(state, pushed(state, HAND))
+    assert state.waits is Waits.READING
+
+
+def test_short_with_no_shim_that_leads_on_the_run_is_blocked() -> None:
+    plain = RICH.but(shims=RICH.shims[:3])
+    hand = on_hand(plain)
+    state = begun(plain)
+    state = then(state, pushed(state, hand, through=4))
+
+    acted = read(state, hand, [MM("28.04")], sure=True)
+
+    assert (acted.state.why, acted.is_no) == ("blocked", True)
+    assert acted.state.causes == (Cause.BLOCKED,)
+
+
+def test_off_its_band_a_reading_is_kept_and_stops_the_run_until_somebody_is_sure() -> None:
+    state = at_pass(3)
+
+    acted = read(state, HAND, [MM("27.35")])
+    assert (acted.state.why, acted.is_no, acted.steps[-1].doubtful) == ("disputed", True, True)
+    assert acted.steps[-1].to_do is None
+
+    sure = read(acted.state, HAND, [MM("27.35")], sure=True)
+    assert sure.steps[-1].step == acted.steps[-1].step + 1
+    assert sure.state.status is Status.RUNNING
+
+
+def test_a_reading_that_cannot_be_is_refused_and_nothing_is_kept() -> None:
+    state = at_pass(3)
+    state = then(state, read(state, HAND, [MM("27.2")]))
+
+    with pytest.raises(InputError, match="a keyway floor reads more than the bore"):
+        read(state, HAND, [MM(25)], books=True)
+    with pytest.raises(InputError, match="a push takes metal away"):
+        read(state, HAND, [MM("27.17")], books=True, sure=True)
+    with pytest.raises(InputError, match="the thickest stack the crib has"):
+        read(state, HAND, [MM("29.9")], books=True, sure=True)
+
+
+def test_a_reading_before_the_floor_is_past_the_bore_is_refused() -> None:
+    wide = RICH.but(hub={"bore": type(RICH.hub.bore)(MM(25), MM(25), MM("25.25"))})
+    state = begun(wide)
+
+    with pytest.raises(InputError, match="cannot be gauged; run the next pass"):
+        read(state, on_hand(wide), [MM("25.26")], books=True)
+
+
+# -- two ends ---------------------------------------------------------------------------------------------------
+
+
+def test_two_ends_are_two_steps_and_are_planned_as_two_ends() -> None:
+    state = at_pass(3)
+
+    acted = read(state, HAND, [MM("27.21"), MM("27.24")], gauge=Gauge(typed=("27.21", "27.24")))
+
+    assert [(step.end, step.t, step.typed) for step in acted.steps] == [
+        (End.TOP, MM("27.21"), "27.21"),
+        (End.BOTTOM, MM("27.24"), "27.24"),
+    ]
+    # The mean is 0.025 mm deep: c leads to 28.125 mm in the middle and to 28.14 mm at the bottom.
+    due = next_of(acted.state)
+    assert due is not None
+    assert due.offset == MM("0.025")
+
+
+def test_where_only_the_first_end_was_confirmed_the_run_waits_for_the_other() -> None:
+    state = at_pass(3)
+    top, bottom = read(state, HAND, [MM("27.21"), MM("27.24")]).steps
+
+    half = state_of(state.run, (*state.steps, top))
+
+    assert (half.waits, half.to_gauge) == (Waits.READING, (1, (1,)))
+    whole = state_of(state.run, (*half.steps, bottom))
+    assert whole.waits is Waits.PUSH
+
+
+def test_one_end_past_and_one_short_is_past() -> None:
+    state = at_pass(4)
+
+    acted = read(state, HAND, [MM("28.03"), MM("28.16")], sure=True)
+
+    assert acted.state.outcome(1) is Outcome.PAST
+
+
+# -- the next hub -----------------------------------------------------------------------------------------------
+
+
+def test_the_next_hub_is_expected_with_the_offset_learnt() -> None:
+    state = hub_done(begun(quantity=3), "0.012")
+
+    due = next_of(state)
+
+    assert due is not None
+    assert (due.plain, due.expected, due.offset) == (MM("25.2"), MM("25.212"), MM("0.012"))
+    assert [one.shims for one in due.ahead.passes] == [(), ("a",), ("a", "b"), ("c", "a", "b")]
+
+
+def test_the_offset_is_the_mean_of_the_last_five_hubs_half_even() -> None:
+    state = begun(quantity=8)
+    deep = ["0.03", "0.001", "0.002", "0.003", "0.004", "0.005001"]
+    for one in deep:
+        state = hub_done(state, one)
+
+    last_five = [Fraction(MM(one).nm) for one in deep[1:]]
+    assert learnt_offset(state, "K", "G") == Length(round(sum(last_five) / 5))
+    # 2 and 3 nm: 2.5 nm is rounded to the even one.
+    two = hub_done(hub_done(begun(quantity=3), "0.000002"), "0.000003")
+    assert learnt_offset(two, "K", "G") == Length(2)
+
+
+def test_with_another_bushing_nothing_is_learnt() -> None:
+    state = hub_done(begun(quantity=3), "0.012")
+
+    assert learnt_offset(state, "K", "G2") == Length(0)
+    assert learnt_offset(state, "K2", "G") == Length(0)
+
+
+def test_a_second_reading_replaces_the_first_and_is_never_added_to_it() -> None:
+    state = at_pass(3)
+    state = then(state, read(state, HAND, [MM("27.21")]))
+
+    state = then(state, read(state, HAND, [MM("27.215")], hub=1, books=False))
+
+    due = next_of(state)
+    assert due is not None
+    assert due.offset == MM("0.015")
+
+
+def test_stacks_that_do_not_hold_with_what_was_learnt_are_planned_anew_for_the_next_hubs() -> None:
+    state = begun(LOOSE, quantity=3)
+    state = then(state, pushed(state, on_hand(LOOSE), through=4))
+
+    acted = read(state, on_hand(LOOSE), [MM("28.135")])
+
+    assert acted.state.outcome(1) is Outcome.WITHIN
+    assert acted.state.new_hubs.stacks[-1] == ("f", "a", "b")
+    assert acted.other is not None
+    assert acted.other.stacks[-1] == ("c", "a", "b")
+
+
+def test_the_next_hub_is_cut_as_the_last_one_was_where_that_holds() -> None:
+    # On hub 1 the last stack was changed to f, a, b; hub 2 gets the same, not a plan of its own.
+    state = at_pass(3, quantity=2)
+    state = then(state, read(state, HAND, [MM("27.26")], sure=True))
+    state = then(state, read(state, HAND, [MM("28.11")], books=True, sure=True))
+
+    assert state.new_hubs.stacks == ((), ("a",), ("a", "b"), ("f", "a", "b"))
+
+
+def test_a_new_hub_enters_by_the_plain_figures_or_by_deeper_ones_never_by_shallower() -> None:
+    # With a web of 12.5 mm the first tooth stands at 24.5 mm, which is first metal: it takes what the offset adds.
+    setup = RICH.but(bushing={"web": MM("12.5")}, shims=(*RICH.shims, shim("g", MM("0.4"))))
+    hand = on_hand(setup)
+    for deep, bites in (("0.03", MM("0.03")), ("-0.03", Length(0))):
+        state = begun(setup, quantity=2)
+        passes = len(state.new_hubs.stacks)
+        state = then(state, pushed(state, hand, through=passes))
+        state = then(state, read(state, hand, [MM("28.1") + MM(deep)], sure=True))
+
+        due = next_of(state)
+        assert due is not None
+        assert (due.load, due.first_bite) == (2, bites)
+
+
+# -- hubs that must be read -------------------------------------------------------------------------------------
+
+
+def test_a_reading_past_a_limit_makes_every_hub_since_the_last_good_one_to_be_read() -> None:
+    state = hub_done(begun(quantity=5, read_each=5), "0.01")
+    for _ in range(3):
+        state = then(state, pushed(state, HAND, through=4))
+    state = hub_done(state, "0.07")
+
+    assert state.to_read == {2, 3, 4}
+    assert counts_of(state).to_read == 3
+    assert state.outcome(5) is Outcome.PAST
+
+
+def test_a_hub_that_nobody_read_is_not_measured_and_never_within() -> None:
+    state = hub_done(begun(quantity=3), "0.01")
+    state = then(state, pushed(state, HAND, through=4))
+
+    assert state.outcome(2) is Outcome.NOT_MEASURED
+    assert counts_of(state).not_measured == 1
+
+
+def test_a_reading_that_is_due_may_be_left_out_and_is_then_not_measured() -> None:
+    state = at_pass(4)
+    state = then(state, not_read(state, by="Kim"))
+
+    assert (state.waits, counts_of(state).not_measured) == (Waits.END, 1)
+    with pytest.raises(
+        CribStateError, match="no reading is due that can be left out; the run waits for its end"
+    ):
+        not_read(state)
+
+
+# -- a second push ----------------------------------------------------------------------------------------------
+
+
+def test_a_second_push_of_the_same_stack_is_next_where_it_read_short_of_plain() -> None:
+    state = at_pass(3)
+    state = then(state, read(state, HAND, [MM("27.19")]))
+
+    state = then(state, again(state))
+
+    due = next_of(state)
+    assert due is not None
+    assert (due.pass_number, due.shims, due.of) == (4, ("a", "b"), 5)
+
+
+def test_a_second_push_that_would_find_no_metal_is_refused() -> None:
+    state = at_pass(3)
+    with pytest.raises(
+        CribStateError, match="pass 3 of hub 1 is not read yet; the run waits for the reading"
+    ):
+        again(state)
+    state = then(state, read(state, HAND, [MM("27.2")]))
+
+    with pytest.raises(CribStateError, match="a second push of pass 3 of hub 1 would find no metal"):
+        again(state)
