@@ -89,7 +89,7 @@ def _read_with(state: RunState, load: LoadState, pair: tuple[str, str]) -> tuple
     found = []
     for other in state.begun.values():
         push = other.last_push
-        if push and not other.to_do.stacks and (push.broach, push.bushing) == pair:
+        if push and other.through and (push.broach, push.bushing) == pair:
             steps = [one.step for one in push.readings if one.whole and not one.disputed]
             found += [(max(steps), push)] if steps else []
     if not found:

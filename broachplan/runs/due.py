@@ -40,7 +40,7 @@ def last_reading_of(state: RunState) -> LastReading | None:
     found = []
     for load in state.begun.values():
         push = load.last_push
-        if push is not None and not load.to_do.stacks:
+        if push is not None and load.through:
             tags = frozenset({push.broach, push.bushing, *push.shims})
             by_step = {one.step for one in push.readings}
             pairs = last_offsets(state, push.broach, push.bushing)

@@ -145,7 +145,7 @@ class _Folding:
         if load.passes[-1] is not push or push.readings:
             raise FoldError(f"step {step.step}: step {step.corrects} is not the push made last")
         left = load.to_do.stacks if load.to_do.broach == push.broach else ()
-        to_do = ToDo(push.broach, push.bushing, push.press, (push.planned, *left))
+        to_do = ToDo(push.broach, push.bushing, push.press, (push.planned, *left), load.to_do.blocked)
         self.begun[load.number] = replace(load, passes=load.passes[:-1], to_do=to_do)
 
     def read(self, step: Step) -> None:
@@ -343,6 +343,5 @@ def _unread_before(state: RunState, hub: int, step: int) -> Iterable[int]:
         reading = push.read_of(other) if push else None
         if reading is not None and state.outcome_of(reading) is Outcome.WITHIN and reading.step < step:
             return
-        through = push is not None and not state.load_of(other).to_do.stacks
-        if through and reading is None and other not in state.fates:
+        if state.load_of(other).through and reading is None and other not in state.fates:
             yield other

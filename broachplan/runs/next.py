@@ -53,7 +53,7 @@ def next_of(state: RunState) -> Next | None:
     undecided = [cause for cause in state.causes if cause in _UNDECIDED]
     if state.closed or load is None or undecided or state.to_gauge[1]:
         return None
-    if any(tag in state.dropped for tag in _needed(load)):
+    if not state.can_go_on(load):
         return None
     return next_on(state, load)
 
@@ -85,11 +85,6 @@ def next_on(state: RunState, load: LoadState) -> Next | None:
         can_gauge=can_be_gauged(state.run, due.plain),
         ahead=ahead,
     )
-
-
-def _needed(load: LoadState) -> set[str]:
-    to_do = load.to_do
-    return {to_do.broach, to_do.bushing, *(tag for stack in to_do.stacks for tag in stack)}
 
 
 def _in_the_slot(state: RunState, load: LoadState) -> Stack:

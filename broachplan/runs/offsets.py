@@ -81,7 +81,7 @@ def last_offsets(state: RunState, broach: str, bushing: str) -> Iterator[tuple[i
     """Each hub read after its last pass with these two pieces: the step that read it, and its offset in nm."""
     for load in state.begun.values():
         push = load.last_push
-        if push is None or load.to_do.stacks or (push.broach, push.bushing) != (broach, bushing):
+        if push is None or not load.through or (push.broach, push.bushing) != (broach, bushing):
             continue
         plain = state.plain_of(push)
         for reading in push.readings:

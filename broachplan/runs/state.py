@@ -161,6 +161,13 @@ class LoadState:
     gauged: bool = False
 
     @property
+    def through(self) -> bool:
+        """Whether all passes that were planned are through."""
+        if not self.passes or self.to_do.stacks:
+            return False
+        return self.passes[-1].last or not self.to_do.blocked
+
+    @property
     def last_push(self) -> Pushed | None:
         """The pass that was pushed last."""
         return self.passes[-1] if self.passes else None
@@ -266,7 +273,7 @@ class RunState:
         if not hubs:
             return True
         push = load.last_push
-        if push is None or load.to_do.stacks:
+        if push is None or load.to_do.stacks or load.to_do.blocked:
             return False
         return all(self.outcome_of(push.read_of(hub)) is not Outcome.SHORT for hub in hubs)
 
@@ -299,7 +306,7 @@ class RunState:
         past = any(self.outcome_of(one) is Outcome.PAST for one in push.readings if one.whole)
         # What was cut with a hub that reads past its limit is read before anything is cut off it.
         # Where a reading within the limits made a pass the last one, those that are asked for are read after it too.
-        early = not load.to_do.stacks and not push.last and any(one.whole for one in push.readings)
+        early = load.through and not push.last and any(one.whole for one in push.readings)
         asked = [hub for hub in load.hubs if self.run.reads(hub)] if early else []
         wanted = load.hubs if past else (*push.gauge, *half, *asked)
         return tuple(
@@ -324,8 +331,12 @@ class RunState:
                     yield Cause.PAST
                 elif outcome is Outcome.DISPUTED:
                     yield Cause.DISPUTED
-        if self.current is not None and not self.current.to_do.stacks and not self.to_gauge[1]:
+        if self.current is not None and not self.can_go_on(self.current) and not self.to_gauge[1]:
             yield Cause.BLOCKED
+
+    def can_go_on(self, load: LoadState) -> bool:
+        """Whether a push is left to make on a load, with pieces that are neither gone nor broken."""
+        return bool(load.to_do.stacks) and not load.to_do.tags & self.dropped
 
     @property
     def status(self) -> Status:

@@ -53,13 +53,20 @@ class End(StrEnum):
 class ToDo:
     """Passes to do: with which broach in which bushing, on which press, and each pass's shims, slot floor first.
 
-    No stacks: nothing is left to do, or nothing can be done.
+    No stacks: nothing is left to do. ``blocked``: what these stacks lead to is not enough, and nothing else is known.
     """
 
     broach: str
     bushing: str
     press: str | None
     stacks: tuple[Stack, ...]
+    blocked: bool = False
+
+    @property
+    def tags(self) -> frozenset[str]:
+        """All that is needed for it."""
+        shims = [tag for stack in self.stacks for tag in stack]
+        return frozenset((self.broach, self.bushing, *([self.press] if self.press else []), *shims))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

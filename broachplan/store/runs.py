@@ -335,6 +335,7 @@ def _written(to_do: ToDo | None) -> dict[str, Any] | None:
         "bushing": to_do.bushing,
         "press": to_do.press,
         "stacks": to_do.stacks,
+        "blocked": to_do.blocked,
     }
 
 
@@ -344,7 +345,7 @@ def _to_do(text: str) -> ToDo | None:
     kept = _object(text)
     press = None if kept["press"] is None else str(kept["press"])
     stacks = tuple(tuple(map(str, stack)) for stack in kept["stacks"])
-    return ToDo(str(kept["broach"]), str(kept["bushing"]), press, stacks)
+    return ToDo(str(kept["broach"]), str(kept["bushing"]), press, stacks, bool(kept["blocked"]))
 
 
 def _as_json(value: object) -> str:

@@ -75,6 +75,7 @@ class RunMachine(RuleBasedStateMachine):
         self.wear = 0
         self.dropped: set[str] = set()
         self.disputed: set[int] = set()
+        self.blocked: dict[int, bool] = {}
 
     # -- the model ----------------------------------------------------------------------------------------------
 
@@ -88,8 +89,19 @@ class RunMachine(RuleBasedStateMachine):
 
     def unfinished(self, load: int) -> bool:
         short = any(self.says(hub) == "short" for hub in self.hubs(load))
-        begun_and_through = self.pushes[load] and not self.todo[load] and not short
-        return bool(self.hubs(load)) and not begun_and_through
+        at_the_end = self.pushes[load] and not self.todo[load] and not self.blocked.get(load)
+        return bool(self.hubs(load)) and not (at_the_end and not short)
+
+    def through(self, load: int) -> bool:
+        pushes = self.pushes[load]
+        return bool(pushes) and not self.todo[load] and (pushes[-1].was_last or not self.blocked.get(load))
+
+    def stuck_for_shims(self) -> bool:
+        load = self.current()
+        if load is None or self.pending()[0]:
+            return False
+        wanted = {tag for stack in self.todo[load] for tag in stack}
+        return not self.todo[load] or bool(wanted & self.dropped)
 
     def current(self) -> int | None:
         loads = [load for load in self.todo if self.unfinished(load)]
@@ -111,7 +123,7 @@ class RunMachine(RuleBasedStateMachine):
             wanted = set(last.due)
             if any(t > UPPER and hub not in self.disputed for hub, (t, _) in last.read.items()):
                 wanted |= set(range(1, self.quantity + 1))
-            if not self.todo[load] and not last.was_last and last.read:
+            if self.through(load) and not last.was_last and last.read:
                 wanted |= {hub for hub in self.hubs(load) if self.asked(hub)}
             left = [hub for hub in self.hubs(load) if hub in wanted - last.skipped - set(last.read)]
             if left:
@@ -133,8 +145,7 @@ class RunMachine(RuleBasedStateMachine):
                     load = (other - 1) // self.size + 1
                     if self.says(other) == "within" and self.pushes[load][-1].read[other][1] < at:
                         break
-                    through = self.pushes[load] and not self.todo[load]
-                    if through and self.reading(other) is None and other not in self.fates:
+                    if self.through(load) and self.reading(other) is None and other not in self.fates:
                         found.add(other)
         return found
 
@@ -147,7 +158,7 @@ class RunMachine(RuleBasedStateMachine):
             return "reading"
         load = self.current()
         if load is not None:
-            return "push" if self.todo[load] else "decision"
+            return "decision" if self.stuck_for_shims() else "push"
         return "reading" if self.to_read() else "end"
 
     def undecided(self) -> bool:
@@ -159,7 +170,7 @@ class RunMachine(RuleBasedStateMachine):
     def offset(self) -> int:
         found = []
         for load, pushes in self.pushes.items():
-            if pushes and not self.todo[load]:
+            if self.through(load):
                 found += [
                     (at, t - self.plain(pushes[-1].stack))
                     for hub, (t, at) in pushes[-1].read.items()
@@ -210,8 +221,11 @@ class RunMachine(RuleBasedStateMachine):
                 for load in self.todo:
                     if not self.pushes[load] and load not in self.begun_before(acted.before):
                         self.todo[load] = list(step.new_hubs.stacks)
+                        self.blocked[load] = step.new_hubs.blocked
             if step.to_do is not None and step.load is not None:
                 self.todo[step.load] = list(step.to_do.stacks)
+                self.blocked[step.load] = step.to_do.blocked
+            self.dropped -= {piece.tag for piece in step.pieces}
         self.state = acted.state
 
     def begun_before(self, state: RunState) -> set[int]:
@@ -325,10 +339,8 @@ class RunMachine(RuleBasedStateMachine):
 
     @rule()
     def resume(self) -> None:
-        load = self.current()
         past = self.undecided()
-        blocked = load is not None and not self.todo[load] and not self.pending()[0]
-        if self.closed or not (self.flags or blocked):
+        if self.closed or not (self.flags or self.stuck_for_shims()):
             self.refuses(lambda: resumed(self.state, HAND))
             return
         self.fresh = self.fresh or "parked" in self.flags
@@ -344,7 +356,7 @@ class RunMachine(RuleBasedStateMachine):
         was = self.fates.get(hub)
         load = (hub - 1) // self.size + 1
         bare = fate == "accepted" and not self.pushes[load]
-        good = fate == "accepted" and was is None and self.says(hub) == "within" and not self.todo[load]
+        good = fate == "accepted" and was is None and self.says(hub) == "within" and self.through(load)
         late = (
             self.closed == "abandoned" or (self.closed and was is None) or (self.closed and fate == "aside")
         )
@@ -369,7 +381,7 @@ class RunMachine(RuleBasedStateMachine):
     def push_again(self) -> None:
         load = self.current()
         last = self.pushes[load][-1] if load and self.pushes[load] else None
-        blocked = bool(load and not self.todo[load] and not self.pending()[0])
+        blocked = self.stuck_for_shims()
         past = self.undecided()
         full = last and any(
             t >= self.plain(last.stack) for hub, (t, _) in last.read.items() if hub in self.hubs(load or 0)

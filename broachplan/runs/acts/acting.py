@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from broachplan.errors import CribStateError, InputError
@@ -16,7 +17,7 @@ from broachplan.runs.waiting import waits_for
 _NO = frozenset({Cause.PAST, Cause.DISPUTED, Cause.BLOCKED})
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Acted:
     """What an act writes: one step or several, each of which is a run's state of its own.
 
@@ -29,7 +30,7 @@ class Acted:
     other: ToDo | None = None
     answer: Answer | None = None
 
-    @property
+    @cached_property
     def state(self) -> RunState:
         """What the run is after the act."""
         return after(self.before, *self.steps)

@@ -45,7 +45,7 @@ def accepted(state: RunState, on_hand: OnHand, hub: int, *, why: str, by: str) -
     load = state.load_of(number)
     if load.last_push is None:
         raise refused(state, f"hub {number} is not cut, so it cannot be accepted")
-    if number not in state.fates and state.outcome(number) is Outcome.WITHIN and not load.to_do.stacks:
+    if number not in state.fates and state.outcome(number) is Outcome.WITHIN and load.through:
         raise refused(state, f"hub {number} reads within its limits, so nothing is to be accepted")
     return _decided(state, on_hand, hub, Fate.ACCEPTED, reason, by)
 

@@ -36,7 +36,7 @@ def went_on(
         last = with_to_do(last, number, way)
         now = after(before, *steps[:-1], last)
     other = way.other
-    if not now.load(number).to_do.stacks:
+    if now.finished(now.load(number)):
         new = way_of_new_hubs(now, on_hand)
         other = other or new.other
         if new.to_do is not None:
@@ -49,12 +49,14 @@ def went_on(
 def _own_way(state: RunState, load: LoadState, on_hand: OnHand) -> WayOn:
     """What the load that was read does next: nothing where it reads within its limits, else as planned or with a new plan."""
     outcomes = {state.outcome(hub) for hub in state.in_work(load)}
+    to_do = load.to_do
+    left = bool(to_do.stacks) or to_do.blocked
     if Outcome.SHORT in outcomes:
         return way_on(state, load, on_hand)
-    if not outcomes or not load.to_do.stacks:
+    if not outcomes or not left:
         return WayOn()
     if Outcome.WITHIN in outcomes:
-        return WayOn(replace(load.to_do, stacks=()))
+        return WayOn(replace(to_do, stacks=(), blocked=False))
     return way_on(state, load, on_hand)
 
 

@@ -35,14 +35,13 @@ class WayOn:
 def way_on(state: RunState, load: LoadState, on_hand: OnHand, *, any_pair: bool = False) -> WayOn:
     """How a load continues: as planned while that holds, else by a new plan, else not at all."""
     kept = load.to_do
-    usable = bool(kept.stacks) and not (_tags(kept) & state.dropped)
-    ahead = worked_out(state, load) if usable else None
+    ahead = worked_out(state, load) if state.can_go_on(load) and not kept.blocked else None
     answer = plan_left(state, load, on_hand, any_pair=any_pair)
     found = to_do_of(answer.plans[0]) if answer.ready else None
     if ahead is not None and (ahead.holds or (found is None and not ahead.broken)):
         return WayOn(other=found if found != kept else None, answer=answer)
     if found is None:
-        return WayOn(replace(kept, stacks=()), answer=answer)
+        return WayOn(replace(kept, stacks=(), blocked=True), answer=answer)
     return WayOn(
         found,
         kept if ahead is not None and not ahead.broken else None,
@@ -69,7 +68,7 @@ def way_of_new_hubs(
             return way
     way = way_on(state, load, on_hand, any_pair=any_pair)
     was_cut = _as_cut_last(state)
-    if way.to_do is None or was_cut is None or was_cut == state.new_hubs or _tags(was_cut) & state.dropped:
+    if way.to_do is None or was_cut is None or was_cut == state.new_hubs or was_cut.tags & state.dropped:
         return way
     ahead = worked_out(state, replace(load, to_do=was_cut))
     if ahead is None or not ahead.holds:
@@ -112,12 +111,12 @@ def taken_for(state: RunState, on_hand: OnHand, to_do: ToDo) -> tuple[RunPiece, 
     """The pieces that a plan needs and that are not with the run yet."""
     shelf = shelf_for(state, on_hand)
     there = {piece.tag: piece for piece in (*shelf.broaches, *shelf.bushings, *shelf.shims, *shelf.presses)}
-    return tuple(on_hand.taken(there[tag]) for tag in sorted(_tags(to_do)) if tag not in state.held)
+    return tuple(on_hand.taken(there[tag]) for tag in sorted(to_do.tags) if tag not in state.held)
 
 
 def _as_cut_last(state: RunState) -> ToDo | None:
     """What was planned, pass by pass, for the load that was begun last and is through."""
-    through = [load for load in state.begun.values() if load.passes and not load.to_do.stacks]
+    through = [load for load in state.begun.values() if load.through]
     if not through:
         return None
     load = max(through, key=lambda one: one.passes[-1].step)
@@ -127,8 +126,3 @@ def _as_cut_last(state: RunState) -> ToDo | None:
         if (push.broach, push.bushing) == (pair.broach, pair.bushing) and push.planned not in stacks:
             stacks.append(push.planned)
     return replace(pair, stacks=tuple(stacks))
-
-
-def _tags(to_do: ToDo) -> set[str]:
-    tags = {to_do.broach, to_do.bushing, *(tag for stack in to_do.stacks for tag in stack)}
-    return tags | {to_do.press} if to_do.press else tags

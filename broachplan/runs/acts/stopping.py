@@ -99,7 +99,7 @@ def needed(state: RunState) -> tuple[str, ...]:
     plans = [load.to_do for load in state.unfinished()]
     if len(state.begun) < len(state.loads):
         plans.append(state.new_hubs)
-    wanted = {tag for plan in plans for tag in _tags(plan)} - state.dropped
+    wanted = {tag for plan in plans for tag in plan.tags} - state.dropped
     return tuple(tag for tag in state.pieces if tag in wanted)
 
 
@@ -130,8 +130,3 @@ def _taken_again(state: RunState, on_hand: OnHand, lent: Collection[str] | None)
 
 def _pair(to_do: ToDo) -> tuple[str, str]:
     return to_do.broach, to_do.bushing
-
-
-def _tags(to_do: ToDo) -> set[str]:
-    tags = {*_pair(to_do), *(tag for stack in to_do.stacks for tag in stack)}
-    return tags | {to_do.press} if to_do.press else tags
