@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import dropwhile
+
 from rich.text import Text
 
 from broachplan.sheets.layout import Tone, lay_out
@@ -13,5 +15,6 @@ _STYLES = {Tone.PLAIN: "", Tone.WARNING: "reverse", Tone.HEADING: "bold", Tone.T
 
 def sheet_text(sheet: ResultSheet, width: int) -> Text:
     """The sheet in lines of a width, without its title, which a screen shows above."""
-    lines = (Text(plain(line.text), _STYLES[line.tone]) for line in lay_out(sheet, width))
+    laid_out = dropwhile(lambda line: not line.text, lay_out(sheet, width))
+    lines = (Text(plain(line.text), _STYLES[line.tone]) for line in laid_out)
     return Text("\n").join(lines)

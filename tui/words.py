@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import PurePath
-
-from rich.text import Text
 
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units, show
-from broachplan.planner.answer import Advice, Answer, Caution, Make, Pass, Plan, Refusal
-from broachplan.planner.rests_on import all_notes
-from broachplan.planner.rule_words import RULES, press_not_checked, why_blocked
-from broachplan.sheets.band import HEADING, band_between, band_points
+from broachplan.planner.answer import Answer, Pass, Plan
+from broachplan.planner.rule_words import press_not_checked, why_blocked
+from broachplan.sheets.band import band_between
+from broachplan.sheets.plan import peak_force
 from broachplan.sheets.sizes import gauge_units
 from broachplan.sheets.table import Row
-from broachplan.shown import between_in_words, limits_in_words
-from broachplan.tooling.pieces import FIGURES
+from broachplan.shown import limits_in_words
 from tui.plain import plain
 
 
@@ -52,12 +48,6 @@ def load_words(low: float | None, high: float | None, units: Units) -> str:
     return f"{first.rsplit(' ', 1)[0]} to {second}"
 
 
-def peak(plan: Plan) -> float | None:
-    """The largest high force of the passes in newtons; None without a material."""
-    forces = [each.force_high for each in plan.passes if each.force_high is not None]
-    return max(forces, default=None)
-
-
 def stack_words(one: Pass) -> str:
     """The tags of a stack, or that the broach lies on the slot floor."""
     return " + ".join(shim.tag for shim in one.stack) or "none"
@@ -67,7 +57,7 @@ def plan_rows(answer: Answer, units: Units) -> list[Row]:
     """One row a plan, best first."""
     rows: list[Row] = []
     for plan in answer.plans:
-        high = peak(plan)
+        high = peak_force(plan)
         rows.append(
             (
                 plan.broach.tag,
@@ -137,79 +127,6 @@ def keyway_lines(keyway: Keyway, units: Units) -> list[str]:
         f"depth at the wall {figure(keyway.depth_at_wall, units)}, arc {figure(keyway.arc, units)}",
         f"{memory}{plain(keyway.source)}",
     ]
-
-
-def keyway_remarks(keyway: Keyway) -> tuple[str, ...]:
-    """All that is to be known of the key."""
-    return (*((keyway.off_table,) if keyway.off_table else ()), *keyway.remarks)
-
-
-def refusals_text(refusals: Sequence[Refusal]) -> Text:
-    """Why everything else was refused, by rule, with the nearest and their numbers."""
-    text = Text()
-    if not refusals:
-        return Text("Nothing was refused.")
-    for refusal in refusals:
-        text.append(refusal.rule.value.replace("_", " "), "bold")
-        text.append(f"  {RULES.get(refusal.rule, '')}; {refusal.count} refused\n")
-        for near in refusal.nearest:
-            who = " in ".join(tag for tag in (near.broach, near.bushing) if tag)
-            text.append(f"  {plain(who)}{': ' if who else ''}{plain(near.text)}\n")
-        left = refusal.count - len(refusal.nearest)
-        if left > 0:
-            text.append(f"  and {left} more\n", "dim")
-        text.append("\n")
-    text.rstrip()
-    return text
-
-
-def cautions_text(answer: Answer, plan: Plan | None) -> Text:
-    """What to know before pressing: the plan's cautions, the key's remarks, the answer's notes."""
-    text = Text()
-    cautions: tuple[Caution, ...] = plan.cautions if plan else ()
-    for caution in cautions:
-        text.append(f"{caution.rule.value.replace('_', ' ')}\n", "bold")
-        text.append(f"  {plain(caution.text)}\n")
-    points = band_points(plan, answer.hub, answer.settings.units) if plan else []
-    if points:
-        text.append(f"{HEADING.lower()}\n", "bold")
-        for point in points:
-            text.append(f"  {plain(point)}\n")
-    if plan and plan.tip:
-        text.append("would save a pass\n", "bold").append(f"  {plain(plan.tip)}\n")
-    for remark in keyway_remarks(answer.keyway):
-        text.append("the key\n", "bold").append(f"  {plain(remark)}\n")
-    status = (
-        "from memory, not read in a source: check it"
-        if answer.keyway.status == "memory"
-        else answer.keyway.status
-    )
-    text.append("the figures\n", "bold").append(f"  {plain(answer.keyway.source)} ({status})\n")
-    for note in all_notes(answer):
-        text.append("note\n", "bold").append(f"  {plain(note)}\n")
-    text.rstrip()
-    return text
-
-
-def make_text(make: Sequence[Make], units: Units, advice: Sequence[Advice] = ()) -> Text:
-    """What to try first, then what to turn, slot, cut or look for, with limits and the best size."""
-    if not make and not advice:
-        return Text("Nothing has to be made.")
-    text = Text()
-    if advice:
-        text.append("to try first\n", "bold")
-        for piece in advice:
-            text.append(f"  {plain(piece.text)}\n")
-        text.append("\n")
-    for one in make:
-        labels = {entry.name: entry.label for entry in FIGURES[one.kind]}
-        text.append(f"{one.kind.value}\n", "bold").append(f"  {plain(one.text)}\n")
-        for name, (low, high) in one.limits.items():
-            best = f", best {show(one.best[name], units)}" if name in one.best else ""
-            text.append(f"  {labels.get(name, name).ljust(20)} {between_in_words(low, high, units)}{best}\n")
-        text.append("\n")
-    text.rstrip()
-    return text
 
 
 def notice_words(answer: Answer, plan: Plan | None, units: Units) -> str:

@@ -2,25 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from broachplan.cli.layout import wrap
+from broachplan.cli.layout import WIDTH, wrap
 from broachplan.cli.pass_table import pass_table
 from broachplan.cut.gauge_ways import T_ITSELF, GaugeWay
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units, show
-from broachplan.planner.answer import Answer, Make, Plan, Refusal
-from broachplan.planner.rests_on import all_notes
-from broachplan.planner.rule_words import RULES, by_how_much, press_not_checked, why_blocked
+from broachplan.planner.answer import Answer, Plan
+from broachplan.planner.rule_words import by_how_much, press_not_checked, why_blocked
 from broachplan.quantities import show_force
 from broachplan.settings import MEMORY
 from broachplan.sheets import gauging
-from broachplan.sheets.band import HEADING, band_between, band_points
+from broachplan.sheets.band import band_between
 from broachplan.sheets.gauging import gauge_points
+from broachplan.sheets.layout import lay_out
+from broachplan.sheets.plan import (
+    advice_blocks,
+    caution_blocks,
+    make_blocks,
+    note_blocks,
+    peak_force,
+    points,
+    refusal_blocks,
+)
 from broachplan.sheets.reading import reading_points
-from broachplan.shown import between_in_words, limits_in_words, nominal_in_words
+from broachplan.sheets.result import NamedValue, ResultSheet, Sentence, SheetBlock
+from broachplan.shown import limits_in_words, nominal_in_words
 from broachplan.tooling.hub import BoreForm, Hub
-from broachplan.tooling.pieces import FIGURES
 
 _AT_THE_PRESS = (
     "Eye protection on; no rings, watch or loose sleeves. Check that all is clear first.",
@@ -52,18 +61,16 @@ def in_words(answer: Answer, way: GaugeWay = T_ITSELF) -> list[str]:
     if not answer.plans and answer.keyway.off_table:  # where there is a plan, a caution says it
         lines += _labelled("", [answer.keyway.off_table])
     if answer.plans:
+        plan = answer.plans[0]
         lines += ["", *_best(answer)]
-        lines += _heard(gauging.HEADING, gauge_points(answer.plans[0], answer.hub, units, way))
-        lines += _heard("Cautions", [f"{each.rule}: {each.text}" for each in answer.plans[0].cautions])
-        lines += _heard(HEADING, band_points(answer.plans[0], answer.hub, units))
-        lines += _heard("Worth knowing", [answer.plans[0].tip] if answer.plans[0].tip else [])
-        lines += _heard("Other plans", list(_others(answer)))
-    lines += _heard("To try first", [one.text for one in answer.advice])
-    lines += _made(answer.make, units)
-    lines += _refusals(answer.refusals, refused_all=not answer.plans)
-    lines += _heard("Notes", list(all_notes(answer)))
+        lines += _points(points(gauging.HEADING, gauge_points(plan, answer.hub, units, way)))
+        lines += _points([*caution_blocks(answer, plan), *points("Other plans", _others(answer))])
+    lines += _points(advice_blocks(answer.advice))
+    lines += _under("To make or find", make_blocks(answer.make, units), "- ")
+    lines += _refusals(answer)
+    lines += _points(note_blocks(answer))
     if answer.plans and answer.plans[0].passes:
-        lines += _heard("At the press", list(_AT_THE_PRESS))
+        lines += _points(points("At the press", _AT_THE_PRESS))
     return lines
 
 
@@ -159,11 +166,6 @@ def _press(plan: Plan, units: Units) -> str:
     return parts if peak is None else f"{parts}; the peak takes {peak / rated.newtons:.0%} of it"
 
 
-def peak_force(plan: Plan) -> float | None:
-    """The largest high force of the passes in newtons; None where no force is known."""
-    return max((each.force_high for each in plan.passes if each.force_high is not None), default=None)
-
-
 def _others(answer: Answer) -> Iterator[str]:
     units = answer.settings.units
     for plan in answer.plans[1:]:
@@ -178,51 +180,28 @@ def _others(answer: Answer) -> Iterator[str]:
         yield f"and {answer.more_pairs} more; --plans all works them out too"
 
 
-def _refusals(refusals: tuple[Refusal, ...], *, refused_all: bool) -> list[str]:
-    if not refusals:
-        return []
-    more = any(refusal.count > len(refusal.nearest) for refusal in refusals)
-    heading = "Why nothing will do" if refused_all else "Why nothing else will do"
-    lines = ["", f"{heading}{' (--why TAG or --why all shows the rest)' if more else ''}"]
-    for refusal in refusals:
-        lines += wrap(
-            f"{refusal.rule} ({refusal.count}): {RULES[refusal.rule]}",
-            "  ",
-            "    ",
-        )
-        for near in refusal.nearest:
-            who = " in ".join(tag for tag in (near.broach, near.bushing) if tag)
-            text = f"{who}: {near.text}" if who else near.text
-            lines += wrap(text, "    - ", "      ")
-        if refusal.count > len(refusal.nearest) > 0:
-            lines.append(f"    - and {refusal.count - len(refusal.nearest)} more")
-    return lines
+def _refusals(answer: Answer) -> list[str]:
+    more = any(refusal.count > len(refusal.nearest) for refusal in answer.refusals)
+    heading = "Why nothing else will do" if answer.plans else "Why nothing will do"
+    rest = " (--why TAG or --why all shows the rest)" if more else ""
+    return _under(f"{heading}{rest}", refusal_blocks(answer.refusals))
 
 
-def _made(makes: tuple[Make, ...], units: Units) -> list[str]:
-    lines = ["", "To make or find"] if makes else []
-    way = 1
-    for make in makes:
-        if make.way != way:
-            lines.append("  or else")
-            way = make.way
-        lines += wrap(f"{make.kind}: {make.text}", "  - ", "    ")
-        labels = {figure.name: figure.label for figure in FIGURES[make.kind]}
-        for name in dict.fromkeys([*make.limits, *make.best]):
-            lines.append(f"      {labels.get(name, name.replace('_', ' ')):<22} {_sized(make, name, units)}")
-        if make.rising_teeth is not None:
-            lines.append(f"      {labels['rising_teeth']:<22} {make.rising_teeth}")
-    return lines
+def _under(heading: str, blocks: Iterable[SheetBlock], mark: str = "") -> list[str]:
+    """Blocks one below the other under one heading; nothing where there are none."""
+    lines = []
+    for block in blocks:
+        lines += wrap(block.heading, f"  {mark if block.lines else ''}", "    ")
+        for line in block.lines:
+            if isinstance(line, NamedValue):
+                lines.append(f"      {line.label:<22} {line.value}")
+            elif isinstance(line, Sentence):
+                lines += wrap(line.text, f"    {line.mark}", "      ")
+    return ["", heading, *lines] if lines else []
 
 
-def _sized(make: Make, name: str, units: Units) -> str:
-    """The best value of one figure and the limits around it, where given."""
-    best, limits = make.best.get(name), make.limits.get(name)
-    if limits is None or limits[0] == limits[1]:
-        value = best if best is not None else limits[0] if limits else None
-        return show(value, units) if value is not None else ""
-    between = between_in_words(*limits, units)
-    return between if best is None else f"{show(best, units)} ({between})"
+def _points(blocks: Iterable[SheetBlock]) -> list[str]:
+    return [line.text for line in lay_out(ResultSheet("", "", tuple(blocks)), WIDTH)]
 
 
 def _with_figures(tag: str, *figures: tuple[str, Length | None], units: Units) -> str:
@@ -241,16 +220,6 @@ def _labelled(label: str, texts: list[str]) -> list[str]:
     for text in texts:
         first = f"{label:<9}" if not lines else " " * 9
         lines += wrap(text, first, " " * 11)
-    return lines
-
-
-def _heard(heading: str, texts: list[str]) -> list[str]:
-    """A heading with its texts as points; nothing where there are none."""
-    if not texts:
-        return []
-    lines = ["", heading]
-    for text in texts:
-        lines += wrap(text, "  - ", "    ")
     return lines
 
 

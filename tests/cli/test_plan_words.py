@@ -150,7 +150,7 @@ def test_a_bore_without_limits_is_said_to_be_taken_as_exact() -> None:
 def test_cautions_tips_refusals_and_notes_are_shown() -> None:
     text = _text(READY)
 
-    assert "slender: the broach carries 2.6 times the load" in text
+    assert "- the broach carries 2.6 times the load" in text
     assert "a shim of 0.0940 in would save a pass" in text
     assert "width (5): the broach must cut the keyway's width" in text
     assert "KB-375 in GB-1374: the nearest stack reads 1.5200 in" in text
@@ -177,7 +177,7 @@ def test_a_broach_to_look_for_has_its_teeth_counted() -> None:
 def test_every_rule_has_its_words() -> None:
     for rule in Rule:
         refused = replace(READY.refusals[0], rule=rule)
-        assert f"{rule} (5): " in _text(replace(READY, refusals=(refused,)))
+        assert f"{rule.value.replace('_', ' ')} (5): " in _text(replace(READY, refusals=(refused,)))
 
 
 def test_pairs_that_were_not_worked_out_are_counted_and_how_to_have_them_is_said() -> None:

@@ -12,11 +12,12 @@ from broachplan.cli.plan_words import in_words
 from broachplan.lengths import Length, System
 from broachplan.planner.answer import Answer, Rule, Try
 from broachplan.quantities import Force
+from broachplan.sheets.plan import make_sheet
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Press
 from tests.planner.setups import BASE, MM, NM, only_rule
 from tests.planner.test_make import at_each_end, made, ways, with_pieces
-from tui.words import make_text
+from tui.sheet import sheet_text
 
 SHORT = BASE.but(hub={"length": MM(9)})
 BIG = Press(tag="Q", rated_force=Force(30_000_000), opening=MM(300), throat=MM(40))
@@ -226,7 +227,7 @@ def test_what_to_try_comes_before_what_to_make_on_the_screen_at_the_command_line
     lines = " ".join(" ".join(in_words(answer)).split())
     assert lines.index("To try first") < lines.index("To make or find")
     assert text in lines
-    screen = make_text(answer.make, answer.settings.units, answer.advice).plain
+    screen = " ".join(sheet_text(make_sheet(answer, answer.settings.units), 80).plain.split())
     assert screen.index(text) < screen.index("turn and slot")
     shown = as_dict(answer)
     assert [one["what"] for one in shown["advice"]] == ["measure"]

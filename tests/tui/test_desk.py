@@ -139,7 +139,7 @@ def test_refusals_what_to_make_cautions_and_safety_each_stand_behind_one_key() -
         assert "never pull a broach back" in at.screen()
         for key, words in (
             ("f4", "cuts 0.3125 in"),
-            ("f5", "best 0.9990 in"),
+            ("f5", "0.9990 in (0.9970 to 0.9995 in)"),
             ("f6", "from memory"),
             ("f7", "responsible person"),
         ):

@@ -9,23 +9,26 @@ import pytest
 from broachplan.crib.records import Measurement
 from broachplan.lengths import Units
 from broachplan.planner.answer import Rule
+from broachplan.planner.rule_words import RULES
+from broachplan.sheets.plan import cautions_sheet, make_sheet, peak_force, refusals_sheet
+from broachplan.sheets.result import ResultSheet
 from tests.planner.setups import BASE
 from tests.tui.answers import BLOCKED, BROACH, KEYWAY, READY, limits, one_pass, plan
+from tui.sheet import sheet_text
 from tui.words import (
-    RULES,
-    cautions_text,
     crib_words,
     keyway_lines,
     limits_words,
     load_words,
-    make_text,
     notice_words,
     pass_rows,
-    peak,
     plan_rows,
-    refusals_text,
     verdict_words,
 )
+
+
+def shown(sheet: ResultSheet) -> str:
+    return " ".join(sheet_text(sheet, 70).plain.split())
 
 
 def test_every_rule_has_its_words() -> None:
@@ -40,7 +43,7 @@ def test_a_plan_row_shows_broach_bushing_passes_reading_load_and_cautions() -> N
 
 def test_the_load_of_a_plan_is_its_largest_high_force_in_pounds_force() -> None:
     """9,600 N / 4.4482216 N a pound-force = 2,158 lbf."""
-    assert peak(plan()) == pytest.approx(9600.0)
+    assert peak_force(plan()) == pytest.approx(9600.0)
     assert load_words(6000.0, 9600.0, Units.INCH) == "1,349 to 2,158 lbf"
     assert load_words(6000.0, 9600.0, Units.MM) == "6.00 to 9.60 kN"
 
@@ -92,30 +95,30 @@ def test_what_nobody_counted_or_measured_is_a_dash_with_words() -> None:
     answer = replace(READY, plans=(unknown,))
 
     assert pass_rows(unknown, Units.INCH)[0][5:] == ("-", "-", "-")
-    shown = notice_words(answer, unknown, Units.INCH)
-    assert "Not known for BR-250-A (-): the largest cut of a tooth, the teeth cutting" in shown
+    notice = notice_words(answer, unknown, Units.INCH)
+    assert "Not known for BR-250-A (-): the largest cut of a tooth, the teeth cutting" in notice
     assert verdict_words(answer) == "READY  1 plan, best first; press not checked: F6"
 
 
 def test_below_the_passes_stand_the_band_and_the_cautions_or_what_to_make() -> None:
-    shown = notice_words(READY, READY.plans[0], Units.INCH)
+    notice = notice_words(READY, READY.plans[0], Units.INCH)
 
-    assert shown == "last reading 1.1190 to 1.1215 in\n2 cautions: F6"
+    assert notice == "last reading 1.1190 to 1.1215 in\n2 cautions: F6"
     assert notice_words(BLOCKED, None, Units.INCH) == "F5: a bushing for this bore, to turn and slot"
     assert notice_words(replace(BLOCKED, make=()), None, Units.INCH) == ""
 
 
 def test_refusals_are_listed_by_rule_with_their_number_and_the_nearest() -> None:
-    text = refusals_text(READY.refusals).plain
+    text = shown(refusals_sheet(READY))
 
-    assert "width  the broach must cut the keyway's width; 7 refused" in text
+    assert "width (7): the broach must cut the keyway's width" in text
     assert "BR-312: cuts 0.3125 in; the keyway is 0.2500 to 0.2520 in" in text
     assert "BR-250-A in GB-1000-[2]: slot" in text
     assert "and 6 more" in text
 
 
 def test_cautions_come_with_the_keys_remarks_and_the_answers_notes() -> None:
-    text = cautions_text(READY, READY.plans[0]).plain
+    text = shown(cautions_sheet(READY, READY.plans[0]))
 
     assert "longer than the bushing [1.2500 in]" in text
     assert "a shim of 0.1040 in would save" in text
@@ -126,9 +129,9 @@ def test_cautions_come_with_the_keys_remarks_and_the_answers_notes() -> None:
 def test_cautions_come_with_how_sure_the_reading_is() -> None:
     answer = BASE.but(how=Measurement()).answer()
 
-    text = cautions_text(answer, answer.plans[0]).plain
+    text = shown(cautions_sheet(answer, answer.plans[0]))
 
-    assert "how sure the reading is" in text
+    assert "How sure the reading is" in text
     assert "web of bushing G: ± 0.0020 in" in text
     # All are known alike: the bushing is the easiest to measure.
     assert "Measure first: web of bushing G" in text
@@ -136,9 +139,9 @@ def test_cautions_come_with_how_sure_the_reading_is() -> None:
 
 
 def test_what_to_make_has_limits_and_the_best_of_every_figure() -> None:
-    text = make_text(BLOCKED.make, Units.INCH).plain
+    text = shown(make_sheet(BLOCKED, Units.INCH))
 
-    assert "outside diameter     0.9970 to 0.9995 in, best 0.9990 in" in text
+    assert "outside diameter 0.9990 in (0.9970 to 0.9995 in)" in text
     assert "a bushing for this bore" in text
 
 
@@ -146,7 +149,7 @@ def test_hidden_characters_from_a_crib_do_not_reach_the_words() -> None:
     nearest = replace(READY.refusals[0].nearest[0], text="cuts \x1b[31m too wide")
     refusal = replace(READY.refusals[0], nearest=(nearest,))
 
-    assert "\x1b" not in refusals_text((refusal,)).plain
+    assert "\x1b" not in shown(refusals_sheet(replace(READY, refusals=(refusal,))))
 
 
 def test_a_database_url_is_never_shown() -> None:
@@ -156,5 +159,5 @@ def test_a_database_url_is_never_shown() -> None:
 
 
 def test_nothing_refused_and_nothing_to_make_have_words_too() -> None:
-    assert refusals_text(()).plain == "Nothing was refused."
-    assert make_text((), Units.INCH).plain == "Nothing has to be made."
+    assert shown(refusals_sheet(replace(READY, refusals=()))) == "Nothing was refused."
+    assert shown(make_sheet(replace(READY, advice=(), make=()), Units.INCH)) == "Nothing has to be made."

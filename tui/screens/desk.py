@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from broachplan.planner.answer import Answer, Plan
     from broachplan.questions.hub import PlanRequest
     from broachplan.settings import Settings
+    from broachplan.sheets.result import ResultSheet
 
 _NEEDS_ANSWER = ("refusals", "make", "cautions")
 
@@ -155,18 +156,16 @@ class DeskScreen(AskingScreen[None]):
     def action_make(self) -> None:
         """What would make the hub possible."""
         if self.answer is not None:
-            from tui.words import make_text
+            from broachplan.sheets.plan import make_sheet
 
-            self._read(
-                "To make or to look for", make_text(self.answer.make, self.units, self.answer.advice), "make"
-            )
+            self._read(make_sheet(self.answer, self.units), "make")
 
     def action_cautions(self) -> None:
         """What to know before pressing."""
         if self.answer is not None:
-            from tui.words import cautions_text
+            from broachplan.sheets.plan import cautions_sheet
 
-            self._read("Cautions", cautions_text(self.answer, self.plan), "cautions")
+            self._read(cautions_sheet(self.answer, self.plan), "cautions")
 
     async def action_crib(self) -> None:
         """The attendant's desk; a press taken there is put into the form. Keys behind this one wait for it."""
@@ -288,10 +287,10 @@ class DeskScreen(AskingScreen[None]):
             bore = settled.pop("bore")
             self.query_one(HubForm).fill({**settled, **({"bore": bore} if bore else {})})
 
-    def _read(self, title: str, text: Text, name: str) -> None:
+    def _read(self, sheet: ResultSheet, name: str) -> None:
         from tui.bases.pane import Pane
 
-        self.app.push_screen(Pane(title, text, name=name))
+        self.app.push_screen(Pane(sheet.title, sheet, name=name))
 
     def _ledgers(self) -> ComposeResult:
         yield Ledger(*PLAN_COLUMNS, id="plans", empty="Plans appear here, the best first.")

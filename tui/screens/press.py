@@ -23,7 +23,6 @@ from tui.widgets.keybar import KeyBar
 from tui.widgets.placed import put
 from tui.widgets.section_view import SectionView
 from tui.words import (
-    cautions_text,
     figure,
     load_words,
     pass_rows,
@@ -96,9 +95,11 @@ class PressScreen(StackedScreen[int]):
 
     def action_cautions(self) -> None:
         """What to know before pressing."""
+        from broachplan.sheets.plan import cautions_sheet
         from tui.bases.pane import Pane
 
-        self.app.push_screen(Pane("Cautions", cautions_text(self.answer, self.plan), name="cautions"))
+        sheet = cautions_sheet(self.answer, self.plan)
+        self.app.push_screen(Pane(sheet.title, sheet, name="cautions"))
 
     def action_leave(self) -> None:
         """Back."""

@@ -7,8 +7,8 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 
 from broachplan.planner.answer import Answer
+from broachplan.sheets.plan import refusals_sheet
 from tui.bases.pane import Pane
-from tui.words import refusals_text
 
 
 class RefusalsScreen(Pane):
@@ -19,7 +19,8 @@ class RefusalsScreen(Pane):
     ]  # fmt: skip
 
     def __init__(self, answer: Answer) -> None:
-        super().__init__("Refused, and by which rule", refusals_text(answer.refusals), name="refusals")
+        sheet = refusals_sheet(answer)
+        super().__init__(sheet.title, sheet, name="refusals")
 
     def action_show_all(self) -> None:
         """Ask for the rest."""
