@@ -26,10 +26,11 @@ from broachplan.planner.answer import (
     Shims,
     Warn,
 )
-from broachplan.planner.plan import plan
+from broachplan.planner.plan import check_why, hub_notes, plan
+from broachplan.planner.presses import presses_asked
 from broachplan.planner.reads_as import nearest_stacks
 from broachplan.planner.starting_point import StartingPoint, mean_nm, on_read_metal
-from broachplan.planner.tried import Trial
+from broachplan.planner.tried import Trial, case_of
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
 
 # From where to where a stack is likely to read, in nm, without the gauge.
@@ -139,17 +140,21 @@ def plan_after(asked: Trial, reading: PressReading, bands: GaugeBands, *, why: s
 
     Raises
     ------
-    InputError : a reading that cannot be, or that could not be gauged yet; nothing follows from it.
+    InputError : a reading that cannot be, or that could not be gauged yet, and nothing follows from it; or ``why`` or the
+        press names no piece of the shelf.
     """
+    case = case_of(asked)
+    presses_asked(asked.shelf.presses, asked.press, case)
+    check_why(why, asked.shelf)
     shims = _in_the_slot(asked, reading)
     _check(asked, reading, bands, shims)
     after = judged(asked, reading, bands)
     if after.outcome is ReadingSays.PAST:
         text, by = past_in_words(after, asked.keyway.reading.upper, asked.settings.units)
         nearest = Nearest(reading.broach.tag, reading.bushing.tag, text, by)
-        return _answer(asked, after, refusals=(Refusal(Rule.READING, 1, (nearest,)),))
+        return _answer(asked, after, refusals=(Refusal(Rule.READING, 1, (nearest,)),), notes=hub_notes(case))
     if after.outcome is ReadingSays.WITHIN:
-        return _answer(asked, after, plans=(_nothing_left(reading, bands, after),))
+        return _answer(asked, after, plans=(_nothing_left(reading, bands, after),), notes=hub_notes(case))
     shelf = asked.shelf.only(reading.broach.tag, reading.bushing.tag)
     found = plan(
         asked.hub, asked.keyway, shelf, asked.settings, press=asked.press, why=why, start=reading.start
@@ -274,6 +279,11 @@ def _doubts(after: AfterReading) -> tuple[Caution, ...]:
 
 
 def _answer(
-    asked: Trial, after: AfterReading, *, plans: tuple[Plan, ...] = (), refusals: tuple[Refusal, ...] = ()
+    asked: Trial,
+    after: AfterReading,
+    *,
+    plans: tuple[Plan, ...] = (),
+    refusals: tuple[Refusal, ...] = (),
+    notes: tuple[str, ...] = (),
 ) -> Answer:
-    return Answer(asked.hub, asked.keyway, asked.settings, plans, refusals, after=after)
+    return Answer(asked.hub, asked.keyway, asked.settings, plans, refusals, notes=notes, after=after)

@@ -53,13 +53,12 @@ def plan(
     ------
     InputError : ``press`` or ``why`` names no piece of the crib.
     """
-    if why and why != "all" and why not in _tags(shelf):
-        raise InputError("why", "write all, or the tag of a piece in the crib", read=why)
+    check_why(why, shelf)
     tried = try_hub(Trial(hub, keyway, shelf, settings, press, start), None if why else NEAREST_SHOWN)
     case, refusals = tried.case, _by_rule(tried.refused, shelf, why)
     if tried.hub_refused:
         return Answer(hub, keyway, settings, refusals=refusals, hub_refused=True)
-    notes = (*_of_piece(why, shelf, case), *_of_hub(case))
+    notes = (*_of_piece(why, shelf, case), *hub_notes(case))
     if not tried.begun:
         advice, make = advise(tried)
         notes = (*_empty(shelf), *notes, *_not_given(case))
@@ -71,6 +70,12 @@ def plan(
     plans[0] = replace(plans[0], tip=shim_that_saves_a_pass(found[0], case))
     more = len(tried.begun) - len(plans)
     return Answer(hub, keyway, settings, tuple(plans), refusals, notes=notes, more_pairs=more)
+
+
+def check_why(why: str | None, shelf: Shelf) -> None:
+    """Refuse a ``why`` that is neither ``all`` nor the tag of a piece that the plan looks at."""
+    if why and why != "all" and why not in _tags(shelf):
+        raise InputError("why", "write all, or the tag of a piece in the crib", read=why)
 
 
 def _tags(shelf: Shelf) -> set[str]:
@@ -130,7 +135,8 @@ def _empty(shelf: Shelf) -> tuple[str, ...]:
     return tuple(f"the crib has no {kind} yet" for kind, amount in there.items() if not amount)
 
 
-def _of_hub(case: Case) -> tuple[str, ...]:
+def hub_notes(case: Case) -> tuple[str, ...]:
+    """What was taken of the hub because it was given by another name, or not given."""
     hub, notes = case.hub, []
     if hub.material_remark is not None:
         notes.append(hub.material_remark)

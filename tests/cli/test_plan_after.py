@@ -69,6 +69,15 @@ def test_nothing_is_left_to_do_within_the_limits(asked: Asked) -> None:
     assert found["after"]["push_again"] is None
 
 
+def test_a_bore_without_limits_is_said_to_be_taken_as_exact_after_a_reading_too(asked: Asked) -> None:
+    exact = ("--bore", "1 in", *HUB[2:], *PAIR)
+    found = answer(
+        asked("--last-shims", "SH-0250-02,SH-0250-01", "--measured", "1.119 in", "--json", hub=exact)
+    )
+
+    assert "the bore was given without limits and is taken as exact" in found["notes"]
+
+
 def test_past_the_limit_there_is_no_plan_and_exit_three(asked: Asked) -> None:
     ran = asked("--last-shims", "SH-0250-02,SH-0250-01", "--measured", "1.1245 in", "--json")
 
@@ -132,6 +141,11 @@ def test_a_shallow_reading_offers_a_second_push_of_the_same_shims_first(asked: A
         (("--measured", "1.07 in", "--last-shims", "SH-9"), "no shim of the crib has this tag"),
         (("--measured", "1.07 in", "--last-shims", "BR-0250-A"), "no shim of the crib has this tag"),
         (("--measured", "1.07 in", "--last-shims", "SH-0250-02,SH-0250-02"), "each tag once"),
+        (("--measured", "1.119 in", "--last-shims", "SH-0250-01,SH-0250-02", "--press", "PR-9"), "PR-WREN"),
+        (
+            ("--measured", "1.119 in", "--last-shims", "SH-0250-01,SH-0250-02", "--why", "X-9"),
+            "write all, or",
+        ),
         (("--measured", "1.07 in", "--way", "block"), "type the height of the block"),
         (("--measured", "0.1 in", "--way", "wall"), "measure the bore"),
         (("--measured", "1.07 in", "--way", "outside"), "write inside, block, wall, floor"),

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import combinations
-from math import asin, inf, pi, sqrt
+from math import inf, pi, sqrt
 
 from broachplan.crib.shelf import Shelf
 from broachplan.keyways.keyway import Keyway
@@ -20,6 +20,7 @@ from broachplan.standards.named import Shape
 from broachplan.tooling.hub import BoreForm, Hub
 from broachplan.tooling.materials import Group
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
+from tests.referee.bore_metal import Number, at_or_below_first_metal, metal_area
 from tests.referee.metal_read import Read, ends_at
 
 NM_PER_MM = 1_000_000
@@ -29,7 +30,6 @@ MOST_PASSES = 12
 # No force is known: after all forces that are.
 UNKNOWN = inf
 
-Number = int | Fraction
 Key = tuple[int, int, float, int, tuple[int, ...], Number, tuple[object, ...]]
 
 
@@ -171,24 +171,6 @@ def _rise(broach: Broach) -> Fraction:
     if not broach.rising_teeth:
         return Fraction(0)
     return Fraction(broach.last_tooth_height.nm - broach.first_tooth_height.nm, broach.rising_teeth - 1)
-
-
-def at_or_below_first_metal(height: Number, bore: int, width: int) -> bool:
-    """Whether ``height`` <= D/2 + sqrt(D^2 - B^2)/2, compared as squares and so exactly."""
-    over = 2 * height - bore
-    return over <= 0 or over * over <= bore**2 - width**2
-
-
-def metal_area(low: float, high: float, bore: float, width: float) -> float:
-    """Metal over the bore between two heights from the far wall, ``width`` wide; mm and mm2, 0 where there is none."""
-    rho = bore / 2
-
-    def half_disc(over_centre: float) -> float:
-        z = min(over_centre, rho)
-        return z * sqrt(max(rho**2 - z**2, 0.0)) + rho**2 * asin(min(z / rho, 1.0))
-
-    top, bottom = high - rho, low - rho
-    return max(width * (top - bottom) - (half_disc(top) - half_disc(bottom)), 0.0)
 
 
 class _Pair:
