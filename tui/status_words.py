@@ -57,7 +57,7 @@ def about_all(tags: Sequence[str], known: Known | None) -> str:
 
 def offered(words: Sequence[str]) -> str:
     """Known words that begin with what is typed."""
-    return f"right: {'  |  '.join(map(plain, words))}" if words else ""
+    return f"-> completes {', '.join(f'“{plain(word)}”' for word in words)}" if words else ""
 
 
 class Result(Protocol):

@@ -16,6 +16,7 @@ from broachplan.questions.reads import KnownRequest
 from broachplan.tooling.figures import Kind
 from tui.bases.asking import AskingScreen, Failed
 from tui.registry import screen
+from tui.status_words import offered
 from tui.widgets.field_form import FieldForm
 
 if TYPE_CHECKING:
@@ -130,7 +131,7 @@ class PieceForm(AskingScreen[None]):
         if not reason and not any(form.reasons() for form in self.query(FieldForm)):
             reason = whole_reason(self.kind, self.tag, self.form.values())
         offers = event.form.offers()
-        self.say(reason or (f"right: {'  |  '.join(offers)}" if offers else ""), wrong=bool(reason))
+        self.say(reason or offered(offers), wrong=bool(reason))
 
     def _leave(self, answer: dict[str, str] | None) -> None:
         if answer is not None:

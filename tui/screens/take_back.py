@@ -20,15 +20,15 @@ class TakeBackScreen(HandScreen):
     """Every piece is inspected by itself: its condition and its note are not kept for the next."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f2", "found('fit')", "fit", priority=True, id="back.fit", tooltip="The inspection found it fit"),
+        Binding("f2", "found('fit')", "fit for use", priority=True, id="back.fit", tooltip="The inspection found it fit for use"),
         Binding("f3", "found('worn')", "worn", priority=True, id="back.worn", tooltip="The inspection found it worn"),
-        Binding("f4", "found('unfit')", "unfit", priority=True, id="back.unfit", tooltip="The inspection found it unfit"),
+        Binding("f4", "found('unfit')", "out of service", priority=True, id="back.unfit", tooltip="The inspection found it out of service"),
     ]  # fmt: skip
     NAME: ClassVar[str] = "return"
     REQUEST: ClassVar[type] = ReturnRequest
     FIELDS: ClassVar[tuple[Field, ...]] = TAKE_BACK
     EACH: ClassVar[tuple[str, ...]] = ("tag", "condition", "has_cut", "note")
-    TITLE = "RETURN   tag, F2 fit, F3 worn or F4 unfit, enter; then the next tag"
+    TITLE = "RETURN   tag, F2 fit for use, F3 worn, F4 out of service, enter; then the next tag"
 
     def __init__(self, db: str | None, desks: Desks, tag: str, by: str) -> None:
         super().__init__(db, desks, {"tag": tag, "by": by}, name=self.NAME)
@@ -51,4 +51,4 @@ class InspectScreen(TakeBackScreen):
     REQUEST = InspectRequest
     FIELDS: ClassVar[tuple[Field, ...]] = INSPECT
     EACH: ClassVar[tuple[str, ...]] = ("tag", "condition", "note")
-    TITLE = "INSPECT   tag, F2 fit, F3 worn or F4 unfit, enter; then the next tag"
+    TITLE = "INSPECT   tag, F2 fit for use, F3 worn, F4 out of service, enter; then the next tag"
