@@ -16,7 +16,12 @@ FITS = (
 )
 TOP_CLEARANCE = (("", "yes"), ("no", "none (DIN 6885-1)"))
 BORE_FORMS = (("", "through"), ("blind", "blind"), ("tapered", "tapered"))
-CONDITIONS = (("", "not inspected yet"), ("fit", "fit for use"), ("worn", "worn"), ("unfit", "out of service"))
+CONDITIONS = (
+    ("", "not inspected yet"),
+    ("fit", "fit for use"),
+    ("worn", "worn"),
+    ("unfit", "out of service"),
+)
 NO_OR_YES = (("", "no"), ("yes", "yes"))
 ORDERS = (("", "fewer things to pick up"), ("loads", "each load whole"), ("passes", "all through each pass"))
 WAYS = (

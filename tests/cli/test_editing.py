@@ -50,9 +50,9 @@ def test_how_well_a_piece_was_measured_is_kept_shown_changed_and_taken_back(run_
 
     assert changed.stdout == "N-1: measured to 0.0002 in -> 0.01 mm\n"
     assert "micrometer, to ±0.0004 in" in shown
-    told = json.loads(run_here("crib", "show", "N-1", "--json").stdout)
-    assert told["piece"]["measured"] == {"with": "micrometer", "on": None, "by": "", "to_nm": 10_000}
-    assert told["history"][0]["changes"] == [{"key": "measured.to_nm", "old": 5_080, "new": 10_000}]
+    reported = json.loads(run_here("crib", "show", "N-1", "--json").stdout)
+    assert reported["piece"]["measured"] == {"with": "micrometer", "on": None, "by": "", "to_nm": 10_000}
+    assert reported["history"][0]["changes"] == [{"key": "measured.to_nm", "old": 5_080, "new": 10_000}]
 
     run_here("crib", "undo")
     assert "micrometer, to ±0.0002 in" in run_here("crib", "show", "N-1").stdout

@@ -1,4 +1,4 @@
-"""Bands on plans: what the crib knows of the pieces, what the limits make of it, and what stands to a side."""
+"""Bands on plans: what the crib knows of the pieces, what the limits make of it, and how far the keyway lies to a side."""
 
 from __future__ import annotations
 
@@ -155,9 +155,9 @@ def test_a_loose_bushing_in_a_bore_that_was_measured_is_not_cured_by_measuring()
     loose = bore_up_to(MM("25.2"))
 
     assert "measure the bore and type its size" in caution(loose.answer(), Warn.LOOSE)
-    told = caution(loose.but(hub={"bore_measured": MM("25.15")}).answer(), Warn.LOOSE)
-    assert "the bushing has 0.0067 in of play" in told
-    assert "measure the bore" not in told
+    message = caution(loose.but(hub={"bore_measured": MM("25.15")}).answer(), Warn.LOOSE)
+    assert "the bushing has 0.0067 in of play" in message
+    assert "measure the bore" not in message
     assert Warn.LOOSE not in warned(loose.but(hub={"bore_measured": MM("25.02")}).answer())
 
 
@@ -217,8 +217,8 @@ def test_after_a_reading_expected_and_band_stand_on_the_reading() -> None:
     assert (doubtful.low, doubtful.high) == (28_115_000 - 29_500, 28_115_000 + 29_500)
 
 
-@pytest.mark.parametrize(("upper", "told"), [("28.11", False), ("28.109999", True)])
-def test_where_nothing_is_left_to_do_the_band_is_the_reading_and_the_gauge(upper: str, told: bool) -> None:
+@pytest.mark.parametrize(("upper", "message"), [("28.11", False), ("28.109999", True)])
+def test_where_nothing_is_left_to_do_the_band_is_the_reading_and_the_gauge(upper: str, message: bool) -> None:
     answer = DRY.but(keyway={"reading": limits(MM("28.05"), MM(upper))}).answer()
     done = replace(answer, plans=(replace(answer.plans[0], passes=(), cautions=(), reading=MM("28.1")),))
 
@@ -227,7 +227,7 @@ def test_where_nothing_is_left_to_do_the_band_is_the_reading_and_the_gauge(upper
     assert found.band == (MM("28.09"), MM("28.11"))
     assert found.budget is not None
     assert found.budget.first is None
-    assert [one.rule for one in found.cautions] == [Warn.BAND] * told
+    assert [one.rule for one in found.cautions] == [Warn.BAND] * message
 
 
 def test_a_band_past_a_limit_says_what_would_help() -> None:

@@ -32,7 +32,7 @@ class Figure:
 
 @dataclass(frozen=True)
 class Gaps:
-    """Where the back of the bushing stands off the far wall: at the collar's end, and where bushing or hub ends."""
+    """How far the back of the bushing is off the far wall: at the collar's end, and where bushing or hub ends."""
 
     near: float
     far: float

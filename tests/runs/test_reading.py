@@ -352,7 +352,7 @@ def test_the_next_hub_is_cut_as_the_last_one_was_where_that_holds() -> None:
 
 
 def test_a_new_hub_enters_by_the_plain_figures_or_by_deeper_ones_never_by_shallower() -> None:
-    # With a web of 12.5 mm the first tooth stands at 24.5 mm, which is first metal: it takes what the offset adds.
+    # With a web of 12.5 mm the first tooth is at 24.5 mm, which is first metal: it takes what the offset adds.
     setup = RICH.but(bushing={"web": MM("12.5")}, shims=(*RICH.shims, shim("g", MM("0.4"))))
     hand = on_hand(setup)
     for deep, bites in (("0.03", MM("0.03")), ("-0.03", Length(0))):

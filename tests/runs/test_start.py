@@ -55,10 +55,10 @@ def test_the_last_load_holds_the_rest() -> None:
     ],
 )
 def test_a_run_that_cannot_be_is_refused(changes: dict[str, object], says: str) -> None:
-    told: dict[str, object] = {"number": 1, "question": {}, "hub": RICH.hub, "keyway": RICH.keyway}
-    told |= {"settings": RICH.settings, "program": "0"}
+    shown: dict[str, object] = {"number": 1, "question": {}, "hub": RICH.hub, "keyway": RICH.keyway}
+    shown |= {"settings": RICH.settings, "program": "0"}
     with pytest.raises(InputError, match=says):
-        Run(**told | changes)  # type: ignore[arg-type]
+        Run(**shown | changes)  # type: ignore[arg-type]
 
 
 def test_a_hub_has_the_mark_that_was_given_for_it() -> None:

@@ -132,7 +132,7 @@ def test_only_a_broach_of_the_run_can_break_in_it() -> None:
 # -- hubs -------------------------------------------------------------------------------------------------------
 
 
-def test_a_hub_past_its_limit_is_set_aside_and_the_run_goes_on_with_the_next() -> None:
+def test_a_hub_past_its_limit_is_set_aside_and_the_run_continues_with_the_next() -> None:
     state = past()
     assert waits_for(state) == "a decision on hub 1, past the limit: set it aside, scrap it or accept it"
 

@@ -25,73 +25,75 @@ def points(setup: SetUp, units: Units = Units.MM) -> list[str]:
     return band_points(answer.plans[0], answer.hub, units)
 
 
-def about(told: list[str], word: str) -> str:
-    (found,) = (point for point in told if word in point)
+def about(shown: list[str], word: str) -> str:
+    (found,) = (point for point in shown if word in point)
     return found
 
 
 def test_each_piece_has_its_share_and_its_source_or_memory() -> None:
-    told = points(LOOSE)
+    shown = points(LOOSE)
 
     # 10, 40, 4, 100 and 10 um wide, and four joints of 5 um: squares of 100, 1600, 16, 10000, 100 and 4 x 25 are 11916.
-    assert about(told, "broach K").endswith(
+    assert about(shown, "broach K").endswith(
         "± 0.005 mm, 1% of the spread (measured with a micrometer: error_micrometer, from memory)"
     )
     assert (
         "± 0.020 mm, 13% of the spread (measured with a height gauge: error_height_gauge, from memory)"
-        in about(told, "web of bushing G")
+        in about(shown, "web of bushing G")
     )
-    assert "± 0.002 mm, 0% of the spread (as measured, kept with the piece)" in about(told, "shim a")
+    assert "± 0.002 mm, 0% of the spread (as measured, kept with the piece)" in about(shown, "shim a")
     assert (
         "± 0.050 mm, 84% of the spread (how it was measured is not known: error_nominal, from memory)"
-        in about(told, "shim b:")
+        in about(shown, "shim b:")
     )
     assert "oil in 4 joints, each: 0 to 0.005 mm, 1% of the spread (joint_film, from memory)" in about(
-        told, "oil"
+        shown, "oil"
     )
 
 
 def test_a_figure_that_the_shop_set_is_no_longer_from_memory() -> None:
-    told = points(LOOSE.but(settings={"joint_film": Length(4_000)}))
+    shown = points(LOOSE.but(settings={"joint_film": Length(4_000)}))
 
-    assert "0 to 0.004 mm, 1% of the spread (joint_film, set by the shop)" in about(told, "oil")
+    assert "0 to 0.004 mm, 1% of the spread (joint_film, set by the shop)" in about(shown, "oil")
 
 
 def test_the_play_what_to_measure_first_the_ends_and_the_sides() -> None:
-    told = points(LOOSE)
+    shown = points(LOOSE)
 
-    assert about(told, "play of the bushing").endswith(
+    assert about(shown, "play of the bushing").endswith(
         "up to 0.041 mm deeper; it is counted in full, in no share"
     )
-    assert about(told, "Measure first").startswith("Measure first: thickness of shim b; the band is then 0.0")
-    assert "two ends of the hub may be 0.041 mm apart" in about(told, "two ends")
+    assert about(shown, "Measure first").startswith(
+        "Measure first: thickness of shim b; the band is then 0.0"
+    )
+    assert "two ends of the hub may be 0.041 mm apart" in about(shown, "two ends")
     # Half of slot and play; both together: ASME B17.1 allows 0.254 mm and 0.0508 mm.
     assert "up to 0.030 mm off the middle of the bore (the standard allows 0.254 mm)" in about(
-        told, "off the middle"
+        shown, "off the middle"
     )
     assert "lean up to 0.061 mm to a side over the hub (the standard allows 0.0508 mm)" in about(
-        told, "off the middle"
+        shown, "off the middle"
     )
 
 
 def test_a_standard_without_limits_says_so_and_a_hub_past_its_bushing_tells_its_far_end() -> None:
-    told = points(LOOSE.but(keyway={"standard": Standard.METRIC}, bushing={"length": MM(10)}))
+    shown = points(LOOSE.but(keyway={"standard": Standard.METRIC}, bushing={"length": MM(10)}))
 
-    assert about(told, "off the middle").count("(no limit in the standard)") == 2
+    assert about(shown, "off the middle").count("(no limit in the standard)") == 2
     # 17 mm on 10 mm: 1.7 times the play deeper, 0.7 times shallower.
-    assert "up to 0.070 mm deeper, or up to 0.029 mm shallower" in about(told, "longer than the bushing")
+    assert "up to 0.070 mm deeper, or up to 0.029 mm shallower" in about(shown, "longer than the bushing")
 
 
 def test_what_is_left_out_is_said() -> None:
-    told = points(BASE)
+    shown = points(BASE)
 
     assert all(
-        word in about(told, "Left out")
+        word in about(shown, "Left out")
         for word in ("burrs", "couple", "soft material", "spring of the press")
     )
-    assert "in the middle of the bushing" in about(told, "The slot is taken")
+    assert "in the middle of the bushing" in about(shown, "The slot is taken")
     assert "play of the bushing: none" in points(BASE.but(bushing={"outside_diameter": MM(25)}))
-    assert "would not narrow" in about(told, "Measuring anything again")
+    assert "would not narrow" in about(shown, "Measuring anything again")
 
 
 def after(setup: SetUp, shims: int, offset: Length) -> Answer:
@@ -105,15 +107,15 @@ def after(setup: SetUp, shims: int, offset: Length) -> Answer:
 def test_after_a_reading_the_gauge_and_the_oil_of_both_stacks_count() -> None:
     answer = after(BASE, 1, MM("0.01"))
 
-    told = band_points(answer.plans[0], answer.hub, Units.MM)
+    shown = band_points(answer.plans[0], answer.hub, Units.MM)
 
-    assert "± 0.010 mm" in about(told, "the gauge that took the last reading")
-    assert "0 to 0.005 mm" in about(told, "oil in 2 joints of the stack that was read, each")
-    assert "0 to 0.005 mm" in about(told, "oil in 4 joints, each")
-    assert "up to 0.020 mm deeper, or up to 0.020 mm shallower" in about(told, "play of the bushing")
+    assert "± 0.010 mm" in about(shown, "the gauge that took the last reading")
+    assert "0 to 0.005 mm" in about(shown, "oil in 2 joints of the stack that was read, each")
+    assert "0 to 0.005 mm" in about(shown, "oil in 4 joints, each")
+    assert "up to 0.020 mm deeper, or up to 0.020 mm shallower" in about(shown, "play of the bushing")
 
 
-def test_with_nothing_left_to_do_the_gauge_alone_is_told() -> None:
+def test_with_nothing_left_to_do_only_the_gauge_is_shown() -> None:
     answer = BASE.answer()
     done = replace(answer, plans=(replace(answer.plans[0], passes=(), reading=MM("28.1")),))
     plan = with_bands(done, {}).plans[0]

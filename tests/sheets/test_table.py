@@ -52,7 +52,7 @@ def test_lines_keep_to_their_width_and_only_what_may_drop_is_lost(
             assert any(word in line for line in lines)
 
 
-def test_a_tag_longer_than_its_column_stands_whole_above_its_row() -> None:
+def test_a_tag_longer_than_its_column_is_whole_above_its_row() -> None:
     lines = list(table_lines(COLUMNS, [("T" * 40, "shim", "lent to Kim since 2031-05-02", "box")], 60))
 
     assert lines[1] == f"  {'T' * 40}"

@@ -223,7 +223,7 @@ def test_a_missing_shim_is_marked_so_its_loan_ends_and_others_do_its_work(db: st
     assert check(db) == ()
 
 
-def test_a_broken_broach_is_out_of_service_and_the_hub_goes_on_with_another_pair(db: str) -> None:
+def test_a_broken_broach_is_out_of_service_and_the_hub_continues_with_another_pair(db: str) -> None:
     begin(crib(db, Record(piece=BASE.but(broach={"tag": "L"}).broach)))
     pushed(db, through="3")
     read(db, "27.2 mm")
@@ -258,7 +258,7 @@ def test_a_figure_measured_again_in_mid_run_changes_the_crib_and_the_offset(db: 
 
 
 @pytest.mark.parametrize(
-    ("figures", "told"),
+    ("figures", "message"),
     [
         (("web",), "figure: read “web”; write name=value"),
         ((), "figure: write at least one"),
@@ -268,11 +268,11 @@ def test_a_figure_measured_again_in_mid_run_changes_the_crib_and_the_offset(db: 
         (("web=thick",), "web: read “thick”"),
     ],
 )
-def test_a_figure_that_cannot_be_is_refused(db: str, figures: tuple[str, ...], told: str) -> None:
+def test_a_figure_that_cannot_be_is_refused(db: str, figures: tuple[str, ...], message: str) -> None:
     begin(crib(db))
     before = contents(db)
 
-    with pytest.raises(InputError, match=told):
+    with pytest.raises(InputError, match=message):
         measured(db, "G", *figures)
 
     assert contents(db) == before
@@ -310,12 +310,12 @@ def test_a_reading_that_cannot_be_is_refused_and_nothing_is_kept(db: str) -> Non
     pushed(db, through="3")
     before = contents(db)
 
-    for typed, told in (
+    for typed, message in (
         ("24 mm", "a keyway floor reads more than the bore"),
         ("27.2", "without a unit"),
         ("", "write what the gauge reads"),
     ):
-        with pytest.raises(InputError, match=told):
+        with pytest.raises(InputError, match=message):
             read(db, typed)
 
     assert contents(db) == before
@@ -411,10 +411,10 @@ def test_what_a_step_did_to_a_piece_is_in_its_history_with_the_step(db: str) -> 
     pushed(db, by="Ann")
     parked(db)
 
-    told = [(line.entry.act, line.entry.by, line.entry.note) for line in show_piece(db, "K").history]
+    message = [(line.entry.act, line.entry.by, line.entry.note) for line in show_piece(db, "K").history]
 
     code = kept.stored.code
-    assert told == [
+    assert message == [
         (Act.RETURNED, "", f"run {code}, step 3: parked"),
         (Act.BOOKED, "Ann", f"run {code}, step 2: pushed"),
         (Act.LENT, "Kim", f"run {code}, step 1: started"),
