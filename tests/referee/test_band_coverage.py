@@ -187,8 +187,8 @@ class After:
         if doubtful or found[0] > found[1]:
             found = self._alone[0] + offset, self._alone[1] + offset
         if self._asked % 50 == 0:
-            told = self._world.budget(self._case.then, (self._case.read, offset, doubtful))
-            assert (told.low, told.high) == found
+            shown = self._world.budget(self._case.then, (self._case.read, offset, doubtful))
+            assert (shown.low, shown.high) == found
         self._asked += 1
         return found
 
