@@ -6,9 +6,6 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from tui.attendant import Attendant
-from tui.keeper import Keeper
-
 
 @dataclass(frozen=True, slots=True)
 class Desks:
@@ -21,8 +18,6 @@ class Desks:
     instead: Mapping[type, Callable[..., Any]] = field(default_factory=dict)
 
     report: Callable[[Exception], str] | None = None
-    attendant: Attendant = field(default_factory=Attendant)
-    keeper: Keeper = field(default_factory=Keeper)
 
     def send(self, db: str | None, request: object, **beside: Any) -> Any:
         """The result of a request on the crib at ``db``."""

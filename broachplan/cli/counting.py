@@ -16,7 +16,7 @@ from broachplan.cli.options import AsJson, Db
 from broachplan.cli.terminal import say, say_json, tell
 from broachplan.errors import ExitCode, InputError
 from broachplan.questions.acts import CountRequest, FoundRequest, SettleRequest
-from broachplan.questions.reads import DrawerRequest
+from broachplan.questions.reads import CountsRequest, DrawerRequest, MissingRequest, OneCountRequest
 
 _STANDARD_INPUT = "standard input"
 
@@ -89,7 +89,7 @@ def settle(
     from broachplan.desks.attendant.settle_count import settle_count, tag_and_words
     from broachplan.views.count_sheets import settled_sheet
 
-    tags = [each.line.tag for each in show_count(db, request.number).differences]
+    tags = [each.line.tag for each in show_count(db, OneCountRequest(number=request.number)).differences]
     given = _once((tag_and_words(text, tags, "cause") for text in causes or []), "cause")
     stay = _once(
         (_place(text, tags) for each in moves or [] for text in each.split(",") if text.strip()), "move"
@@ -120,20 +120,21 @@ def counts(
     from broachplan.views.counts import count_as_dict, counts_as_dict, counts_lines
 
     if number is not None:
-        shown = show_count(db, number)
+        shown = show_count(db, OneCountRequest(number=number))
         if as_json:
             say_json(count_as_dict(shown))
         else:
             say(sheet_lines(count_sheet(shown)))
         return
-    listed = list_counts(db)
+    listed = list_counts(db, CountsRequest())
     if as_json:
         say_json(counts_as_dict(listed))
     else:
         say(counts_lines(listed, WIDTH, every=every))
 
 
-def missing(as_json: AsJson = False, db: Db = None) -> None:
+@asks(MissingRequest)
+def missing(request: MissingRequest, as_json: AsJson = False, db: Db = None) -> None:
     """List what the counts did not find, the longest missing first. No plan uses it, and it is not lent.
 
     \b
@@ -142,7 +143,7 @@ def missing(as_json: AsJson = False, db: Db = None) -> None:
     """
     from broachplan.views.missing import MISSING
 
-    say_list(MISSING, MISSING.read(db), as_json=as_json)
+    say_list(MISSING, db, request, as_json=as_json)
 
 
 @asks(FoundRequest)

@@ -70,7 +70,7 @@ def list_(request: ListRequest, as_json: AsJson = False, db: Db = None) -> None:
     from broachplan.cli.layout import say_list
     from broachplan.views.pieces import PIECES
 
-    say_list(PIECES, PIECES.read(db, request), as_json=as_json)
+    say_list(PIECES, db, request, as_json=as_json)
 
 
 @asks(ShowRequest)

@@ -20,4 +20,4 @@ def find(request: FindRequest, as_json: AsJson = False, db: Db = None) -> None:
     from broachplan.cli.layout import say_list
     from broachplan.views.pieces import FOUND
 
-    say_list(FOUND, FOUND.read(db, request), as_json=as_json)
+    say_list(FOUND, db, request, as_json=as_json)

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
-import typer
-
 from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, Db
 from broachplan.cli.terminal import say
 from broachplan.questions.acts import HoldRequest, ReleaseRequest
+from broachplan.questions.reads import HoldsRequest
 
 
 @asks(HoldRequest)
@@ -40,13 +37,8 @@ def release(request: ReleaseRequest, db: Db = None) -> None:
     say(release(db, request).lines)
 
 
-def holds(
-    first: Annotated[
-        str, typer.Option("--from", metavar="DATE", help="Holds from this day on; else from today.")
-    ] = "",
-    as_json: AsJson = False,
-    db: Db = None,
-) -> None:
+@asks(HoldsRequest)
+def holds(request: HoldsRequest, as_json: AsJson = False, db: Db = None) -> None:
     """List what is held: from when to when, and for what.
 
     \b
@@ -54,7 +46,6 @@ def holds(
       broachplan crib holds
     """
     from broachplan.cli.layout import say_list
-    from broachplan.crib.words import read_day
     from broachplan.views.holds import HOLDS
 
-    say_list(HOLDS, HOLDS.read(db, read_day(first, "from")), as_json=as_json)
+    say_list(HOLDS, db, request, as_json=as_json)

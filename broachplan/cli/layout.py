@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TypeVar
+from typing import Any
 
 from broachplan.cli.terminal import say, say_json
 from broachplan.sheets.layout import lay_out, wrapped
@@ -10,8 +10,6 @@ from broachplan.sheets.listing import ListOf, list_as_dict, list_lines
 from broachplan.sheets.result import ResultSheet
 
 WIDTH = 80
-Result = TypeVar("Result")
-Item = TypeVar("Item")
 
 
 def wrap(text: str, first: str = "", rest: str = "") -> list[str]:
@@ -24,8 +22,11 @@ def sheet_lines(sheet: ResultSheet) -> list[str]:
     return [*wrap(sheet.title, rest="  "), *(line.text for line in lay_out(sheet, WIDTH))]
 
 
-def say_list(listed: ListOf[Result, Item], result: Result, *, as_json: bool) -> None:
-    """Print a list as its description has it."""
+def say_list(listed: ListOf[Any, Any], db: str | None, request: object, *, as_json: bool) -> None:
+    """Print what the desk answers a list's request, as the list is described."""
+    from broachplan.desks.sending import desk_for
+
+    result = desk_for(type(request))(db, request)
     if as_json:
         say_json(list_as_dict(listed, result))
     else:

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
-import typer
-
 from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, Db
 from broachplan.cli.terminal import say
 from broachplan.questions.acts import LendRequest, ReturnRequest
+from broachplan.questions.reads import OutRequest, SetsRequest
 
 
 @asks(LendRequest)
@@ -44,13 +41,8 @@ def return_(request: ReturnRequest, db: Db = None) -> None:
     say(take_back(db, request).lines)
 
 
-def out(
-    on: Annotated[
-        str, typer.Option("--on", metavar="DATE", help="The day that decides what is overdue; else today.")
-    ] = "",
-    as_json: AsJson = False,
-    db: Db = None,
-) -> None:
+@asks(OutRequest)
+def out(request: OutRequest, as_json: AsJson = False, db: Db = None) -> None:
     """List what is out: with whom, since when, due when; what is overdue comes first.
 
     \b
@@ -58,13 +50,13 @@ def out(
       broachplan crib out
     """
     from broachplan.cli.layout import say_list
-    from broachplan.crib.words import read_day
     from broachplan.views.out import OUT
 
-    say_list(OUT, OUT.read(db, read_day(on, "on")), as_json=as_json)
+    say_list(OUT, db, request, as_json=as_json)
 
 
-def sets(as_json: AsJson = False, db: Db = None) -> None:
+@asks(SetsRequest)
+def sets(request: SetsRequest, as_json: AsJson = False, db: Db = None) -> None:
     """List the sets: complete, or what is out, what is not fit and whether the broach is missing.
 
     \b
@@ -74,4 +66,4 @@ def sets(as_json: AsJson = False, db: Db = None) -> None:
     from broachplan.cli.layout import say_list
     from broachplan.views.sets import SETS
 
-    say_list(SETS, SETS.read(db), as_json=as_json)
+    say_list(SETS, db, request, as_json=as_json)

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
-import typer
-
 from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, Db
 from broachplan.cli.terminal import say
 from broachplan.questions.acts import BookRequest, InspectRequest
 from broachplan.questions.piece import RegrindRequest
+from broachplan.questions.reads import DueRequest
 
 
 @asks(InspectRequest)
@@ -58,13 +55,8 @@ def regrind(request: RegrindRequest, db: Db = None) -> None:
     say(line for text in done.lines for line in wrap(text, rest="  "))
 
 
-def due(
-    on: Annotated[
-        str, typer.Option("--on", metavar="DATE", help="The day that decides what is due; else today.")
-    ] = "",
-    as_json: AsJson = False,
-    db: Db = None,
-) -> None:
+@asks(DueRequest)
+def due(request: DueRequest, as_json: AsJson = False, db: Db = None) -> None:
     """List the broaches with what they have cut; those due for inspection or a regrind by the shop's limits first.
 
     The limits are the settings inspect_cuts, inspect_length, inspect_days, regrind_cuts and regrind_length; the shop
@@ -75,7 +67,6 @@ def due(
       broachplan crib due
     """
     from broachplan.cli.layout import say_list
-    from broachplan.crib.words import read_day
     from broachplan.views.wear import WEAR
 
-    say_list(WEAR, WEAR.read(db, read_day(on, "on")), as_json=as_json)
+    say_list(WEAR, db, request, as_json=as_json)

@@ -49,20 +49,29 @@ CHANGES: dict[str, str] = {
 }
 # What reads the crib, or writes beside it.
 READS: dict[str, str] = {
+    "ActionsRequest": f"{_ATTENDANT}.list_actions:list_actions",
     "BackupRequest": f"{_ATTENDANT}.backup_data:backup_data",
     "CheckRequest": f"{_ATTENDANT}.check_data:check_data",
+    "CountsRequest": f"{_ATTENDANT}.list_counts:list_counts",
     "DraftsRequest": f"{_ATTENDANT}.keep_draft:kept_drafts",
     "DrawerRequest": f"{_ATTENDANT}.count_drawer:drawer_to_count",
+    "DueRequest": f"{_ATTENDANT}.list_due:list_due",
     "ExportRequest": f"{_ATTENDANT}.export_crib:export_crib",
     "FindRequest": f"{_ATTENDANT}.find_pieces:find_pieces",
+    "HoldsRequest": f"{_ATTENDANT}.hold_piece:list_holds",
     "KeepDraftRequest": f"{_ATTENDANT}.keep_draft:keep_draft",
     "KnownRequest": f"{_ATTENDANT}.list_known:list_known",
     "LabelsRequest": f"{_ATTENDANT}.print_labels:print_labels",
     "ListRequest": f"{_ATTENDANT}.list_pieces:list_pieces",
+    "MissingRequest": f"{_ATTENDANT}.list_missing:list_missing",
+    "OneCountRequest": f"{_ATTENDANT}.list_counts:show_count",
+    "OutRequest": f"{_ATTENDANT}.list_out:list_out",
     "OutlinesRequest": f"{_ATTENDANT}.print_labels:print_outlines",
     "PlanRequest": f"{_MACHINIST}.plan_hub:plan_hub",
+    "SetsRequest": f"{_ATTENDANT}.list_sets:list_sets",
     "SettingsRequest": f"{_ATTENDANT}.shop_settings:show_settings",
     "ShowRequest": f"{_ATTENDANT}.show_piece:show_piece",
+    "StockRequest": f"{_ATTENDANT}.stock_on:stock_on",
     "TodayRequest": f"{_ATTENDANT}.clock:today",
 }
 

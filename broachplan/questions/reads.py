@@ -16,6 +16,10 @@ def kind_line() -> Any:
     return line("Kind", kinds.KIND, KIND_NAMES)
 
 
+def _day_line(about: str) -> Any:
+    return line("On", kinds.DAY, about)
+
+
 def text_line(about: str = "Only those with it in tag, set, home or note.") -> Any:
     """Only pieces with a text in their words."""
     return line("Text", kinds.NOTE, about)
@@ -48,6 +52,67 @@ class FindRequest:
         "Text", kinds.NOTE, "Words and sizes; all must be met.", needed=True, positional=True, many=True
     )
     on: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutRequest:
+    """What is out. ``on`` is the day that decides what is overdue, else today."""
+
+    on: str = _day_line("The day that decides what is overdue; else today.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetsRequest:
+    """The sets and what each lacks."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MissingRequest:
+    """What the counts did not find."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldsRequest:
+    """What is held from a day on, else from today."""
+
+    first: str = line(
+        "From", kinds.DAY, "Holds from this day on; else from today.", option="--from", what="from"
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DueRequest:
+    """What the broaches have cut, and which are due on a day, else today."""
+
+    on: str = _day_line("The day that decides what is due; else today.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockRequest:
+    """What was in the crib at the end of a day, else today up to now."""
+
+    on: str = _day_line("The day, for example 2031-05-28; else today.")
+    kind: str = kind_line()
+    text: str = text_line("Only those that had it in tag, set, home or note.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountsRequest:
+    """The counts and the drawers."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OneCountRequest:
+    """One count with all its lines."""
+
+    number: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ActionsRequest:
+    """The last actions on the crib, at most ``most``."""
+
+    most: int = 100
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -42,8 +42,8 @@ def _same(result: Any) -> Any:
 class ListOf(NamedTuple, Generic[Result, Item]):
     """What a list is called, what it says of each item, and what it may do with the chosen one.
 
-    ``read`` asks the desk; ``items`` are those of what it gives, ``view`` the day and the units to read them by. ``total``
-    is one line about all of them and ``notes`` are further ones, ``nothing`` is shown for an empty list. ``about`` is a
+    ``request`` is what is sent to the desk; ``items`` are those of what comes back, ``view`` the day and the
+    units to read them by. ``total`` is one line about all of them and ``notes`` are further ones, ``nothing`` is shown for an empty list. ``about`` is a
     text on one item that no column has room for.
 
     In JSON the items are under ``key``, each as ``dict_of`` gives it or by the keys of the fields in ``order``, beside
@@ -57,7 +57,7 @@ class ListOf(NamedTuple, Generic[Result, Item]):
     hint: str
     nothing: str
     fields: tuple[Field[Item], ...]
-    read: Callable[..., Result]
+    request: type
     view: Callable[[Result], View]
     total: Callable[[Result], str]
     items: Callable[[Result], Sequence[Item]] = _same

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, TypeVar
 
+from broachplan.questions.reads import CountsRequest
 from broachplan.sheets.listing import ListOf
 from broachplan.sheets.result import Column
 from broachplan.sheets.table import (
@@ -29,12 +30,6 @@ if TYPE_CHECKING:
 Item = TypeVar("Item")
 MOST_SETTLED = 10
 _WAITS = "the longest not counted first"
-
-
-def _read(db: str | None) -> CountList:
-    from broachplan.desks.attendant.list_counts import list_counts
-
-    return list_counts(db)
 
 
 def result_words(head: Head) -> str:
@@ -69,7 +64,7 @@ COUNTS: ListOf[CountList, Head] = ListOf(
         Field(Column("tags", right=True, drops=2), lambda head: head.tags, "tags"),
         Field(Column("result", least=16), lambda head: head.differences, "differences", lambda head, _: result_words(head)),
     ),
-    read=_read,
+    request=CountsRequest,
     items=lambda listed: listed.counts,
     view=today,
     total=_total,
@@ -87,7 +82,7 @@ DRAWERS: ListOf[CountList, DrawerCounted] = ListOf(
         Field(Column("by", least=6, drops=1), lambda each: each.last.by if each.last else ""),
         Field(Column("result", least=16), lambda _: None, words=_of_drawer),
     ),
-    read=_read,
+    request=CountsRequest,
     items=lambda listed: listed.drawers,
     view=today,
     total=lambda listed: f"{_total(listed)}; {_WAITS}",

@@ -18,6 +18,7 @@ from broachplan.crib.entries import (
 )  # fmt: skip
 from broachplan.crib.holds import runs
 from broachplan.crib.status_words import days_words
+from broachplan.questions.reads import ActionsRequest
 from broachplan.sheets.listing import ListOf
 from broachplan.sheets.result import Column, ResultSheet, Sentence, SheetBlock
 from broachplan.sheets.table import Field, moment_words
@@ -94,12 +95,6 @@ def undone_words(undone: Sequence[Undone]) -> str:
     return f"undone: {first.tag}{more}, {act_words(first.entry)} {moment_words(first.entry.at)}{by}"
 
 
-def _read(db: str | None) -> Sequence[Action]:
-    from broachplan.desks.attendant.list_actions import list_actions
-
-    return list_actions(db)
-
-
 ACTIONS: ListOf[Sequence[Action], Action] = ListOf(
     heading="HISTORY",
     hint="scan or type a tag, a name, what was done, or a day",
@@ -110,7 +105,7 @@ ACTIONS: ListOf[Sequence[Action], Action] = ListOf(
         Field(Column("", drops=1), lambda done: "undone" if done.undone else "undoing" if done.undoes is not None else ""),
         Field(Column("what", least=20), done_words),
     ),
-    read=_read,
+    request=ActionsRequest,
     view=today,
     total=lambda actions: f"the last {numbered(len(actions), 'action')}, the latest first",
     sheet=done_sheet,

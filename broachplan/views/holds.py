@@ -6,6 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from broachplan.crib.status_words import days_words
+from broachplan.questions.reads import HoldsRequest
 from broachplan.sheets.listing import ListAct, ListOf
 from broachplan.sheets.result import Column
 from broachplan.sheets.table import TAG, Field
@@ -16,12 +17,6 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from broachplan.crib.holds import Hold
-
-
-def _read(db: str | None, first: date | None = None) -> Sequence[Hold]:
-    from broachplan.desks.attendant.hold_piece import list_holds
-
-    return list_holds(db, first)
 
 
 def _total(holds: Sequence[Hold]) -> str:
@@ -54,7 +49,7 @@ HOLDS: ListOf[Sequence[Hold], Hold] = ListOf(
         Field(Column("kind", drops=1), lambda hold: hold.kind, "kind"),
         Field(Column("for", least=16), lambda hold: hold.for_what, "for"),
     ),
-    read=_read,
+    request=HoldsRequest,
     view=today,
     total=_total,
     tag=lambda hold: hold.tag,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from broachplan.questions.reads import MissingRequest
 from broachplan.sheets.listing import ListAct, ListOf
 from broachplan.sheets.result import Column
 from broachplan.sheets.table import TAG, Field
@@ -14,12 +15,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from broachplan.crib.homes import Placed
-
-
-def _read(db: str | None) -> Sequence[Placed]:
-    from broachplan.desks.attendant.list_missing import list_missing
-
-    return list_missing(db)
 
 
 MISSING: ListOf[Sequence[Placed], Placed] = ListOf(
@@ -36,7 +31,7 @@ MISSING: ListOf[Sequence[Placed], Placed] = ListOf(
         Field(Column("home", least=8), lambda piece: piece.home, "home", lambda piece, _: piece.home or "no home"),
         Field(Column("set", least=6, drops=2), lambda piece: piece.set_name, "set"),
     ),
-    read=_read,
+    request=MissingRequest,
     view=today,
     total=lambda pieces: f"{numbered(len(pieces), 'piece')} missing, the longest missing first",
     tag=lambda piece: piece.tag,

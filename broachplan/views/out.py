@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING
 
 from broachplan.crib.status_words import OVERDUE
+from broachplan.questions.reads import OutRequest
 from broachplan.sheets.listing import ListOf
 from broachplan.sheets.result import Column
 from broachplan.sheets.table import TAG, Field, View
@@ -13,12 +13,6 @@ from broachplan.shown import numbered
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_out import Out, OutList
-
-
-def _read(db: str | None, on: date | None = None) -> OutList:
-    from broachplan.desks.attendant.list_out import list_out
-
-    return list_out(db, on)
 
 
 def _total(listed: OutList) -> str:
@@ -43,7 +37,7 @@ OUT: ListOf[OutList, Out] = ListOf(
         Field(Column("due"), lambda out: out.loan.due, "due"),
         Field(Column("job", least=4, drops=1), lambda out: out.loan.job, "job"),
     ),
-    read=_read,
+    request=OutRequest,
     items=lambda listed: listed.pieces,
     view=lambda listed: View(listed.on),
     head=lambda listed: {"on": str(listed.on)},

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
+from broachplan.questions.reads import FindRequest, ListRequest
 from broachplan.sheets.listing import ListOf
 from broachplan.sheets.result import Column
 from broachplan.sheets.table import TAG, Field, of_part
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
     from broachplan.crib.records import Record
     from broachplan.desks.attendant.find_pieces import SearchHit, SearchResult
     from broachplan.desks.attendant.list_pieces import CribPiece, PieceList
-    from broachplan.questions.reads import FindRequest, ListRequest
 
 
 class Listed(Protocol):
@@ -37,18 +37,6 @@ FIELDS: tuple[Field[Listed], ...] = (
 )  # fmt: skip
 
 
-def _read(db: str | None, request: ListRequest) -> PieceList:
-    from broachplan.desks.attendant.list_pieces import list_pieces
-
-    return list_pieces(db, request)
-
-
-def _find(db: str | None, request: FindRequest) -> SearchResult:
-    from broachplan.desks.attendant.find_pieces import find_pieces
-
-    return find_pieces(db, request)
-
-
 def _kept(found: SearchHit) -> CribPiece:
     return found.kept
 
@@ -65,7 +53,7 @@ PIECES: ListOf[PieceList, CribPiece] = ListOf(
     schema="broachplan.crib/1",
     key="pieces",
     fields=FIELDS,
-    read=_read,
+    request=ListRequest,
     items=lambda listed: listed.pieces,
     view=lambda listed: today(listed)._replace(units=listed.units),
     head=lambda listed: {"total": listed.total, "page": listed.page, "pages": listed.pages},
@@ -82,7 +70,7 @@ FOUND: ListOf[SearchResult, SearchHit] = ListOf(
         *(of_part(field, _kept) for field in FIELDS),
         Field(Column("found by", least=10), lambda found: ", ".join(found.by)),
     ),
-    read=_find,
+    request=FindRequest,
     items=lambda listed: listed.pieces,
     view=lambda listed: today(listed)._replace(units=listed.units),
     dict_of=lambda found: {**entry(found.kept), "found_by": list(found.by)},

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from broachplan.crib.status_words import lacks, state_words
+from broachplan.questions.reads import SetsRequest
 from broachplan.sheets.listing import ListAct, ListOf, ListPart
 from broachplan.sheets.result import Column
 from broachplan.sheets.table import TAG, Field
@@ -28,12 +29,6 @@ MEMBERS: tuple[Field[PieceStatus], ...] = (
 )
 
 
-def _read(db: str | None) -> Sequence[ToolSet]:
-    from broachplan.desks.attendant.list_sets import list_sets
-
-    return list_sets(db)
-
-
 def _tags(pieces: Sequence[PieceStatus]) -> list[str]:
     return [piece.tag for piece in pieces]
 
@@ -54,7 +49,7 @@ SETS: ListOf[Sequence[ToolSet], ToolSet] = ListOf(
         Field(None, lambda box: _tags(box.lost), "missing"),
         Field(None, lambda box: _tags(box.not_fit), "not_fit"),
     ),
-    read=_read,
+    request=SetsRequest,
     view=today,
     total=lambda sets: f"{numbered(len(sets), 'set')}, {sum(box.complete for box in sets)} complete",
     tag=lambda box: box.name,

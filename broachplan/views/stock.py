@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING
 
 from broachplan.crib.status_words import loan_words
+from broachplan.questions.reads import StockRequest
 from broachplan.sheets.listing import ListOf
 from broachplan.sheets.result import Column
 from broachplan.sheets.table import TAG, Field, View
@@ -15,13 +15,6 @@ if TYPE_CHECKING:
     from broachplan.crib.homes import Placed
     from broachplan.crib.loans import Loan
     from broachplan.crib.stock import Stock
-    from broachplan.tooling.figures import Kind
-
-
-def _read(db: str | None, on: date | None = None, kind: Kind | None = None, text: str = "") -> Stock:
-    from broachplan.desks.attendant.stock_on import stock_on
-
-    return stock_on(db, on, kind=kind, text=text)
 
 
 def _state(piece: Placed, view: View) -> str:
@@ -72,7 +65,7 @@ STOCK: ListOf[Stock, Placed] = ListOf(
         Field(None, lambda piece: piece.status.missing_since, "missing_since"),
         Field(None, lambda piece: _loan(piece.status.loan), "lent"),
     ),
-    read=_read,
+    request=StockRequest,
     items=lambda stock: stock.pieces,
     view=lambda stock: View(stock.on),
     head=lambda stock: {

@@ -6,6 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from broachplan.lengths import Length, Units, show
+from broachplan.questions.reads import DueRequest
 from broachplan.sheets.listing import ListOf
 from broachplan.sheets.result import Column
 from broachplan.sheets.table import TAG, Field, View
@@ -34,12 +35,6 @@ def _cut(length: Length, units: Units) -> str:
     return show(length, units) if length else "nothing"
 
 
-def _read(db: str | None, on: date | None = None) -> WearList:
-    from broachplan.desks.attendant.list_due import list_due
-
-    return list_due(db, on)
-
-
 def _notes(listed: WearList) -> tuple[str, ...]:
     set_one = "Nothing is due: the shop has set no limit; `settings set inspect_cuts 500` sets one."
     return () if listed.has_limits else (set_one,)
@@ -61,7 +56,7 @@ WEAR: ListOf[WearList, Worn] = ListOf(
         Field(Column("inspected"), lambda worn: worn.wear.inspected_on or "never"),
         Field(Column("reground", drops=1), lambda worn: worn.wear.ground_on or "never"),
     ),
-    read=_read,
+    request=DueRequest,
     items=lambda listed: listed.broaches,
     view=lambda listed: View(listed.on, listed.settings.units),
     head=lambda listed: {"on": str(listed.on)},

@@ -16,7 +16,6 @@ from sqlalchemy import update
 
 from broachplan.crib.entries import Act, Stamp
 from broachplan.crib.records import Condition, Measurement, Record
-from broachplan.desks.attendant.list_out import list_out
 from broachplan.errors import InputError
 from broachplan.lengths import Length
 from broachplan.store.csv_columns import FILE_NAMES, usual_columns
@@ -31,7 +30,7 @@ from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Pin, Press, Ring, Shim
 from tests.databases import contents, database, examples
 from tests.desks.doing import lend_piece
-from tests.desks.looking import show_piece
+from tests.desks.looking import list_out, show_piece
 from tests.ground import emptied
 from tests.store.cribs import cribs, fill, inch, small_crib
 from tests.store.spreadsheet import made_of

@@ -10,8 +10,6 @@ from pathlib import Path
 
 import pytest
 
-from broachplan.desks.attendant.list_out import list_out
-from broachplan.desks.attendant.list_sets import list_sets
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import StorageError
 from broachplan.questions.hub import PlanRequest
@@ -21,7 +19,7 @@ from broachplan.tooling.figures import Kind
 from tests import databases
 from tests.databases import contents, database, name_in, url_of
 from tests.desks.doing import add_piece, change_setting, edit_piece, lend_piece, restore_data, undo_last
-from tests.desks.looking import check_data, list_pieces, show_piece, show_settings
+from tests.desks.looking import check_data, list_out, list_pieces, list_sets, show_piece, show_settings
 from tests.without_rights import no_overriding
 
 README = Path(__file__).parents[2] / "README.md"

@@ -5,12 +5,10 @@ from __future__ import annotations
 from broachplan.crib.drafts import CausesDraft
 from broachplan.desks.attendant.count_drawer import Counted, count_drawer
 from broachplan.desks.attendant.keep_draft import keep_draft
-from broachplan.desks.attendant.list_counts import list_counts, show_count
-from broachplan.desks.attendant.list_missing import list_missing
 from broachplan.desks.attendant.settle_count import Settled
 from broachplan.errors import CribStateError, StorageError
 from broachplan.questions.acts import CountRequest, KeepDraftRequest, SettleRequest
-from tests.desks.looking import kept_drafts, show_piece
+from tests.desks.looking import kept_drafts, list_counts, list_missing, show_count, show_piece
 from tests.tui.attending import Attending, attend
 from tests.tui.driving import assert_golden
 from tui.desks import Desks

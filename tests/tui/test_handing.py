@@ -6,9 +6,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from broachplan.desks.attendant.list_out import list_out
 from tests.desks.doing import lend_piece
-from tests.desks.looking import show_piece
+from tests.desks.looking import list_out, show_piece
 from tests.tui.answers import READY
 from tests.tui.attending import Attending, attend
 from tests.tui.driving import Drive, drive

@@ -11,12 +11,10 @@ from broachplan.crib.wear import Booking, Wear
 from broachplan.desks.attendant.book_cuts import Booked
 from broachplan.desks.attendant.change_set import Moved
 from broachplan.desks.attendant.inspect_piece import Inspected
-from broachplan.desks.attendant.list_due import list_due
-from broachplan.desks.attendant.list_sets import list_sets
 from broachplan.lengths import Length, Units
 from broachplan.tooling.pieces import Broach
 from tests.desks.doing import book_cuts, change_setting
-from tests.desks.looking import show_piece
+from tests.desks.looking import list_due, list_sets, show_piece
 from tests.tui.attending import Attending, attend
 from tui.grind_fields import geometry, lines_of, reason_against
 from tui.keep_fields import BOOK, HOLD

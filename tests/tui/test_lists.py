@@ -14,11 +14,10 @@ from broachplan.crib.loans import Loan, PieceStatus
 from broachplan.crib.records import Condition
 from broachplan.crib.sets import ToolSet
 from broachplan.crib.status_words import lacks, state_words
-from broachplan.desks.attendant.list_out import list_out
 from broachplan.tooling.figures import Kind
 from tests.cli.hostile import foreign
 from tests.desks.doing import edit_piece, lend_piece, lend_set, retire_piece, return_piece
-from tests.desks.looking import show_piece
+from tests.desks.looking import list_out, show_piece
 from tests.tui.attending import Attending, attend
 
 NOW = datetime(2026, 3, 2, 9, 30, tzinfo=UTC)

@@ -10,9 +10,9 @@ from rich.text import Text
 from textual.command import CommandList
 
 from broachplan.desks.attendant.lend_piece import Lent, lend
-from broachplan.desks.attendant.list_out import list_out
 from broachplan.errors import CribStateError
 from broachplan.questions.acts import LendRequest
+from tests.desks.looking import list_out
 from tests.tui.attending import Attending, attend
 from tests.tui.driving import Drive, drive
 from tui.bases.pane import Pane

@@ -19,7 +19,6 @@ from textual.worker import get_current_worker
 
 from broachplan.desks.sending import changes_crib
 from broachplan.lengths import Units
-from tui.attendant import Attendant
 from tui.desks import Desks
 from tui.plain import plain
 from tui.registry import screen
@@ -69,11 +68,6 @@ class AskingScreen(StackedScreen[Result]):
         """The app, which keeps who is at the desk."""
         return cast("BroachplanApp", self.app)
 
-    @property
-    def attendant(self) -> Attendant:
-        """The attendant's desk."""
-        return self.desks.attendant
-
     def send(self, *requests: object, then: Callable[..., object], group: str = "", **beside: Any) -> None:
         """Send requests to their desks, one after the other, in a worker; then call ``then`` with their results.
 
@@ -95,28 +89,14 @@ class AskingScreen(StackedScreen[Result]):
 
     def work(self, act: Callable[[], T], *, then: Callable[[T], object], group: str) -> None:
         """As `send`, for what takes more than requests: ``act`` computes in the worker and touches no widget."""
-        self.ask(lambda: Answered(then, act()), group)
-
-    def ask(self, act: Callable[[], Message], group: str = "read") -> None:
-        """Do ``act`` in a worker and post the message that it gives; the last one asked of a group counts."""
-        work = partial(self._asked, act, group)
+        work = partial(self._worked, act, then, group)
         self.run_worker(work, thread=True, exclusive=True, exit_on_error=False, group=group)
 
-    def change(self, act: Callable[[], Message], group: str) -> None:
-        """As `ask`, for what changes the crib: screens that show it look again, even if this one is left in between."""
-        shop = self.shop
-
-        def changed() -> Message:
-            message = act()
-            shop.call_later(shop.crib_changed)
-            return message
-
-        self.ask(changed, group)
-
-    def _asked(self, act: Callable[[], Message], group: str) -> None:
+    def _worked(self, act: Callable[[], T], then: Callable[[T], object], group: str) -> None:
         worker = get_current_worker()
+        message: Message
         try:
-            message = act()
+            message = Answered(then, act())
         except Exception as error:
             message = Failed(self.desks.line_for(error), group, error)
         if not worker.is_cancelled:

@@ -95,11 +95,7 @@ class ListScreen(AttendingScreen[None]):
 
     def read(self) -> None:
         """Ask the desk."""
-        self.work(self.ask_desk, then=self.is_read, group="read")
-
-    def ask_desk(self) -> Any:
-        """What the list shows, read in a worker."""
-        return self.LIST.read(self.db)
+        self.send(self.LIST.request(), then=self.is_read, group="read")
 
     def is_read(self, result: Any) -> None:
         """Draw what was read."""
@@ -219,9 +215,10 @@ class DaysScreen(ListScreen):
     ]  # fmt: skip
     _day: date | None = None
 
-    def ask_desk(self) -> Any:
-        """The list of the day."""
-        return self.LIST.read(self.db, self._day)
+    def read(self) -> None:
+        """Ask the desk for the list of the day."""
+        on_day = str(self._day) if self._day else ""
+        self.send(self.LIST.request(on=on_day), then=self.is_read, group="read")
 
     async def action_open(self) -> None:
         """Another day where one is typed; else the chosen piece."""

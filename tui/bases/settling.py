@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from broachplan.questions.reads import OneCountRequest
 from tui.bases.list_screen import ListScreen
 from tui.bases.pane import Pane
 from tui.registry import screen
@@ -18,7 +19,7 @@ class SettlingScreen(ListScreen):
 
     def open_count(self, number: int) -> None:
         """Read a count, then show it."""
-        self.work(lambda: self.desks.keeper.one_count(self.db, number), then=self._opens, group="open")
+        self.send(OneCountRequest(number=number), then=self._opens, group="open")
 
     async def settle(self, shown: ShownCount) -> None:
         """To the differences of a count."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding, BindingType
 
 from broachplan.crib.homes import Home
-from broachplan.questions.reads import DraftsRequest, DrawerRequest
+from broachplan.questions.reads import CountsRequest, DraftsRequest, DrawerRequest
 from broachplan.sheets.table import Row
 from broachplan.views.counts import DRAWERS
 from tui.bases.settling import SettlingScreen
@@ -31,14 +31,11 @@ class CountsScreen(SettlingScreen):
     ]  # fmt: skip
     NAME = "counts"
     LIST = DRAWERS
-    _begun: Sequence[Draft] = ()
 
-    def ask_desk(self) -> CountList:
+    def read(self) -> None:
         """The counts, and at first what was begun at this station before the program was."""
-        if not self.shop.drafts.read:
-            self._begun = self.desks.send(self.db, DraftsRequest())
-        listed: CountList = self.LIST.read(self.db)
-        return listed
+        begun = () if self.shop.drafts.read else (DraftsRequest(),)
+        self.send(CountsRequest(), *begun, then=self._are_read, group="read")
 
     def rows(self) -> Sequence[Row]:
         """One drawer each; what was begun here comes first."""
@@ -76,11 +73,11 @@ class CountsScreen(SettlingScreen):
         if self.chosen and self.chosen.open:
             self.open_count(self.chosen.open.number)
 
-    def is_read(self, result: CountList) -> None:
+    def _are_read(self, listed: CountList, begun: Sequence[Draft] = ()) -> None:
         """Resume what was begun here, and draw."""
         if not self.shop.drafts.read:
-            self.shop.drafts.take(self._begun)
-        super().is_read(result)
+            self.shop.drafts.take(begun)
+        self.is_read(listed)
 
     async def _count(self, drawer: str) -> None:
         self.say("")

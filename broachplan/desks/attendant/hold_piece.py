@@ -11,6 +11,7 @@ from broachplan.desks.attendant.clock import day, stamped
 from broachplan.desks.attendant.named import named_pieces
 from broachplan.errors import CribStateError, InputError
 from broachplan.questions.acts import HoldRequest, ReleaseRequest
+from broachplan.questions.reads import HoldsRequest
 from broachplan.store.entries import record
 from broachplan.store.holds import held_days, holds_from
 from broachplan.store.holds import hold as keep
@@ -100,7 +101,7 @@ def release(db: str | None, request: ReleaseRequest, *, at: datetime | None = No
     )
 
 
-def list_holds(db: str | None, first: date | None = None) -> tuple[Hold, ...]:
+def list_holds(db: str | None, request: HoldsRequest) -> tuple[Hold, ...]:
     """Every hold from a day on, else from today, by its first day and then by tag.
 
     Raises
@@ -108,7 +109,7 @@ def list_holds(db: str | None, first: date | None = None) -> tuple[Hold, ...]:
     StorageError : the database cannot be used.
     """
     with reading(db) as work:
-        return holds_from(work, day(first))
+        return holds_from(work, day(read_day(request.first, "from")))
 
 
 def _free_days(work: Work, stored: StoredPiece, days: tuple[date, ...], for_what: str) -> tuple[date, ...]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from broachplan.crib.counts import ComparedLine, Count, CountLine, Mismatch
 from broachplan.crib.homes import Drawer
+from broachplan.questions.reads import CountsRequest, OneCountRequest
 from broachplan.store.counts import Head, count_numbered, drawers, heads, homeless, seen
 from broachplan.store.work import reading
 
@@ -64,7 +65,7 @@ class CountList:
         return tuple(head for head in self.counts if head.settled is not None)
 
 
-def list_counts(db: str | None) -> CountList:
+def list_counts(db: str | None, _: CountsRequest) -> CountList:
     """The counts and the drawers.
 
     Raises
@@ -85,7 +86,7 @@ def list_counts(db: str | None) -> CountList:
     return CountList(counts, tuple(sorted(counted, key=_longest_not_counted)), without)
 
 
-def show_count(db: str | None, number: int) -> ShownCount:
+def show_count(db: str | None, request: OneCountRequest) -> ShownCount:
     """One count with all its lines.
 
     Raises
@@ -94,7 +95,7 @@ def show_count(db: str | None, number: int) -> ShownCount:
     StorageError : the database cannot be used.
     """
     with reading(db) as work:
-        count = count_numbered(work, number)
+        count = count_numbered(work, request.number)
         return ShownCount(count, seen(work, count))
 
 

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from broachplan.crib.wear import Wear, has_limits, why_due
+from broachplan.crib.words import read_day
 from broachplan.desks.attendant.clock import day
+from broachplan.questions.reads import DueRequest
 from broachplan.settings import Settings
 from broachplan.store.settings_store import load_settings
 from broachplan.store.wear import wear_of_broaches
@@ -36,14 +38,15 @@ class WearList:
         return has_limits(self.settings)
 
 
-def list_due(db: str | None, on: date | None = None) -> WearList:
-    """Every broach with its wear; ``on`` is the day asked about, else today.
+def list_due(db: str | None, request: DueRequest) -> WearList:
+    """Every broach with its wear.
 
     Raises
     ------
+    InputError : it is no day.
     StorageError : the database cannot be used.
     """
-    on = day(on)
+    on = day(read_day(request.on, "on"))
     with reading(db) as work:
         settings, found = load_settings(work), wear_of_broaches(work)
     listed = [Worn(tag, wear, why_due(wear, settings, on)) for tag, wear in found.items()]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from broachplan.crib.homes import Placed
+from broachplan.questions.reads import MissingRequest
 from broachplan.store.counts import placed
 from broachplan.store.stored_pieces import missing
 from broachplan.store.work import reading
@@ -10,7 +11,7 @@ from broachplan.store.work import reading
 __all__ = ["Placed", "list_missing"]
 
 
-def list_missing(db: str | None) -> tuple[Placed, ...]:
+def list_missing(db: str | None, _: MissingRequest) -> tuple[Placed, ...]:
     """Every missing piece that is not retired: the longest missing first, then by tag.
 
     Raises

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from broachplan.crib.loans import Loan
+from broachplan.crib.words import read_day
 from broachplan.desks.attendant.clock import day
+from broachplan.questions.reads import OutRequest
 from broachplan.store.stored_pieces import lent_out
 from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
@@ -34,14 +36,15 @@ class OutList:
         return iter(self.pieces)
 
 
-def list_out(db: str | None, on: date | None = None) -> OutList:
-    """Every piece that is out; ``on`` is the day that decides what is overdue, else today.
+def list_out(db: str | None, request: OutRequest) -> OutList:
+    """Every piece that is out.
 
     Raises
     ------
+    InputError : it is no day.
     StorageError : the database cannot be used.
     """
-    on = day(on)
+    on = day(read_day(request.on, "on"))
     with reading(db) as work:
         found = [stored.status for stored in lent_out(work)]
     out = [

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from broachplan.crib.sets import ToolSet, sets_of
+from broachplan.questions.reads import SetsRequest
 from broachplan.store.stored_pieces import with_a_set
 from broachplan.store.work import reading
 
 __all__ = ["ToolSet", "list_sets"]
 
 
-def list_sets(db: str | None) -> tuple[ToolSet, ...]:
+def list_sets(db: str | None, _: SetsRequest) -> tuple[ToolSet, ...]:
     """Every set by its name, with the status of each of its pieces.
 
     Raises

@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from broachplan.crib.entries import Act
-from broachplan.desks.attendant.list_actions import list_actions, next_to_undo
+from broachplan.desks.attendant.list_actions import next_to_undo
 from broachplan.errors import CribStateError
 from broachplan.store.actions import FIRST
 from tests.desks.doing import import_crib, lend_piece, lend_set, return_piece, undo_last
-from tests.desks.looking import list_known
+from tests.desks.looking import list_actions, list_known
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 

@@ -10,16 +10,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from broachplan.crib.records import Record
-from broachplan.desks.attendant.list_counts import Mismatch, list_counts, show_count
-from broachplan.desks.attendant.list_missing import list_missing
-from broachplan.desks.attendant.list_out import list_out
+from broachplan.desks.attendant.list_counts import Mismatch
 from broachplan.desks.attendant.settle_count import Settled
 from broachplan.errors import CribStateError
 from broachplan.store.check import check
 from broachplan.tooling.pieces import Shim
 from tests.databases import database, execute
 from tests.desks.doing import count_drawer, settle_count
-from tests.desks.looking import show_piece
+from tests.desks.looking import list_counts, list_missing, list_out, show_count, show_piece
 from tests.ground import emptied
 from tests.store.cribs import fill
 

@@ -10,9 +10,7 @@ import pytest
 from broachplan.crib.entries import OF_LOAN, Act
 from broachplan.crib.records import Record
 from broachplan.desks.attendant.count_drawer import Counted, tags_in, tags_in_file
-from broachplan.desks.attendant.list_counts import Mismatch, list_counts, show_count
-from broachplan.desks.attendant.list_missing import list_missing
-from broachplan.desks.attendant.list_out import list_out
+from broachplan.desks.attendant.list_counts import Mismatch
 from broachplan.errors import CribStateError, InputError
 from broachplan.store.check import check
 from broachplan.tooling.figures import Kind
@@ -28,7 +26,7 @@ from tests.desks.doing import (
     settle_count,
     undo_last,
 )
-from tests.desks.looking import drawer_to_count, show_piece
+from tests.desks.looking import drawer_to_count, list_counts, list_missing, list_out, show_count, show_piece
 from tests.store.cribs import fill
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)

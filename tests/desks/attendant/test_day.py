@@ -16,9 +16,6 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 
 from broachplan.crib.shelf import Shelf
 from broachplan.crib.wear import Booking
-from broachplan.desks.attendant.hold_piece import list_holds
-from broachplan.desks.attendant.list_out import list_out
-from broachplan.desks.attendant.list_sets import list_sets
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import BroachplanError, CribStateError, InputError
 from broachplan.lengths import Length, write_exact
@@ -48,7 +45,7 @@ from tests.desks.doing import (
     split_set,
     undo_last,
 )
-from tests.desks.looking import show_piece
+from tests.desks.looking import list_holds, list_out, list_sets, show_piece
 from tests.ground import emptied
 from tests.planner.setups import SetUp
 

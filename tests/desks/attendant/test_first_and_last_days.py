@@ -7,17 +7,13 @@ from datetime import UTC, date, datetime, timedelta, timezone
 import pytest
 
 from broachplan.crib.holds import Hold
-from broachplan.desks.attendant.hold_piece import list_holds
-from broachplan.desks.attendant.list_due import list_due
-from broachplan.desks.attendant.list_out import list_out
-from broachplan.desks.attendant.stock_on import stock_on
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import InputError
 from broachplan.questions.hub import PlanRequest
 from broachplan.store.check import check
 from broachplan.tooling.figures import Kind
 from tests.desks.doing import change_setting, edit_piece, hold_piece, lend_piece, release_piece, return_piece
-from tests.desks.looking import show_piece
+from tests.desks.looking import list_due, list_holds, list_out, show_piece, stock_on
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 FIRST, LAST = "0001-01-01", "9999-12-31"

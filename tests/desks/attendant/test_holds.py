@@ -7,7 +7,6 @@ from datetime import UTC, date, datetime
 import pytest
 
 from broachplan.crib.holds import Hold
-from broachplan.desks.attendant.hold_piece import list_holds
 from broachplan.errors import CribStateError, InputError
 from broachplan.store.check import check
 from broachplan.store.shelf_read import read_shelf
@@ -23,7 +22,7 @@ from tests.desks.doing import (
     retire_piece,
     undo_last,
 )
-from tests.desks.looking import show_piece
+from tests.desks.looking import list_holds, show_piece
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 TODAY = date(2031, 5, 2)

@@ -11,8 +11,6 @@ from broachplan.crib.entries import Act, Stamp
 from broachplan.crib.loans import Loan
 from broachplan.crib.records import Condition
 from broachplan.desks.attendant.lend_piece import Lent
-from broachplan.desks.attendant.list_out import list_out
-from broachplan.desks.attendant.list_sets import list_sets
 from broachplan.errors import CribStateError, InputError
 from broachplan.store.check import check
 from broachplan.store.loans import hand_out, take_back
@@ -21,7 +19,7 @@ from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.tables import HOLD, LOAN, PIECE
 from broachplan.store.work import reading, writing
 from tests.desks.doing import lend_piece, lend_set, return_piece, return_set
-from tests.desks.looking import show_piece
+from tests.desks.looking import list_out, list_sets, show_piece
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 DAY = NOW.date()

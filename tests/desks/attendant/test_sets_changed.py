@@ -7,10 +7,10 @@ from datetime import UTC, datetime
 import pytest
 
 from broachplan.desks.attendant.change_set import Moved
-from broachplan.desks.attendant.list_sets import list_sets
 from broachplan.errors import CribStateError, InputError
 from broachplan.store.check import check
 from tests.desks.doing import join_set, split_set, undo_last
+from tests.desks.looking import list_sets
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 

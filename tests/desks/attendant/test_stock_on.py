@@ -11,8 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from sqlalchemy import select
 
-from broachplan.desks.attendant.list_counts import list_counts
-from broachplan.desks.attendant.stock_on import Stock, stock_on
+from broachplan.desks.attendant.stock_on import Stock
 from broachplan.errors import BroachplanError, InputError, StorageError
 from broachplan.store.check import check
 from broachplan.store.tables import LOAN, PIECE
@@ -30,6 +29,7 @@ from tests.desks.doing import (
     settle_count,
     undo_last,
 )
+from tests.desks.looking import list_counts, stock_on
 from tests.ground import emptied
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)

@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 
 from broachplan.crib.entries import Act
-from broachplan.desks.attendant.list_out import list_out
 from broachplan.errors import CribStateError
 from broachplan.store.check import check
 from broachplan.tooling.figures import Kind
@@ -23,7 +22,7 @@ from tests.desks.doing import (
     return_piece,
     undo_last,
 )
-from tests.desks.looking import list_pieces, show_piece
+from tests.desks.looking import list_out, list_pieces, show_piece
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 

@@ -12,7 +12,6 @@ from broachplan import places
 from broachplan.crib.records import Condition
 from broachplan.crib.wear import Booking, Wear
 from broachplan.desks.attendant.inspect_piece import Inspected
-from broachplan.desks.attendant.list_due import list_due
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import CribStateError, InputError
 from broachplan.lengths import Length
@@ -32,7 +31,7 @@ from tests.desks.doing import (
     return_set,
     undo_last,
 )
-from tests.desks.looking import show_piece
+from tests.desks.looking import list_due, show_piece
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 TODAY = date(2031, 5, 2)

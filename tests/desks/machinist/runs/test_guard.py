@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from broachplan.desks.attendant.list_actions import list_actions
 from broachplan.errors import CribStateError
 from broachplan.store.check import check
 from tests.databases import contents
@@ -22,6 +21,7 @@ from tests.desks.doing import (
     settle_count,
     undo_last,
 )
+from tests.desks.looking import list_actions
 from tests.desks.machinist.runs.press import NOW, begin, crib, cuts_of, pushed
 
 IN_USE = r"K is in use in run R1-[A-Z2-7]{4} \(Kim\); end or park that run first"
