@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
+from enum import StrEnum
 from fractions import Fraction
 from typing import Any
 
@@ -11,6 +12,13 @@ from broachplan.errors import InputError
 from broachplan.lengths import Length, Units, parse_length, write_exact
 
 MEMORY = "memory"
+
+
+class Fetching(StrEnum):
+    """How the tools of a run are confirmed to be at the press."""
+
+    CONFIRMED = "confirmed"
+    SCANNED = "scanned"
 
 
 def _setting(default: Any, about: str, source: str) -> Any:
@@ -106,6 +114,11 @@ class Settings:
     inspect_days: int | None = _setting(
         None, "days after which a broach is due for inspection, or none", "the shop's own figure"
     )
+    pick_list: Fetching = _setting(
+        Fetching.CONFIRMED,
+        "how the tools of a run are fetched on screen: the list confirmed in one go, or each piece scanned",
+        "the shop's own choice",
+    )
 
 
 NAMES = tuple(entry.name for entry in fields(Settings))
@@ -146,11 +159,12 @@ def written(settings: Settings, name: str) -> str:
 
 
 def _read(name: str, text: str, default: object) -> object:
-    if name == "units":
+    if isinstance(default, StrEnum):
         try:
-            return Units(text.lower())
+            return type(default)(text.lower())
         except ValueError:
-            raise InputError("units", "write inch, fraction or mm", read=text) from None
+            *others, last = type(default)
+            raise InputError(name, f"write {', '.join(others)} or {last}", read=text) from None
     if isinstance(default, Fraction):
         return _factor(name, text)
     # What is not set is written as none: no limit, or no height.

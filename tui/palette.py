@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 
 from textual.binding import Binding
@@ -28,6 +28,8 @@ class Acts(Provider):
         """All of them, before anything is typed."""
         for node, binding in self._acts():
             yield DiscoveryHit(_words(binding), partial(self._run, node, binding), help=binding.tooltip)
+        for words, act in self._lines():
+            yield DiscoveryHit(words, act)
 
     async def search(self, query: str) -> Hits:
         """Those whose words or explanation match."""
@@ -39,6 +41,20 @@ class Acts(Provider):
                 yield Hit(
                     score, matcher.highlight(words), partial(self._run, node, binding), help=binding.tooltip
                 )
+
+        for words, act in self._lines():
+            score = matcher.match(words)
+            if score > 0:
+                yield Hit(score, matcher.highlight(words), act)
+
+    def _lines(self) -> Iterator[tuple[str, Callable[[], object]]]:
+        """What a screen offers by a line that is typed, and has no key of its own."""
+        offered = getattr(self.screen, "palette_lines", None)
+        for words, act in offered() if offered else ():
+            yield words, partial(self._type, act)
+
+    def _type(self, act: Callable[[], object]) -> object:
+        return act() if on_top(self.screen) else None
 
     def _acts(self) -> Iterator[tuple[DOMNode, Binding]]:
         seen = set()

@@ -121,6 +121,9 @@ class RunReadRequest:
     )
     block: str = line("Block", kinds.LENGTH, "Height of the block in the keyway.")
     bore_is: str = line("Bore is", kinds.LENGTH, "The bore as measured.")
+    anvil: str = line(
+        "Anvil", kinds.LENGTH, "Width of a flat anvil, which reads short; a ball or knife edge needs none."
+    )
     other_reading: str = line("Other reading", kinds.LENGTH, "T of the keyway opposite.")
     with_what: str = _gauge()
     sure: bool = line(

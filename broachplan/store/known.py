@@ -38,9 +38,14 @@ def known(work: Work, on: date) -> Known:
         {stored.status.tag: stored.status for stored in found},
         _sorted(stored.set_name for stored in found),
         _sorted(stored.home for stored in found),
-        _distinct(work, LOAN.c.to_name),
+        people(work),
         _distinct(work, ACTION.c.by_name),
     )
+
+
+def people(work: Work) -> tuple[str, ...]:
+    """Those who had or have something."""
+    return _distinct(work, LOAN.c.to_name)
 
 
 def _distinct(work: Work, column: ColumnElement[str]) -> tuple[str, ...]:

@@ -158,8 +158,8 @@ def test_without_colour_the_screens_say_the_same(monkeypatch: pytest.MonkeyPatch
     async def act(at: Drive) -> None:
         assert at.app.no_color
         assert_golden("desk_80x24", at.screen())
-        await at.press("f3", "right")
-        assert_golden("press_80x24", at.screen())
+        await at.press("f3")
+        assert_golden("start_run_80x24", at.screen())
 
     drive(act)
 

@@ -16,8 +16,8 @@ from tests.tui.answers import BLOCKED, QUESTION, READY, Bench
 from tests.tui.driving import LARGE, SMALL, Drive, drive
 from tui.app import BroachplanApp
 from tui.desks import Desks
-from tui.screens.press import PressScreen
 from tui.screens.refusals import RefusalsScreen
+from tui.screens.start_run import StartRunScreen
 from tui.widgets.entry import EntryLine
 from tui.widgets.ledger import Ledger
 from tui.widgets.section_view import SectionView
@@ -88,9 +88,8 @@ def test_the_best_plan_and_the_others_stand_beside_the_form_before_and_after_ano
             assert at.screen() == before
 
         await at.press("f3")
-        assert isinstance(at.app.screen, PressScreen)
-        await at.press("right", "escape")
-        assert at.desk.query_one("#passes", Ledger).chosen == 1
+        assert isinstance(at.app.screen, StartRunScreen)
+        await at.press("escape")
 
         await at.press("f9", "f9")
         assert "28.423" in at.screen()

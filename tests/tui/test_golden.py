@@ -11,7 +11,7 @@ from tests.tui.driving import LARGE, SMALL, Drive, assert_golden, drive
 TOURS = {
     SMALL: (
         ("desk_80x24", ()),
-        ("press_80x24", ("f3", "right")),
+        ("start_run_80x24", ("f3",)),
         ("crib_80x24", ("escape", "f8", "down")),
         ("lend_80x24", ("f11", "enter", "t")),
         ("piece_80x24", ("escape", "escape", "escape", "f8", *"gb-1000-1", "enter")),

@@ -49,8 +49,8 @@ def test_an_action_of_a_screen_under_another_is_not_run_from_the_palette() -> No
         acts = Acts(at.app.screen_stack[-2])
         under = {binding.id: node for node, binding in acts._acts()}
         await at.press("escape", "f6")
-        binding = next(each for each in at.app.screen_stack[-2].BINDINGS if each.id == "press.leave")  # type: ignore[union-attr]
-        await acts._run(under["press.leave"], binding)  # type: ignore[arg-type]
+        binding = next(each for each in at.app.screen_stack[-2].BINDINGS if each.id == "start.leave")  # type: ignore[union-attr]
+        await acts._run(under["start.leave"], binding)  # type: ignore[arg-type]
         assert at.app.screen.name == "cautions"
 
     drive(act)

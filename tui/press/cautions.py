@@ -24,11 +24,11 @@ def next_push(load: str, *, shim: bool) -> list[str]:
     return [
         f"{CAUTION}  Ram up, hand off the lever, before you reach in. Brush the chips out,",
         f"   {wipe}.",
-        f"1  Oil.  Start light, let up, push slow and even.  {load}".rstrip(),
+        f"1  Oil. Start light, let up, push.  {load}".rstrip(),
         f"{CAUTION}  Glasses on. Hands out from under the ram. If it leans: stop.",
         f"{CAUTION}  Ease off as it breaks through. Nothing in the drop but the pad.",
     ]
 
 
-GAUGING = "Gauging: ram up, hub off, deburr both ends, wipe the floor of the keyway."
-NEXT_HUB = f"{CAUTION}  Ram up, hand off the lever. Brush off the chips: no fingers, no air jet. Oil."
+GAUGING = "Gauging: ram up, hub off, deburr both ends."
+NEXT_HUB = f"{CAUTION}  Ram up, hand off the lever. Brush off the chips: no fingers, no air. Oil."

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from broachplan.lengths import Length, Units
+from broachplan.runs.stacks import change_between, floor_first
 from broachplan.tooling.pieces import Shim
 from tui.plain import plain
 from tui.words import figure
@@ -31,15 +32,10 @@ def thickness(shim_or_total: Shim | Length, units: Units) -> str:
     return shown.removeprefix("0") if units is not Units.MM else shown
 
 
-def as_they_lie(stack: Sequence[Shim]) -> list[Shim]:
-    """The shims of a stack from the slot floor to the broach: the thinnest on the floor, where it is held flat."""
-    return sorted(stack, key=lambda shim: (shim.thickness or Length(0), shim.tag))
-
-
 def put_in(before: Sequence[Shim], stack: Sequence[Shim], units: Units) -> PutIn:
     """What to do between two passes; ``before`` is what lies in the slot now."""
-    lying = as_they_lie(stack)
-    added, left_in, out = _moved(before, lying)
+    lying, change = floor_first(stack), change_between(before, stack)
+    added, left_in, out = change.added, change.stays, change.taken_out
     lines = _places(lying, units)
     if not lying:
         heading = f"TAKE OUT {_sum_up(out, units)}" if out else "PUT IN"
@@ -60,16 +56,7 @@ def put_in(before: Sequence[Shim], stack: Sequence[Shim], units: Units) -> PutIn
 
 def in_short(stack: Sequence[Shim], units: Units) -> str:
     """A stack in one line, the slot floor first: ``.0469 + .0470``, ``no shim``."""
-    return " + ".join(thickness(shim, units) for shim in as_they_lie(stack)) or "no shim"
-
-
-def _moved(before: Sequence[Shim], lying: Sequence[Shim]) -> tuple[list[Shim], list[Shim], list[Shim]]:
-    """The shims that are added, that stay in, and that are taken out."""
-    had, wanted = {shim.tag for shim in before}, {shim.tag for shim in lying}
-    added = [shim for shim in lying if shim.tag not in had]
-    left_in = [shim for shim in lying if shim.tag in had]
-    out = [shim for shim in as_they_lie(before) if shim.tag not in wanted]
-    return added, left_in, out
+    return " + ".join(thickness(shim, units) for shim in floor_first(stack)) or "no shim"
 
 
 def _where(added: Sequence[Shim], lying: Sequence[Shim]) -> str:

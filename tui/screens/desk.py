@@ -43,7 +43,7 @@ class DeskScreen(AskingScreen[None]):
     CSS_PATH = "../styles/desk.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f2", "plan", "plan", id="desk.plan", tooltip="Plan the hub in the form; enter does it too"),
-        Binding("f3", "press", "press", id="desk.press", tooltip="The passes of the chosen plan, large, at the press"),
+        Binding("f3", "press", "press", id="desk.press", tooltip="Start a run of the chosen plan: fetch its tools, then pass by pass at the press"),
         Binding("f4", "refusals", "why", id="desk.refusals", tooltip="Why everything else was refused, by rule"),
         Binding("f5", "make", "make", id="desk.make", tooltip="What to turn, slot, cut or look for"),
         Binding("f6", "cautions", "cautions", id="desk.cautions", tooltip="The cautions of the chosen plan and the key's remarks"),
@@ -140,13 +140,14 @@ class DeskScreen(AskingScreen[None]):
             self._begin(self.asked)
 
     def action_press(self) -> None:
-        """To the press with the chosen plan."""
+        """To the press with the chosen plan, as it was asked for."""
         plan = self.plan
-        if self.answer is None or plan is None or not plan.passes:
+        if self.answer is None or self._answered is None or plan is None or not plan.passes:
             return
-
-        place = self.query_one("#passes", Ledger).chosen
-        self.app.push_screen(screen("press")(self.answer, plan, place), self._back_from_press)
+        if self.has_class("-stale"):
+            self._say("Inputs changed: F2 to plan again, then start the run.", wrong=True)
+            return
+        self.app.push_screen(screen("start_run")(self.db, self.desks, self._answered, self.answer, plan))
 
     def action_refusals(self) -> None:
         """Why the others were refused."""
@@ -269,10 +270,6 @@ class DeskScreen(AskingScreen[None]):
         except Exception as error:
             return self.desks.line_for(error)
         return ""
-
-    def _back_from_press(self, place: int | None) -> None:
-        if place is not None:
-            self.query_one("#passes", Ledger).action_leap(place)
 
     def _more_refusals(self, all_of_them: bool | None) -> None:
         if all_of_them and self._answered is not None:

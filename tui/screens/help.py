@@ -11,7 +11,15 @@ from tui.bases.pane import Pane
 from tui.registry import KEYS, with_keys
 
 _KEYS_WIDTH = 14
-_KEY_WORDS = {"question_mark": "?", "pageup": "page-up", "pagedown": "page-down"}
+_KEY_WORDS = {
+    "minus": "-",
+    "plus": "+",
+    "slash": "/",
+    "asterisk": "*",
+    "question_mark": "?",
+    "pageup": "page-up",
+    "pagedown": "page-down",
+}
 _AFTER = "ctrl+p opens the palette: it finds the actions of the screen by their words.\nA figure is a number and its unit: 1-1/4 in, 0.625 in, 625 thou, 30 mm; limits: 1 in +0.001 -0."
 
 

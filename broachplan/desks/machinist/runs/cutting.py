@@ -59,7 +59,7 @@ def read_gauge(db: str | None, request: RunReadRequest, *, at: datetime | None =
     def act(state: RunState, hand: OnHand, by: str) -> Acted:
         if request.not_measured:
             return not_read(state, hub=hub, by=by)
-        sizes = WaySizes(request.way, request.block, request.bore_is, request.other_reading)
+        sizes = WaySizes(request.way, request.block, request.bore_is, request.other_reading, request.anvil)
         way = way_of(state, hub, sizes)
         ends = [way.t_of(each.length) for each in typed]
         gauge = Gauge(way.way.value, with_what, tuple(each.text for each in typed))
@@ -94,6 +94,7 @@ class WaySizes:
     block: str = ""
     bore_is: str = ""
     other_reading: str = ""
+    anvil: str = ""
 
 
 def typed_readings(measured: str, top: str, bottom: str, *, not_measured: bool = False) -> Sequence[Typed]:
@@ -130,8 +131,12 @@ def way_of(state: RunState, hub: int | None, sizes: WaySizes) -> GaugeWay:
         parse_length(sizes.bore_is, "bore is") if sizes.bore_is.strip() else run.hub.bore_measured,
         width or run.keyway.width.nominal,
     )
-    block, other = (
+    block, anvil, other = (
         parse_length(text, what) if text.strip() else None
-        for text, what in ((sizes.block, "block"), (sizes.other_reading, "other reading"))
+        for text, what in (
+            (sizes.block, "block"),
+            (sizes.anvil, "anvil"),
+            (sizes.other_reading, "other reading"),
+        )
     )
-    return gauge_way(read_way(sizes.way or "inside"), bore, block=block, other=other)
+    return gauge_way(read_way(sizes.way or "inside"), bore, block=block, anvil=anvil, other=other)

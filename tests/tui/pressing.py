@@ -1,0 +1,213 @@
+"""A run at the press for the screens: the pure acts of a run behind the requests, and no crib.
+
+Bore 1 to 1.001 in, keyway 1/4 in, limits 1.1140 to 1.1240 in. Web and height make 1.0150, so that no shim, .0550, and
+.0550 with .0490 read 1.0150, 1.0700 and 1.1190 in.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Awaitable, Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from broachplan.crib.records import Measurement
+from broachplan.crib.shelf import Shelf
+from broachplan.cut.gauge_ways import GaugedBore, gauge_way, read_way
+from broachplan.errors import CribStateError
+from broachplan.lengths import Length, parse_length
+from broachplan.planner.plan import plan as planned
+from broachplan.questions import runs as asked
+from broachplan.questions.at_press import RunAtPressRequest
+from broachplan.runs.acts import correcting, deciding, pushing, reading, starting, stopping, trouble
+from broachplan.runs.acts.acting import Acted
+from broachplan.runs.ahead import OnHand
+from broachplan.runs.fold import state_of
+from broachplan.runs.next import Next, next_of
+from broachplan.runs.run import Run
+from broachplan.runs.state import RunState
+from broachplan.settings import Settings
+from broachplan.tooling.pieces import Shim
+from tests.tui.answers import BROACH, BUSHING, HUB, KEYWAY, PRESS, QUESTION, Bench, attendant, shim
+from tests.tui.driving import SMALL, Drive
+from tui.app import BroachplanApp
+from tui.desks import Desks
+from tui.press.view import View
+from tui.screens.run import RunScreen
+
+SHIMS = (shim("0.055"), shim("0.049"), shim("0.050"))
+SHELF = Shelf(broaches=(BROACH,), bushings=(BUSHING,), shims=SHIMS, presses=(PRESS,))
+ON_HAND = OnHand(SHELF, {piece.tag: Measurement("micrometer") for piece in (BROACH, BUSHING, *SHIMS)})
+
+
+@dataclass(frozen=True)
+class AtPress:
+    """What the desk answers to the screen."""
+
+    state: RunState
+    next: Next | None
+    people: tuple[str, ...] = ("Ann", "Kim")
+    homes: tuple[tuple[str, str], ...] = ((BROACH.tag, "drawer 1"),)
+    other: tuple[tuple[Shim, ...], ...] = ()
+
+
+def run_of(quantity: int = 4, **changes: Any) -> Run:
+    """The run as it is begun."""
+    told: dict[str, Any] = {
+        "number": 41,
+        "question": {"bore": QUESTION.bore, "key": QUESTION.key},
+        "hub": HUB,
+        "keyway": KEYWAY,
+        "settings": Settings(),
+        "program": "0",
+        "quantity": quantity,
+        "read_each": quantity,
+        "job": "J-701 chain wheel",
+        "drawing": "WL-1081",
+    }
+    return Run(**told | changes)
+
+
+def begun(quantity: int = 4, **changes: Any) -> RunState:
+    """A run that was just started."""
+    run = run_of(quantity, **changes)
+    answer = planned(run.hub, run.keyway, SHELF, run.settings)
+    return state_of(run, [starting.started(run, answer.plans[0], ON_HAND)])
+
+
+class PressDesk:
+    """The desk of a run at the press: answers requests, and keeps what it was asked."""
+
+    def __init__(self, state: RunState | None = None, on_hand: OnHand = ON_HAND) -> None:
+        self.state = state or begun()
+        self.on_hand = on_hand
+        self.asked: list[Any] = []
+
+    def view(self, by: str = "Kim") -> View:
+        """What the screen knows of the run now."""
+        return View.of(self.at_press(None, RunAtPressRequest("41")), by=by)
+
+    def at_press(self, _: str | None, request: RunAtPressRequest) -> AtPress:
+        assert request.run == "41"
+        return AtPress(self.state, next_of(self.state))
+
+    def act(self, _: str | None, request: Any) -> Acted:
+        """Do what is asked, where no other step came between."""
+        self.asked.append(request)
+        if request.step != str(self.state.step):
+            by = self.state.steps[-1].by or "somebody"
+            raise CribStateError(f"run 41: step {self.state.step} was confirmed since, by {by}")
+        acted = _ACTS[type(request)](self.state, self.on_hand, request)
+        self.state = acted.state
+        return acted
+
+    def instead(self) -> Mapping[type, Callable[..., Any]]:
+        """The desk in place of the crib's."""
+        return {RunAtPressRequest: self.at_press, **dict.fromkeys(_ACTS, self.act)}
+
+
+def _pushed(state: RunState, hand: OnHand, told: asked.RunPushedRequest) -> Acted:
+    shims = None if not told.shims else () if told.shims == "none" else tuple(told.shims.split(","))
+    through = int(told.through) if told.through else None
+    return pushing.pushed(state, hand, shims=shims, through=through, part_way=told.part_way, by=told.by)
+
+
+def _read(state: RunState, hand: OnHand, told: asked.RunReadRequest) -> Acted:
+    hub = int(told.hub)
+    if told.not_measured:
+        return reading.not_read(state, hub=hub, by=told.by)
+    typed = (told.measured,) if told.measured else (told.top, told.bottom)
+    gauge = reading.Gauge(typed=typed)
+    ends = [_t_of(state.run, told, parse_length(each)) for each in typed]
+    return reading.read(state, hand, ends, hub=hub, books=False, sure=told.sure, gauge=gauge, by=told.by)
+
+
+def _t_of(run: Run, told: asked.RunReadRequest, read: Length) -> Length:
+    """T, by the way in which it was gauged."""
+    sizes = {"block": told.block, "other": told.other_reading}
+    bore = GaugedBore(
+        run.hub.bore.nominal, parse_length(told.bore_is) if told.bore_is else None, run.keyway.width.nominal
+    )
+    known = {name: parse_length(text) for name, text in sizes.items() if text}
+    return gauge_way(read_way(told.way or "inside"), bore, **known).t_of(read)
+
+
+def _correct(state: RunState, hand: OnHand, told: asked.RunCorrectRequest) -> Acted:
+    at = int(told.at)
+    if told.not_pushed:
+        return pushing.not_pushed(state, takes_back=at, by=told.by, why=told.why)
+    if told.shims:
+        stack = () if told.shims == "none" else tuple(told.shims.split(","))
+        return correcting.corrected_shims(state, hand, at, stack, why=told.why, by=told.by)
+    t: Length | None = parse_length(told.measured) if told.measured else None
+    return correcting.corrected_reading(state, hand, at, t, why=told.why, by=told.by)
+
+
+def _end(state: RunState, _: OnHand, told: asked.RunEndRequest) -> Acted:
+    if told.abandon:
+        return stopping.abandoned(state, why=told.why, by=told.by)
+    return stopping.ended(state, by=told.by)
+
+
+_ACTS: dict[type, Callable[[RunState, OnHand, Any], Acted]] = {
+    asked.RunPushedRequest: _pushed,
+    asked.RunReadRequest: _read,
+    asked.RunCorrectRequest: _correct,
+    asked.RunAgainRequest: lambda state, _, told: correcting.again(state, by=told.by),
+    asked.RunReplanRequest: lambda state, hand, told: correcting.replanned(state, hand, by=told.by),
+    asked.RunGoneRequest: lambda state, hand, told: trouble.gone(state, hand, told.shim, by=told.by),
+    asked.RunBrokenRequest: lambda state, hand, told: trouble.broken(state, hand, told.broach, by=told.by),
+    asked.RunAsideRequest: lambda state, hand, told: deciding.aside(state, hand, int(told.hub), why=told.why),
+    asked.RunScrapRequest: lambda state, hand, told: deciding.scrapped(
+        state, hand, int(told.hub), why=told.why
+    ),
+    asked.RunAcceptRequest: lambda state, hand, told: deciding.accepted(
+        state, hand, int(told.hub), why=told.why, by=told.by
+    ),
+    asked.RunStopRequest: lambda state, _, told: stopping.stopped(state, why=told.why, by=told.by),
+    asked.RunParkRequest: lambda state, _, told: stopping.parked(state, by=told.by),
+    asked.RunResumeRequest: lambda state, hand, told: stopping.resumed(state, hand, by=told.by),
+    asked.RunEndRequest: _end,
+}
+
+
+class AtThePress(Drive):
+    """A screen at the press, and the hands on its number pad."""
+
+    desk_of_run: PressDesk
+
+    async def type(self, text: str) -> None:
+        """Type in one burst; ``\\n`` is Enter."""
+        await self.burst(*("enter" if sign == "\n" else sign for sign in text))
+
+    @property
+    def run(self) -> RunState:
+        """The run as the desk has it."""
+        return self.desk_of_run.state
+
+
+def at_the_press(
+    act: Callable[[AtThePress], Awaitable[None]],
+    *,
+    desk: PressDesk | None = None,
+    size: tuple[int, int] = SMALL,
+    fresh: bool = True,
+    by: str = "Kim",
+) -> None:
+    """Open the screen of a run and let ``act`` use it."""
+    at = desk or PressDesk()
+
+    async def run() -> None:
+        bench = Bench()
+        desks: Desks = replace(bench.desks(), instead=at.instead(), attendant=attendant())
+        app = BroachplanApp(None, None, desks)
+        app.by = by
+        async with app.run_test(size=size) as pilot:
+            driven = AtThePress(app, pilot, bench)
+            driven.desk_of_run = at
+            await driven.settle()
+            await app.push_screen(RunScreen(None, desks, "41", fresh=fresh))
+            await driven.settle()
+            await act(driven)
+
+    asyncio.run(run())

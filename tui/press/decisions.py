@@ -1,0 +1,297 @@
+"""What a run that is stopped, parked or through asks of the person: a short list, answered by a digit."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from broachplan.runs.counts import counts_of
+from broachplan.runs.state import Cause, Fate, Status, Waits
+from broachplan.runs.state import Outcome as Found
+from broachplan.runs.waiting import asked_after_a_break
+from tui.plain import plain
+from tui.press import acts
+from tui.press.go_back import back, named
+from tui.press.question import Later, Leave, Outcome, Question, Send, made
+from tui.press.reading_words import not_usual
+from tui.press.result import result_of
+from tui.press.trouble import STUCK, broken, really_in, set_aside, trouble
+from tui.press.typed import Gauged
+from tui.press.view import View
+
+_ACCEPTED = ("the shaft and the key fit", "the drawing allows it", "the customer agreed")
+_CONDITIONS = (("fit", "fit for use"), ("worn", "worn"), ("unfit", "out of service"))
+
+
+def decision(view: View) -> Question | None:
+    """What is asked now; None where the run goes on with a push or a reading."""
+    state = view.state
+    if state.closed is not None:
+        return _closed(view)
+    if state.causes:
+        return _OF_CAUSES[state.causes[0]](view)
+    if state.waits is Waits.END:
+        return _end(view)
+    if state.waits is Waits.READING and not state.to_gauge[1]:
+        return _to_read(view)
+    return None
+
+
+def after_a_break(view: View) -> Question | None:
+    """What is asked where the run is opened and a push may have been made that nobody booked."""
+    words = asked_after_a_break(view.state)
+    if not words or len(view.state.steps) < 1:
+        return None
+    what, _, _ = words.partition(":")
+    return Question(
+        heading=f"{what}: pushed, part way, or not yet?".upper(),
+        lines=("The run stands at the last step that was booked. Look at the press before you answer.",),
+        answers=(
+            ("pushed: it is through", Send((acts.pushed(len(_load(view)) + 1),))),
+            ("part way: it is stuck", Send((acts.part_way(),))),
+            ("not yet", Leave()),
+        ),
+    )
+
+
+def _load(view: View) -> tuple[object, ...]:
+    current = view.state.current
+    return current.passes if current else ()
+
+
+def _closed(view: View) -> Question:
+    state = view.state
+    counts = counts_of(state)
+    why = f": {plain(state.closed_why)}" if state.closed_why else ""
+    heading = "THE RUN IS DONE" if state.closed is Status.DONE else f"THE RUN WAS ENDED UNFINISHED{why}"
+    return Question(
+        heading=heading,
+        lines=(
+            f"{counts.done} of {counts.asked} hubs done, {counts.scrapped} scrapped, {counts.accepted} accepted as they are.",
+            "The tools stay out to you until the window takes them back and inspects them.",
+        ),
+        prompt="Esc leaves",
+    )
+
+
+def _end(view: View) -> Question:
+    counts = counts_of(view.state)
+    lines = [f"{counts.done} of {counts.asked} hubs are done, {counts.not_measured} of them not measured."]
+    if counts.aside:
+        lines.append(f"{counts.aside} set aside: scrap or accept each.")
+    lines.append("Brush off the chips, oil the broach, look over every tooth. Edges apart.")
+    answers: list[tuple[str, Outcome]] = [("finished with: the tools go to the window", Send((acts.end(),)))]
+    answers += [
+        (f"back in the crib myself, broach {words}", Send((acts.end(word),))) for word, words in _CONDITIONS
+    ]
+    answers += _fates(view)
+    return Question(
+        heading="ALL HUBS ARE THROUGH",
+        lines=tuple(lines),
+        answers=tuple(answers),
+        prompt="Finished with? 1 Enter",
+    )
+
+
+def _to_read(view: View) -> Question:
+    hub = min(view.state.to_read)
+
+    def typed(gauged: Gauged) -> Outcome:
+        return Send((acts.read(hub, gauged),))
+
+    others = ", ".join(map(str, sorted(view.state.to_read - {hub})))
+    return Question(
+        heading=f"GAUGE HUB {hub} TOO",
+        lines=(
+            "A later hub reads past a limit, so every hub since the last good one is gauged.",
+            *((f"After it: hub {others}.",) if others else ()),
+        ),
+        prompt=f"What does hub {hub} read?",
+        unit=True,
+        gauged=typed,
+    )
+
+
+def _parked(view: View) -> Question:
+    return Question(
+        heading="PARKED: the tools are in the crib",
+        lines=("Fetch them again. The next hub is gauged.", *fetch_lines(view)),
+        answers=(
+            (
+                f"fetched: go on{f' as {plain(view.by)}' if view.by else ''}",
+                Send((acts.resume(),)),
+            ),
+            ("somebody else goes on", Later(partial(_who, view))),
+        ),
+    )
+
+
+def _who(view: View) -> Question:
+    return Question(
+        heading="WHO GOES ON?",
+        answers=tuple((plain(name), Send((acts.resume(name),))) for name in view.people),
+        prompt="A digit, or type the name; 0 goes back",
+        words=lambda name: Send((acts.resume(name),)),
+    )
+
+
+def _part_way(view: View) -> Question:
+    number = len(_load(view)) + 1
+    return Question(
+        heading=f"STUCK PART WAY: pass {number}",
+        lines=STUCK,
+        answers=(
+            ("it is free: push the pass again", Send((acts.resume(),))),
+            ("it is free and through", Send((acts.resume(), acts.pushed(number)))),
+            ("set the hub aside", Later(partial(set_aside, view))),
+            ("a tooth or the broach is broken", Later(partial(broken, view))),
+        ),
+    )
+
+
+def _gone_or_broken(view: View) -> Question:
+    shim = view.state.causes[0] is Cause.GONE
+    heading = "A SHIM IS MISSING" if shim else "THE BROACH IS BROKEN"
+    return Question(
+        heading=heading,
+        lines=("It is out of every plan. Go on plans the passes left with what is on hand.",),
+        answers=(
+            ("go on with what is on hand", Send((acts.resume(),))),
+            ("set the hub aside", Later(partial(set_aside, view))),
+            ("stop, park or end", Later(partial(_trouble_7, view))),
+        ),
+    )
+
+
+def _trouble_7(view: View) -> Outcome:
+    return made(trouble(view).answers[6][1])
+
+
+def _stopped(view: View) -> Question:
+    why = view.state.why
+    return Question(
+        heading=f"STOPPED{f': {plain(why)}' if why else ''}",
+        answers=(
+            ("go on", Send((acts.resume(),))),
+            ("hand over", Later(partial(_who, view))),
+            ("park, or end it", Later(partial(_trouble_7, view))),
+        ),
+    )
+
+
+def _disputed(view: View) -> Question:
+    hub = _hub(view, Found.DISPUTED)
+    found = view.state.load_of(hub).last_push
+    answers: list[tuple[str, Outcome]] = []
+    reading = found.read_of(hub) if found else None
+    if reading is not None:
+        answers.append(("gauged again, it is right", Send((acts.sure(view, reading),))))
+    if found is not None:
+        answers.append(
+            ("other shims were in", Later(partial(really_in, view, f"pass {found.number}", found)))
+        )
+    answers.append(("the reading was typed wrong", Later(partial(back, view))))
+    answers.append(("set the hub aside", Later(partial(set_aside, view, (hub,)))))
+    return Question(
+        heading=f"HUB {hub}: A READING THAT IS NOT USUAL",
+        lines=(
+            "Wipe the keyway and the gauge, deburr, and gauge it again before anything is cut.",
+            *_looks_like(view),
+        ),
+        answers=tuple(answers),
+    )
+
+
+def _past(view: View) -> Question:
+    hub = _hub(view, Found.PAST)
+    left, right, bar = result_of(view, view.state.load_of(hub), hub)
+    return Question(
+        heading=f"HUB {hub} IS PAST THE LIMIT",
+        left=left,
+        right=right,
+        bar=bar,
+        lines=("No pass makes it shallower. The run goes on with the next hub once this one is decided on.",),
+        answers=(
+            ("set it aside", Later(partial(set_aside, view, (hub,)))),
+            ("scrap it", Send((acts.scrap(hub, "past the limit"),))),
+            ("accept it as it is", Later(partial(_accept, view, hub))),
+            ("the reading was typed wrong", Later(partial(back, view))),
+        ),
+    )
+
+
+def _looks_like(view: View) -> list[str]:
+    """What a doubtful reading looks like, as far as the planner was asked just now."""
+    after = view.answer.after if view.answer else None
+    return not_usual(after.reads_as, view.units)[1:] if after else []
+
+
+def _help(view: View) -> tuple[str, ...]:
+    """What would make it possible, as far as the planner was asked just now."""
+    if view.answer is None:
+        return ()
+    texts = [*(one.text for one in view.answer.advice), *(one.text for one in view.answer.make)]
+    return tuple(plain(text) for text in texts[:4])
+
+
+def _accept(view: View, hub: int) -> Outcome:
+    def why(by: str) -> Question:
+        return Question(
+            heading=f"ACCEPT HUB {hub} AS IT IS: why?",
+            lines=(
+                f"{plain(by)} says so. The drawing's limits are not kept: the responsible person decides.",
+            ),
+            answers=tuple((words, Send((acts.accept(hub, words, by),))) for words in _ACCEPTED),
+            prompt="A digit, or type the reason; 0 goes back",
+            words=lambda words: Send((acts.accept(hub, words, by),)),
+        )
+
+    return named(view, why)
+
+
+def _blocked(view: View) -> Question:
+    return Question(
+        heading="NO PLAN: no shims on hand lead to the limits",
+        lines=_help(view) or ("F4 of the plan screen says why; a shim to cut may be named there.",),
+        answers=(
+            ("plan again: another shim is on hand now", Send((acts.resume(),))),
+            ("set the hub aside", Later(partial(set_aside, view))),
+            ("stop, park or end", Later(partial(_trouble_7, view))),
+        ),
+    )
+
+
+def _fates(view: View) -> list[tuple[str, Outcome]]:
+    """What becomes of the hubs set aside."""
+    aside = [hub for hub, (fate, _) in sorted(view.state.fates.items()) if fate is Fate.ASIDE][:3]
+    found: list[tuple[str, Outcome]] = []
+    for hub in aside:
+        found += [
+            (f"scrap hub {hub}", Send((acts.scrap(hub, "set aside before"),))),
+            (f"accept hub {hub} as it is", Later(partial(_accept, view, hub))),
+        ]
+    return found
+
+
+def fetch_lines(view: View) -> tuple[str, ...]:
+    """The pieces of the run with their homes, as far as they are known."""
+    return tuple(f"  {plain(tag)}   {plain(home)}" for tag, home in view.homes)
+
+
+def _hub(view: View, outcome: Found) -> int:
+    for load in view.state.begun.values():
+        for hub in view.state.in_work(load):
+            if view.state.outcome(hub) is outcome:
+                return hub
+    return 1
+
+
+_OF_CAUSES = {
+    Cause.PARKED: _parked,
+    Cause.PART_WAY: _part_way,
+    Cause.BROKEN: _gone_or_broken,
+    Cause.GONE: _gone_or_broken,
+    Cause.STOPPED: _stopped,
+    Cause.DISPUTED: _disputed,
+    Cause.PAST: _past,
+    Cause.BLOCKED: _blocked,
+}

@@ -1,0 +1,32 @@
+"""A run, or a question about it, as it is drawn."""
+
+from __future__ import annotations
+
+from tui.press.decisions import decision
+from tui.press.happened import happened
+from tui.press.moments import hubs_words, sight_of, work_words
+from tui.press.question import Question, listed
+from tui.press.sight import Sight
+from tui.press.view import View
+
+
+def drawn(view: View, question: Question | None) -> Sight:
+    """The question that is asked beside the step; else what the run waits for: a decision, or the step."""
+    if question is not None:
+        return _asked(view, question, ())
+    waiting = decision(view)
+    return sight_of(view) if waiting is None else _asked(view, waiting, happened(view))
+
+
+def _asked(view: View, question: Question, before: tuple[str, ...]) -> Sight:
+    return Sight(
+        work=work_words(view),
+        place=hubs_words(view),
+        said=(*before, question.heading),
+        left=question.left,
+        right=question.right,
+        bar=question.bar,
+        lines=listed(question),
+        prompt=question.prompt,
+        unit=view.unit if question.unit else "",
+    )

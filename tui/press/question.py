@@ -1,0 +1,98 @@
+"""What is asked at the press beside the step itself: a short list, answered by a digit and Enter."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from tui.press.gauging import Gauging
+from tui.press.sight import Bar, Large
+from tui.press.typed import Gauged, Key
+
+BACK = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Say:
+    """Only words: nothing is done."""
+
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Send:
+    """Acts, one after the other: each makes its request from what the one before it left."""
+
+    acts: tuple[Callable[[Any], Any], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """From now on this station gauges in another way."""
+
+    gauging: Gauging
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """A heading, what to know, numbered answers, and what to know beside them; ``0`` leaves it.
+
+    ``gauged`` takes a size that is typed, ``words`` anything else: tags, a name.
+    """
+
+    heading: str
+    lines: tuple[str, ...] = ()
+    answers: tuple[tuple[str, Outcome], ...] = ()
+    after: tuple[str, ...] = ()
+    prompt: str = "A digit and Enter; 0 goes back"
+    unit: bool = False
+    gauged: Callable[[Gauged], Outcome] | None = None
+    words: Callable[[str], Outcome] | None = None
+    key: Key | None = None
+    left: Large | None = None
+    right: Large | None = None
+    bar: Bar | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Later:
+    """A question, or what is done, made when it is chosen."""
+
+    make: Callable[[], Outcome]
+
+
+@dataclass(frozen=True, slots=True)
+class Leave:
+    """Back to the step."""
+
+    said: tuple[str, ...] = field(default=())
+
+
+Outcome = Say | Send | Question | Later | Leave | Measure
+
+
+def listed(question: Question) -> tuple[str, ...]:
+    """A question as lines to read."""
+    numbered = (f"{number}  {words}" for number, (words, _) in enumerate(question.answers, 1))
+    gap = ("",) if question.lines and question.answers else ()
+    behind = ("", *question.after) if question.after else ()
+    return (*question.lines, *gap, *numbered, *behind)
+
+
+def answered(question: Question, digit: int) -> Outcome:
+    """What a digit chooses."""
+    if digit == BACK:
+        return Leave()
+    if digit <= len(question.answers):
+        return made(question.answers[digit - 1][1])
+    most = len(question.answers)
+    which = f"1 to {most}" if most > 1 else "1" if most else "none"
+    return Say((f"read {digit}; on this list there is {which}, and 0 goes back",))
+
+
+def made(outcome: Outcome) -> Outcome:
+    """What is chosen, made if it was not yet."""
+    while isinstance(outcome, Later):
+        outcome = outcome.make()
+    return outcome

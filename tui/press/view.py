@@ -1,0 +1,108 @@
+"""All that the screen at the press knows of a run at one moment."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from broachplan.errors import InputError
+from broachplan.lengths import Length, System, Units
+from broachplan.planner.answer import Answer
+from broachplan.runs.ahead import AheadPass
+from broachplan.runs.next import Next
+from broachplan.runs.run import Run
+from broachplan.runs.state import LoadState, RunState
+from broachplan.sheets.sizes import unit_word
+from broachplan.tooling.pieces import Shim
+from tui.plain import plain
+from tui.press.gauging import Gauging
+from tui.press.sight import Large
+from tui.words import figure
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """A run, what is next on it, and what its lists are filled with.
+
+    ``people`` are the names known to the crib, ``by`` who is at the press; ``homes`` tells where each piece lives, ``other``
+    names the plan that could be taken instead; ``answer`` is what the planner said to the act before, which tells what a
+    doubtful reading looks like and what would help where there is no plan.
+    """
+
+    state: RunState
+    next: Next | None
+    people: tuple[str, ...] = ()
+    by: str = ""
+    homes: tuple[tuple[str, str], ...] = ()
+    other: tuple[tuple[Shim, ...], ...] = ()
+    answer: Answer | None = None
+    gauging: Gauging = Gauging()
+
+    @classmethod
+    def of(cls, result: Any, by: str, gauging: Gauging = Gauging(), acted: Any = None) -> View:
+        """What a desk answered; ``acted`` is what came of the act before, which knows more of a reading."""
+        return cls(
+            state=result.state,
+            next=result.next,
+            people=result.people,
+            by=by,
+            gauging=gauging,
+            homes=result.homes,
+            other=result.other,
+            answer=getattr(acted, "answer", None),
+        )
+
+    @property
+    def run(self) -> Run:
+        """The run as it was begun."""
+        return self.state.run
+
+    @property
+    def due(self) -> tuple[AheadPass, ...]:
+        """The passes to come on the load at the press; none where a decision or a reading comes first."""
+        return self.next.ahead.passes if self.next else ()
+
+    @property
+    def system(self) -> System:
+        """The system of units of the hub, whatever is shown elsewhere: bare digits are read in it."""
+        return self.run.hub.system
+
+    @property
+    def units(self) -> Units:
+        """The gauge's units: the hub's."""
+        return Units.MM if self.system is System.METRIC else Units.INCH
+
+    @property
+    def unit(self) -> str:
+        """Their word."""
+        return unit_word(self.units)
+
+    @property
+    def load(self) -> LoadState | None:
+        """The load at the press: one to be gauged first, else the next one to be pushed."""
+        number, hubs = self.state.to_gauge
+        return self.state.load(number) if hubs else self.state.current
+
+    def should_read(self, t: Length) -> Large:
+        """What the gauge should read in the way in which this station gauges."""
+        heading = f"SHOULD READ   ({self.gauging.words})"
+        try:
+            return Large(heading, figure(self.gauging.reads(self.state, t), self.units), self.unit)
+        except InputError:  # the floor does not lie past the block yet
+            return Large(heading, "-")
+
+    def shims(self, tags: Iterable[str]) -> tuple[Shim, ...]:
+        """Shims of the run by their tags."""
+        return self.state.stack(tags)
+
+    def hub_words(self, hubs: Iterable[int]) -> str:
+        """``HUB 3``, ``HUBS 3 and 4``; with its mark where it has one."""
+        names = [self._named(hub) for hub in hubs]
+        if len(names) < 2:
+            return f"HUB {names[0]}" if names else "HUB"
+        return f"HUBS {', '.join(names[:-1])} and {names[-1]}"
+
+    def _named(self, hub: int) -> str:
+        mark = self.run.mark(hub)
+        return f"{hub} ({plain(mark)})" if mark else str(hub)
