@@ -48,5 +48,5 @@ class Gauging:
         run, load = state.run, state.current or state.load(len(state.loads))
         # The keyway is as wide as its broach cuts it.
         width = state.broach(load.to_do.broach).keyway_width or run.keyway.width.nominal
-        bore = GaugedBore(run.hub.bore.nominal, self.bore or run.bore_is, width)
+        bore = GaugedBore(run.hub.bore.nominal, self.bore or run.hub.bore_measured, width)
         return gauge_way(self.way, bore, block=self.block, anvil=self.anvil, other=self.other)

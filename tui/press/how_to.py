@@ -82,8 +82,8 @@ def _floor(view: View) -> Question:
 
 def _with_bore(view: View, gauging: Gauging) -> Outcome:
     """The way, once the bore is measured: its whole tolerance would go into the reading."""
-    if view.run.bore_is is not None:
-        return _checked(view, replace(gauging, bore=view.run.bore_is))
+    if view.run.hub.bore_measured is not None:
+        return _checked(view, replace(gauging, bore=view.run.hub.bore_measured))
     return Question(
         heading="MEASURE THE BORE FIRST",
         lines=("The whole tolerance of the bore would go into this reading.",),
