@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Awaitable, Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from broachplan.crib.records import Measurement
@@ -28,7 +28,7 @@ from broachplan.runs.run import Run
 from broachplan.runs.state import RunState
 from broachplan.settings import Settings
 from broachplan.tooling.pieces import Shim
-from tests.tui.answers import BROACH, BUSHING, HUB, KEYWAY, PRESS, QUESTION, Bench, attendant, shim
+from tests.tui.answers import BROACH, BUSHING, HUB, KEYWAY, PRESS, QUESTION, Bench, shim
 from tests.tui.driving import SMALL, Drive
 from tui.app import BroachplanApp
 from tui.desks import Desks
@@ -199,7 +199,7 @@ def at_the_press(
 
     async def run() -> None:
         bench = Bench()
-        desks: Desks = replace(bench.desks(), instead=at.instead(), attendant=attendant())
+        desks: Desks = bench.desks(at.instead())
         app = BroachplanApp(None, None, desks)
         app.by = by
         async with app.run_test(size=size) as pilot:
