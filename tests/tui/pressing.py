@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Awaitable, Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from broachplan.crib.records import Measurement
 from broachplan.crib.shelf import Shelf
 from broachplan.cut.gauge_ways import GaugedBore, gauge_way, read_way
+from broachplan.desks.machinist.runs.at_press import AtPress
 from broachplan.errors import CribStateError
 from broachplan.lengths import Length, parse_length
 from broachplan.planner.plan import plan as planned
@@ -23,32 +23,20 @@ from broachplan.runs.acts import correcting, deciding, pushing, reading, startin
 from broachplan.runs.acts.acting import Acted
 from broachplan.runs.ahead import OnHand
 from broachplan.runs.fold import state_of
-from broachplan.runs.next import Next, next_of
+from broachplan.runs.next import next_of
 from broachplan.runs.run import Run
 from broachplan.runs.state import RunState
 from broachplan.settings import Settings
-from broachplan.tooling.pieces import Shim
 from tests.tui.answers import BROACH, BUSHING, HUB, KEYWAY, PRESS, QUESTION, Bench, shim
 from tests.tui.driving import SMALL, Drive
 from tui.app import BroachplanApp
 from tui.desks import Desks
-from tui.press.view import View
+from tui.press.view import PressView
 from tui.screens.run import RunScreen
 
 SHIMS = (shim("0.055"), shim("0.049"), shim("0.050"))
 SHELF = Shelf(broaches=(BROACH,), bushings=(BUSHING,), shims=SHIMS, presses=(PRESS,))
 ON_HAND = OnHand(SHELF, {piece.tag: Measurement("micrometer") for piece in (BROACH, BUSHING, *SHIMS)})
-
-
-@dataclass(frozen=True)
-class AtPress:
-    """What the desk answers to the screen."""
-
-    state: RunState
-    next: Next | None
-    people: tuple[str, ...] = ("Ann", "Kim")
-    homes: tuple[tuple[str, str], ...] = ((BROACH.tag, "drawer 1"),)
-    other: tuple[tuple[Shim, ...], ...] = ()
 
 
 def run_of(quantity: int = 4, **changes: Any) -> Run:
@@ -83,13 +71,13 @@ class PressDesk:
         self.on_hand = on_hand
         self.asked: list[Any] = []
 
-    def view(self, by: str = "Kim") -> View:
+    def view(self, by: str = "Kim") -> PressView:
         """What the screen knows of the run now."""
-        return View.of(self.at_press(None, RunAtPressRequest("41")), by=by)
+        return PressView.of(self.at_press(None, RunAtPressRequest("41")), by=by)
 
     def at_press(self, _: str | None, request: RunAtPressRequest) -> AtPress:
         assert request.run == "41"
-        return AtPress(self.state, next_of(self.state))
+        return AtPress(self.state, next_of(self.state), "Kim", ("Ann", "Kim"), ((BROACH.tag, "drawer 1"),))
 
     def act(self, _: str | None, request: Any) -> Acted:
         """Do what is asked, where no other step came between."""

@@ -12,7 +12,7 @@ from broachplan.runs.steps import RunAct
 from tests.tui.answers import HUB, limits
 from tests.tui.driving import LARGE, SMALL, assert_golden
 from tests.tui.pressing import AtThePress, PressDesk, at_the_press, begun
-from tui.widgets.figure import Figure
+from tui.widgets.figure import LargeFigure
 from tui.widgets.pad_line import PadLine
 
 HUB_1 = "1\n1.0720\n1.1208\n"
@@ -26,16 +26,16 @@ def acts_of(at: AtThePress) -> list[RunAct]:
 def test_four_hubs_are_cut_by_digits_and_enter_and_counted_on_the_way(size: tuple[int, int]) -> None:
     async def act(at: AtThePress) -> None:
         assert "HUB 1 of 4   PASS 1 of 3" in at.words("#place")
-        assert at.app.screen.query_one("#left-figure", Figure).value == "NO SHIM"
+        assert at.app.screen.query_one("#left-figure", LargeFigure).value == "NO SHIM"
         assert "no need to gauge pass 1" in at.screen()
         await at.type("1\n")
         assert "GAUGE IT: the last pass but one" in at.screen()
-        assert at.app.screen.query_one("#left-figure", Figure).value == ".0550"
+        assert at.app.screen.query_one("#left-figure", LargeFigure).value == ".0550"
         await at.type("1.0720\n")
         assert "PASS 2 READS 1.0720: 0.0020 DEEP" in at.words("#said")
         assert "Pass 3 stays as planned: 0.0020 deeper, still inside the limits." in at.words("#said")
         assert at.words("#left-heading") == "LEAVE .0550 IN, ADD BEHIND IT"
-        assert at.app.screen.query_one("#right-figure", Figure).value == "1.1210"
+        assert at.app.screen.query_one("#right-figure", LargeFigure).value == "1.1210"
         await at.type("1.1208\n")
         assert "HUB 1 IS GOOD" in at.words("#said")
         assert "too shallow" in at.words("#bar")

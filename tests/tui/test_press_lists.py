@@ -15,9 +15,9 @@ from tests.tui.pressing import PressDesk, begun
 from tui.press.decisions import after_a_break, decision
 from tui.press.drawn import drawn
 from tui.press.meant import list_of, meant
-from tui.press.question import Leave, Measure, Outcome, Question, Say, Send, listed
+from tui.press.question import Leave, Measure, PadOutcome, PressQuestion, Say, Send, listed
 from tui.press.sight import Sight
-from tui.press.typed import Key, opened
+from tui.press.typed import PadKey, opened
 
 # Limits so close that a usual reading can lie past the upper one.
 TIGHT = replace(KEYWAY, reading=limits("1.114", "1.121"))
@@ -30,7 +30,7 @@ class Pad:
     def __init__(self, quantity: int = 4, by: str = "Kim", **changes: Any) -> None:
         self.desk = PressDesk(begun(quantity, **changes))
         self.by = by
-        self.asked: Question | None = None
+        self.asked: PressQuestion | None = None
         self.said: tuple[str, ...] = ()
         self.view = self.desk.view(by)
 
@@ -39,9 +39,9 @@ class Pad:
             self.do(meant(self.view, self.asked or decision(self.view), line))
         return self
 
-    def do(self, outcome: Outcome | None) -> None:
+    def do(self, outcome: PadOutcome | None) -> None:
         self.said = outcome.lines if isinstance(outcome, Say) else ()
-        if isinstance(outcome, Question):
+        if isinstance(outcome, PressQuestion):
             self.asked = outcome
         elif isinstance(outcome, Leave):
             self.asked = None
@@ -96,7 +96,7 @@ def test_trouble_is_one_key_and_a_digit_and_says_what_is_next(
 
 
 def test_the_eight_troubles_stand_in_their_order() -> None:
-    assert [words for words, _ in list_of(Key.TROUBLE, Pad().view).answers] == [
+    assert [words for words, _ in list_of(PadKey.TROUBLE, Pad().view).answers] == [
         "stuck part way", "it leans", "the wrong shim was in", "a shim is missing", "a tooth or the broach is broken",
         "set this hub aside", "stop for now", "hand over",
     ]  # fmt: skip
@@ -128,7 +128,7 @@ def test_a_push_that_stopped_part_way_goes_on_is_through_or_is_given_up() -> Non
 
 def test_back_one_asks_what_was_really_in_and_overwrites_nothing() -> None:
     pad = Pad().type("1")
-    assert listed(list_of(Key.BACK, pad.view)) == (
+    assert listed(list_of(PadKey.BACK, pad.view)) == (
         "1  other shims were in than no shim",
         "2  pass 1 was not pushed",
     )
@@ -167,7 +167,7 @@ def test_a_pass_that_need_not_be_gauged_can_be_and_the_same_shims_pushed_again()
     assert "0.0004 SHALLOW" in shallow.shown
     number = next(
         place
-        for place, (words, _) in enumerate(list_of(Key.MORE, shallow.view).answers, 1)
+        for place, (words, _) in enumerate(list_of(PadKey.MORE, shallow.view).answers, 1)
         if words.startswith("push again with .0550")
     )
     shallow.type(f"+{number}")
@@ -179,7 +179,7 @@ def test_a_pass_that_need_not_be_gauged_can_be_and_the_same_shims_pushed_again()
 
 def test_a_hub_done_before_is_gauged_too() -> None:
     pad = Pad().type(*GOOD_HUB, "3")
-    answers = [words for words, _ in list_of(Key.MORE, pad.view).answers]
+    answers = [words for words, _ in list_of(PadKey.MORE, pad.view).answers]
     number = answers.index("gauge hub 1, done before") + 1
     pad.type(f"+{number}", "1.1209")
     assert pad.desk.state.load(1).passes[-1].read_of(1).deepest == inch("1.1209")  # type: ignore[union-attr]
@@ -306,7 +306,7 @@ def test_what_is_asked_after_a_break_names_pass_and_hub_and_nothing_where_no_pus
 def test_every_list_fits_a_small_screen() -> None:
     for lines in ((), ("1",), GOOD_HUB):
         pad = Pad().type(*lines)
-        for key in (Key.BACK, Key.MORE, Key.TROUBLE):
+        for key in (PadKey.BACK, PadKey.MORE, PadKey.TROUBLE):
             assert len(listed(list_of(key, pad.view))) <= 17
         assert len(pad.sight().said) <= 4
         assert all(len(line) <= 78 for line in (*pad.sight().said, *pad.sight().lines))

@@ -12,7 +12,17 @@ from tests.tui.answers import inch
 from tui.press.bar import limits_bar
 from tui.press.cautions import CAUTION, first_push, next_push
 from tui.press.stack_words import in_short, put_in
-from tui.press.typed import Chosen, Gauged, Key, Nothing, Number, Typed, Unread, opened, read_typed
+from tui.press.typed import (
+    Nothing,
+    Number,
+    PadChoice,
+    PadKey,
+    Typed,
+    TypedReading,
+    Unread,
+    opened,
+    read_typed,
+)
 
 LIMITS = Limits(inch("1.1191"), inch("1.1141"), inch("1.1241"))
 
@@ -27,14 +37,14 @@ def test_an_empty_enter_and_a_key_without_its_digit_do_nothing(line: str) -> Non
     [
         ("3", Number(3)),
         ("12", Number(12)),
-        ("*3", Chosen(Key.TROUBLE, 3)),
-        ("-1", Chosen(Key.BACK, 1)),
-        ("+2", Chosen(Key.MORE, 2)),
-        ("/4", Chosen(Key.HOW_TO, 4)),
-        ("1.0739", Gauged(("1.0739 in",), (inch("1.0739"),))),
-        (".47", Gauged(("0.47 in",), (inch("0.47"),))),
-        ("27.2771 mm", Gauged(("27.2771 mm",), (Length.mm("27.2771"),))),
-        ("1.1206/1.121", Gauged(("1.1206 in", "1.121 in"), (inch("1.1206"), inch("1.121")))),
+        ("*3", PadChoice(PadKey.TROUBLE, 3)),
+        ("-1", PadChoice(PadKey.BACK, 1)),
+        ("+2", PadChoice(PadKey.MORE, 2)),
+        ("/4", PadChoice(PadKey.HOW_TO, 4)),
+        ("1.0739", TypedReading(("1.0739 in",), (inch("1.0739"),))),
+        (".47", TypedReading(("0.47 in",), (inch("0.47"),))),
+        ("27.2771 mm", TypedReading(("27.2771 mm",), (Length.mm("27.2771"),))),
+        ("1.1206/1.121", TypedReading(("1.1206 in", "1.121 in"), (inch("1.1206"), inch("1.121")))),
     ],
 )
 def test_the_pad_types_passes_readings_and_lines_of_a_list(line: str, meant: Typed) -> None:
@@ -42,7 +52,7 @@ def test_the_pad_types_passes_readings_and_lines_of_a_list(line: str, meant: Typ
 
 
 def test_bare_digits_are_read_in_the_unit_of_the_hub_and_a_pad_with_a_comma_serves_as_well() -> None:
-    assert read_typed("28.305", System.METRIC) == Gauged(("28.305 mm",), (Length.mm("28.305"),))
+    assert read_typed("28.305", System.METRIC) == TypedReading(("28.305 mm",), (Length.mm("28.305"),))
     assert read_typed("28,305", System.METRIC) == read_typed("28.305", System.METRIC)
 
 
@@ -71,7 +81,7 @@ def test_a_reading_whose_point_was_missed_is_never_taken_for_a_pass() -> None:
 
 def test_a_key_shows_its_list_while_it_is_typed() -> None:
     assert [opened(line) for line in ("*", "*7", "-", "1", "", "1.07/1.08")] == [
-        Key.TROUBLE, Key.TROUBLE, Key.BACK, None, None, None,
+        PadKey.TROUBLE, PadKey.TROUBLE, PadKey.BACK, None, None, None,
     ]  # fmt: skip
 
 
@@ -80,7 +90,7 @@ def test_no_line_breaks_the_reader_and_only_digits_book_a_pass(line: str) -> Non
     shown = read_typed(line, System.INCH)
 
     assert not isinstance(shown, Number) or line.strip().isdigit()
-    assert not isinstance(shown, Gauged) or all(each.nm > 0 for each in shown.lengths)
+    assert not isinstance(shown, TypedReading) or all(each.nm > 0 for each in shown.lengths)
 
 
 @given(st.integers(-400, 800), st.integers(46, 160))

@@ -10,16 +10,16 @@ from broachplan.questions import runs
 from broachplan.runs.state import Reading
 from broachplan.runs.steps import End, Stack
 from tui.press.gauging import Gauging
-from tui.press.typed import Gauged
-from tui.press.view import View
+from tui.press.typed import TypedReading
+from tui.press.view import PressView
 
 # An act asks for nothing before it is its turn: what it is written behind may be the step before it.
-Act = Callable[[View], Any]
+Act = Callable[[PressView], Any]
 _NO_SHIM = "none"
 
 
 def _act(kind: Callable[..., Any], by: str = "", **told: Any) -> Act:
-    def request(view: View) -> Any:
+    def request(view: PressView) -> Any:
         return kind(run=str(view.run.number), step=str(view.state.step), by=by or view.by, **told)
 
     return request
@@ -55,12 +55,12 @@ def other_plan() -> Act:
     return _act(runs.RunReplanRequest)
 
 
-def read(hub: int, gauged: Gauged, *, sure: bool = False) -> Act:
+def read(hub: int, gauged: TypedReading, *, sure: bool = False) -> Act:
     """What a hub reads after the pass pushed last; of two ends the top is typed first."""
     texts = gauged.texts
     ends = {"measured": texts[0]} if len(texts) == 1 else {"top": texts[0], "bottom": texts[1]}
 
-    def request(view: View) -> Any:
+    def request(view: PressView) -> Any:
         told = {**ends, **_way(view.gauging)}
         return _act(runs.RunReadRequest, hub=str(hub), sure=sure, **told)(view)
 
@@ -72,7 +72,7 @@ def not_read(hub: int) -> Act:
     return _act(runs.RunReadRequest, hub=str(hub), not_measured=True)
 
 
-def sure(view: View, reading: Reading) -> Act:
+def sure(view: PressView, reading: Reading) -> Act:
     """What a hub read is right, off its band or not: the same figure, gauged again with care."""
     texts = {gauged.end: view.state.steps[gauged.step - 1].typed for gauged in reading.ends}
     ends = (
@@ -88,11 +88,11 @@ def correct_shims(step: int, shims: Stack) -> Act:
     return _act(runs.RunCorrectRequest, at=str(step), shims=_tags(shims), why="wrong shim was in")
 
 
-def correct_reading(reading: Reading, gauged: Gauged, by: str) -> tuple[Act, ...]:
+def correct_reading(reading: Reading, gauged: TypedReading, by: str) -> tuple[Act, ...]:
     """What a hub really reads, an end at a time; a correction is kept as T."""
 
     def put_right(at: int, read: Length) -> Act:
-        def request(view: View) -> Any:
+        def request(view: PressView) -> Any:
             t = write_exact(view.gauging.t_of(view.state, read))
             return _act(runs.RunCorrectRequest, by, at=str(at), measured=t, why="typed wrong")(view)
 

@@ -11,18 +11,18 @@ from broachplan.runs.waiting import asked_after_a_break
 from tui.plain import plain
 from tui.press import acts
 from tui.press.go_back import back, named
-from tui.press.question import Later, Leave, Outcome, Question, Send, made
+from tui.press.question import Later, Leave, PadOutcome, PressQuestion, Send, made
 from tui.press.reading_words import not_usual
 from tui.press.result import result_of
 from tui.press.trouble import STUCK, broken, really_in, set_aside, trouble
-from tui.press.typed import Gauged
-from tui.press.view import View
+from tui.press.typed import TypedReading
+from tui.press.view import PressView
 
 _ACCEPTED = ("the shaft and the key fit", "the drawing allows it", "the customer agreed")
 _CONDITIONS = (("fit", "fit for use"), ("worn", "worn"), ("unfit", "out of service"))
 
 
-def decision(view: View) -> Question | None:
+def decision(view: PressView) -> PressQuestion | None:
     """What is asked now; None where the run goes on with a push or a reading."""
     state = view.state
     if state.closed is not None:
@@ -36,13 +36,13 @@ def decision(view: View) -> Question | None:
     return None
 
 
-def after_a_break(view: View) -> Question | None:
+def after_a_break(view: PressView) -> PressQuestion | None:
     """What is asked where the run is opened and a push may have been made that nobody booked."""
     words = asked_after_a_break(view.state)
     if not words or len(view.state.steps) < 1:
         return None
     what, _, _ = words.partition(":")
-    return Question(
+    return PressQuestion(
         heading=f"{what}: pushed, part way, or not yet?".upper(),
         lines=("The run stands at the last step that was booked. Look at the press before you answer.",),
         answers=(
@@ -53,17 +53,17 @@ def after_a_break(view: View) -> Question | None:
     )
 
 
-def _load(view: View) -> tuple[object, ...]:
+def _load(view: PressView) -> tuple[object, ...]:
     current = view.state.current
     return current.passes if current else ()
 
 
-def _closed(view: View) -> Question:
+def _closed(view: PressView) -> PressQuestion:
     state = view.state
     counts = counts_of(state)
     why = f": {plain(state.closed_why)}" if state.closed_why else ""
     heading = "THE RUN IS DONE" if state.closed is Status.DONE else f"THE RUN WAS ENDED UNFINISHED{why}"
-    return Question(
+    return PressQuestion(
         heading=heading,
         lines=(
             f"{counts.done} of {counts.asked} hubs done, {counts.scrapped} scrapped, {counts.accepted} accepted as they are.",
@@ -73,18 +73,20 @@ def _closed(view: View) -> Question:
     )
 
 
-def _end(view: View) -> Question:
+def _end(view: PressView) -> PressQuestion:
     counts = counts_of(view.state)
     lines = [f"{counts.done} of {counts.asked} hubs are done, {counts.not_measured} of them not measured."]
     if counts.aside:
         lines.append(f"{counts.aside} set aside: scrap or accept each.")
     lines.append("Brush off the chips, oil the broach, look over every tooth. Edges apart.")
-    answers: list[tuple[str, Outcome]] = [("finished with: the tools go to the window", Send((acts.end(),)))]
+    answers: list[tuple[str, PadOutcome]] = [
+        ("finished with: the tools go to the window", Send((acts.end(),)))
+    ]
     answers += [
         (f"back in the crib myself, broach {words}", Send((acts.end(word),))) for word, words in _CONDITIONS
     ]
     answers += _fates(view)
-    return Question(
+    return PressQuestion(
         heading="ALL HUBS ARE THROUGH",
         lines=tuple(lines),
         answers=tuple(answers),
@@ -92,14 +94,14 @@ def _end(view: View) -> Question:
     )
 
 
-def _to_read(view: View) -> Question:
+def _to_read(view: PressView) -> PressQuestion:
     hub = min(view.state.to_read)
 
-    def typed(gauged: Gauged) -> Outcome:
+    def typed(gauged: TypedReading) -> PadOutcome:
         return Send((acts.read(hub, gauged),))
 
     others = ", ".join(map(str, sorted(view.state.to_read - {hub})))
-    return Question(
+    return PressQuestion(
         heading=f"GAUGE HUB {hub} TOO",
         lines=(
             "A later hub reads past a limit, so every hub since the last good one is gauged.",
@@ -111,8 +113,8 @@ def _to_read(view: View) -> Question:
     )
 
 
-def _parked(view: View) -> Question:
-    return Question(
+def _parked(view: PressView) -> PressQuestion:
+    return PressQuestion(
         heading="PARKED: the tools are in the crib",
         lines=("Fetch them again. The next hub is gauged.", *fetch_lines(view)),
         answers=(
@@ -125,8 +127,8 @@ def _parked(view: View) -> Question:
     )
 
 
-def _who(view: View) -> Question:
-    return Question(
+def _who(view: PressView) -> PressQuestion:
+    return PressQuestion(
         heading="WHO GOES ON?",
         answers=tuple((plain(name), Send((acts.resume(name),))) for name in view.people),
         prompt="A digit, or type the name; 0 goes back",
@@ -134,9 +136,9 @@ def _who(view: View) -> Question:
     )
 
 
-def _part_way(view: View) -> Question:
+def _part_way(view: PressView) -> PressQuestion:
     number = len(_load(view)) + 1
-    return Question(
+    return PressQuestion(
         heading=f"STUCK PART WAY: pass {number}",
         lines=STUCK,
         answers=(
@@ -148,10 +150,10 @@ def _part_way(view: View) -> Question:
     )
 
 
-def _gone_or_broken(view: View) -> Question:
+def _gone_or_broken(view: PressView) -> PressQuestion:
     shim = view.state.causes[0] is Cause.GONE
     heading = "A SHIM IS MISSING" if shim else "THE BROACH IS BROKEN"
-    return Question(
+    return PressQuestion(
         heading=heading,
         lines=("It is out of every plan. Go on plans the passes left with what is on hand.",),
         answers=(
@@ -162,13 +164,13 @@ def _gone_or_broken(view: View) -> Question:
     )
 
 
-def _trouble_7(view: View) -> Outcome:
+def _trouble_7(view: PressView) -> PadOutcome:
     return made(trouble(view).answers[6][1])
 
 
-def _stopped(view: View) -> Question:
+def _stopped(view: PressView) -> PressQuestion:
     why = view.state.why
-    return Question(
+    return PressQuestion(
         heading=f"STOPPED{f': {plain(why)}' if why else ''}",
         answers=(
             ("go on", Send((acts.resume(),))),
@@ -178,10 +180,10 @@ def _stopped(view: View) -> Question:
     )
 
 
-def _disputed(view: View) -> Question:
+def _disputed(view: PressView) -> PressQuestion:
     hub = _hub(view, Found.DISPUTED)
     found = view.state.load_of(hub).last_push
-    answers: list[tuple[str, Outcome]] = []
+    answers: list[tuple[str, PadOutcome]] = []
     reading = found.read_of(hub) if found else None
     if reading is not None:
         answers.append(("gauged again, it is right", Send((acts.sure(view, reading),))))
@@ -191,7 +193,7 @@ def _disputed(view: View) -> Question:
         )
     answers.append(("the reading was typed wrong", Later(partial(back, view))))
     answers.append(("set the hub aside", Later(partial(set_aside, view, (hub,)))))
-    return Question(
+    return PressQuestion(
         heading=f"HUB {hub}: A READING THAT IS NOT USUAL",
         lines=(
             "Wipe the keyway and the gauge, deburr, and gauge it again before anything is cut.",
@@ -201,10 +203,10 @@ def _disputed(view: View) -> Question:
     )
 
 
-def _past(view: View) -> Question:
+def _past(view: PressView) -> PressQuestion:
     hub = _hub(view, Found.PAST)
     left, right, bar = result_of(view, view.state.load_of(hub), hub)
-    return Question(
+    return PressQuestion(
         heading=f"HUB {hub} IS PAST THE LIMIT",
         left=left,
         right=right,
@@ -219,13 +221,13 @@ def _past(view: View) -> Question:
     )
 
 
-def _looks_like(view: View) -> list[str]:
+def _looks_like(view: PressView) -> list[str]:
     """What a doubtful reading looks like, as far as the planner was asked just now."""
     after = view.answer.after if view.answer else None
     return not_usual(after.reads_as, view.units)[1:] if after else []
 
 
-def _help(view: View) -> tuple[str, ...]:
+def _help(view: PressView) -> tuple[str, ...]:
     """What would make it possible, as far as the planner was asked just now."""
     if view.answer is None:
         return ()
@@ -233,9 +235,9 @@ def _help(view: View) -> tuple[str, ...]:
     return tuple(plain(text) for text in texts[:4])
 
 
-def _accept(view: View, hub: int) -> Outcome:
-    def why(by: str) -> Question:
-        return Question(
+def _accept(view: PressView, hub: int) -> PadOutcome:
+    def why(by: str) -> PressQuestion:
+        return PressQuestion(
             heading=f"ACCEPT HUB {hub} AS IT IS: why?",
             lines=(
                 f"{plain(by)} says so. The drawing's limits are not kept: the responsible person decides.",
@@ -248,8 +250,8 @@ def _accept(view: View, hub: int) -> Outcome:
     return named(view, why)
 
 
-def _blocked(view: View) -> Question:
-    return Question(
+def _blocked(view: PressView) -> PressQuestion:
+    return PressQuestion(
         heading="NO PLAN: no shims on hand lead to the limits",
         lines=_help(view) or ("F4 of the plan screen says why; a shim to cut may be named there.",),
         answers=(
@@ -260,10 +262,10 @@ def _blocked(view: View) -> Question:
     )
 
 
-def _fates(view: View) -> list[tuple[str, Outcome]]:
+def _fates(view: PressView) -> list[tuple[str, PadOutcome]]:
     """What becomes of the hubs set aside."""
     aside = [hub for hub, (fate, _) in sorted(view.state.fates.items()) if fate is Fate.ASIDE][:3]
-    found: list[tuple[str, Outcome]] = []
+    found: list[tuple[str, PadOutcome]] = []
     for hub in aside:
         found += [
             (f"scrap hub {hub}", Send((acts.scrap(hub, "set aside before"),))),
@@ -272,12 +274,12 @@ def _fates(view: View) -> list[tuple[str, Outcome]]:
     return found
 
 
-def fetch_lines(view: View) -> tuple[str, ...]:
+def fetch_lines(view: PressView) -> tuple[str, ...]:
     """The pieces of the run with their homes, as far as they are known."""
     return tuple(f"  {plain(tag)}   {plain(home)}" for tag, home in view.homes)
 
 
-def _hub(view: View, outcome: Found) -> int:
+def _hub(view: PressView, outcome: Found) -> int:
     for load in view.state.begun.values():
         for hub in view.state.in_work(load):
             if view.state.outcome(hub) is outcome:

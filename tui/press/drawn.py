@@ -5,12 +5,12 @@ from __future__ import annotations
 from tui.press.decisions import decision
 from tui.press.happened import happened
 from tui.press.moments import hubs_words, sight_of, work_words
-from tui.press.question import Question, listed
+from tui.press.question import PressQuestion, listed
 from tui.press.sight import Sight
-from tui.press.view import View
+from tui.press.view import PressView
 
 
-def drawn(view: View, question: Question | None) -> Sight:
+def drawn(view: PressView, question: PressQuestion | None) -> Sight:
     """The question that is asked beside the step; else what the run waits for: a decision, or the step."""
     if question is not None:
         return _asked(view, question, ())
@@ -18,7 +18,7 @@ def drawn(view: View, question: Question | None) -> Sight:
     return sight_of(view) if waiting is None else _asked(view, waiting, happened(view))
 
 
-def _asked(view: View, question: Question, before: tuple[str, ...]) -> Sight:
+def _asked(view: PressView, question: PressQuestion, before: tuple[str, ...]) -> Sight:
     return Sight(
         work=work_words(view),
         place=hubs_words(view),

@@ -9,24 +9,26 @@ from broachplan.runs.gauging import can_be_gauged
 from broachplan.runs.state import LoadState, Pushed, Reading
 from tui.plain import plain
 from tui.press import acts
-from tui.press.question import Later, Outcome, Question, Say, Send
+from tui.press.question import Later, PadOutcome, PressQuestion, Say, Send
 from tui.press.stack_words import in_short
 from tui.press.trouble import really_in
-from tui.press.typed import Gauged, Key
-from tui.press.view import View
+from tui.press.typed import PadKey, TypedReading
+from tui.press.view import PressView
 from tui.words import figure
 
 
-def back(view: View) -> Question:
+def back(view: PressView) -> PressQuestion:
     """What the last push or reading really was. Nothing is overwritten: it is a step of its own."""
     found = last_push(view)
     if found is None:
-        return Question(
-            heading="BACK ONE", lines=("Nothing is booked yet: there is nothing to take back.",), key=Key.BACK
+        return PressQuestion(
+            heading="BACK ONE",
+            lines=("Nothing is booked yet: there is nothing to take back.",),
+            key=PadKey.BACK,
         )
     load, push = found
     hubs = view.hub_words(view.state.in_work(load) or load.hubs)
-    answers: list[tuple[str, Outcome]] = []
+    answers: list[tuple[str, PadOutcome]] = []
     for reading in push.readings:
         shown = " and ".join(figure(gauged.t, view.units) for gauged in reading.ends)
         not_gauged = partial(_not_gauged, reading.step)
@@ -45,16 +47,16 @@ def back(view: View) -> Question:
     )
     if not push.readings:
         answers.append((f"pass {push.number} was not pushed", Send((acts.not_pushed(push.step),))))
-    return Question(
+    return PressQuestion(
         heading=f"BACK ONE: {hubs}, pass {push.number}. What was it really?",
         answers=tuple(answers),
-        key=Key.BACK,
+        key=PadKey.BACK,
     )
 
 
-def more(view: View) -> Question:
+def more(view: PressView) -> PressQuestion:
     """A gauging not planned, a second push, the other plan."""
-    answers: list[tuple[str, Outcome]] = []
+    answers: list[tuple[str, PadOutcome]] = []
     found = last_push(view)
     if found is not None:
         load, push = found
@@ -69,14 +71,14 @@ def more(view: View) -> Question:
         answers.append((f"the other plan: {stacks}", Send((acts.other_plan(),))))
     answers += [(f"gauge hub {hub}, done before", Later(partial(_gauge, hub))) for hub in done_before(view)]
     lines = () if answers else ("No pass that a gauge can reach is through yet: push on first.",)
-    return Question(heading="GAUGE IT, AND MORE", lines=lines, answers=tuple(answers), key=Key.MORE)
+    return PressQuestion(heading="GAUGE IT, AND MORE", lines=lines, answers=tuple(answers), key=PadKey.MORE)
 
 
-def named(view: View, then: Callable[[str], Outcome]) -> Outcome:
+def named(view: PressView, then: Callable[[str], PadOutcome]) -> PadOutcome:
     """What is put right or accepted has a name to it: that of who is at the press, else it is asked for."""
     if view.by:
         return Later(partial(then, view.by))
-    return Question(
+    return PressQuestion(
         heading="WHO ARE YOU? This is kept with a name.",
         answers=tuple((plain(name), Later(partial(then, name))) for name in view.people),
         prompt="A digit, or type your name; 0 goes back",
@@ -84,7 +86,7 @@ def named(view: View, then: Callable[[str], Outcome]) -> Outcome:
     )
 
 
-def done_before(view: View) -> list[int]:
+def done_before(view: PressView) -> list[int]:
     """Hubs of the loads that are through, those to be read first; the last few of the others."""
     found = last_push(view)
     now = found[0].hubs if found else ()
@@ -98,14 +100,14 @@ def done_before(view: View) -> list[int]:
     return [*sorted(hub for hub in view.state.to_read if hub not in now), *sorted(others)[-3:]]
 
 
-def last_push(view: View) -> tuple[LoadState, Pushed] | None:
+def last_push(view: PressView) -> tuple[LoadState, Pushed] | None:
     """The push booked last, with its load, while it still counts."""
     pushes = [(load, push) for load in view.state.begun.values() for push in load.passes]
     return max(pushes, key=lambda found: found[1].step, default=None)
 
 
-def _gauge(hub: int) -> Question:
-    return Question(
+def _gauge(hub: int) -> PressQuestion:
+    return PressQuestion(
         heading=f"GAUGE HUB {hub}",
         lines=(
             "Ram up, hub off, deburr both ends, wipe the floor of the keyway.",
@@ -117,18 +119,18 @@ def _gauge(hub: int) -> Question:
     )
 
 
-def _not_gauged(step: int, by: str) -> Outcome:
+def _not_gauged(step: int, by: str) -> PadOutcome:
     return Send((acts.correct_not_measured(step, by),))
 
 
-def _read_again(reading: Reading, by: str) -> Question:
-    def typed(gauged: Gauged) -> Outcome:
+def _read_again(reading: Reading, by: str) -> PressQuestion:
+    def typed(gauged: TypedReading) -> PadOutcome:
         if len(gauged.texts) != len(reading.ends):
             ends = "one reading" if len(reading.ends) == 1 else "both ends, with / between"
             return Say((f"It was gauged as {ends}: type it so.",))
         return Send(acts.correct_reading(reading, gauged, by))
 
-    return Question(
+    return PressQuestion(
         heading=f"HUB {reading.hub}: what does it really read?",
         lines=("The first figure stays in the record; this one counts.",),
         prompt="What does it read?",
@@ -137,5 +139,5 @@ def _read_again(reading: Reading, by: str) -> Question:
     )
 
 
-def _stack(view: View, push: Pushed) -> str:
+def _stack(view: PressView, push: Pushed) -> str:
     return in_short(view.shims(push.shims), view.units)

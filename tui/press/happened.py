@@ -9,13 +9,13 @@ from broachplan.runs.steps import RunAct, Stack, Step
 from broachplan.sheets.sizes import gauge_units
 from broachplan.shown import limits_in_words
 from tui.plain import plain
-from tui.press.reading_words import Read, good, not_usual, past, reads, what_is_left
+from tui.press.reading_words import ReadBeside, good, not_usual, past, reads, what_is_left
 from tui.press.stack_words import in_short
-from tui.press.view import View
+from tui.press.view import PressView
 from tui.words import figure
 
 
-def happened(view: View) -> tuple[str, ...]:
+def happened(view: PressView) -> tuple[str, ...]:
     """The last step in one to three lines; nothing right after the start."""
     step = view.state.steps[-1]
     if step.act is RunAct.READ or (step.act is RunAct.CORRECTED and step.t is not None):
@@ -56,7 +56,7 @@ def _other(step: Step) -> str:
     return words.get(step.act, "")
 
 
-def _pushed(view: View, step: Step) -> str:
+def _pushed(view: PressView, step: Step) -> str:
     load = view.state.load(step.load or 1)
     hubs = view.hub_words(step.hubs)
     pushes = [each for each in view.state.steps if each.act is RunAct.PUSHED and each.load == step.load]
@@ -65,7 +65,7 @@ def _pushed(view: View, step: Step) -> str:
     return f"{hubs}: pass {step.pass_number} is through."
 
 
-def _read(view: View, step: Step) -> list[str]:
+def _read(view: PressView, step: Step) -> list[str]:
     """The reading, what it says of the hub, what follows for the passes left."""
     state, units = view.state, view.units
     push = _push_of(state, step)
@@ -80,7 +80,7 @@ def _read(view: View, step: Step) -> list[str]:
     if outcome in (Outcome.WITHIN, Outcome.PAST):
         what = f"HUB {step.hub}"
     expected = step.expected or state.plain_of(load.passes[number])
-    read = Read(
+    read = ReadBeside(
         what=what,
         readings=tuple(gauged.t for gauged in reading.ends),
         expected=expected,
@@ -107,7 +107,7 @@ def _push_of(state: RunState, step: Step) -> tuple[LoadState, int] | None:
     return None
 
 
-def _left(view: View, step: Step, off: Length = Length(0)) -> list[str]:
+def _left(view: PressView, step: Step, off: Length = Length(0)) -> list[str]:
     """What the step does to the passes left."""
     load = view.load
     if load is None:
@@ -137,5 +137,5 @@ def _before(state: RunState, step: Step) -> tuple[Stack, ...]:
     return load.to_do.stacks if load else ()
 
 
-def _stack(view: View, tags: Stack) -> str:
+def _stack(view: PressView, tags: Stack) -> str:
     return in_short(view.shims(tags), view.units)

@@ -12,17 +12,17 @@ from broachplan.lengths import Length
 from tui.plain import plain
 from tui.press.cautions import CAUTION
 from tui.press.gauging import Gauging
-from tui.press.question import Later, Measure, Outcome, Question, Say
-from tui.press.typed import Gauged, Key
-from tui.press.view import View
+from tui.press.question import Later, Measure, PadOutcome, PressQuestion, Say
+from tui.press.typed import PadKey, TypedReading
+from tui.press.view import PressView
 from tui.safety import CAUTIONS
 
 _FLAT = "Flat anvils read short in a curved bore: use a ball or a knife edge, or type the anvil's width."
 
 
-def how_to(view: View) -> Question:
+def how_to(view: PressView) -> PressQuestion:
     """What is opened by the key: the ways of measuring, then every caution."""
-    return Question(
+    return PressQuestion(
         heading="HOW TO MEASURE: with what?",
         answers=(
             ("inside: keyway floor to the far wall", _inside(view)),
@@ -38,12 +38,12 @@ def how_to(view: View) -> Question:
             "",
             *(line for heading, words in CAUTIONS for line in (heading.upper(), words)),
         ),
-        key=Key.HOW_TO,
+        key=PadKey.HOW_TO,
     )
 
 
-def _inside(view: View) -> Question:
-    return Question(
+def _inside(view: PressView) -> PressQuestion:
+    return PressQuestion(
         heading="INSIDE: ball, knife edge or flat anvil?",
         lines=(_FLAT,),
         answers=(("ball, or knife edge", Measure(Gauging())),),
@@ -53,8 +53,8 @@ def _inside(view: View) -> Question:
     )
 
 
-def _block(view: View) -> Question:
-    return Question(
+def _block(view: PressView) -> PressQuestion:
+    return PressQuestion(
         heading="OVER A BLOCK: how high is it?",
         lines=("Lay a gauge block or a key of known height in the keyway, flat on its floor.", _FLAT),
         prompt="Height of the block",
@@ -63,15 +63,15 @@ def _block(view: View) -> Question:
     )
 
 
-def _wall(view: View) -> Outcome:
+def _wall(view: PressView) -> PadOutcome:
     return _with_bore(view, Gauging(way=Way.WALL))
 
 
-def _floor(view: View) -> Question:
-    def first(gauged: Gauged) -> Outcome:
+def _floor(view: PressView) -> PressQuestion:
+    def first(gauged: TypedReading) -> PadOutcome:
         return _with_bore(view, Gauging(way=Way.FLOOR, other=gauged.lengths[0]))
 
-    return Question(
+    return PressQuestion(
         heading="FLOOR TO FLOOR: T of the keyway opposite?",
         lines=("T of the other keyway as it was read before this one was begun.",),
         prompt="T of the keyway opposite",
@@ -80,11 +80,11 @@ def _floor(view: View) -> Question:
     )
 
 
-def _with_bore(view: View, gauging: Gauging) -> Outcome:
+def _with_bore(view: PressView, gauging: Gauging) -> PadOutcome:
     """The way, once the bore is measured: its whole tolerance would go into the reading."""
     if view.run.hub.bore_measured is not None:
         return _checked(view, replace(gauging, bore=view.run.hub.bore_measured))
-    return Question(
+    return PressQuestion(
         heading="MEASURE THE BORE FIRST",
         lines=("The whole tolerance of the bore would go into this reading.",),
         prompt="The bore as measured",
@@ -93,8 +93,8 @@ def _with_bore(view: View, gauging: Gauging) -> Outcome:
     )
 
 
-def _size(view: View, made: Callable[[Length], Gauging]) -> Callable[[Gauged], Outcome]:
-    def typed(gauged: Gauged) -> Outcome:
+def _size(view: PressView, made: Callable[[Length], Gauging]) -> Callable[[TypedReading], PadOutcome]:
+    def typed(gauged: TypedReading) -> PadOutcome:
         if len(gauged.lengths) > 1:
             return Say((f"read {' and '.join(gauged.texts)}; type one size",))
         return _checked(view, made(gauged.lengths[0]))
@@ -102,7 +102,7 @@ def _size(view: View, made: Callable[[Length], Gauging]) -> Callable[[Gauged], O
     return typed
 
 
-def _checked(view: View, gauging: Gauging) -> Outcome:
+def _checked(view: PressView, gauging: Gauging) -> PadOutcome:
     """The way, where it can be used on this hub."""
     try:
         gauging.reads(view.state, view.run.keyway.reading.nominal)

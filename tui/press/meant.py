@@ -8,40 +8,40 @@ from broachplan.runs.state import Waits
 from tui.press import acts
 from tui.press.go_back import back, more
 from tui.press.how_to import how_to
-from tui.press.question import Outcome, Question, Say, Send, answered, made
+from tui.press.question import PadOutcome, PressQuestion, Say, Send, answered, made
 from tui.press.trouble import trouble
-from tui.press.typed import Chosen, Gauged, Key, Nothing, Number, Unread, read_typed
-from tui.press.view import View
+from tui.press.typed import Nothing, Number, PadChoice, PadKey, TypedReading, Unread, read_typed
+from tui.press.view import PressView
 from tui.words import figure
 
-_LISTS = {Key.BACK: back, Key.MORE: more, Key.HOW_TO: how_to, Key.TROUBLE: trouble}
+_LISTS = {PadKey.BACK: back, PadKey.MORE: more, PadKey.HOW_TO: how_to, PadKey.TROUBLE: trouble}
 
 
-def list_of(key: Key, view: View) -> Question:
+def list_of(key: PadKey, view: PressView) -> PressQuestion:
     """What a key opens."""
     return _LISTS[key](view)
 
 
-def meant(view: View, asked: Question | None, text: str) -> Outcome | None:
+def meant(view: PressView, asked: PressQuestion | None, text: str) -> PadOutcome | None:
     """What Enter does behind ``text``; ``asked`` is the question on the screen, if any. None: nothing."""
     typed = read_typed(text, view.system)
     if isinstance(typed, Nothing):
         return None
-    if isinstance(typed, Chosen):
+    if isinstance(typed, PadChoice):
         return answered(list_of(typed.key, view), typed.digit)
     if asked is not None:
         return _answer(asked, typed, text)
     if isinstance(typed, Number):
         return _number(view, typed.value)
-    if isinstance(typed, Gauged):
+    if isinstance(typed, TypedReading):
         return _gauged(view, typed)
     return Say((typed.why,))
 
 
-def _answer(asked: Question, typed: Number | Gauged | Unread, text: str) -> Outcome:
+def _answer(asked: PressQuestion, typed: Number | TypedReading | Unread, text: str) -> PadOutcome:
     if isinstance(typed, Number) and (asked.answers or not asked.words or not typed.value):
         return answered(asked, typed.value)
-    if isinstance(typed, Gauged) and asked.gauged:
+    if isinstance(typed, TypedReading) and asked.gauged:
         return made(asked.gauged(typed))
     if asked.words:
         return made(asked.words(text))
@@ -50,7 +50,7 @@ def _answer(asked: Question, typed: Number | Gauged | Unread, text: str) -> Outc
     return Say((f"read {text}; answer with a digit of the list, 0 goes back",))
 
 
-def _number(view: View, number: int) -> Outcome:
+def _number(view: PressView, number: int) -> PadOutcome:
     """A pass that is through, and all before it; ``0`` where a reading is waited for: not gauged."""
     state = view.state
     to_gauge, hubs = state.to_gauge
@@ -74,7 +74,7 @@ def _number(view: View, number: int) -> Outcome:
     return Send((acts.pushed(number),))
 
 
-def _gauged(view: View, gauged: Gauged) -> Outcome:
+def _gauged(view: PressView, gauged: TypedReading) -> PadOutcome:
     """A reading books the push that it was taken after: on the first hub the pass due, later the last one."""
     _, hubs = view.state.to_gauge
     if hubs:
@@ -86,7 +86,7 @@ def _gauged(view: View, gauged: Gauged) -> Outcome:
     if load.first or not _learnt(view) or due is last:
         return _read_after(view, due, gauged)
     if not _like(view, last, gauged) and _like(view, due, gauged) and can_be_gauged(view.run, due.plain):
-        return Question(
+        return PressQuestion(
             heading=f"{gauged.texts[0]}: after which pass?",
             lines=(
                 f"Pass {due.number} should read {figure(due.done.reading, view.units)},"
@@ -100,7 +100,7 @@ def _gauged(view: View, gauged: Gauged) -> Outcome:
     return _read_after(view, last, gauged)
 
 
-def _learnt(view: View) -> bool:
+def _learnt(view: PressView) -> bool:
     """Whether a hub before this one was cut with the same pair."""
     assert view.next is not None
     pair = view.state.load(view.next.load).to_do
@@ -110,7 +110,7 @@ def _learnt(view: View) -> bool:
     )
 
 
-def _read_after(view: View, due: AheadPass, gauged: Gauged) -> Outcome:
+def _read_after(view: PressView, due: AheadPass, gauged: TypedReading) -> PadOutcome:
     assert view.next is not None
     if not can_be_gauged(view.run, due.plain):
         return Say(
@@ -122,7 +122,7 @@ def _read_after(view: View, due: AheadPass, gauged: Gauged) -> Outcome:
     return Send((acts.pushed(due.number), acts.read(hub, gauged)))
 
 
-def _like(view: View, due: AheadPass, gauged: Gauged) -> bool:
+def _like(view: PressView, due: AheadPass, gauged: TypedReading) -> bool:
     """Whether a reading lies where a pass usually reads, the gauge's error included."""
     error = view.run.settings.error_reading
     ts = [view.gauging.t_of(view.state, each) for each in gauged.lengths]

@@ -15,7 +15,7 @@ from tui.press.happened import happened
 from tui.press.result import limits_words, result_of
 from tui.press.sight import Large, Sight
 from tui.press.stack_words import in_short, put_in
-from tui.press.view import View
+from tui.press.view import PressView
 from tui.words import figure, load_words
 
 _AT_A_GLANCE = 6
@@ -23,7 +23,7 @@ _AT_A_GLANCE = 6
 _DEVIATIONS = re.compile(r"(?<=[a-z\"”″.]) *(?=[+±-])")
 
 
-def sight_of(view: View) -> Sight:
+def sight_of(view: PressView) -> Sight:
     """What is shown; a stopped run and one that is through are drawn with what is asked of them."""
     waits = view.state.waits
     if waits is Waits.READING and view.state.to_gauge[1]:
@@ -36,7 +36,7 @@ def sight_of(view: View) -> Sight:
     return Sight(work=work_words(view), place=hubs_words(view), said=happened(view))
 
 
-def work_words(view: View) -> str:
+def work_words(view: PressView) -> str:
     """Which work this is: job, drawing, bore and key as they were typed."""
     run, asked = view.run, view.run.question
     parts = [
@@ -53,7 +53,7 @@ def _nominal(bore: str) -> str:
     return _DEVIATIONS.split(bore, maxsplit=1)[0].strip()
 
 
-def place_words(view: View, load: LoadState, number: int) -> str:
+def place_words(view: PressView, load: LoadState, number: int) -> str:
     """``HUB 1 of 4   PASS 2 of 3``."""
     passes = len(load.passes) + len(load.to_do.stacks)
     hubs = view.hub_words(view.state.in_work(load) or load.hubs)
@@ -69,12 +69,12 @@ def last_finished(state: RunState) -> LoadState | None:
     return None
 
 
-def hubs_words(view: View) -> str:
+def hubs_words(view: PressView) -> str:
     """How many hubs the run has."""
     return f"{view.run.quantity} HUB{'S' if view.run.quantity != 1 else ''}"
 
 
-def _push(view: View, load: LoadState) -> Sight:
+def _push(view: PressView, load: LoadState) -> Sight:
     """One pass to push."""
     due, before = view.due[0], load.last_push
     what = put_in(view.shims(before.shims if before else ()), due.done.stack, view.units)
@@ -93,7 +93,7 @@ def _push(view: View, load: LoadState) -> Sight:
     )
 
 
-def _tools(view: View, load: LoadState) -> tuple[str, ...]:
+def _tools(view: PressView, load: LoadState) -> tuple[str, ...]:
     """The pieces at the press, where a hub begins."""
     if load.passes:
         return ()
@@ -104,7 +104,7 @@ def _tools(view: View, load: LoadState) -> tuple[str, ...]:
     return (f"{plain(to_do.broach)} in bushing {plain(to_do.bushing)}{press}{more}", "")
 
 
-def _beside(view: View, due: AheadPass, places: tuple[str, ...]) -> list[str]:
+def _beside(view: PressView, due: AheadPass, places: tuple[str, ...]) -> list[str]:
     """Where each shim lies, with the limits and what is usual beside it."""
     usual = f"usual    {figure(due.low, view.units)} to {figure(due.high, view.units)}"
     beside = (
@@ -116,7 +116,7 @@ def _beside(view: View, due: AheadPass, places: tuple[str, ...]) -> list[str]:
     return [f"{one:<42} {other}".rstrip() for one, other in zip(left, right, strict=True)]
 
 
-def _gauge_words(view: View, due: AheadPass) -> str:
+def _gauge_words(view: PressView, due: AheadPass) -> str:
     if view.next is not None and view.next.gauge:
         return "GAUGE IT: the last pass but one" if len(view.due) == 2 else "GAUGE IT"
     if not can_be_gauged(view.run, due.plain):
@@ -124,7 +124,7 @@ def _gauge_words(view: View, due: AheadPass) -> str:
     return f"no need to gauge pass {due.number}"
 
 
-def force_words(view: View, due: AheadPass) -> str:
+def force_words(view: PressView, due: AheadPass) -> str:
     """The load of a pass, and how much of it the press may take."""
     one = due.done
     if one.force_low is None or one.force_high is None:
@@ -135,7 +135,7 @@ def force_words(view: View, due: AheadPass) -> str:
     return f"{words}{_limit_words(view, press)}"
 
 
-def _limit_words(view: View, press: Press | None) -> str:
+def _limit_words(view: PressView, press: Press | None) -> str:
     if press is None or press.rated_force is None:
         return ""
     from tui.words import force_words as shown
@@ -144,13 +144,13 @@ def _limit_words(view: View, press: Press | None) -> str:
     return f"; press limit {shown(most, view.units)}"
 
 
-def _push_prompt(view: View, due: AheadPass) -> str:
+def _push_prompt(view: PressView, due: AheadPass) -> str:
     if view.next is not None and view.next.gauge:
         return "Through and gauged? Type what it reads"
     return f"Through? {due.number} Enter"
 
 
-def _push_below(view: View, load: LoadState, due: AheadPass) -> str:
+def _push_below(view: PressView, load: LoadState, due: AheadPass) -> str:
     last = len(load.passes) + len(load.to_do.stacks)
     if view.next is not None and view.next.gauge:
         return f"{GAUGING}  Not gauged: {due.number} Enter."
@@ -159,7 +159,7 @@ def _push_below(view: View, load: LoadState, due: AheadPass) -> str:
     return f"(all {last} passes through, not gauged: {last} Enter)"
 
 
-def _to_gauge(view: View) -> Sight:
+def _to_gauge(view: PressView) -> Sight:
     """A pass that is through and to be gauged."""
     number, hubs = view.state.to_gauge
     load = view.state.load(number)
@@ -189,7 +189,7 @@ def _to_gauge(view: View) -> Sight:
     )
 
 
-def _next_hub(view: View, load: LoadState, finished: LoadState) -> Sight:
+def _next_hub(view: PressView, load: LoadState, finished: LoadState) -> Sight:
     """A load is through: what it reads, and all the passes of the next one."""
     push = finished.last_push
     assert push is not None
@@ -216,11 +216,11 @@ def _next_hub(view: View, load: LoadState, finished: LoadState) -> Sight:
         ),
         prompt=f"{'Gauge it: type what it reads.' if gauge else f'Push all: {last} Enter.'}",
         unit=view.unit,
-        below=f"Through? {last} Enter, or pass by pass. Gauged after pass {last}: type what it reads.",
+        below=f"Through? {last} Enter, or pass by pass. TypedReading after pass {last}: type what it reads.",
     )
 
 
-def _wants_last(view: View, load: LoadState) -> bool:
+def _wants_last(view: PressView, load: LoadState) -> bool:
     """Whether a load is to be gauged after its last pass."""
     hubs = view.state.in_work(load)
     anyway = load.gauged or view.state.gauge_next
@@ -236,7 +236,7 @@ def _same_tools(finished: LoadState, load: LoadState) -> str:
     return f"same broach, same bushing, {'same shims' if shims else 'OTHER SHIMS'}"
 
 
-def _runs(view: View) -> str:
+def _runs(view: PressView) -> str:
     offset = view.next.offset if view.next else Length(0)
     shown = figure(abs(offset), view.units)
     if not shown.strip("0."):
@@ -244,7 +244,7 @@ def _runs(view: View) -> str:
     return f"; it runs {shown} {'deep' if offset.nm > 0 else 'shallow'}"
 
 
-def _row(view: View, due: AheadPass) -> str:
+def _row(view: PressView, due: AheadPass) -> str:
     stack = in_short(due.done.stack, view.units)
     row = f"       pass {due.number:<3} {stack:<22} reads {figure(due.done.reading, view.units)}"
     if due is view.due[-1]:

@@ -8,7 +8,7 @@ from typing import Any
 
 from tui.press.gauging import Gauging
 from tui.press.sight import Bar, Large
-from tui.press.typed import Gauged, Key
+from tui.press.typed import PadKey, TypedReading
 
 BACK = 0
 
@@ -35,7 +35,7 @@ class Measure:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
+class PressQuestion:
     """A heading, what to know, numbered answers, and what to know beside them; ``0`` leaves it.
 
     ``gauged`` takes a size that is typed, ``words`` anything else: tags, a name.
@@ -43,13 +43,13 @@ class Question:
 
     heading: str
     lines: tuple[str, ...] = ()
-    answers: tuple[tuple[str, Outcome], ...] = ()
+    answers: tuple[tuple[str, PadOutcome], ...] = ()
     after: tuple[str, ...] = ()
     prompt: str = "A digit and Enter; 0 goes back"
     unit: bool = False
-    gauged: Callable[[Gauged], Outcome] | None = None
-    words: Callable[[str], Outcome] | None = None
-    key: Key | None = None
+    gauged: Callable[[TypedReading], PadOutcome] | None = None
+    words: Callable[[str], PadOutcome] | None = None
+    key: PadKey | None = None
     left: Large | None = None
     right: Large | None = None
     bar: Bar | None = None
@@ -59,7 +59,7 @@ class Question:
 class Later:
     """A question, or what is done, made when it is chosen."""
 
-    make: Callable[[], Outcome]
+    make: Callable[[], PadOutcome]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,10 +69,10 @@ class Leave:
     said: tuple[str, ...] = field(default=())
 
 
-Outcome = Say | Send | Question | Later | Leave | Measure
+PadOutcome = Say | Send | PressQuestion | Later | Leave | Measure
 
 
-def listed(question: Question) -> tuple[str, ...]:
+def listed(question: PressQuestion) -> tuple[str, ...]:
     """A question as lines to read."""
     numbered = (f"{number}  {words}" for number, (words, _) in enumerate(question.answers, 1))
     gap = ("",) if question.lines and question.answers else ()
@@ -80,7 +80,7 @@ def listed(question: Question) -> tuple[str, ...]:
     return (*question.lines, *gap, *numbered, *behind)
 
 
-def answered(question: Question, digit: int) -> Outcome:
+def answered(question: PressQuestion, digit: int) -> PadOutcome:
     """What a digit chooses."""
     if digit == BACK:
         return Leave()
@@ -91,7 +91,7 @@ def answered(question: Question, digit: int) -> Outcome:
     return Say((f"read {digit}; on this list there is {which}, and 0 goes back",))
 
 
-def made(outcome: Outcome) -> Outcome:
+def made(outcome: PadOutcome) -> PadOutcome:
     """What is chosen, made if it was not yet."""
     while isinstance(outcome, Later):
         outcome = outcome.make()

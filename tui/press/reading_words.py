@@ -14,7 +14,7 @@ from tui.words import figure
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Read:
+class ReadBeside:
     """A reading beside what was expected of it; ``low`` and ``high`` are its band."""
 
     what: str
@@ -30,7 +30,7 @@ class Read:
         return Length(round(sum(each.nm for each in self.readings) / len(self.readings)))
 
 
-def reads(read: Read, units: Units) -> str:
+def reads(read: ReadBeside, units: Units) -> str:
     """``PASS 2 READS 1.0739: 0.0020 DEEP (should read 1.0719; 1.0717 to 1.0747 usual).``
 
     What is usual is left out of a hub that is good: its limits say more.

@@ -9,10 +9,10 @@ from broachplan.runs.state import LoadState, Pushed
 from broachplan.runs.steps import Stack
 from tui.plain import plain
 from tui.press import acts
-from tui.press.question import Later, Leave, Outcome, Question, Say, Send
+from tui.press.question import Later, Leave, PadOutcome, PressQuestion, Say, Send
 from tui.press.stack_words import in_short
-from tui.press.typed import Key
-from tui.press.view import View
+from tui.press.typed import PadKey
+from tui.press.view import PressView
 
 STUCK = (
     "! Pressure off. Ram up. Hands off the broach: it is hard and can shatter.",
@@ -35,11 +35,11 @@ ASIDE = (
 )
 
 
-def trouble(view: View) -> Question:
+def trouble(view: PressView) -> PressQuestion:
     """What is opened by the key."""
-    return Question(
+    return PressQuestion(
         heading="TROUBLE: what is it?",
-        key=Key.TROUBLE,
+        key=PadKey.TROUBLE,
         answers=(
             ("stuck part way", Later(partial(_stuck, view))),
             ("it leans", Later(partial(_leans, view))),
@@ -53,14 +53,14 @@ def trouble(view: View) -> Question:
     )
 
 
-def _stuck(view: View) -> Outcome:
+def _stuck(view: PressView) -> PadOutcome:
     if not view.due:
         return Say(("No push is due: nothing can be stuck.",))
     return Send((acts.part_way(),))
 
 
-def _leans(view: View) -> Outcome:
-    return Question(
+def _leans(view: PressView) -> PadOutcome:
+    return PressQuestion(
         heading="IT LEANS",
         lines=LEANS,
         answers=(
@@ -71,11 +71,11 @@ def _leans(view: View) -> Outcome:
     )
 
 
-def wrong_shim(view: View) -> Outcome:
+def wrong_shim(view: PressView) -> PadOutcome:
     """Which pass, and what was really in."""
     load = view.load
     last = _last_push(view)
-    answers: list[tuple[str, Outcome]] = []
+    answers: list[tuple[str, PadOutcome]] = []
     if last is not None:
         answers.append(
             (
@@ -93,20 +93,20 @@ def wrong_shim(view: View) -> Outcome:
         )
     if not answers:
         return Say(("No pass was pushed yet.",))
-    return Question(heading="WRONG SHIM: in which pass?", answers=tuple(answers))
+    return PressQuestion(heading="WRONG SHIM: in which pass?", answers=tuple(answers))
 
 
-def really_in(view: View, what: str, push: Pushed | None) -> Question:
+def really_in(view: PressView, what: str, push: Pushed | None) -> PressQuestion:
     """What was really in: tags of shims by their numbers on the list, or as scanned."""
     tags = shim_tags(view)
 
-    def took(words: str) -> Outcome:
+    def took(words: str) -> PadOutcome:
         found = stack_typed(words, tags)
         if isinstance(found, str):
             return Say((found,))
         return Send((acts.correct_shims(push.step, found) if push else acts.pushed_with(found),))
 
-    return Question(
+    return PressQuestion(
         heading=f"What was really in, {what}?",
         lines=(
             *(f"{number}  {_stack(view, (tag,))}  ({plain(tag)})" for number, tag in enumerate(tags, 1)),
@@ -136,22 +136,22 @@ def stack_typed(words: str, tags: Stack) -> Stack | str:
     return tuple(found) or "type the numbers of the shims"
 
 
-def _gone(view: View) -> Outcome:
+def _gone(view: PressView) -> PadOutcome:
     tags = shim_tags(view)
     if not tags:
         return Say(("This run has no shims.",))
-    return Question(
+    return PressQuestion(
         heading="WHICH SHIM IS MISSING?",
         lines=("! Ram up, hand off the lever, before anyone looks for it.",),
         answers=tuple((f"{_stack(view, (tag,))}  ({plain(tag)})", Send((acts.gone(tag),))) for tag in tags),
     )
 
 
-def broken(view: View) -> Outcome:
+def broken(view: PressView) -> PadOutcome:
     """The broach: out of service at once, after one more digit."""
     load = view.load
     tag = load.to_do.broach if load else view.state.new_hubs.broach
-    return Question(
+    return PressQuestion(
         heading="BROKEN?",
         lines=(
             "! Pressure off. Ram up. Glasses on: loose teeth fly. Find every piece.",
@@ -161,20 +161,20 @@ def broken(view: View) -> Outcome:
     )
 
 
-def set_aside(view: View, hubs: tuple[int, ...] = ()) -> Outcome:
+def set_aside(view: PressView, hubs: tuple[int, ...] = ()) -> PadOutcome:
     """A hub of the load at the press, and the reason."""
     hubs = hubs or _at_the_press(view)
     if not hubs:
         return Say(("No hub is at the press.",))
     if len(hubs) > 1:
-        return Question(
+        return PressQuestion(
             heading="WHICH HUB IS SET ASIDE?",
             answers=tuple((view.hub_words([hub]), Later(partial(_why, view, hub))) for hub in hubs),
         )
     return _why(view, hubs[0])
 
 
-def _at_the_press(view: View) -> tuple[int, ...]:
+def _at_the_press(view: PressView) -> tuple[int, ...]:
     """The hubs that can be meant: of the load in work; between two loads, of the one just done and of the next."""
     load, last = view.load, _last_load(view)
     loads = [last] if last and (load is None or not load.passes) else []
@@ -182,8 +182,8 @@ def _at_the_press(view: View) -> tuple[int, ...]:
     return tuple(hub for each in loads for hub in view.state.in_work(each))
 
 
-def _why(view: View, hub: int) -> Question:
-    return Question(
+def _why(view: PressView, hub: int) -> PressQuestion:
+    return PressQuestion(
         heading=f"SET {view.hub_words([hub])} ASIDE: why?",
         lines=("The run goes on with the next hub. Scrap it or accept it later.",),
         answers=tuple((why, Send((acts.aside(hub, why),))) for why in ASIDE),
@@ -192,8 +192,8 @@ def _why(view: View, hub: int) -> Question:
     )
 
 
-def _stop() -> Question:
-    return Question(
+def _stop() -> PressQuestion:
+    return PressQuestion(
         heading="STOP FOR NOW",
         lines=("! Ram up, hand off the lever. Leave no broach standing under the ram.",),
         answers=(
@@ -204,8 +204,8 @@ def _stop() -> Question:
     )
 
 
-def _abandon() -> Question:
-    return Question(
+def _abandon() -> PressQuestion:
+    return PressQuestion(
         heading="END IT UNFINISHED?",
         lines=("What was done is kept. The run cannot be taken up again.",),
         answers=(
@@ -217,9 +217,9 @@ def _abandon() -> Question:
     )
 
 
-def hand_over(view: View) -> Question:
+def hand_over(view: PressView) -> PressQuestion:
     """Who takes over: the tools change hands."""
-    return Question(
+    return PressQuestion(
         heading="HAND OVER: who goes on?",
         lines=(
             "Show the step on the screen, what is in the slot, and how far the hub is.",
@@ -231,13 +231,13 @@ def hand_over(view: View) -> Question:
     )
 
 
-def shim_tags(view: View) -> Stack:
+def shim_tags(view: PressView) -> Stack:
     """The shims of the run by their tags, the thinnest first."""
     tags = [tag for tag, piece in view.state.pieces.items() if tag not in view.state.dropped]
     return tuple(shim.tag for shim in floor_first(view.shims(tags)))
 
 
-def _last_push(view: View) -> Pushed | None:
+def _last_push(view: PressView) -> Pushed | None:
     load = view.load
     if load is not None and load.last_push is not None:
         return load.last_push
@@ -245,11 +245,11 @@ def _last_push(view: View) -> Pushed | None:
     return last.last_push if last else None
 
 
-def _last_load(view: View) -> LoadState | None:
+def _last_load(view: PressView) -> LoadState | None:
     steps = (step for step in reversed(view.state.steps) if step.load is not None)
     step = next(steps, None)
     return view.state.load(step.load) if step is not None and step.load is not None else None
 
 
-def _stack(view: View, tags: Stack) -> str:
+def _stack(view: PressView, tags: Stack) -> str:
     return in_short(view.shims(tags), view.units)

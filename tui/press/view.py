@@ -22,7 +22,7 @@ from tui.words import figure
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class View:
+class PressView:
     """A run, what is next on it, and what its lists are filled with.
 
     ``people`` are the names known to the crib, ``by`` who is at the press; ``homes`` tells where each piece lives, ``other``
@@ -40,7 +40,7 @@ class View:
     gauging: Gauging = Gauging()
 
     @classmethod
-    def of(cls, result: Any, by: str, gauging: Gauging = Gauging(), acted: Any = None) -> View:
+    def of(cls, result: Any, by: str, gauging: Gauging = Gauging(), acted: Any = None) -> PressView:
         """What a desk answered; ``acted`` is what came of the act before, which knows more of a reading."""
         return cls(
             state=result.state,

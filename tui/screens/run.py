@@ -25,10 +25,10 @@ from tui.press.decisions import after_a_break, decision
 from tui.press.drawn import drawn
 from tui.press.gauging import Gauging
 from tui.press.meant import list_of, meant
-from tui.press.question import Leave, Measure, Outcome, Question, Say, Send
+from tui.press.question import Leave, Measure, PadOutcome, PressQuestion, Say, Send
 from tui.press.sight import Sight
-from tui.press.typed import Key, opened
-from tui.press.view import View
+from tui.press.typed import PadKey, opened
+from tui.press.view import PressView
 from tui.widgets.keybar import KeyBar
 from tui.widgets.pad_line import PadLine
 from tui.widgets.press_line import PressLine
@@ -54,8 +54,8 @@ class RunScreen(AskingScreen[None]):
     def __init__(self, db: str | None, desks: Desks, run: str, *, fresh: bool = False) -> None:
         super().__init__(db, desks, name="run")
         self.run = run
-        self.view: View | None = None
-        self.asked: Question | None = None
+        self.view: PressView | None = None
+        self.asked: PressQuestion | None = None
         self.gauging = Gauging()
         self._fresh = fresh
         self._waiting: deque[str] = deque()
@@ -111,7 +111,7 @@ class RunScreen(AskingScreen[None]):
         """Every line of the lists that the keys open, with what types it."""
         if self.view is None:
             return
-        for key in Key:
+        for key in PadKey:
             for digit, (words, _) in enumerate(list_of(key, self.view).answers, 1):
                 yield f"{key}{digit}  {words}", partial(self._take, f"{key}{digit}")
 
@@ -143,10 +143,10 @@ class RunScreen(AskingScreen[None]):
                 self._do(outcome)
         self._draw()
 
-    def _do(self, outcome: Outcome) -> None:
+    def _do(self, outcome: PadOutcome) -> None:
         if isinstance(outcome, Say):
             self.wrong("\n".join(outcome.lines))
-        elif isinstance(outcome, Question):
+        elif isinstance(outcome, PressQuestion):
             self.asked = outcome
         elif isinstance(outcome, Leave):
             self.asked = None
@@ -171,7 +171,7 @@ class RunScreen(AskingScreen[None]):
     def _shown(self, result: Any, acted: Any = None) -> None:
         """The run as it is now; what belongs to the same line follows at once."""
         first = self.view is None
-        self.view = View.of(result, self.shop.by, self.gauging, acted)
+        self.view = PressView.of(result, self.shop.by, self.gauging, acted)
         self._busy = False
         if first and not self._fresh:
             self.asked = after_a_break(self.view)

@@ -8,11 +8,11 @@ from textual import events
 from textual.binding import Binding, BindingType
 from textual.message import Message
 
-from tui.press.typed import Key
-from tui.widgets.entry import Entry
+from tui.press.typed import PadKey
+from tui.widgets.entry import EntryLine
 
 
-class PadLine(Entry):
+class PadLine(EntryLine):
     """Empties itself at Enter and announces what was in it; an empty line announces nothing."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -39,6 +39,6 @@ class PadLine(Entry):
         """Announce what is typed."""
         text = self.value.strip()
         # A key alone stays: its list is being read, and a digit is still to come.
-        if text and text not in tuple(Key):
+        if text and text not in tuple(PadKey):
             self.value = ""
             self.post_message(self.Entered(text))

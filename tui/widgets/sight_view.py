@@ -12,7 +12,7 @@ from tui.plain import fitted, plain
 from tui.press.bar import limits_bar
 from tui.press.cautions import CAUTION
 from tui.press.sight import Large, Sight
-from tui.widgets.figure import Figure
+from tui.widgets.figure import LargeFigure
 
 
 class SightView(Vertical):
@@ -30,7 +30,7 @@ class SightView(Vertical):
             for side in ("left", "right"):
                 with Vertical(id=side):
                     yield Static(id=f"{side}-heading", markup=False)
-                    yield Figure(id=f"{side}-figure")
+                    yield LargeFigure(id=f"{side}-figure")
         yield Static(id="bar", markup=False)
         with VerticalScroll(id="body", can_focus=False):
             yield Static(id="lines", markup=False)
@@ -67,7 +67,7 @@ class SightView(Vertical):
 
     def _large(self, side: str, large: Large | None) -> None:
         self._put(f"{side}-heading", large.heading if large else "")
-        figure = self.query_one(f"#{side}-figure", Figure)
+        figure = self.query_one(f"#{side}-figure", LargeFigure)
         figure.value, figure.unit = (large.figure, large.unit) if large else ("", "")
 
     def _put(self, name: str, words: str) -> None:
