@@ -216,7 +216,7 @@ def _next_hub(view: PressView, load: LoadState, finished: LoadState) -> Sight:
         ),
         prompt=f"{'Gauge it: type what it reads.' if gauge else f'Push all: {last} Enter.'}",
         unit=view.unit,
-        below=f"Through? {last} Enter, or pass by pass. TypedReading after pass {last}: type what it reads.",
+        below=f"Through? {last} Enter, or pass by pass. Gauged after pass {last}: type what it reads.",
     )
 
 
