@@ -92,10 +92,11 @@ class StartRunScreen(AskingScreen[None]):
 
     def action_cautions(self) -> None:
         """What to know before pressing."""
+        from broachplan.sheets.plan import cautions_sheet
         from tui.bases.pane import Pane
-        from tui.words import cautions_text
 
-        self.app.push_screen(Pane("Cautions", cautions_text(self.answer, self.plan), name="cautions"))
+        sheet = cautions_sheet(self.answer, self.plan)
+        self.app.push_screen(Pane(sheet.title, sheet, name="cautions"))
 
     def action_leave(self) -> None:
         """Back."""
