@@ -10,6 +10,7 @@ from broachplan.cut.play import Span
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, System, Units
 from broachplan.planner.answer import (
+    AfterReading,
     Answer,
     Band,
     Caution,
@@ -18,6 +19,7 @@ from broachplan.planner.answer import (
     Pass,
     Plan,
     PlanBudget,
+    ReadingSays,
     Refusal,
     Rule,
     Warn,
@@ -160,6 +162,23 @@ READY = Answer(
         a_plan(one_pass(1, (), "1.5455", None), broach=Broach(tag="KB-376"), press=None),
     ),
     refusals=REFUSALS,
+)
+# What is left once pass 2 was read 2 thou shallow, off its band.
+AFTER = replace(
+    READY,
+    plans=(a_plan(one_pass(1, SHIMS, "1.5435")),),
+    after=AfterReading(
+        outcome=ReadingSays.SHORT,
+        stack=SHIMS[:1],
+        plain=INCH("1.4365"),
+        top=INCH("1.4345"),
+        bottom=INCH("1.4345"),
+        offset=INCH("1.4345") - INCH("1.4365"),
+        doubtful=True,
+        reads_as=((), SHIMS[1:]),
+        planned=(SHIMS,),
+        push_again=(INCH("1.4345"), INCH("1.4365")),
+    ),
 )
 BLOCKED = Answer(
     hub=Hub(

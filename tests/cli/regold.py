@@ -11,12 +11,17 @@ from broachplan.cli.app import run
 from broachplan.cli.plan_json import as_dict
 from broachplan.desks.machinist.demo import open_demo
 from tests.cli import test_key, test_keyseat, test_strength
-from tests.cli.hand_made import BLOCKED, READY
+from tests.cli.hand_made import AFTER, BLOCKED, READY
 
 GOLDEN = Path(__file__).parent / "golden"
 
 if __name__ == "__main__":
-    for name, answer in (("ready", READY), ("blocked", BLOCKED), ("demo", open_demo().answer)):
+    for name, answer in (
+        ("ready", READY),
+        ("blocked", BLOCKED),
+        ("after", AFTER),
+        ("demo", open_demo().answer),
+    ):
         (GOLDEN / f"plan_{name}.json").write_text(json.dumps(as_dict(answer), indent=2) + "\n")
     for command, module in (("key", test_key), ("keyseat", test_keyseat), ("strength", test_strength)):
         for name, arguments in module.CASES.items():

@@ -10,12 +10,12 @@ import pytest
 
 from broachplan.cli.plan_json import as_dict
 from broachplan.planner.answer import Answer, Rule
-from tests.cli.hand_made import BLOCKED, NOT_KNOWN, READY
+from tests.cli.hand_made import AFTER, BLOCKED, NOT_KNOWN, READY
 from tests.cli.validity import schema
 
 HERE = Path(__file__).parent
 SCHEMA = schema("plan")
-GOLDEN = {"ready": READY, "blocked": BLOCKED}
+GOLDEN = {"ready": READY, "blocked": BLOCKED, "after": AFTER}
 
 
 @pytest.mark.parametrize("answer", GOLDEN.values(), ids=GOLDEN)
@@ -36,6 +36,14 @@ def test_the_schema_misses_every_key_that_is_taken_away() -> None:
     for key in whole:
         with pytest.raises(jsonschema.ValidationError, match="is a required property"):
             SCHEMA.validate({name: value for name, value in whole.items() if name != key})
+
+
+def test_the_schema_misses_every_key_of_what_a_reading_means() -> None:
+    for key in as_dict(AFTER)["after"]:
+        answer = as_dict(AFTER)
+        del answer["after"][key]
+        with pytest.raises(jsonschema.ValidationError, match="is a required property"):
+            SCHEMA.validate(answer)
 
 
 def test_the_schema_misses_every_key_of_a_pass() -> None:

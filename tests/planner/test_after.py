@@ -253,6 +253,18 @@ def test_the_first_bite_of_the_next_hub_does_not_count_on_a_shallow_offset() -> 
     assert not next_hub(-10_000, snug.but(bushing={"web": MM("12.55") + NM}))
 
 
+def test_a_shallow_offset_learnt_is_warned_of_where_the_plain_reading_is_past_the_limit() -> None:
+    # 2.96 mm read 28.16 plain, and 28.14 where the hubs before came out 0.02 shallow.
+    risky = BASE.but(shims=(A, B, shim("c", MM("0.96"))))
+
+    def cautions(set_up: SetUp) -> set[Warn]:
+        start = on_next_hub(-20_000)
+        return warned(plan(set_up.hub, set_up.keyway, set_up.shelf, set_up.settings, start=start))
+
+    assert Warn.OFFSET_MAY_VANISH in cautions(risky)
+    assert Warn.OFFSET_MAY_VANISH not in cautions(BASE)
+
+
 # -- what a reading says ----------------------------------------------------------------------------------------------
 
 DEEPER = BASE.but(shims=(*BASE.shims, THICK))
