@@ -1,7 +1,7 @@
 """Everything that can go wrong for a reason a user can act on.
 
 BroachplanError
-├── InputError          what was typed or handed in is wrong         exit 2
+├── InputError          what was typed or passed in is wrong         exit 2
 ├── StorageError        the crib's database cannot be used           exit 4
 └── CribStateError      the crib's state forbids the change          exit 5
 
@@ -19,7 +19,7 @@ from broachplan.characters import escaped, number_of
 INTERRUPTED = 130
 NOBODY_READS = 141
 # EX_IOERR of sysexits.h (4.3BSD). None of the six fits: 2, 4 and 5 mean that nothing was changed, and a program that
-# reads one of them would do the change again; here it is saved, and only the words about it are lost.
+# reads one of them would do the change again; here it is saved, and only the output about it is lost.
 OUTPUT_FAILED = 74
 
 
@@ -41,7 +41,7 @@ class BroachplanError(Exception):
 
 
 class InputError(BroachplanError):
-    """What was typed or handed in is wrong.
+    """What was typed or passed in is wrong.
 
     Attributes
     ----------

@@ -182,7 +182,7 @@ def _others(answer: Answer) -> Iterator[str]:
 
 def _refusals(answer: Answer) -> list[str]:
     more = any(refusal.count > len(refusal.nearest) for refusal in answer.refusals)
-    heading = "Why nothing else will do" if answer.plans else "Why nothing will do"
+    heading = "Why the others are refused" if answer.plans else "Why everything is refused"
     rest = " (--why TAG or --why all shows the rest)" if more else ""
     return _under(f"{heading}{rest}", refusal_blocks(answer.refusals))
 

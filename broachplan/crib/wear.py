@@ -190,7 +190,7 @@ def lowered_by(ground_off: Length, relief: Fraction) -> Length:
 def came_down_words(
     measured: Mapping[str, Length | None], by_geometry: Length | None, units: Units
 ) -> Iterator[str]:
-    """How far the teeth came down at a regrind, as measured and by geometry, as far as either is known."""
+    """How far the teeth came down at a regrind, as measured and by geometry, where known."""
     parts = [f"{name} tooth {show(height, units)}" for name, height in measured.items() if height is not None]
     if parts:
         yield f"came down, as measured: {', '.join(parts)}"

@@ -25,7 +25,7 @@ class Way(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class GaugedBore:
-    """The bore and the keyway in it, as far as a way needs them.
+    """What a way of gauging needs to know of the bore and the keyway in it.
 
     ``nominal`` does for an anvil; ``measured`` is the bore itself, None where nobody measured it; ``width`` is the keyway's.
     """

@@ -31,7 +31,7 @@ class Play:
     hub_length : length of the cut.
     guided : length over which bushing and bore face each other: the bushing's where the hub is longer, else the hub's.
 
-    The back of the bushing may stand off the wall opposite the keyway by any gap from 0 to ``room``, a at the collar's
+    The back of the bushing may be off the wall opposite the keyway by any gap from 0 to ``room``, a at the collar's
     end and b at the end of the guided length, whatever the other is. In between, and beyond it where the hub is longer, the
     broach is straight: at y from the collar the gap is a + (b - a) y/guided. A gap lifts the broach toward the keyway, so
     it is depth; beyond the guided length the broach may also dip the other way.

@@ -118,7 +118,7 @@ class Clearance(NamedTuple):
 
 
 class Position(NamedTuple):
-    """How far a keyseat may stand off the middle plane (``offset``) and lean over its length (``lead``, if known)."""
+    """How far a keyseat may lie off the middle plane (``offset``) and lean over its length (``lead``, if known)."""
 
     offset: Length
     length: Length | None

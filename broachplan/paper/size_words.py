@@ -2,7 +2,7 @@
 
 A figure is called by a fraction of an inch (sixteenths, below half an inch thirty-seconds) or by whole millimetres
 where it lies by a few thou on the side of it that such a figure lies on: a bushing is under its bore, a slot over its
-broach. Where both systems would do (a slot of 0.3160 in serves 5/16 in and 8 mm) or neither, the measured figure
+broach. Where both systems fit (a slot of 0.3160 in serves 5/16 in and 8 mm) or neither, the measured figure
 is used: mixing inch and metric tooling spoils work. The windows are common practice, no source.
 """
 

@@ -111,7 +111,7 @@ class Pass:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanBudget:
-    """What the band of the last reading is made of, and how far the keyway may stand to a side.
+    """What the band of the last reading is made of, and how far the keyway may lie to a side.
 
     ``first`` is what to measure first, None where nothing narrows the band. ``ends_differ`` is how far the readings at
     the two ends of the hub may be apart, without the gauge; what the standard allows is None where it says nothing.

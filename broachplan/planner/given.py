@@ -34,7 +34,7 @@ from broachplan.tooling.pieces import Broach, Bushing
 class Given:
     """Given stacks worked out: the plan they make, and every rule that they break, in the order they were looked at.
 
-    ``plan`` is there whether it is lawful or not. Forces are only known as far as the figures are.
+    ``plan`` is there even if it breaks a rule. Forces are known only where the figures are.
     """
 
     plan: Plan

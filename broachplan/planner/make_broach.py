@@ -45,7 +45,7 @@ _NO_TEETH = Teeth(1, 2, 2, 2, 1, Fraction(1))
 
 @dataclass(frozen=True, slots=True)
 class _Design:
-    """Heights, teeth and passes of a broach that would do, and the shims on hand that they use."""
+    """Heights, teeth and passes of a broach that would serve, and the shims on hand that they use."""
 
     pair: Pair
     problem: PassProblem
@@ -84,7 +84,7 @@ def broach_to_find(
 def figures_of_designs(
     bushing: Bushing, choice: PressChoice, drawer: ShimDrawer, case: Case
 ) -> Iterator[Mapping[str, Length]]:
-    """Figures of a broach that would do in a bushing on the shims on hand: at most one."""
+    """Figures of a broach that would serve in a bushing on the shims on hand: at most one."""
     made = None if _width(bushing, case) is None else _on_hand(bushing, choice, drawer, case)
     if made is not None:
         yield made[1][0].best

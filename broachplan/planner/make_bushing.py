@@ -28,7 +28,7 @@ _MOST_TRIED = 40
 
 @dataclass(frozen=True, slots=True)
 class Turned:
-    """A bushing that would do, its passes, and what to make."""
+    """A bushing that would serve, its passes, and what to make."""
 
     passes: int
     make: tuple[Make, ...]

@@ -88,7 +88,7 @@ def _bushing(bushing: Bushing, tried: TrialResult) -> Advice | None:
 
 
 def _shim(shim: Shim, make: tuple[Make, ...], tried: TrialResult) -> Advice | None:
-    """A shim serves where one shim to cut would do, and it may be of that thickness."""
+    """A shim serves where one shim to cut would serve, and it may be of that thickness."""
     cut = [one for one in make if one.way == 1]
     if len(cut) != 1 or cut[0].kind is not Kind.SHIM:
         return None

@@ -105,7 +105,7 @@ def peak_force(plan: Plan) -> float | None:
 
 
 def _sized(make: Make, name: str, units: Units) -> str:
-    """The best value of one figure and the limits around it, as far as they are given."""
+    """The best value of one figure and the limits around it, where given."""
     best, limits = make.best.get(name), make.limits.get(name)
     if limits is None or limits[0] == limits[1]:
         value = best if best is not None else limits[0] if limits else None

@@ -1,4 +1,4 @@
-"""What a hub is made of, as far as the press feels it."""
+"""What a hub is made of, as it affects the press."""
 
 from __future__ import annotations
 

@@ -155,7 +155,7 @@ def test_cautions_tips_refusals_and_notes_are_shown() -> None:
     assert "width (5): the broach must cut the keyway's width" in text
     assert "KB-375 in GB-1374: the nearest stack reads 1.5200 in" in text
     assert "- and 2 more" in text
-    assert "Why nothing else will do (--why TAG or --why all shows the rest)" in text
+    assert "Why the others are refused (--why TAG or --why all shows the rest)" in text
     assert "hub diameter not given: throat was not checked" in _text(BLOCKED)
 
 

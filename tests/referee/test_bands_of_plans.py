@@ -1,4 +1,4 @@
-"""Every band of the plans of random cribs, reckoned anew from the words that say what a band is."""
+"""Every band of the plans of random cribs, computed again from the definition of a band in words."""
 
 from __future__ import annotations
 

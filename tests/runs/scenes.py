@@ -20,7 +20,7 @@ from broachplan.runs.state import RunState
 from tests.planner.setups import BASE, SetUp, shim
 
 MM = Length.mm
-# With thinner shims in the drawer a wrong one can be in, and the last pass can be planned anew.
+# With thinner shims in the drawer a wrong one can be in, and the last pass can be planned again.
 RICH = BASE.but(shims=(*BASE.shims, shim("d", MM("0.06")), shim("e", MM("0.03")), shim("f", MM("0.85"))))
 
 

@@ -1,4 +1,4 @@
-"""Which hubs are gauged when, as far as nobody asks for more."""
+"""Which hubs are gauged when, unless somebody asks for more."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Acts in any order on a run, beside a naive model that keeps what was done in plain lists and counts it anew each time."""
+"""Acts in any order on a run, beside a naive model that keeps what was done in plain lists and counts it again each time."""
 
 from __future__ import annotations
 
@@ -215,7 +215,7 @@ class RunMachine(RuleBasedStateMachine):
     # -- acts ---------------------------------------------------------------------------------------------------
 
     def take(self, acted: Acted) -> None:
-        """The run goes on; what the planner chose is taken over by the model, and looked through by an invariant."""
+        """The run continues; the model takes over what the planner chose, and an invariant checks it."""
         for step in acted.steps:
             if step.new_hubs is not None:
                 for load in self.todo:

@@ -1,4 +1,4 @@
-"""The check folds every run anew: what its rows say of it, its loans and its wear must follow from the steps."""
+"""The check folds every run again: what its rows say of it, its loans and its wear must follow from the steps."""
 
 from __future__ import annotations
 

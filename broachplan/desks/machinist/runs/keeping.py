@@ -118,7 +118,7 @@ def act_on(
     """Do an act on the run that a request names, as it is now, with what is on hand.
 
     ``effects`` are those on pieces that leave the run or change. ``goes_on``: tools that lie in the crib are taken by
-    whoever does it, and not by the person who had them before.
+    the person who does it, and not the one who had them before.
 
     Raises
     ------
@@ -166,7 +166,7 @@ def write_step(
 ) -> tuple[StoredRun, RunState]:
     """Write a step, and what follows from it: loans, wear, the state; in the caller's transaction.
 
-    Pieces that are with the run from this step on are lent to whoever works, all or none. ``effects`` are those on pieces
+    Pieces that are with the run from this step on are lent to the worker, all or none. ``effects`` are those on pieces
     that leave it.
     """
     run, number = stored.run, stored.run.number

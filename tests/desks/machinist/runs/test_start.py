@@ -1,4 +1,4 @@
-"""A run is started: planned anew, kept with all it was asked, its pieces lent to whoever does it, all or none."""
+"""A run is started: planned again, kept with its whole question, its pieces lent to the worker, all or none."""
 
 from __future__ import annotations
 
