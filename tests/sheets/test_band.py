@@ -8,7 +8,7 @@ from broachplan.crib.records import Measurement
 from broachplan.lengths import Length, Limits, Units
 from broachplan.planner.answer import Answer
 from broachplan.planner.bands import with_bands
-from broachplan.planner.certainty import Gauged
+from broachplan.planner.certainty import PriorReading
 from broachplan.sheets.band import band_between, band_points
 from broachplan.standards.named import Standard
 from tests.planner.setups import BASE, MM, SetUp
@@ -100,7 +100,7 @@ def after(setup: SetUp, shims: int, offset: Length) -> Answer:
     answer = setup.answer()
     bare = replace(answer, plans=tuple(replace(plan, cautions=()) for plan in answer.plans))
     return with_bands(
-        bare, dict.fromkeys("KGabc", Measurement("caliper")), Gauged(setup.shims[:shims], offset)
+        bare, dict.fromkeys("KGabc", Measurement("caliper")), PriorReading(setup.shims[:shims], offset)
     )
 
 
