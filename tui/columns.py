@@ -1,19 +1,9 @@
-"""The columns of the desk's two lists."""
+"""The columns of the desk's list of passes."""
 
 from __future__ import annotations
 
 from broachplan.sheets.result import Column
 
-PLAN_COLUMNS = (
-    Column("broach", least=8, tags=True),
-    Column("bushing", least=8, tags=True),
-    Column("pass", right=True),
-    Column("reads", right=True),
-    Column("load", right=True, drops=1),
-    Column("!", right=True),
-    Column("may read", drops=3),
-    Column("press", drops=2),
-)
 PASS_COLUMNS = (
     Column("pass", right=True),
     Column("shims", least=14),

@@ -9,7 +9,6 @@ from broachplan.lengths import Length, Limits, Units, show
 from broachplan.planner.answer import Answer, Pass, Plan
 from broachplan.planner.rule_words import press_not_checked, why_blocked
 from broachplan.sheets.band import band_between
-from broachplan.sheets.plan import peak_force
 from broachplan.sheets.sizes import gauge_units
 from broachplan.sheets.table import Row
 from broachplan.shown import limits_in_words
@@ -51,26 +50,6 @@ def load_words(low: float | None, high: float | None, units: Units) -> str:
 def stack_words(one: Pass) -> str:
     """The tags of a stack, or that the broach lies on the slot floor."""
     return " + ".join(shim.tag for shim in one.stack) or "none"
-
-
-def plan_rows(answer: Answer, units: Units) -> list[Row]:
-    """One row a plan, best first."""
-    rows: list[Row] = []
-    for plan in answer.plans:
-        high = peak_force(plan)
-        rows.append(
-            (
-                plan.broach.tag,
-                plan.bushing.tag,
-                str(len(plan.passes)),
-                figure(plan.reading, units),
-                "-" if high is None else force_words(high, units).rsplit(" ", 1)[0],
-                str(len(plan.cautions)) if plan.cautions else "",
-                f"{figure(plan.band.low, units)}-{figure(plan.band.high, units)}" if plan.band else "-",
-                plan.press.tag if plan.press else "none",
-            )
-        )
-    return rows
 
 
 def plan_words(plan: Plan) -> str:

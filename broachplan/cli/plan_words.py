@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
 from broachplan.cli.layout import WIDTH, wrap
 from broachplan.cli.pass_table import pass_table
@@ -26,8 +26,11 @@ from broachplan.sheets.plan import (
     points,
     refusal_blocks,
 )
+from broachplan.sheets.plans import PLANS
 from broachplan.sheets.reading import reading_points
 from broachplan.sheets.result import NamedValue, ResultSheet, Sentence, SheetBlock
+from broachplan.sheets.sizes import gauge_units, unit_word
+from broachplan.sheets.table import View, columns_of, rows_of, table_lines
 from broachplan.shown import limits_in_words, nominal_in_words
 from broachplan.tooling.hub import BoreForm, Hub
 
@@ -64,7 +67,7 @@ def in_words(answer: Answer, way: GaugeWay = T_ITSELF) -> list[str]:
         plan = answer.plans[0]
         lines += ["", *_best(answer)]
         lines += _points(points(gauging.HEADING, gauge_points(plan, answer.hub, units, way)))
-        lines += _points([*caution_blocks(answer, plan), *points("Other plans", _others(answer))])
+        lines += _points(caution_blocks(answer, plan)) + _others(answer)
     lines += _points(advice_blocks(answer.advice))
     lines += _under("To make or find", make_blocks(answer.make, units), "- ")
     lines += _refusals(answer)
@@ -166,18 +169,15 @@ def _press(plan: Plan, units: Units) -> str:
     return parts if peak is None else f"{parts}; the peak takes {peak / rated.newtons:.0%} of it"
 
 
-def _others(answer: Answer) -> Iterator[str]:
-    units = answer.settings.units
-    for plan in answer.plans[1:]:
-        peak = peak_force(plan)
-        yield (
-            f"{plan.broach.tag} in {plan.bushing.tag}: {_counted(len(plan.passes), 'pass', 'passes')}, "
-            f"reads {show(plan.reading, units)}"
-            + (f", peak {show_force(peak, units)}" if peak is not None else "")
-            + (f", press {plan.press.tag}" if plan.press else "")
-        )
+def _others(answer: Answer) -> list[str]:
+    """The plans after the best, and how many more could be worked out; nothing where there are none."""
+    view = View(units=answer.settings.units)
+    rows = rows_of(PLANS, answer.plans[1:], view)
+    lines = [*table_lines(columns_of(PLANS), rows, WIDTH)] if rows else []
     if answer.more_pairs:
-        yield f"and {answer.more_pairs} more; --plans all works them out too"
+        lines.append(f"  and {answer.more_pairs} more; --plans all works them out too")
+    force = show_force(1, view.units).rpartition(" ")[2]
+    return ["", f"Other plans ({unit_word(gauge_units(view.units))}, {force})", *lines] if lines else []
 
 
 def _refusals(answer: Answer) -> list[str]:

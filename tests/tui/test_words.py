@@ -11,7 +11,9 @@ from broachplan.lengths import Units
 from broachplan.planner.answer import Rule
 from broachplan.planner.rule_words import RULES
 from broachplan.sheets.plan import cautions_sheet, make_sheet, peak_force, refusals_sheet
+from broachplan.sheets.plans import PLANS
 from broachplan.sheets.result import ResultSheet
+from broachplan.sheets.table import View, rows_of
 from tests.planner.setups import BASE
 from tests.tui.answers import BLOCKED, BROACH, KEYWAY, READY, limits, one_pass, plan
 from tui.sheet import sheet_text
@@ -22,7 +24,6 @@ from tui.words import (
     load_words,
     notice_words,
     pass_rows,
-    plan_rows,
     verdict_words,
 )
 
@@ -36,7 +37,7 @@ def test_every_rule_has_its_words() -> None:
 
 
 def test_a_plan_row_shows_broach_bushing_passes_reading_load_and_cautions() -> None:
-    row = plan_rows(READY, Units.INCH)[0]
+    row = rows_of(PLANS, READY.plans, View())[0]
 
     assert row[:6] == ("BR-250-A", "GB-1000-1", "3", "1.1190", "2,158", "2")
 
@@ -51,7 +52,7 @@ def test_the_load_of_a_plan_is_its_largest_high_force_in_pounds_force() -> None:
 def test_without_a_material_no_load_is_claimed() -> None:
     answer = replace(READY, plans=(plan(force=None),))
 
-    assert plan_rows(answer, Units.INCH)[0][4] == "-"
+    assert rows_of(PLANS, answer.plans, View())[0][4] == "-"
     assert pass_rows(answer.plans[0], Units.INCH)[0][-1] == "-"
     assert load_words(None, None, Units.INCH) == "not known: no material named"
 

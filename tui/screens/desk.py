@@ -14,9 +14,11 @@ from textual.widgets import Static
 
 from broachplan.lengths import Units
 from broachplan.questions.reads import SettingsRequest
+from broachplan.sheets.plans import PLANS
+from broachplan.sheets.table import View, columns_of, rows_of
 from tui import safety
 from tui.bases.asking import AskingScreen, Failed
-from tui.columns import PASS_COLUMNS, PLAN_COLUMNS
+from tui.columns import PASS_COLUMNS
 from tui.desks import Desks
 from tui.plain import plain
 from tui.registry import screen
@@ -290,12 +292,12 @@ class DeskScreen(AskingScreen[None]):
         self.app.push_screen(Pane(sheet.title, sheet, name=name))
 
     def _ledgers(self) -> ComposeResult:
-        yield Ledger(*PLAN_COLUMNS, id="plans", empty="Plans appear here, the best first.")
+        yield Ledger(*columns_of(PLANS), id="plans", empty="Plans appear here, the best first.")
         yield Static(id="chosen", markup=False)
         yield Ledger(*PASS_COLUMNS, id="passes", empty="")
 
     def _draw(self) -> None:
-        from tui.words import crib_words, plan_rows
+        from tui.words import crib_words
 
         units = "mm and kN" if self.units is Units.MM else "inches and lbf"
         self._line("title", f"BROACHPLAN   machinist's desk   {crib_words(self.db)}, in {units}")
@@ -305,7 +307,8 @@ class DeskScreen(AskingScreen[None]):
             return
         empty = "No plan: F4 says why, F5 what to make."
         plans = self.query_one("#plans", Ledger)
-        plans.fill(plan_rows(self.answer, self.units), chosen=plans.chosen, empty=empty)
+        rows = rows_of(PLANS, self.answer.plans, View(units=self.units))
+        plans.fill(rows, chosen=plans.chosen, empty=empty)
         self._draw_plan()
 
     def _draw_keyway(self) -> None:
