@@ -5,17 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from broachplan.questions.acts import CUTS_LINE, LendRequest, ReturnRequest
-from broachplan.questions.line import Line, chosen, lines_of
+from broachplan.questions.line import chosen, lines_of
 
 _LEND, _RETURN = lines_of(LendRequest), lines_of(ReturnRequest)
 LEND = chosen(_LEND, "tag", "to", "due", "job", "by")
 TAKE_BACK = chosen((*_RETURN, CUTS_LINE), "tag", "condition", CUTS_LINE.name, "note", "by")
 NOTE, BY = chosen(_RETURN, "note", "by")
-
-
-def reason_against(field: Line, text: str, values: Mapping[str, str]) -> str:
-    """Why ``text`` will not do in this line; empty where it will."""
-    return field.reason_against(text, values)
 
 
 def with_cuts(values: Mapping[str, str]) -> dict[str, str]:

@@ -15,9 +15,7 @@ from broachplan.questions.acts import (
     SplitRequest,
 )
 from broachplan.questions.line import chosen, lines_of, without
-from tui.hand_fields import LEND, reason_against
-
-__all__ = ["BOOK", "FOUND", "HOLD", "INSPECT", "JOIN", "RELEASE", "SPLIT", "reason_against"]
+from tui.hand_fields import LEND
 
 # One line takes a tag or the name of a set.
 (_TAG_OR_SET,) = chosen(LEND, "tag")

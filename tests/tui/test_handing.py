@@ -11,7 +11,7 @@ from tests.desks.looking import list_out, show_piece
 from tests.tui.answers import READY
 from tests.tui.attending import Attending, attend
 from tests.tui.driving import Drive, drive
-from tui.hand_fields import LEND, TAKE_BACK, reason_against
+from tui.hand_fields import LEND, TAKE_BACK
 from tui.screens.desk import DeskScreen
 from tui.widgets.entry import EntryLine
 
@@ -121,8 +121,8 @@ def test_the_press_lends_too_the_palette_takes_back_and_a_text_is_not_lent_over(
 def test_a_line_of_a_loan_says_why_a_text_will_not_do(name: str, right: str, wrong: str, reason: str) -> None:
     field = next(each for each in (*LEND, *TAKE_BACK) if each.name == name)
 
-    assert reason_against(field, right, {}) == ""
-    assert reason in reason_against(field, wrong, {})
+    assert field.reason_against(right, {}) == ""
+    assert reason in field.reason_against(wrong, {})
 
 
 def test_the_pieces_of_a_plan_are_ready_to_be_lent_and_each_of_a_list_is_lent_by_itself(

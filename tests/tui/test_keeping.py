@@ -18,7 +18,6 @@ from tests.desks.looking import list_due, list_sets, show_piece
 from tests.tui.attending import Attending, attend
 from tui.grind_fields import geometry, lines_of, reason_against
 from tui.keep_fields import BOOK, HOLD
-from tui.keep_fields import reason_against as reason_of
 
 
 def test_a_piece_is_held_from_its_screen_and_let_go_from_the_list(filled_file: str) -> None:
@@ -133,7 +132,7 @@ def test_a_line_says_why_a_text_will_not_do(fields: object, name: str, text: str
     assert isinstance(fields, tuple)
     field = next(each for each in fields if each.name == name)
 
-    found = reason_of(field, text, {})
+    found = field.reason_against(text, {})
 
     assert reason in found
     assert bool(found) == bool(reason)

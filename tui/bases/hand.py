@@ -19,7 +19,6 @@ from broachplan.questions.line import asked, lines_of
 from broachplan.questions.reads import KnownRequest
 from tui.bases.asking import AskingScreen, Failed
 from tui.desks import Desks
-from tui.hand_fields import reason_against
 from tui.plain import plain
 from tui.status_words import about_all, offered, recognised, said, tags_of
 from tui.widgets.entry import EntryLine
@@ -139,7 +138,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         """Why a text will not do in a line."""
         if field.name == "to" and self.known is not None and text in self.known.pieces:
             return f"to: read “{text}”, which is a tag; write the name of the person who gets it"
-        return reason_against(field, text, values)
+        return field.reason_against(text, values)
 
     def request(self, values: Mapping[str, str], what: str, is_set: bool) -> object:
         """What is asked of the desk: the lines of the form, of which the first names one piece or a whole set."""

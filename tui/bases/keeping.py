@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import ClassVar
 
-from broachplan.questions.line import Line as Field
 from tui.bases.hand import HandScreen
 from tui.desks import Desks
-from tui.keep_fields import reason_against
 
 
 class KeepingScreen(HandScreen):
@@ -24,7 +21,3 @@ class KeepingScreen(HandScreen):
         """With a piece at hand, the first line that is needed; enter comes back to the tag for the next."""
         missing = (field.name for field in self.FIELDS if field.needed and not self.form.value(field.name))
         return next(missing, "tag")
-
-    def reason(self, field: Field, text: str, values: Mapping[str, str]) -> str:
-        """Why a text will not do in a line."""
-        return reason_against(field, text, values)

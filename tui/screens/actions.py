@@ -33,7 +33,9 @@ class ActionsScreen(ListScreen):
     @property
     def last(self) -> Action | None:
         """What would be undone next."""
-        return next((done for done in self.items if done.undoes is None and not done.undone), None)
+        from broachplan.desks.attendant.list_actions import next_to_undo
+
+        return next_to_undo(tuple(self.items))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """There must be something to undo."""

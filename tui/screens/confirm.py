@@ -12,7 +12,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from broachplan.questions.line import Line as Field
-from tui.hand_fields import BY, NOTE, reason_against
+from tui.hand_fields import BY, NOTE
 from tui.plain import plain
 from tui.stack import StackedScreen
 from tui.widgets.field_form import FieldForm
@@ -45,7 +45,7 @@ class ConfirmScreen(ModalScreen[dict[str, str] | None], StackedScreen[dict[str, 
             with VerticalScroll(id="modal-body", can_focus=False):
                 yield Static(self.text, id="modal-text")
             if self._fields:
-                yield FieldForm(self._fields, {"by": self._by or ""}, reason_against, id="modal-form")
+                yield FieldForm(self._fields, {"by": self._by or ""}, id="modal-form")
             yield KeyBar()
 
     def on_mount(self) -> None:
