@@ -134,7 +134,7 @@ def worked_out(state: RunState, load: LoadState) -> Ahead | None:
         plain = state.plain(to_do.broach, to_do.bushing, shims)
         passes.append(AheadPass(number, shims, done, plain, done.band.low, done.band.high))
     last, limits = passes[-1], state.run.keyway.reading
-    narrower = last.high - last.low <= limits.spread
+    narrower = last.high - last.low < limits.spread
     within = not narrower or (last.low >= limits.lower and last.high <= limits.upper)
     return Ahead(made, tuple(passes), given.broken, within)
 

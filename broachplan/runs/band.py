@@ -99,8 +99,7 @@ def _read_with(state: RunState, load: LoadState, pair: tuple[str, str]) -> tuple
 
 
 def _doubtful(state: RunState, push: Pushed) -> bool:
-    steps = {gauged.step for one in push.readings for gauged in one.ends}
-    return any(step.doubtful for step in state.steps if step.step in steps)
+    return any(state.steps[gauged.step - 1].doubtful for one in push.readings for gauged in one.ends)
 
 
 def _within(state: RunState, kept: RunPiece) -> int:

@@ -15,6 +15,7 @@ from broachplan.runs.counts import counts_of
 from broachplan.runs.fold import state_of
 from broachplan.runs.next import next_of
 from broachplan.runs.offsets import learnt_offset
+from broachplan.runs.run import Order
 from broachplan.runs.state import Cause, Outcome, RunState, Status, Waits
 from broachplan.runs.steps import End, RunAct
 from tests.planner.setups import shim
@@ -74,6 +75,33 @@ def test_from_the_second_hub_on_a_reading_is_of_the_last_pass_and_books_the_hub_
         (RunAct.READ, 2, 4),
     ]
     assert acted.state.outcome(2) is Outcome.WITHIN
+
+
+def test_where_all_hubs_go_through_a_pass_in_turn_a_reading_books_that_pass_alone() -> None:
+    state = begun(quantity=2, order=Order.PASSES)
+    state = then(state, pushed(state, HAND))
+
+    acted = read(state, HAND, [MM("25.21")], books=True)
+
+    assert [(step.act, step.load, step.pass_number) for step in acted.steps] == [
+        (RunAct.PUSHED, 2, 1),
+        (RunAct.READ, 2, 1),
+    ]
+
+
+def test_what_the_first_hub_taught_changes_the_passes_of_hubs_in_work_where_all_go_through_a_pass_in_turn() -> (
+    None
+):
+    state = begun(LOOSE, quantity=2, order=Order.PASSES)
+    hand = on_hand(LOOSE)
+    while state.waits is not Waits.READING or state.load(1).to_do.stacks:
+        state = then(state, not_read(state) if state.waits is Waits.READING else pushed(state, hand))
+
+    acted = read(state, hand, [MM("28.135")])
+
+    assert [step.act for step in acted.steps] == [RunAct.READ, RunAct.REPLANNED]
+    assert acted.steps[1].load == 2
+    assert acted.state.load(2).to_do.stacks == (("f", "a", "b"),)
 
 
 def test_a_reading_after_a_push_is_of_that_push_unless_the_next_one_is_booked_with_it() -> None:
@@ -284,6 +312,28 @@ def test_one_end_past_and_one_short_is_past() -> None:
     acted = read(state, HAND, [MM("28.03"), MM("28.16")], sure=True)
 
     assert acted.state.outcome(1) is Outcome.PAST
+
+
+def test_one_hub_of_three_passes_is_five_steps_two_of_them_readings() -> None:
+    # 25.7 mm with no shim, then 26.9 mm and 28.1 mm.
+    three = RICH.but(bushing={"web": MM("12.5")}, shims=(shim("p", MM("1.2")), shim("q", MM("1.2"))))
+    hand = on_hand(three)
+    state = begun(three)
+    assert state.new_hubs.stacks == ((), ("p",), ("p", "q"))
+
+    state = then(state, pushed(state, hand, through=1))
+    state = then(state, read(state, hand, [MM("26.91")], books=True))
+    due = next_of(state)
+    assert due is not None
+    assert (due.pass_number, due.of, due.expected) == (3, 3, MM("28.11"))
+    state = then(state, read(state, hand, [MM("28.11")], books=True))
+
+    assert [step.act for step in state.steps[1:]] == [
+        RunAct.PUSHED,
+        *(RunAct.PUSHED, RunAct.READ),
+        *(RunAct.PUSHED, RunAct.READ),
+    ]
+    assert (state.waits, state.outcome(1)) == (Waits.END, Outcome.WITHIN)
 
 
 # -- the next hub -----------------------------------------------------------------------------------------------

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from broachplan.errors import InputError
 from broachplan.runs.acts.acting import Acted, check_open, check_why, checked_hub, next_step, refused
-from broachplan.runs.acts.following import followed
+from broachplan.runs.acts.following import went_on
 from broachplan.runs.ahead import OnHand
 from broachplan.runs.fold import after
 from broachplan.runs.state import Fate, Outcome, RunState, Status
@@ -62,11 +62,10 @@ def _decided(state: RunState, on_hand: OnHand, hub: int, fate: Fate, why: str, b
         state, _ACTS[fate], by, load=load.number, hub=number, why=why, pass_number=len(load.passes) or None
     )
     now = after(state, step)
+    if not load.passes or not now.in_work(load):
+        return Acted(state, (step,))
     # With fewer hubs stacked the cut is shorter: other forces, and perhaps one tooth alone in the cut.
-    shorter = not state.closed and load.passes and now.in_work(load) and load.to_do.stacks and not before
-    if shorter and now.current is not None and now.current.number == load.number:
-        return followed(state, step, on_hand, by)
-    return Acted(state, (step,))
+    return went_on(state, (step,), on_hand, by)
 
 
 def _words(fate: Fate) -> str:

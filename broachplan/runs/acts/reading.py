@@ -17,6 +17,7 @@ from broachplan.runs.ahead import OnHand, shelf_for
 from broachplan.runs.band import budget_of_push, gauge_bands
 from broachplan.runs.fold import after
 from broachplan.runs.gauging import is_first
+from broachplan.runs.run import Order
 from broachplan.runs.state import Cause, LoadState, Outcome, Pushed, RunState
 from broachplan.runs.steps import End, RunAct, Step
 from broachplan.runs.waiting import hubs_in_words
@@ -60,7 +61,7 @@ def read(
     ----------
     ends : T at one end, or at both, the top first.
     hub : the one that was gauged; None: the one that is due.
-    books : whether the reading books the pass that is due (on the first hub that pass, later the whole load); None: it
+    books : whether the reading books the pass that is due (on the first hub that pass, later the whole load where each load is cut whole); None: it
         does where the pass pushed last was read, or no hub was pushed yet.
     sure : it is kept though it lies off its band.
 
@@ -157,8 +158,8 @@ def _of_hub(state: RunState, hub: int, books: bool | None) -> _Place:
 
 def _booking(state: RunState, load: LoadState, hub: int) -> _Place:
     check_running(state, "nothing is to be read")
-    first = is_first(load, state.begun, state.fates)
-    return _Place(load.number, hub, 1 if first else len(load.to_do.stacks))
+    pass_by_pass = is_first(load, state.begun, state.fates) or state.run.order is Order.PASSES
+    return _Place(load.number, hub, 1 if pass_by_pass else len(load.to_do.stacks))
 
 
 def _judged(
