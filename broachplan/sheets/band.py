@@ -66,6 +66,12 @@ class _Words:
         yield "95 readings of 100 lie within these, wherever the bushing sits in the bore: " + "; ".join(
             self._reading(one) for one in gaugeable
         )
+        assert plan.budget is not None
+        if any(term.what is StackPart.GAUGE for term in plan.budget.last.terms):
+            yield (
+                "They start from the last reading: broach, bushing and the shims that stay in cancel out. They end where "
+                "the bands from before the reading end, unless it is doubtful."
+            )
 
     def _reading(self, one: Pass) -> str:
         return f"pass {one.number} {band_between(one.band, self._units)}"

@@ -109,6 +109,7 @@ def test_after_a_reading_the_gauge_and_the_oil_of_both_stacks_count() -> None:
 
     shown = band_points(answer.plans[0], answer.hub, Units.MM)
 
+    assert "cancel out" in about(shown, "start from the last reading")
     assert "± 0.010 mm" in about(shown, "the gauge that took the last reading")
     assert "0 to 0.005 mm" in about(shown, "oil in 2 joints of the stack that was read, each")
     assert "0 to 0.005 mm" in about(shown, "oil in 4 joints, each")
