@@ -16,7 +16,7 @@ Part = TypeVar("Part")
 Of = TypeVar("Of", contravariant=True)
 Row = tuple[str, ...]
 TAG = Column("tag", least=10, tags=True)
-# Rows that widths are taken from where there are a great many.
+# Rows that a screen takes its widths from where there are a great many.
 _SAMPLE = 400
 _INDENT, _GAP, _UNDER = "  ", "  ", "      "
 
@@ -98,14 +98,15 @@ def plain(value: object) -> object:
     return value.isoformat() if isinstance(value, date) else value
 
 
-def widths(columns: Sequence[Column], rows: Sequence[Row], room: int, gap: int = 1) -> list[int]:
+def widths(
+    columns: Sequence[Column], rows: Sequence[Row], room: int, gap: int = 1, sample: int = _SAMPLE
+) -> list[int]:
     """How wide each column is in ``room``: 0 for one that has to go.
 
     As wide as the text asks; else columns with ``least`` shrink down to it, and those with the highest ``drops`` go.
     """
-    sample = rows[:_SAMPLE]
     wide = [
-        max(len(column.title), *(len(row[place]) for row in sample), 0)
+        max(len(column.title), *(len(row[place]) for row in rows[:sample]), 0)
         for place, column in enumerate(columns)
     ]
     going = sorted((p for p, c in enumerate(columns) if c.drops), key=lambda place: columns[place].drops)
@@ -129,8 +130,7 @@ def table_lines(
     """
     used = [place for place in range(len(columns)) if any(row[place] for row in rows)]
     columns, rows = [columns[place] for place in used], [tuple(row[place] for place in used) for row in rows]
-    shared = widths(columns, rows, width - len(_INDENT), len(_GAP))
-    # Where the sample had short cells only, longer ones are folded all the same.
+    shared = widths(columns, rows, width - len(_INDENT), len(_GAP), len(rows))
     places = [place for place, size in enumerate(shared) if size]
     kept = [(columns[place], shared[place]) for place in places]
     yield _line([column.title for column, _ in kept], kept)

@@ -66,3 +66,9 @@ def test_what_drops_goes_the_highest_first_and_what_may_shrink_shrinks() -> None
     assert widths(COLUMNS, rows, 32) == [9, 6, 8, 6]
     assert widths(COLUMNS, rows, 27) == [9, 6, 10, 0]
     assert widths(COLUMNS, rows, 19) == [9, 0, 9, 0]
+
+
+def test_the_longest_cell_of_a_thousand_rows_counts_where_all_are_written() -> None:
+    rows = [(f"S{number}", "shim", "fit", "") for number in range(1000)]
+
+    assert len(list(table_lines(COLUMNS, rows, 80))) == 1001
