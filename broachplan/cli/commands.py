@@ -34,6 +34,11 @@ COMMANDS = {
         "crib_app",
         "Bring pieces into the crib, write them out, list, show, lend, return, hold and count them.",
     ),
+    "run": Late(
+        "broachplan.cli.run_group",
+        "run_app",
+        "Carry out a plan at the press: start, push, read, and what else happens on the way.",
+    ),
     "data": Late(
         "broachplan.cli.data",
         "data_app",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from broachplan.cut.gauge_ways import T_ITSELF, GaugeWay
@@ -12,6 +13,7 @@ from broachplan.planner.answer import (
     AfterReading,
     Answer,
     Band,
+    Caution,
     Make,
     Pass,
     Plan,
@@ -33,8 +35,8 @@ def as_dict(answer: Answer, way: GaugeWay = T_ITSELF) -> dict[str, Any]:
     return {
         "schema": SCHEMA,
         "verdict": "ready" if answer.ready else "blocked",
-        "hub": _hub(answer.hub),
-        "keyway": _keyway(answer.keyway),
+        "hub": hub_entry(answer.hub),
+        "keyway": keyway_entry(answer.keyway),
         "plans": [plan_entry(plan) for plan in answer.plans],
         "more_pairs": answer.more_pairs,
         "refusals": [_refusal(refusal) for refusal in answer.refusals],
@@ -87,14 +89,20 @@ def plan_entry(plan: Plan) -> dict[str, Any]:
         "reading_nm": plan.reading.nm,
         **_band(plan.band),
         "passes": [_pass(each) for each in plan.passes],
-        "cautions": [{"rule": caution.rule.value, "text": caution.text} for caution in plan.cautions],
+        "cautions": caution_entries(plan.cautions),
         "budget": _budget(plan.budget) if plan.budget else None,
         "tip": plan.tip,
         "homes": dict(plan.homes),
     }
 
 
-def _hub(hub: Hub) -> dict[str, Any]:
+def caution_entries(cautions: Iterable[Caution]) -> list[dict[str, str]]:
+    """Cautions, each with its rule and its words."""
+    return [{"rule": caution.rule.value, "text": caution.text} for caution in cautions]
+
+
+def hub_entry(hub: Hub) -> dict[str, Any]:
+    """A hub as it stands beside its plans."""
     return {
         "bore_nm": hub.bore.nominal.nm,
         "bore_lower_nm": hub.bore.lower.nm,
@@ -106,7 +114,8 @@ def _hub(hub: Hub) -> dict[str, Any]:
     }
 
 
-def _keyway(keyway: Keyway) -> dict[str, Any]:
+def keyway_entry(keyway: Keyway) -> dict[str, Any]:
+    """A keyway as it stands beside its plans, with its source."""
     return {
         "standard": keyway.standard.value,
         "width_nm": keyway.width.nominal.nm,
@@ -135,8 +144,8 @@ def _pass(each: Pass) -> dict[str, Any]:
         "largest_bite_nm": None if each.largest_bite is None else each.largest_bite.nm,
         "teeth_cutting": each.teeth_cutting,
         "teeth_in_cut": each.teeth_in_cut,
-        "force_low_n": _newtons(each.force_low),
-        "force_high_n": _newtons(each.force_high),
+        "force_low_n": newtons_of(each.force_low),
+        "force_high_n": newtons_of(each.force_high),
     }
 
 
@@ -177,7 +186,8 @@ def _nm(length: Length | None) -> int | None:
     return None if length is None else length.nm
 
 
-def _newtons(force: float | None) -> float | None:
+def newtons_of(force: float | None) -> float | None:
+    """A force to three decimals."""
     return None if force is None else round(force, 3)
 
 

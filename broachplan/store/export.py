@@ -89,7 +89,7 @@ def write_files(
     InputError : the folder or a file in it cannot be written.
     ThereAlreadyError : a file is there, and ``overwrite`` is not given.
     """
-    _make(folder)
+    make_folder(folder)
     paths = export_paths(folder)
     texts = (as_csv(kind, of_kind).encode() for kind, of_kind in records.items())
     write_named(dict(zip(paths, texts, strict=True)), overwrite=overwrite)
@@ -113,7 +113,7 @@ def write_book(to: Path, records: Mapping[Kind, Iterable[Record]], *, overwrite:
         # The library writes files of its own on the way.
         book = as_book((kind.plural, table_of(kind, of_kind)) for kind, of_kind in records.items())
     if not names_book(to):
-        _make(to)
+        make_folder(to)
     (path,) = export_paths(to, xlsx=True)
     write_named({path: book}, overwrite=overwrite)
     return path
@@ -124,7 +124,7 @@ def names_book(to: Path) -> bool:
     return to.suffix.lower() == ".xlsx" and not to.is_dir()
 
 
-def _make(folder: Path) -> None:
+def make_folder(folder: Path) -> None:
     """Make a folder that may be there already; its name is on the disk before what is in it counts as written."""
     check_name(folder)
     with _writing(folder):

@@ -41,7 +41,7 @@ def entry(kept: CribPiece) -> dict[str, Any]:
     return {
         "tag": piece.tag,
         "kind": piece.kind.value,
-        **dict(_figure(piece, figure) for figure in piece.figures()),
+        **dict(figure_entry(piece, figure) for figure in piece.figures()),
         "set": record.set_name,
         "home": record.home,
         "condition": record.condition.value,
@@ -80,7 +80,8 @@ def history_line_as_dict(kind: Kind, line: HistoryLine) -> dict[str, Any]:
     }
 
 
-def _figure(piece: Piece, figure: Figure) -> tuple[str, int | float | None]:
+def figure_entry(piece: Piece, figure: Figure) -> tuple[str, int | float | None]:
+    """A figure of a piece under its key, which ends in its unit."""
     return f"{figure.name}{_SUFFIX[figure.quantity]}", _plain(getattr(piece, figure.name))
 
 

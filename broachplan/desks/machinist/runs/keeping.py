@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Protocol
 
@@ -55,7 +55,8 @@ Effects = Callable[[Work, StoredRun, RunState, Step], Sequence[ActLine]]
 class Kept:
     """A run after an act: the steps that the act added are the last ``added`` of its state.
 
-    ``other`` is the plan that was not taken where there are two, ``answer`` what the planner said where it was asked.
+    ``other`` is the plan that was not taken where there are two, ``answer`` what the planner said where it was asked;
+    ``homes`` tells where the pieces that the act took live, as far as it is known.
     """
 
     stored: StoredRun
@@ -63,6 +64,12 @@ class Kept:
     added: int
     other: ToDo | None = None
     answer: Answer | None = None
+    homes: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def taken(self) -> tuple[str, ...]:
+        """The tags of the pieces that the act took, the press among them."""
+        return tuple(dict.fromkeys(piece.tag for step in self.steps for piece in step.pieces))
 
     @property
     def steps(self) -> tuple[Step, ...]:
@@ -135,7 +142,8 @@ def act_on(
         if goes_on and stamp.by and not with_run(state):
             stored = replace(stored, person=stamp.by)
         hand = hand_of(work, stored, state, stamp.day)
-    return keep(db, stored, act(state, hand, stamp.by), stamp, effects)
+    kept = keep(db, stored, act(state, hand, stamp.by), stamp, effects)
+    return replace(kept, homes=hand.shelf.homes)
 
 
 def keep(

@@ -1,0 +1,178 @@
+"""Runs for another program: whole nanometres, newtons, and no clock but that of each step."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from broachplan.cli.crib_json import figure_entry
+from broachplan.cli.plan_json import caution_entries, hub_entry, keyway_entry, newtons_of, plan_entry
+from broachplan.lengths import Length
+from broachplan.runs.counts import HubCounts, counts_of
+from broachplan.runs.next import Next, next_of
+from broachplan.runs.offsets import offset_of
+from broachplan.runs.picked_up import picked_up
+from broachplan.runs.run import RunPiece
+from broachplan.runs.state import LoadState, RunState
+from broachplan.runs.steps import Step
+from broachplan.settings import NAMES, written
+
+if TYPE_CHECKING:
+    from broachplan.desks.machinist.runs.looking import ListedRun, ShownRun
+
+SCHEMA = "broachplan.run/1"
+LIST_SCHEMA = "broachplan.runs/1"
+
+
+def run_as_dict(shown: ShownRun) -> dict[str, Any]:
+    """One run as it is now, with all its steps."""
+    state, run = shown.state, shown.stored.run
+    due = next_of(state)
+    loads = picked_up(run.quantity, len(run.loads), state.new_hubs.stacks)
+    return {
+        "schema": SCHEMA,
+        "run": run.number,
+        "code": shown.stored.code,
+        "state": state.status.value,
+        "why": state.why,
+        "step": state.step,
+        "waiting_for": state.waits.value,
+        "by": shown.stored.person,
+        "job": run.job,
+        "drawing": run.drawing,
+        "marks": list(run.marks),
+        "program": run.program,
+        "settings": {name: written(run.settings, name) for name in NAMES},
+        "question": dict(run.question),
+        "hub": hub_entry(run.hub),
+        "keyway": keyway_entry(run.keyway),
+        "plan": _plan(due) if due else None,
+        "order": run.order.value,
+        "picked_up": {"loads": loads.loads, "passes": loads.passes},
+        "read_each": run.read_each,
+        "hubs": _hubs(counts_of(state)),
+        "offset_nm": offset_of(state, _load(state)).mean.nm,
+        "pieces": [_piece(piece, state) for piece in state.pieces.values()],
+        "next": _next(due) if due else None,
+        "steps": [_step(step) for step in state.steps],
+    }
+
+
+def runs_as_dict(listed: Iterable[ListedRun]) -> dict[str, Any]:
+    """Runs as a list, the latest first."""
+    return {
+        "schema": LIST_SCHEMA,
+        "runs": [
+            {
+                "run": each.number,
+                "code": each.code,
+                "state": each.status.value,
+                "why": each.why,
+                "step": each.step,
+                "by": each.person,
+                "job": each.job,
+                "drawing": each.drawing,
+                "hubs": _hubs(each.hubs),
+            }
+            for each in listed
+        ],
+    }
+
+
+def _load(state: RunState) -> LoadState:
+    """The load that is next at the press, else the last one."""
+    return state.current or state.load(len(state.loads))
+
+
+def _hubs(counts: HubCounts) -> dict[str, int]:
+    return {
+        "asked": counts.asked,
+        "done": counts.done,
+        "scrapped": counts.scrapped,
+        "accepted": counts.accepted,
+        "aside": counts.aside,
+        "to_read": counts.to_read,
+        "not_measured": counts.not_measured,
+        "left": counts.left,
+    }
+
+
+def _piece(piece: RunPiece, state: RunState) -> dict[str, Any]:
+    measured, its = piece.measured, piece.piece
+    figures: Mapping[str, Any] = dict(figure_entry(its, figure) for figure in its.figures())
+    return {
+        "tag": piece.tag,
+        "kind": its.kind.value,
+        "figures": figures,
+        "measured": {
+            "with": measured.with_what,
+            "on": measured.on.isoformat() if measured.on else None,
+            "by": measured.by,
+            "to_nm": _nm(measured.to),
+        },
+        "lent_by_run": piece.lent_by_run,
+        "held": piece.tag in state.held,
+    }
+
+
+def _plan(due: Next) -> dict[str, Any]:
+    """The passes still to do, numbered on from those that are through, each with its band."""
+    entry = plan_entry(due.ahead.plan)
+    for told, ahead in zip(entry["passes"], due.ahead.passes, strict=True):
+        told |= {
+            "number": ahead.number,
+            "reading_low_nm": ahead.low.nm,
+            "reading_high_nm": ahead.high.nm,
+        }
+    last = entry["passes"][-1]
+    return {**entry, **{name: last[name] for name in ("reading_low_nm", "reading_high_nm")}}
+
+
+def _next(due: Next) -> dict[str, Any]:
+    return {
+        "load": due.load,
+        "hubs": list(due.hubs),
+        "pass": due.pass_number,
+        "of": due.of,
+        "shims": list(due.shims),
+        "plain_nm": due.plain.nm,
+        "reading_nm": due.expected.nm,
+        "reading_low_nm": due.low.nm,
+        "reading_high_nm": due.high.nm,
+        "force_low_n": newtons_of(due.force_low),
+        "force_high_n": newtons_of(due.force_high),
+        "gauge": list(due.gauge),
+        "cautions": caution_entries(due.cautions),
+    }
+
+
+def _step(step: Step) -> dict[str, Any]:
+    return {
+        "step": step.step,
+        "act": step.act.value,
+        "at": step.at.strftime("%Y-%m-%dT%H:%M:%SZ") if step.at else None,
+        "by": step.by,
+        "load": step.load,
+        "hubs": list(step.hubs),
+        "pass": step.pass_number,
+        "shims": None if step.shims is None else list(step.shims),
+        "plain_nm": _nm(step.plain),
+        "expected_nm": _nm(step.expected),
+        "low_nm": _nm(step.low),
+        "high_nm": _nm(step.high),
+        "hub": step.hub,
+        "end": step.end.value if step.end else None,
+        "way": step.way,
+        "typed": step.typed,
+        "t_nm": _nm(step.t),
+        "with": step.with_what,
+        "doubtful": step.doubtful,
+        "sure": step.sure,
+        "piece": step.piece,
+        "why": step.why,
+        "corrects": step.corrects,
+    }
+
+
+def _nm(length: Length | None) -> int | None:
+    return None if length is None else length.nm
