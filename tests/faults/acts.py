@@ -84,6 +84,28 @@ SETTLE = ("crib", "settle", "1", "--all", "not known", "--move", "B-250=A/1/03")
 HEIGHTS = ("--first-tooth-height", "0.39 in", "--last-tooth-height", "0.44 in")
 EXPORT = ("crib", "export", "{here}/out", "--overwrite")
 DEMO_ACT = ("crib", "lend", "BR-0250-A", "--to", "Kim", "--db", "{here}/broachplan/demo.db")
+MICROMETER = ("--measured-with", "micrometer")
+# A hub of three passes that the small crib can cut once its bushing is fit and it has a few more shims.
+RUN_CRIB = (
+    ("crib", "inspect", "G-1000", "--condition", "fit"),
+    *(("crib", "edit", tag, *MICROMETER) for tag in ("G-1000", "S-1")),
+    *(
+        ("crib", "add", "shim", tag, "--thickness", thickness, "--width", "0.248 in", *MICROMETER)
+        for tag, thickness in (("S-3", "0.12 in"), ("S-4", "0.05 in"), ("S-5", "0.0495 in"))
+    ),
+)
+START = (
+    *("run", "start", "--bore", "1 in", "--hub-length", "1 in", "--keyway-width", "0.2505 in ±0.001"),
+    *("--reading", "1.09 in ±0.005", "--hubs", "2", "--job", "J-701", "--by", "Kim"),
+)
+BEGUN = (*RUN_CRIB, START)
+PUSHED = ("run", "pushed", "1")
+CUT_TO_READ = (*BEGUN, (*PUSHED, "--through", "2"))
+READ = ("run", "read", "1", "--measured", "1.0408 in", "--with", "gauge 12")
+SHALLOW = ("run", "read", "1", "--measured", "1.0397 in")
+PARK = ("run", "park", "1", "--by", "Kim")
+RIGHT = ("run", "correct", "1", "--at", "3", "--shims", "S-3,S-5", "--why", "looked again")
+WHY = ("--why", "a hard spot")
 # One for each command that writes: a test holds them to the commands there are.
 ACTS = {
     "crib import": Act(("crib", "import", f"{{here}}/{IN_FILES}")),
@@ -105,6 +127,23 @@ ACTS = {
     "crib settle": Act(SETTLE, (*HOMES, COUNT)),
     "crib found": Act(("crib", "found", "G-1000"), (*HOMES, COUNT, SETTLE)),
     "crib labels": Act(("crib", "labels", "{here}/labels.pdf", "--overwrite"), file="labels.pdf"),
+    "run start": Act(START, RUN_CRIB),
+    "run pushed": Act(PUSHED, BEGUN),
+    "run read": Act(READ, CUT_TO_READ),
+    "run again": Act(("run", "again", "1"), (*CUT_TO_READ, SHALLOW)),
+    "run replan": Act(("run", "replan", "1"), (*CUT_TO_READ, READ)),
+    "run measured": Act(("run", "measured", "1", "web=0.4201 in", "--piece", "G-1000"), BEGUN),
+    "run correct": Act(RIGHT, CUT_TO_READ),
+    "run gone": Act(("run", "gone", "1", "--shim", "S-1"), BEGUN),
+    "run broken": Act(("run", "broken", "1", "--broach", "B-250"), BEGUN),
+    "run scrap": Act(("run", "scrap", "1", "--hub", "1", *WHY), BEGUN),
+    "run accept": Act(("run", "accept", "1", "--hub", "1", *WHY, "--by", "Jo"), CUT_TO_READ),
+    "run aside": Act(("run", "aside", "1", "--hub", "1", *WHY), BEGUN),
+    "run stop": Act(("run", "stop", "1", *WHY), BEGUN),
+    "run park": Act(PARK, BEGUN),
+    "run resume": Act(("run", "resume", "1", "--by", "Ann"), (*BEGUN, PARK)),
+    "run end": Act(("run", "end", "1", "--abandon", *WHY, "--broach-condition", "fit"), (*BEGUN, PUSHED)),
+    "run export": Act(("run", "export", "{here}/records", "--overwrite"), BEGUN, file=""),
     "settings set": Act(("settings", "set", "hardness_hrc", "31")),
     "data backup": Act(("data", "backup", f"{{here}}/{KEPT}", "--overwrite"), file=KEPT),
     "data restore": Act(("data", "restore", f"{{here}}/{OTHER}"), (BACK_UP, EDIT)),
@@ -160,11 +199,15 @@ READS: dict[str, Words] = {
     "crib counts": ("crib", "counts", "1"),
     "crib missing": ("crib", "missing"),
     "crib stock": ("crib", "stock", "--on", "2026-11-20"),
+    "run show": ("run", "show", "1"),
+    "run list": ("run", "list"),
     "data check": ("data", "check"),
     "settings show": ("settings", "show"),
 }
 # Prepares a crib so that each of those has something to show.
 BUSY = (*HOMES, COUNT, SETTLE, LEND, HOLD)
+# Those that tell of a run have one.
+READS_AFTER: dict[str, tuple[Words, ...]] = dict.fromkeys(("run show", "run list"), (*CUT_TO_READ, READ))
 _CHECKED: set[tuple[str, ...]] = set()
 
 
@@ -195,7 +238,7 @@ def on_a_crib() -> Iterator[Tried]:
             continue
         name = " ".join(words)
         act = ACTS.get(name)
-        line, before = (act.words, act.before) if act else (READS[name], BUSY)
+        line, before = (act.words, act.before) if act else (READS[name], READS_AFTER.get(name, BUSY))
         yield Tried(line, before)
         if "--json" in options:
             yield Tried((*line, "--json"), before)

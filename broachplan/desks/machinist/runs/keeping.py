@@ -56,7 +56,7 @@ class Kept:
     """A run after an act: the steps that the act added are the last ``added`` of its state.
 
     ``other`` is the plan that was not taken where there are two, ``answer`` what the planner said where it was asked;
-    ``homes`` tells where the pieces that the act took live, as far as it is known.
+    ``taken`` are the pieces that the run has with it now and had not before, ``homes`` tells where they live.
     """
 
     stored: StoredRun
@@ -64,12 +64,8 @@ class Kept:
     added: int
     other: ToDo | None = None
     answer: Answer | None = None
+    taken: tuple[str, ...] = ()
     homes: Mapping[str, str] = field(default_factory=dict)
-
-    @property
-    def taken(self) -> tuple[str, ...]:
-        """The tags of the pieces that the act took, the press among them."""
-        return tuple(dict.fromkeys(piece.tag for step in self.steps for piece in step.pieces))
 
     @property
     def steps(self) -> tuple[Step, ...]:
@@ -161,7 +157,8 @@ def keep(
         for step in acted.steps:
             stored, state = write_step(work, stored, state, step, stamp, effects)
         work.commit()
-    return Kept(stored, state, len(acted.steps), acted.other, acted.answer)
+    taken = tuple(tag for tag in state.pieces if tag in state.held - acted.before.held)
+    return Kept(stored, state, len(acted.steps), acted.other, acted.answer, taken)
 
 
 def write_step(

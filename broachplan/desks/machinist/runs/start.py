@@ -145,4 +145,4 @@ def _begun(db: str | None, run: Run, made: Plan, hand: OnHand, asker: Asker, sta
         stored = StoredRun(replace(run, number=number), (), letters, person)
         stored, state = write_step(work, stored, None, step, stamp)
         work.commit()
-    return Kept(stored, state, 1, homes=hand.shelf.homes)
+    return Kept(stored, state, 1, taken=tuple(state.pieces), homes=hand.shelf.homes)
