@@ -6,13 +6,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from broachplan.lengths import Length, Units, show
-from broachplan.planner.after_words import after_in_words
-from broachplan.planner.answer import Answer
+from broachplan.planner.after_words import depth_in_words
+from broachplan.planner.answer import AfterReading, Answer, ReadingSays
 from broachplan.quantities import show_force
 from broachplan.runs.counts import HubCounts, counts_of
 from broachplan.runs.next import Next, next_of
 from broachplan.runs.run import Order
-from broachplan.runs.state import RunState, Waits
+from broachplan.runs.state import Cause, RunState, Waits
 from broachplan.runs.steps import End, RunAct, Stack, Step, ToDo
 from broachplan.runs.waiting import hubs_in_words, waits_for
 from broachplan.shown import limits_in_words
@@ -69,11 +69,24 @@ def happened_in_words(state: RunState, code: str, happened: Happened) -> Iterato
     for step in happened.steps:
         yield f"{code}, step {step.step}: {step_in_words(step, units)}"
     if happened.answer is not None and happened.answer.after is not None:
-        changed = any(step.to_do is not None and step.to_do.stacks for step in happened.steps)
-        yield after_in_words(happened.answer, stays=not changed)
+        yield _meaning(happened.answer.after, state, happened.steps)
     yield from what_next(state)
     if happened.other is not None:
         yield f"another plan: {_plan(happened.other)}; `broachplan run replan` takes it"
+
+
+def _meaning(after: AfterReading, state: RunState, steps: Sequence[Step]) -> str:
+    """What a reading means for the run: how far it is off, and what becomes of the passes left."""
+    how = depth_in_words(after, state.run.settings.units)
+    if after.outcome is ReadingSays.WITHIN:
+        return f"{how}; inside the limits, nothing is left to do"
+    if after.outcome is ReadingSays.PAST:
+        return f"{how}; past the limit"
+    if Cause.BLOCKED in state.causes:
+        return f"{how}; short of the limits, and no stack on hand takes the next cut"
+    if any(step.to_do is not None for step in steps):
+        return f"{how}; the passes left are planned again"
+    return f"{how}; the passes left stay as planned, still inside the limits"
 
 
 def what_next(state: RunState) -> Iterator[str]:
