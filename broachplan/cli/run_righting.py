@@ -24,7 +24,8 @@ def measured(request: RunMeasuredRequest, db: Db = None) -> None:
 
     \b
     Example:
-      broachplan run measured 7 --piece GU-1000-0250-A "web=0.4195 in" --with micrometer
+      broachplan run measured 7 --piece GU-1000-0250-A \\
+          "web=0.4195 in" --with micrometer
     """
     from broachplan.desks.machinist.runs.righting import measure_piece
 
@@ -37,7 +38,8 @@ def correct(request: RunCorrectRequest, db: Db = None) -> None:
 
     \b
     Example:
-      broachplan run correct 7 --at 5 --shims SH-0250-02 --why "the wrong one was in"
+      broachplan run correct 7 --at 5 --shims SH-0250-02 \\
+          --why "the wrong one was in"
     """
     from broachplan.desks.machinist.runs.righting import correct
 

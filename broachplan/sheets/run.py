@@ -111,7 +111,8 @@ def next_in_words(state: RunState, due: Next) -> Iterator[str]:
         should += "; nothing to gauge yet"
     yield should
     if due.force_low is not None and due.force_high is not None:
-        yield f"press load {show_force(due.force_low, units)} to {show_force(due.force_high, units)}"
+        least = show_force(due.force_low, units).rpartition(" ")[0]
+        yield f"press load {least} to {show_force(due.force_high, units)}"
 
 
 def about_in_words(state: RunState, person: str) -> Iterator[str]:

@@ -12,6 +12,7 @@ from broachplan.cli.plan_json import as_dict
 from broachplan.desks.machinist.demo import open_demo
 from tests.cli import test_key, test_keyseat, test_strength
 from tests.cli.hand_made import AFTER, BLOCKED, READY
+from tests.cli.test_run import golden_run
 
 GOLDEN = Path(__file__).parent / "golden"
 
@@ -23,6 +24,7 @@ if __name__ == "__main__":
         ("demo", open_demo().answer),
     ):
         (GOLDEN / f"plan_{name}.json").write_text(json.dumps(as_dict(answer), indent=2) + "\n")
+    (GOLDEN / "run_parked.json").write_text(golden_run())
     for command, module in (("key", test_key), ("keyseat", test_keyseat), ("strength", test_strength)):
         for name, arguments in module.CASES.items():
             path = GOLDEN / f"{command}_{name}.json"

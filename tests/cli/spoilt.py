@@ -16,6 +16,9 @@ WORDS = {
     "entry": ("note",),
     "drawer_count": ("home", "by_name"),
     "count_line": ("cause",),
+    "run": ("why", "person", "job", "drawing"),
+    "run_step": ("typed", "with_what", "piece", "why"),
+    "run_piece": ("measured_with", "measured_by"),
 }
 PLACES = sum(map(len, WORDS.values()))
 

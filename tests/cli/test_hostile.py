@@ -23,6 +23,8 @@ SHOWN = (
     ("crib", "list", "--json"),
     ("plan", *READS["plan"][1:], "--why", "all", "--on", "2031-05-28"),
     ("crib", "export", "out"),
+    ("run", "show", "1", "--json"),
+    ("run", "export", "records", "--overwrite"),
     ("crib", "labels", "labels.pdf", "--overwrite"),
 )
 

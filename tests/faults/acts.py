@@ -205,9 +205,7 @@ READS: dict[str, Words] = {
     "settings show": ("settings", "show"),
 }
 # Prepares a crib so that each of those has something to show.
-BUSY = (*HOMES, COUNT, SETTLE, LEND, HOLD)
-# Those that tell of a run have one.
-READS_AFTER: dict[str, tuple[Words, ...]] = dict.fromkeys(("run show", "run list"), (*CUT_TO_READ, READ))
+BUSY = (*CUT_TO_READ, READ, PARK, *HOMES, COUNT, SETTLE, LEND, HOLD)
 _CHECKED: set[tuple[str, ...]] = set()
 
 
@@ -238,7 +236,7 @@ def on_a_crib() -> Iterator[Tried]:
             continue
         name = " ".join(words)
         act = ACTS.get(name)
-        line, before = (act.words, act.before) if act else (READS[name], READS_AFTER.get(name, BUSY))
+        line, before = (act.words, act.before) if act else (READS[name], BUSY)
         yield Tried(line, before)
         if "--json" in options:
             yield Tried((*line, "--json"), before)
