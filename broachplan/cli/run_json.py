@@ -1,14 +1,13 @@
-"""Runs for another program: whole nanometres, newtons, and no clock but that of each step."""
+"""A run for another program: whole nanometres, newtons, and no clock but that of each step."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from broachplan.cli.crib_json import figure_entry
 from broachplan.cli.plan_json import caution_entries, hub_entry, keyway_entry, newtons_of, plan_entry
 from broachplan.lengths import Length
-from broachplan.runs.counts import HubCounts, counts_of
+from broachplan.runs.counts import counts_of
 from broachplan.runs.next import Next, next_of
 from broachplan.runs.offsets import offset_of
 from broachplan.runs.picked_up import picked_up
@@ -16,12 +15,13 @@ from broachplan.runs.run import RunPiece
 from broachplan.runs.state import LoadState, RunState
 from broachplan.runs.steps import Step
 from broachplan.settings import NAMES, written
+from broachplan.views.piece_json import figure_entry
+from broachplan.views.runs import hubs_entry
 
 if TYPE_CHECKING:
-    from broachplan.desks.machinist.runs.looking import ListedRun, ShownRun
+    from broachplan.desks.machinist.runs.looking import ShownRun
 
 SCHEMA = "broachplan.run/1"
-LIST_SCHEMA = "broachplan.runs/1"
 
 
 def run_as_dict(shown: ShownRun) -> dict[str, Any]:
@@ -50,7 +50,7 @@ def run_as_dict(shown: ShownRun) -> dict[str, Any]:
         "order": run.order.value,
         "picked_up": {"loads": loads.loads, "passes": loads.passes},
         "read_each": run.read_each,
-        "hubs": _hubs(counts_of(state)),
+        "hubs": hubs_entry(counts_of(state)),
         "offset_nm": offset_of(state, _load(state)).mean.nm,
         "pieces": [_piece(piece, state) for piece in state.pieces.values()],
         "next": _next(due) if due else None,
@@ -58,43 +58,9 @@ def run_as_dict(shown: ShownRun) -> dict[str, Any]:
     }
 
 
-def runs_as_dict(listed: Iterable[ListedRun]) -> dict[str, Any]:
-    """Runs as a list, the latest first."""
-    return {
-        "schema": LIST_SCHEMA,
-        "runs": [
-            {
-                "run": each.number,
-                "code": each.code,
-                "state": each.status.value,
-                "why": each.why,
-                "step": each.step,
-                "by": each.person,
-                "job": each.job,
-                "drawing": each.drawing,
-                "hubs": _hubs(each.hubs),
-            }
-            for each in listed
-        ],
-    }
-
-
 def _load(state: RunState) -> LoadState:
     """The load that is next at the press, else the last one."""
     return state.current or state.load(len(state.loads))
-
-
-def _hubs(counts: HubCounts) -> dict[str, int]:
-    return {
-        "asked": counts.asked,
-        "done": counts.done,
-        "scrapped": counts.scrapped,
-        "accepted": counts.accepted,
-        "aside": counts.aside,
-        "to_read": counts.to_read,
-        "not_measured": counts.not_measured,
-        "left": counts.left,
-    }
 
 
 def _piece(piece: RunPiece, state: RunState) -> dict[str, Any]:

@@ -46,17 +46,11 @@ def list_(
     Example:
       broachplan run list --open
     """
+    from broachplan.cli.layout import say_list
     from broachplan.desks.machinist.runs.looking import list_runs
+    from broachplan.views.runs import RUNS
 
-    listed = list_runs(db, only_open=only_open)
-    if as_json:
-        from broachplan.cli.run_json import runs_as_dict
-
-        say_json(runs_as_dict(listed))
-    else:
-        from broachplan.cli.run_words import list_lines
-
-        say(list_lines(listed))
+    say_list(RUNS, list_runs(db, only_open=only_open), as_json=as_json)
 
 
 def export(

@@ -6,16 +6,19 @@ import csv
 import json
 import shlex
 from pathlib import Path
+from typing import Any
 
 import jsonschema
 import pytest
 
-from broachplan.cli.run_json import run_as_dict, runs_as_dict
+from broachplan.cli.run_json import run_as_dict
 from broachplan.desks.machinist.runs.looking import list_runs, show_run
 from broachplan.errors import ExitCode
 from broachplan.lengths import parse_length
 from broachplan.runs.steps import RunAct
+from broachplan.sheets.listing import list_as_dict
 from broachplan.store.check import check
+from broachplan.views.runs import RUNS
 from tests import ground
 from tests.cli.conftest import Run
 from tests.cli.validity import schema, valid
@@ -87,7 +90,7 @@ def test_the_schema_knows_every_act() -> None:
 
 
 def test_the_list_in_json_keeps_to_its_schema(db_file: str) -> None:
-    told = runs_as_dict(list_runs(parked_run(db_file)))
+    told: Any = list_as_dict(RUNS, list_runs(parked_run(db_file)))
 
     schema("runs").validate(told)
     assert [(each["run"], each["state"], each["why"]) for each in told["runs"]] == [(1, "stopped", "parked")]
@@ -142,7 +145,7 @@ def test_a_doubtful_reading_answers_3_and_is_kept(at_crib: str, run_here: Run) -
 @pytest.mark.parametrize(
     ("line", "told"),
     [
-        ("run show 7", "read “7”, which no run has"),
+        ("run show 7", "read “7”: no such run"),
         ("run show R1-AAAA", "run 1 has the code R1-"),
         ("run pushed one", "write its number, or its code"),
         ("run pushed 1 --step nine", "step: read “nine”"),
