@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Annotated
-
-import typer
-
+from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, Db
 from broachplan.cli.terminal import say, say_json
+from broachplan.questions.runs import RunExportRequest, RunRequest, RunsRequest
 
-Run = Annotated[str, typer.Argument(metavar="RUN", help="The run, by its number or its code (R7-K3QX).")]
 
-
-def show(run: Run, as_json: AsJson = False, db: Db = None) -> None:
+@asks(RunRequest)
+def show(request: RunRequest, as_json: AsJson = False, db: Db = None) -> None:
     """Show a run: what it is about, what is next, and every step.
 
     \b
@@ -22,7 +18,7 @@ def show(run: Run, as_json: AsJson = False, db: Db = None) -> None:
     """
     from broachplan.desks.machinist.runs.looking import show_run
 
-    shown = show_run(db, run)
+    shown = show_run(db, request)
     if as_json:
         from broachplan.cli.run_json import run_as_dict
 
@@ -33,13 +29,8 @@ def show(run: Run, as_json: AsJson = False, db: Db = None) -> None:
         say(run_lines(shown))
 
 
-def list_(
-    only_open: Annotated[
-        bool, typer.Option("--open", help="Only those that are running or stopped.")
-    ] = False,
-    as_json: AsJson = False,
-    db: Db = None,
-) -> None:
+@asks(RunsRequest)
+def list_(request: RunsRequest, as_json: AsJson = False, db: Db = None) -> None:
     """List the runs, the latest first.
 
     \b
@@ -47,18 +38,13 @@ def list_(
       broachplan run list --open
     """
     from broachplan.cli.layout import say_list
-    from broachplan.desks.machinist.runs.looking import list_runs
     from broachplan.views.runs import RUNS
 
-    say_list(RUNS, list_runs(db, only_open=only_open), as_json=as_json)
+    say_list(RUNS, db, request, as_json=as_json)
 
 
-def export(
-    folder: Annotated[Path, typer.Argument(parser=Path, metavar="FOLDER", help="Where the files go.")],
-    run: Annotated[str, typer.Argument(metavar="[RUN]", help="One run alone, by its number or code.")] = "",
-    overwrite: Annotated[bool, typer.Option("--overwrite", help="Replace files of those names.")] = False,
-    db: Db = None,
-) -> None:
+@asks(RunExportRequest)
+def export(request: RunExportRequest, db: Db = None) -> None:
     """Write runs.csv, steps.csv and run_pieces.csv: every length with its unit, readings as typed and as T.
 
     \b
@@ -66,10 +52,8 @@ def export(
       broachplan run export records
     """
     from broachplan.desks.machinist.runs.exporting import export_runs
+    from broachplan.errors import quoted
 
-    written = export_runs(db, folder, run, overwrite=overwrite)
-    say(
-        [
-            f"{written.runs} run{'' if written.runs == 1 else 's'} written to {', '.join(map(str, written.files))}"
-        ]
-    )
+    written = export_runs(db, request)
+    plural = "" if written.runs == 1 else "s"
+    say([f"{written.runs} run{plural} written to {quoted(request.folder, most=200)}"])

@@ -278,3 +278,26 @@ class RunEndRequest:
     why: str = _why(needed=False)
     step: str = _step()
     by: str = _by()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunRequest:
+    """One run as it is now."""
+
+    run: str = _run()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunsRequest:
+    """All runs, or those that are running or stopped."""
+
+    only_open: bool = line("Open", kinds.FLAG, "Only those that are running or stopped.", option="--open")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunExportRequest:
+    """Write runs, their steps and their pieces as CSV files: all of them, or one."""
+
+    folder: str = line("Folder", kinds.FOLDER, "Where the files go.", needed=True, positional=True)
+    run: str = line("Run", kinds.RUN, "One run alone, by its number or code.", positional=True)
+    overwrite: bool = line("Overwrite", kinds.FLAG, "Replace files of those names.")

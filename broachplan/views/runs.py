@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
+from broachplan.questions.runs import RunsRequest
 from broachplan.runs.counts import HubCounts
 from broachplan.sheets.listing import ListOf
 from broachplan.sheets.result import Column
@@ -20,12 +21,6 @@ if TYPE_CHECKING:
 def hubs_entry(counts: HubCounts) -> dict[str, int]:
     """The hubs of a run in numbers, for another program."""
     return asdict(counts)
-
-
-def _read(db: str | None) -> tuple[ListedRun, ...]:
-    from broachplan.desks.machinist.runs.looking import list_runs
-
-    return list_runs(db)
 
 
 def _state(run: ListedRun) -> str:
@@ -52,7 +47,7 @@ RUNS: ListOf[tuple[ListedRun, ...], ListedRun] = ListOf(
         Field(None, lambda run: run.why, "why"),
         Field(None, lambda run: run.step, "step"),
     ),
-    read=_read,
+    request=RunsRequest,
     view=today,
     total=lambda runs: numbered(len(runs), "run"),
 )  # fmt: skip

@@ -15,6 +15,7 @@ from broachplan.cli.run_json import run_as_dict
 from broachplan.desks.machinist.runs.looking import list_runs, show_run
 from broachplan.errors import ExitCode
 from broachplan.lengths import parse_length
+from broachplan.questions.runs import RunRequest, RunsRequest
 from broachplan.runs.steps import RunAct
 from broachplan.sheets.listing import list_as_dict
 from broachplan.store.check import check
@@ -44,7 +45,7 @@ def parked_run(db: str) -> str:
 def golden_run() -> str:
     """The JSON of that run."""
     db = str(ground.emptied("golden") / "crib.db")
-    return json.dumps(run_as_dict(show_run(parked_run(db), "1")), indent=2) + "\n"
+    return json.dumps(run_as_dict(show_run(parked_run(db), RunRequest(run="1"))), indent=2) + "\n"
 
 
 @pytest.fixture
@@ -90,7 +91,7 @@ def test_the_schema_knows_every_act() -> None:
 
 
 def test_the_list_in_json_keeps_to_its_schema(db_file: str) -> None:
-    told: Any = list_as_dict(RUNS, list_runs(parked_run(db_file)))
+    told: Any = list_as_dict(RUNS, list_runs(parked_run(db_file), RunsRequest()))
 
     schema("runs").validate(told)
     assert [(each["run"], each["state"], each["why"]) for each in told["runs"]] == [(1, "stopped", "parked")]

@@ -9,6 +9,7 @@ from broachplan.desks.attendant.clock import stamped
 from broachplan.desks.machinist.runs.keeping import hand_of, seen_run
 from broachplan.desks.machinist.runs.looking import ListedRun, list_runs
 from broachplan.questions.at_press import OpenRunsRequest, RunAtPressRequest
+from broachplan.questions.runs import RunsRequest
 from broachplan.runs.acts.correcting import other_plan
 from broachplan.runs.ahead import OnHand
 from broachplan.runs.next import Next, next_of
@@ -69,7 +70,7 @@ def open_runs(db: str | None, _: OpenRunsRequest) -> tuple[ListedRun, ...]:
     ------
     StorageError : the database cannot be used.
     """
-    return list_runs(db, only_open=True)
+    return list_runs(db, RunsRequest(only_open=True))
 
 
 def _stacks(other: ToDo, state: RunState, hand: OnHand) -> Stacks:

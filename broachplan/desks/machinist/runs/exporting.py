@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from os.path import isdir
 from pathlib import Path
 
 from broachplan.desks.machinist.runs.keeping import seen_run
+from broachplan.questions.runs import RunExportRequest
 from broachplan.store.backup import crib_files
 from broachplan.store.location import located
 from broachplan.store.run_export import run_paths, write_runs
@@ -22,14 +24,12 @@ class ExportedRuns:
     files: tuple[Path, ...]
 
 
-def export_runs(db: str | None, folder: Path, run: str = "", *, overwrite: bool = False) -> ExportedRuns:
+def export_runs(db: str | None, request: RunExportRequest) -> ExportedRuns:
     """Write all runs, or one by its number or code, into ``runs.csv``, ``steps.csv`` and ``run_pieces.csv``.
 
     Parameters
     ----------
     db : the database's path or URL; None takes the user's own.
-    folder : made if it is missing.
-    overwrite : replace files that are there; never a crib, whatever its name.
 
     Raises
     ------
@@ -37,12 +37,14 @@ def export_runs(db: str | None, folder: Path, run: str = "", *, overwrite: bool 
         files have the names.
     StorageError : the database cannot be used.
     """
+    folder, run = Path(request.folder), request.run.strip()
     paths = run_paths(folder)
-    if folder.is_dir():
-        check_places(paths, "export", crib_files(located(db)), overwrite=overwrite)
+    # Unlike the path's own question, this one is answered no for a name that no folder can have.
+    if isdir(folder):
+        check_places(paths, "export", crib_files(located(db)), overwrite=request.overwrite)
     with reading(db) as work:
-        if run.strip():
+        if run:
             runs = [seen_run(work, run)[0]]
         else:
             runs = [found for number in run_numbers(work) if (found := load_run(work, number))]
-    return ExportedRuns(len(runs), write_runs(folder, runs, overwrite=overwrite))
+    return ExportedRuns(len(runs), write_runs(folder, runs, overwrite=request.overwrite))

@@ -37,7 +37,7 @@ from broachplan.store.transaction import Work
 from broachplan.store.work import reading, writing
 
 
-class RunRequest(Protocol):
+class ActRequest(Protocol):
     """What every act on a run is asked with: the run, the last step that was seen, and who does it."""
 
     @property
@@ -111,7 +111,7 @@ def hand_of(work: Work, stored: StoredRun, state: RunState, on: date) -> OnHand:
 
 def act_on(
     db: str | None,
-    request: RunRequest,
+    request: ActRequest,
     act: Callable[[RunState, OnHand, str], Acted],
     at: datetime | None,
     effects: Effects | None = None,

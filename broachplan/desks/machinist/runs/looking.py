@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from broachplan.desks.machinist.runs.keeping import seen_run
+from broachplan.questions.runs import RunRequest, RunsRequest
 from broachplan.runs.counts import HubCounts, counts_of
 from broachplan.runs.state import RunState, Status
 from broachplan.store.runs import StoredRun, load_run, run_numbers
@@ -36,7 +37,7 @@ class ListedRun:
     step: int
 
 
-def show_run(db: str | None, run: str) -> ShownRun:
+def show_run(db: str | None, request: RunRequest) -> ShownRun:
     """A run by its number or its code.
 
     Raises
@@ -45,10 +46,10 @@ def show_run(db: str | None, run: str) -> ShownRun:
     StorageError : the database cannot be used.
     """
     with reading(db) as work:
-        return ShownRun(*seen_run(work, run))
+        return ShownRun(*seen_run(work, request.run))
 
 
-def list_runs(db: str | None, *, only_open: bool = False) -> tuple[ListedRun, ...]:
+def list_runs(db: str | None, request: RunsRequest) -> tuple[ListedRun, ...]:
     """All runs, or those that are running or stopped; the latest first.
 
     Raises
@@ -56,7 +57,7 @@ def list_runs(db: str | None, *, only_open: bool = False) -> tuple[ListedRun, ..
     StorageError : the database cannot be used.
     """
     with reading(db) as work:
-        numbers = run_numbers(work, only_open=only_open)
+        numbers = run_numbers(work, only_open=request.only_open)
         stored = [found for number in reversed(numbers) if (found := load_run(work, number))]
     return tuple(map(_listed, stored))
 

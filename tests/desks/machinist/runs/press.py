@@ -13,6 +13,7 @@ from sqlalchemy import select
 from broachplan.crib.records import Measurement, Record
 from broachplan.desks.machinist.runs.cutting import push, read_gauge
 from broachplan.desks.machinist.runs.keeping import Kept
+from broachplan.desks.machinist.runs.looking import ListedRun, ShownRun, list_runs, show_run
 from broachplan.desks.machinist.runs.pausing import end_run, park_run, resume_run, stop_run
 from broachplan.desks.machinist.runs.righting import correct, measure_piece
 from broachplan.desks.machinist.runs.start import start_run
@@ -112,6 +113,14 @@ def resumed(db: str, run: str = "1", *, at: datetime = NOW, **typed: Any) -> Kep
 
 def ended(db: str, run: str = "1", *, at: datetime = NOW, **typed: Any) -> Kept:
     return end_run(db, ask.RunEndRequest(run=run, **typed), at=at)
+
+
+def look_at(db: str, run: str) -> ShownRun:
+    return show_run(db, ask.RunRequest(run=run))
+
+
+def runs_of(db: str, *, only_open: bool = False) -> tuple[ListedRun, ...]:
+    return list_runs(db, ask.RunsRequest(only_open=only_open))
 
 
 def first_hub(db: str, run: str = "1", *readings: str) -> Kept:

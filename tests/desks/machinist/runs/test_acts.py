@@ -11,7 +11,6 @@ from broachplan.crib.entries import Act
 from broachplan.crib.loans import Loan
 from broachplan.crib.records import Condition, Record
 from broachplan.crib.wear import Booking
-from broachplan.desks.machinist.runs.looking import list_runs, show_run
 from broachplan.errors import CribStateError, ExitCode, InputError
 from broachplan.lengths import Length
 from broachplan.runs.state import Cause, Status, Waits
@@ -36,11 +35,13 @@ from tests.desks.machinist.runs.press import (
     ended,
     first_hub,
     gone,
+    look_at,
     measured,
     parked,
     pushed,
     read,
     resumed,
+    runs_of,
     scrapped,
     stopped,
 )
@@ -102,8 +103,8 @@ def test_a_whole_run_ends_and_the_tools_stay_out_until_the_window_takes_them_bac
     assert loans(db) == dict.fromkeys(TOOLS, Loan("Kim", DAY, DAY))
     return_piece(db, "K", "fit", at=NOW)
     assert loans(db)["K"] is None
-    assert [listed.status for listed in list_runs(db)] == [Status.DONE]
-    assert list_runs(db, only_open=True) == ()
+    assert [listed.status for listed in runs_of(db)] == [Status.DONE]
+    assert runs_of(db, only_open=True) == ()
 
 
 def test_with_a_condition_what_the_run_lent_is_back_at_once(db: str) -> None:
@@ -186,7 +187,7 @@ def test_a_wrong_shim_is_put_right_by_a_step_and_nothing_is_overwritten(db: str)
     pushed(db, through="2")
     kept = corrected(db, 3, shims="b", why="b was in")
 
-    steps = show_run(db, "1").state.steps
+    steps = look_at(db, "1").state.steps
     assert steps[2].shims == ("a",)
     assert (kept.steps[0].act, kept.steps[0].shims, kept.steps[0].corrects) == (RunAct.CORRECTED, ("b",), 3)
     assert check(db) == ()

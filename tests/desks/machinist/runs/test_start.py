@@ -8,7 +8,6 @@ import pytest
 
 from broachplan.crib.loans import Loan
 from broachplan.crib.records import Record
-from broachplan.desks.machinist.runs.looking import list_runs, show_run
 from broachplan.desks.machinist.runs.start import NotStarted, start_run
 from broachplan.errors import CribStateError, InputError
 from broachplan.questions.runs import RunStartRequest
@@ -21,7 +20,7 @@ from broachplan.store.work import reading
 from tests.databases import contents
 from tests.desks.doing import hold_piece, lend_piece, return_piece
 from tests.desks.looking import show_piece
-from tests.desks.machinist.runs.press import DAY, HUB, NOW, TOOLS, begin, crib
+from tests.desks.machinist.runs.press import DAY, HUB, NOW, TOOLS, begin, crib, look_at, runs_of
 from tests.planner.setups import BASE, MM
 
 
@@ -46,18 +45,18 @@ def test_a_run_is_read_back_as_it_was_begun(db: str) -> None:
     asked = {"job": "J-701", "drawing": "WL-1081 issue B", "marks": "A,B,C,D", "read_each": "2"}
     kept = begin(crib(db), **asked, hubs="4", order="passes", material="steel", press="P")
 
-    shown = show_run(db, kept.stored.code)
+    found = look_at(db, kept.stored.code)
 
-    run = shown.stored.run
-    assert shown.state == kept.state
+    run = found.stored.run
+    assert found.state == kept.state
     assert (run.job, run.drawing, run.marks) == ("J-701", "WL-1081 issue B", ("A", "B", "C", "D"))
     assert (run.quantity, run.read_each, run.order, run.press) == (4, 2, Order.PASSES, "P")
     assert {name: run.question[name] for name in HUB} == HUB
-    assert {piece.tag: piece.piece for piece in shown.stored.steps[0].pieces} == {
+    assert {piece.tag: piece.piece for piece in found.stored.steps[0].pieces} == {
         piece.tag: piece for piece in (BASE.broach, BASE.bushing, *BASE.shims, BASE.press) if piece
     }
-    assert [step.by for step in shown.stored.steps] == ["Kim"]
-    assert [listed.code for listed in list_runs(db, only_open=True)] == [kept.stored.code]
+    assert [step.by for step in found.stored.steps] == ["Kim"]
+    assert [listed.code for listed in runs_of(db, only_open=True)] == [kept.stored.code]
 
 
 def test_a_machinist_who_fetched_his_broach_starts_his_own_run_with_it(db: str) -> None:
@@ -175,4 +174,4 @@ def test_letters_of_another_run_name_no_run(db: str) -> None:
         ("first", "write its number"),
     ):
         with pytest.raises(InputError, match=message):
-            show_run(db, text)
+            look_at(db, text)
