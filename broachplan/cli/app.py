@@ -6,7 +6,7 @@ import sys
 from collections.abc import Sequence
 
 from broachplan import saved
-from broachplan.cli.terminal import checked_output, drop_output, in_terminal, make_printable, tell
+from broachplan.cli.terminal import checked_output, drop_output, in_terminal, make_printable, say_on_stderr
 from broachplan.errors import (
     INTERRUPTED,
     NOBODY_READS,
@@ -31,7 +31,7 @@ def run(arguments: Sequence[str]) -> int:
             return _act(arguments)
     except BroachplanError as error:
         for line in f"broachplan: {error}".splitlines():
-            tell(line)
+            say_on_stderr(line)
         return error.code
     except KeyboardInterrupt:
         return INTERRUPTED
@@ -40,14 +40,14 @@ def run(arguments: Sequence[str]) -> int:
         return NOBODY_READS
     except OutputError as error:
         kept = saved.noted()
-        tell(f"broachplan: {kept}{', but ' if kept else ''}the output could not be written: {error}")
+        say_on_stderr(f"broachplan: {kept}{', but ' if kept else ''}the output could not be written: {error}")
         drop_output()
         return OUTPUT_FAILED
     except Exception as error:
         from broachplan.cli.report import as_user_error
 
         shown = as_user_error(error, arguments)
-        tell(f"broachplan: {shown}")
+        say_on_stderr(f"broachplan: {shown}")
         return shown.code
 
 

@@ -9,7 +9,7 @@ import typer
 import typer.main
 
 from broachplan.cli.late import Late, late_group
-from broachplan.cli.terminal import plain, say, tell
+from broachplan.cli.terminal import plain, say, say_on_stderr
 from broachplan.errors import INTERRUPTED, ExitCode, without_passwords
 
 _LONGEST_USAGE_LINE = 240
@@ -97,7 +97,7 @@ def invoke(arguments: Sequence[str]) -> int:
     except typer.Abort:
         return INTERRUPTED
     except typer.TyperException as error:
-        tell(_usage_line(error))
+        say_on_stderr(_usage_line(error))
         return ExitCode.BAD_INPUT
     return ExitCode.DONE
 

@@ -13,7 +13,7 @@ import typer
 from broachplan.cli.asking import asks
 from broachplan.cli.layout import WIDTH, say_list, sheet_lines
 from broachplan.cli.options import AsJson, Db
-from broachplan.cli.terminal import say, say_json, tell
+from broachplan.cli.terminal import say, say_json, say_on_stderr
 from broachplan.errors import ExitCode, InputError
 from broachplan.questions.acts import CountRequest, FoundRequest, SettleRequest
 from broachplan.questions.reads import CountsRequest, DrawerRequest, MissingRequest, OneCountRequest
@@ -178,16 +178,16 @@ def _asked(drawer: str) -> Iterable[str]:
         raise InputError(
             "tags", "none given; write them after the drawer, or --from FILE, which may be empty"
         )
-    tell(f"drawer {drawer}: scan or type what is in it, a tag a line; an empty line ends the count")
+    say_on_stderr(f"drawer {drawer}: scan or type what is in it, a tag a line; an empty line ends the count")
     seen: set[str] = set()
     while line := sys.stdin.buffer.readline().decode("utf-8", "replace").strip():
         try:
             tag = checked_tag(line)
         except InputError as error:
-            tell(f"{error}; not counted")
+            say_on_stderr(f"{error}; not counted")
             continue
         if tag in seen:
-            tell(f"{tag} is counted already")
+            say_on_stderr(f"{tag} is counted already")
         seen.add(tag)
         yield tag
 

@@ -8,7 +8,7 @@ import typer
 
 from broachplan.cli.asking import asks
 from broachplan.cli.options import Db
-from broachplan.cli.terminal import say, tell
+from broachplan.cli.terminal import say, say_on_stderr
 from broachplan.errors import ExitCode, quoted
 from broachplan.questions.files import BackupRequest, RestoreRequest, UpgradeRequest
 from broachplan.questions.reads import CheckRequest
@@ -83,7 +83,7 @@ def backup(request: BackupRequest, db: Db = None) -> None:
         ]
     )
     if done.findings:
-        tell(
+        say_on_stderr(
             f"broachplan: {done.database} fails its check, and so does this backup, which data restore refuses: {len(done.findings):,} finding(s), the first: {done.findings[0]}; broachplan data check lists them"
         )
         raise typer.Exit(ExitCode.STORAGE)

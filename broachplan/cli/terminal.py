@@ -22,7 +22,7 @@ def say(lines: Iterable[str]) -> None:
     print("\n".join(plain(line) for line in lines))
 
 
-def tell(line: str) -> None:
+def say_on_stderr(line: str) -> None:
     """Print one line beside the result, on stderr."""
     if sys.stderr is None:
         return

@@ -122,17 +122,17 @@ class _Parser:
         if not problem and len(row.cells) != len(self._columns):
             problem = f"it has {len(row.cells)} cells; the header has {len(self._columns)}"
         if problem:
-            self._tell(row.number, "", problem)
+            self._report(row.number, "", problem)
             return
         before = len(self._filled.problems)
         for place, wrong in row.wrong.items():
-            self._tell(row.number, self._columns[place], wrong)
+            self._report(row.number, self._columns[place], wrong)
         cells = dict(zip(self._columns, row.cells, strict=True))
         together = "".join(row.cells)
         if not (together.isascii() and together.isprintable()):
             for column, cell in cells.items():
                 if wrong := hidden(cell[:_LOOKED_AT]):
-                    self._tell(row.number, column, wrong)
+                    self._report(row.number, column, wrong)
         if len(self._filled.problems) == before:
             self._record(row.number, cells)
 
@@ -152,7 +152,7 @@ class _Parser:
             piece = PIECES[self._filled.kind](tag=tag, **_known(values))
         except FigureError as error:
             label = self._figures[error.figure].label
-            self._tell(number, error.figure, error.said if error.field == label else str(error))
+            self._report(number, error.figure, error.said if error.field == label else str(error))
             return
         measured = Measurement(words["measured_with"], on, words["measured_by"], to)
         record = Record(
@@ -166,7 +166,7 @@ class _Parser:
         )
         self._filled.entries.append(ImportedRow(number, record))
 
-    def _tell(self, number: int, column: str, problem: str) -> None:
+    def _report(self, number: int, column: str, problem: str) -> None:
         where = f", column {column}" if column else ""
         self._filled.problems.append(f"{self._filled.name}, row {number}{where}: {problem}")
 
@@ -174,7 +174,7 @@ class _Parser:
         try:
             self._filled.tags.append((number, checked_tag(cell)))
         except InputError as error:
-            self._tell(number, "tag", error.said)
+            self._report(number, "tag", error.said)
 
     def _figure(self, number: int, name: str, cell: str) -> Value | None:
         if not cell:
@@ -184,41 +184,41 @@ class _Parser:
         if value is None:
             value = self._known[quantity, cell] = _read(quantity, cell)
         if isinstance(value, str):
-            self._tell(number, name, value)
+            self._report(number, name, value)
             return None
         return value
 
     def _words(self, number: int, name: str, cell: str) -> str:
         text = unguarded(cell)
         if len(text) > LONGEST_CELL:
-            self._tell(number, name, f"read {quoted(text)}; at most {LONGEST_CELL} characters")
+            self._report(number, name, f"read {quoted(text)}; at most {LONGEST_CELL} characters")
         return text
 
     def _condition(self, number: int, cell: str) -> Condition:
         try:
             return Condition(cell.lower() or Condition.FIT)
         except ValueError:
-            self._tell(number, "condition", f"read {quoted(cell)}; write fit, worn or unfit (empty is fit)")
+            self._report(number, "condition", f"read {quoted(cell)}; write fit, worn or unfit (empty is fit)")
             return Condition.FIT
 
     def _day(self, number: int, cell: str) -> date | None:
         try:
             return read_day(cell, _COLUMN)
         except InputError as error:
-            self._tell(number, "measured_on", error.said)
+            self._report(number, "measured_on", error.said)
             return None
 
     def _measured_to(self, number: int, cell: str) -> Length | None:
         try:
             return read_within(cell, _COLUMN)
         except InputError as error:
-            self._tell(number, MEASURED_TO, error.said)
+            self._report(number, MEASURED_TO, error.said)
             return None
 
     def _made_here(self, number: int, cell: str) -> bool:
         word = cell.lower()
         if word not in (YES, "no", ""):
-            self._tell(number, MADE_HERE, f"read {quoted(cell)}; write yes or no (empty is no)")
+            self._report(number, MADE_HERE, f"read {quoted(cell)}; write yes or no (empty is no)")
         return word == YES
 
 

@@ -43,16 +43,16 @@ def main() -> int:
         folder = Path(name)
         everywhere = folder / "everywhere.db"
         make_crib(everywhere, 10_000, seed=1)
-        _tell(everywhere, "10,000 pieces of all sizes", most=MOST_RATIO)
+        _report(everywhere, "10,000 pieces of all sizes", most=MOST_RATIO)
         crowded = folder / "crowded.db"
         make_crib(crowded, 200, seed=1, crowded=hub)
-        _tell(crowded, "200 that are all for the hub", times=3)
+        _report(crowded, "200 that are all for the hub", times=3)
         seconds, plans = {}, set()
         for pieces in (1_000, 10_000, 100_000):
             file = folder / f"{pieces}.db"
             make_crib(file, pieces, seed=_SEED, apart=hub)
             plans.add(_plans(file))
-            seconds[pieces] = _tell(file, f"{pieces:,}, the same 1,000 in each")
+            seconds[pieces] = _report(file, f"{pieces:,}, the same 1,000 in each")
         longer = seconds[100_000] / seconds[1_000]
         print(
             f"from 1,000 to 100,000 pieces {longer:.2f} times as long: exponent {log(longer) / log(100):.2f}",
@@ -62,7 +62,7 @@ def main() -> int:
     return 0 if len(plans) == 1 else 1
 
 
-def _tell(file: Path, name: str, most: float | None = None, times: int = _TIMES) -> float:
+def _report(file: Path, name: str, most: float | None = None, times: int = _TIMES) -> float:
     """Print one crib's ratio; the median seconds of processor time of a plan."""
     found = len(json.loads(_plans(file)))
     yardstick = process(("-c", READ_ALL, str(file)))

@@ -51,12 +51,12 @@ def main() -> int:
     print(f"{SHIMS} shims of one width, inch tenths and micrometres, stacks of 4, a material and two presses")
     print(f"  {DRAWERS} drawers, {1 + FURTHER} pairs of one slot in each, {plans} plans found")
     print(f"  yardstick, every two shims added in plain Python: {1000 * yard:.1f} ms")
-    _tell("one pair, whole plan", Spread(tuple(first)), yard, FIRST_MOST_S)
-    _tell("each further pair of the slot", Spread(tuple(further)), yard, FURTHER_MOST_MS / 1000)
+    _report("one pair, whole plan", Spread(tuple(first)), yard, FIRST_MOST_S)
+    _report("each further pair of the slot", Spread(tuple(further)), yard, FURTHER_MOST_MS / 1000)
     return 0
 
 
-def _tell(name: str, seconds: Spread, yard: float, most: float) -> None:
+def _report(name: str, seconds: Spread, yard: float, most: float) -> None:
     middle, least, worst = (1000 * s for s in (seconds.median, seconds.least, seconds.most))
     print(
         f"  {name:30} {middle:6.0f} ms ({least:.0f} to {worst:.0f}), {seconds.median / yard:.1f} yardsticks;"

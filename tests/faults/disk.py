@@ -131,7 +131,7 @@ class Disk:
         """Whether a logged change is one of a folder itself, such as its sync."""
         return isinstance(self._nodes.get(change.file), _Folder)
 
-    def tell(self, change: Change) -> None:
+    def apply(self, change: Change) -> None:
         """Make one change."""
         if change.kind in "wt":
             node = self._nodes[change.file]
@@ -213,7 +213,7 @@ def left_by_cuts(
     made = 0
     for moment in moments:
         for change in changes[made:moment]:
-            disk.tell(change)
+            disk.apply(change)
         made = moment
         for number, (names, data) in enumerate(cuts(chance, by_chance)):
             to = room / f"{moment}-{number}"

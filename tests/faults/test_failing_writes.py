@@ -36,7 +36,7 @@ def may_be_borne(played: Played) -> tuple[set[int], set[int]]:
     played.run(Trouble(log=str(log)), here)
     changes = [change for change in read_log(log) if change.kind != "a"]
     for number, change in enumerate(changes, start=1):
-        disk.tell(change)
+        disk.apply(change)
         writes[change.file] += change.kind == "w"
         if change.kind == "c":
             made_as[change.first] = change.file

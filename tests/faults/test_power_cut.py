@@ -101,7 +101,7 @@ def test_with_less_care_for_the_disk_a_power_cut_loses_a_loan(
 def test_what_is_recorded_is_all_that_was_done(watched: Callable[[str], Played], tmp_path: Path) -> None:
     recorded = Recorded(watched("data restore"))
     for change in recorded.changes:
-        recorded.disk.tell(change)
+        recorded.disk.apply(change)
 
     recorded.disk.write_after_cut(tmp_path / "all", lambda: True, lambda: True, random.Random(0))
 

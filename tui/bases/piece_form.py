@@ -67,7 +67,7 @@ class PieceForm(AskingScreen[None]):
         """The text in every line of the screen."""
         return {name: text for form in self.query(FieldForm) for name, text in form.values().items()}
 
-    def tell(self, text: str, *, wrong: bool = False) -> None:
+    def say_of_save(self, text: str, *, wrong: bool = False) -> None:
         """Say what came of a save, until something else is typed."""
         self.saving = False
         self._said_at = self.values()
@@ -90,7 +90,7 @@ class PieceForm(AskingScreen[None]):
         if self.saving or not self.query("#piece-form"):
             return
         if reason := self.first_reason():
-            self.tell(reason, wrong=True)
+            self.say_of_save(reason, wrong=True)
             return
         self.saving = True
         self.say("saving ...")
@@ -120,7 +120,7 @@ class PieceForm(AskingScreen[None]):
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
-        self.tell(event.line, wrong=True)
+        self.say_of_save(event.line, wrong=True)
 
     @on(FieldForm.TextChanged)
     def _changed(self, event: FieldForm.TextChanged) -> None:

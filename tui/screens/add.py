@@ -101,4 +101,4 @@ class AddScreen(PieceForm):
         cleared = {name: "" for name in self.form.values() if name not in (*KEPT, "condition")}
         self.form.fill({**cleared, "condition": "fit"})
         self.set_focus(self._head.line("tag"))
-        self.tell(f"{said(added)}.")
+        self.say_of_save(f"{said(added)}.")

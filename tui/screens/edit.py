@@ -88,7 +88,7 @@ class EditScreen(PieceForm):
         self.shown, self._start = shown, now
         self.form.fill({name: text for name, text in now.items() if name not in changed})
         what = "; ".join(difference.words for difference in differences) or "and changed back"
-        self.tell(
+        self.say_of_save(
             f"CHANGED MEANWHILE by somebody else: {what}. What you typed is kept: F2 saves it.", wrong=True
         )
         self.shop.changes += 1

@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     from broachplan.desks.attendant.print_labels import Outlined, Printed
     from tui.bases.asking import AttendingScreen
 
-_TELL_EVERY = 100
+_REPORT_EVERY = 100
 
 
 class LabelsScreen(AskingScreen[None], ModalScreen[None]):
@@ -202,9 +202,9 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
 
     def _write(self, request: LabelsRequest | OutlinesRequest) -> None:
         self._request = request
-        beside: dict[str, Any] = {"progress": self._tell} if isinstance(request, LabelsRequest) else {}
+        beside: dict[str, Any] = {"progress": self._progress} if isinstance(request, LabelsRequest) else {}
         self.send(request, then=self._is_written, **beside)
 
-    def _tell(self, done: int, total: int) -> None:
-        if done % _TELL_EVERY == 0:
+    def _progress(self, done: int, total: int) -> None:
+        if done % _REPORT_EVERY == 0:
             self.post_message(self.Drawn(done, total))

@@ -111,14 +111,14 @@ class SettleScreen(DraftingScreen["Settled | None"]):
             self._on_to_next()
         elif not (reason := _reason(typed)):
             self.top.value = ""
-            self._tell(typed)
+            self._give_cause(typed)
         else:
             self.say(reason, wrong=True)
 
     async def action_ready(self, place: int) -> None:
         """A ready cause."""
         await self.keys_taken()
-        self._tell(READY[place])
+        self._give_cause(READY[place])
 
     def action_rest(self) -> None:
         """The cause of the chosen one, or else the last one given, for all that have none."""
@@ -200,7 +200,7 @@ class SettleScreen(DraftingScreen["Settled | None"]):
         if event.value:
             self.say("")
 
-    def _tell(self, cause: str) -> None:
+    def _give_cause(self, cause: str) -> None:
         self.causes.words[self.chosen.line.tag] = self._last = cause
         self.say("")
         self._changed()

@@ -26,8 +26,8 @@ Stacks = tuple[tuple[Shim, ...], ...]
 class AtPress:
     """A run now, and the pass that is due.
 
-    ``person`` has its tools; ``people`` are the names that the crib knows; ``homes`` tells where each piece of the run
-    lives, as far as it is known; ``other`` holds the stacks of the plan that could be taken instead, if there is one.
+    ``person`` has its tools; ``people`` are the names that the crib knows; ``homes`` says where each piece of the run
+    lives, where known; ``other`` holds the stacks of the plan that could be taken instead, if there is one.
     """
 
     state: RunState
