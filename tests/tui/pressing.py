@@ -41,7 +41,7 @@ ON_HAND = OnHand(SHELF, {piece.tag: Measurement("micrometer") for piece in (BROA
 
 def run_of(quantity: int = 4, **changes: Any) -> Run:
     """The run as it is begun."""
-    told: dict[str, Any] = {
+    facts: dict[str, Any] = {
         "number": 41,
         "question": {"bore": QUESTION.bore, "key": QUESTION.key},
         "hub": HUB,
@@ -53,7 +53,7 @@ def run_of(quantity: int = 4, **changes: Any) -> Run:
         "job": "J-701 chain wheel",
         "drawing": "WL-1081",
     }
-    return Run(**told | changes)
+    return Run(**facts | changes)
 
 
 def begun(quantity: int = 4, **changes: Any) -> RunState:
@@ -94,67 +94,75 @@ class PressDesk:
         return {RunAtPressRequest: self.at_press, **dict.fromkeys(_ACTS, self.act)}
 
 
-def _pushed(state: RunState, hand: OnHand, told: asked.RunPushedRequest) -> Acted:
-    shims = None if not told.shims else () if told.shims == "none" else tuple(told.shims.split(","))
-    through = int(told.through) if told.through else None
-    return pushing.pushed(state, hand, shims=shims, through=through, part_way=told.part_way, by=told.by)
+def _pushed(state: RunState, hand: OnHand, request: asked.RunPushedRequest) -> Acted:
+    shims = None if not request.shims else () if request.shims == "none" else tuple(request.shims.split(","))
+    through = int(request.through) if request.through else None
+    return pushing.pushed(state, hand, shims=shims, through=through, part_way=request.part_way, by=request.by)
 
 
-def _read(state: RunState, hand: OnHand, told: asked.RunReadRequest) -> Acted:
-    hub = int(told.hub)
-    if told.not_measured:
-        return reading.not_read(state, hub=hub, by=told.by)
-    typed = (told.measured,) if told.measured else (told.top, told.bottom)
+def _read(state: RunState, hand: OnHand, request: asked.RunReadRequest) -> Acted:
+    hub = int(request.hub)
+    if request.not_measured:
+        return reading.not_read(state, hub=hub, by=request.by)
+    typed = (request.measured,) if request.measured else (request.top, request.bottom)
     gauge = reading.Gauge(typed=typed)
-    ends = [_t_of(state.run, told, parse_length(each)) for each in typed]
-    return reading.read(state, hand, ends, hub=hub, books=False, sure=told.sure, gauge=gauge, by=told.by)
+    ends = [_t_of(state.run, request, parse_length(each)) for each in typed]
+    return reading.read(
+        state, hand, ends, hub=hub, books=False, sure=request.sure, gauge=gauge, by=request.by
+    )
 
 
-def _t_of(run: Run, told: asked.RunReadRequest, read: Length) -> Length:
+def _t_of(run: Run, request: asked.RunReadRequest, read: Length) -> Length:
     """T, by the way in which it was gauged."""
-    sizes = {"block": told.block, "other": told.other_reading}
+    sizes = {"block": request.block, "other": request.other_reading}
     bore = GaugedBore(
-        run.hub.bore.nominal, parse_length(told.bore_is) if told.bore_is else None, run.keyway.width.nominal
+        run.hub.bore.nominal,
+        parse_length(request.bore_is) if request.bore_is else None,
+        run.keyway.width.nominal,
     )
     known = {name: parse_length(text) for name, text in sizes.items() if text}
-    return gauge_way(read_way(told.way or "inside"), bore, **known).t_of(read)
+    return gauge_way(read_way(request.way or "inside"), bore, **known).t_of(read)
 
 
-def _correct(state: RunState, hand: OnHand, told: asked.RunCorrectRequest) -> Acted:
-    at = int(told.at)
-    if told.not_pushed:
-        return pushing.not_pushed(state, takes_back=at, by=told.by, why=told.why)
-    if told.shims:
-        stack = () if told.shims == "none" else tuple(told.shims.split(","))
-        return correcting.corrected_shims(state, hand, at, stack, why=told.why, by=told.by)
-    t: Length | None = parse_length(told.measured) if told.measured else None
-    return correcting.corrected_reading(state, hand, at, t, why=told.why, by=told.by)
+def _correct(state: RunState, hand: OnHand, request: asked.RunCorrectRequest) -> Acted:
+    at = int(request.at)
+    if request.not_pushed:
+        return pushing.not_pushed(state, takes_back=at, by=request.by, why=request.why)
+    if request.shims:
+        stack = () if request.shims == "none" else tuple(request.shims.split(","))
+        return correcting.corrected_shims(state, hand, at, stack, why=request.why, by=request.by)
+    t: Length | None = parse_length(request.measured) if request.measured else None
+    return correcting.corrected_reading(state, hand, at, t, why=request.why, by=request.by)
 
 
-def _end(state: RunState, _: OnHand, told: asked.RunEndRequest) -> Acted:
-    if told.abandon:
-        return stopping.abandoned(state, why=told.why, by=told.by)
-    return stopping.ended(state, by=told.by)
+def _end(state: RunState, _: OnHand, request: asked.RunEndRequest) -> Acted:
+    if request.abandon:
+        return stopping.abandoned(state, why=request.why, by=request.by)
+    return stopping.ended(state, by=request.by)
 
 
 _ACTS: dict[type, Callable[[RunState, OnHand, Any], Acted]] = {
     asked.RunPushedRequest: _pushed,
     asked.RunReadRequest: _read,
     asked.RunCorrectRequest: _correct,
-    asked.RunAgainRequest: lambda state, _, told: correcting.again(state, by=told.by),
-    asked.RunReplanRequest: lambda state, hand, told: correcting.replanned(state, hand, by=told.by),
-    asked.RunGoneRequest: lambda state, hand, told: trouble.gone(state, hand, told.shim, by=told.by),
-    asked.RunBrokenRequest: lambda state, hand, told: trouble.broken(state, hand, told.broach, by=told.by),
-    asked.RunAsideRequest: lambda state, hand, told: deciding.aside(state, hand, int(told.hub), why=told.why),
-    asked.RunScrapRequest: lambda state, hand, told: deciding.scrapped(
-        state, hand, int(told.hub), why=told.why
+    asked.RunAgainRequest: lambda state, _, request: correcting.again(state, by=request.by),
+    asked.RunReplanRequest: lambda state, hand, request: correcting.replanned(state, hand, by=request.by),
+    asked.RunGoneRequest: lambda state, hand, request: trouble.gone(state, hand, request.shim, by=request.by),
+    asked.RunBrokenRequest: lambda state, hand, request: trouble.broken(
+        state, hand, request.broach, by=request.by
     ),
-    asked.RunAcceptRequest: lambda state, hand, told: deciding.accepted(
-        state, hand, int(told.hub), why=told.why, by=told.by
+    asked.RunAsideRequest: lambda state, hand, request: deciding.aside(
+        state, hand, int(request.hub), why=request.why
     ),
-    asked.RunStopRequest: lambda state, _, told: stopping.stopped(state, why=told.why, by=told.by),
-    asked.RunParkRequest: lambda state, _, told: stopping.parked(state, by=told.by),
-    asked.RunResumeRequest: lambda state, hand, told: stopping.resumed(state, hand, by=told.by),
+    asked.RunScrapRequest: lambda state, hand, request: deciding.scrapped(
+        state, hand, int(request.hub), why=request.why
+    ),
+    asked.RunAcceptRequest: lambda state, hand, request: deciding.accepted(
+        state, hand, int(request.hub), why=request.why, by=request.by
+    ),
+    asked.RunStopRequest: lambda state, _, request: stopping.stopped(state, why=request.why, by=request.by),
+    asked.RunParkRequest: lambda state, _, request: stopping.parked(state, by=request.by),
+    asked.RunResumeRequest: lambda state, hand, request: stopping.resumed(state, hand, by=request.by),
     asked.RunEndRequest: _end,
 }
 

@@ -178,8 +178,8 @@ def test_a_pass_that_no_gauge_reaches_yet_takes_no_reading() -> None:
 def test_both_ends_are_typed_with_the_key_between_them() -> None:
     async def act(at: AtThePress) -> None:
         await at.type("2\n1.0715/1.0719\n")
-        told = [each for each in at.desk_of_run.asked if isinstance(each, RunReadRequest)]
-        assert [(each.top, each.bottom) for each in told] == [("1.0715 in", "1.0719 in")]
+        sent = [each for each in at.desk_of_run.asked if isinstance(each, RunReadRequest)]
+        assert [(each.top, each.bottom) for each in sent] == [("1.0715 in", "1.0719 in")]
         assert "PASS 2 READS 1.0715 and 1.0719" in at.words("#said")
 
     at_the_press(act)

@@ -211,11 +211,11 @@ def test_a_way_that_lacks_the_measured_bore_asks_for_it_and_goes_with_the_readin
     pad = Pad().type("1", "/3")
     assert "MEASURE THE BORE FIRST" in pad.shown
     pad.type("1.0005", ".0850")
-    told = pad.desk.asked[-1]
-    assert (told.way, told.bore_is, told.measured) == ("wall", "1.0005 in", "0.0850 in")
+    sent = pad.desk.asked[-1]
+    assert (sent.way, sent.bore_is, sent.measured) == ("wall", "1.0005 in", "0.0850 in")
 
 
-def test_how_to_measure_stands_above_all_cautions() -> None:
+def test_how_to_measure_comes_above_all_cautions() -> None:
     sight = Pad().sight("/")
 
     text = "\n".join(sight.lines)
@@ -243,7 +243,7 @@ def test_a_disputed_reading_that_another_stack_explains_is_put_right_by_what_was
     assert Cause.DISPUTED not in pad.desk.state.causes
 
 
-def test_a_hub_past_its_limit_is_decided_on_and_the_run_goes_on_with_the_next() -> None:
+def test_a_hub_past_its_limit_is_decided_on_and_the_run_continues_with_the_next() -> None:
     pad = Pad(keyway=TIGHT).type("1", "1.0720", "1.1211")
     assert "TOO DEEP by 0.0001: 0.0001 more air over the key, 0.0001 less wall over the keyway." in pad.shown
     right = pad.sight().right

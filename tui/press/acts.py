@@ -18,9 +18,9 @@ Act = Callable[[PressView], Any]
 _NO_SHIM = "none"
 
 
-def _act(kind: Callable[..., Any], by: str = "", **told: Any) -> Act:
+def _act(kind: Callable[..., Any], by: str = "", **texts: Any) -> Act:
     def request(view: PressView) -> Any:
-        return kind(run=str(view.run.number), step=str(view.state.step), by=by or view.by, **told)
+        return kind(run=str(view.run.number), step=str(view.state.step), by=by or view.by, **texts)
 
     return request
 
@@ -61,8 +61,8 @@ def read(hub: int, gauged: TypedReading, *, sure: bool = False) -> Act:
     ends = {"measured": texts[0]} if len(texts) == 1 else {"top": texts[0], "bottom": texts[1]}
 
     def request(view: PressView) -> Any:
-        told = {**ends, **_way(view.gauging)}
-        return _act(runs.RunReadRequest, hub=str(hub), sure=sure, **told)(view)
+        texts = {**ends, **_way(view.gauging)}
+        return _act(runs.RunReadRequest, hub=str(hub), sure=sure, **texts)(view)
 
     return request
 
@@ -143,7 +143,7 @@ def park() -> Act:
 
 
 def resume(name: str = "") -> Act:
-    """Go on: whoever is at the press, or this person."""
+    """Continue: the person at the press, or this one."""
     return _act(runs.RunResumeRequest, name)
 
 
@@ -165,8 +165,8 @@ def _way(gauging: Gauging) -> dict[str, str]:
         "bore_is": gauging.bore,
         "other_reading": gauging.other,
     }
-    told = {name: write_exact(size) for name, size in sizes.items() if size is not None}
-    return {"way": gauging.way.value, **told} if told else {}
+    texts = {name: write_exact(size) for name, size in sizes.items() if size is not None}
+    return {"way": gauging.way.value, **texts} if texts else {}
 
 
 def _tags(shims: Stack) -> str:

@@ -23,7 +23,7 @@ _CONDITIONS = (("fit", "fit for use"), ("worn", "worn"), ("unfit", "out of servi
 
 
 def decision(view: PressView) -> PressQuestion | None:
-    """What is asked now; None where the run goes on with a push or a reading."""
+    """What is asked now; None where a push or a reading is next."""
     state = view.state
     if state.closed is not None:
         return _closed(view)
@@ -44,7 +44,7 @@ def after_a_break(view: PressView) -> PressQuestion | None:
     what, _, _ = words.partition(":")
     return PressQuestion(
         heading=f"{what}: pushed, part way, or not yet?".upper(),
-        lines=("The run stands at the last step that was booked. Look at the press before you answer.",),
+        lines=("The run is at the last step that was booked. Look at the press before you answer.",),
         answers=(
             ("pushed: it is through", Send((acts.pushed(len(_load(view)) + 1),))),
             ("part way: it is stuck", Send((acts.part_way(),))),
@@ -119,17 +119,17 @@ def _parked(view: PressView) -> PressQuestion:
         lines=("Fetch them again. The next hub is gauged.", *fetch_lines(view)),
         answers=(
             (
-                f"fetched: go on{f' as {plain(view.by)}' if view.by else ''}",
+                f"fetched: continue{f' as {plain(view.by)}' if view.by else ''}",
                 Send((acts.resume(),)),
             ),
-            ("somebody else goes on", Later(partial(_who, view))),
+            ("somebody else continues", Later(partial(_who, view))),
         ),
     )
 
 
 def _who(view: PressView) -> PressQuestion:
     return PressQuestion(
-        heading="WHO GOES ON?",
+        heading="WHO CONTINUES?",
         answers=tuple((plain(name), Send((acts.resume(name),))) for name in view.people),
         prompt="A digit, or type the name; 0 goes back",
         words=lambda name: Send((acts.resume(name),)),
@@ -155,9 +155,9 @@ def _gone_or_broken(view: PressView) -> PressQuestion:
     heading = "A SHIM IS MISSING" if shim else "THE BROACH IS BROKEN"
     return PressQuestion(
         heading=heading,
-        lines=("It is out of every plan. Go on plans the passes left with what is on hand.",),
+        lines=("It is out of every plan. Continuing plans the passes left with what is on hand.",),
         answers=(
-            ("go on with what is on hand", Send((acts.resume(),))),
+            ("continue with what is on hand", Send((acts.resume(),))),
             ("set the hub aside", Later(partial(set_aside, view))),
             ("stop, park or end", Later(partial(_trouble_7, view))),
         ),
@@ -173,7 +173,7 @@ def _stopped(view: PressView) -> PressQuestion:
     return PressQuestion(
         heading=f"STOPPED{f': {plain(why)}' if why else ''}",
         answers=(
-            ("go on", Send((acts.resume(),))),
+            ("continue", Send((acts.resume(),))),
             ("hand over", Later(partial(_who, view))),
             ("park, or end it", Later(partial(_trouble_7, view))),
         ),
@@ -211,7 +211,9 @@ def _past(view: PressView) -> PressQuestion:
         left=left,
         right=right,
         bar=bar,
-        lines=("No pass makes it shallower. The run goes on with the next hub once this one is decided on.",),
+        lines=(
+            "No pass makes it shallower. The run continues with the next hub once this one is decided on.",
+        ),
         answers=(
             ("set it aside", Later(partial(set_aside, view, (hub,)))),
             ("scrap it", Send((acts.scrap(hub, "past the limit"),))),
@@ -222,13 +224,13 @@ def _past(view: PressView) -> PressQuestion:
 
 
 def _looks_like(view: PressView) -> list[str]:
-    """What a doubtful reading looks like, as far as the planner was asked just now."""
+    """What a doubtful reading looks like, if the planner was asked just now."""
     after = view.answer.after if view.answer else None
     return not_usual(after.reads_as, view.units)[1:] if after else []
 
 
 def _help(view: PressView) -> tuple[str, ...]:
-    """What would make it possible, as far as the planner was asked just now."""
+    """What would make it possible, if the planner was asked just now."""
     if view.answer is None:
         return ()
     texts = [*(one.text for one in view.answer.advice), *(one.text for one in view.answer.make)]
@@ -275,7 +277,7 @@ def _fates(view: PressView) -> list[tuple[str, PadOutcome]]:
 
 
 def fetch_lines(view: PressView) -> tuple[str, ...]:
-    """The pieces of the run with their homes, as far as they are known."""
+    """The pieces of the run with their homes, where known."""
     return tuple(f"  {plain(tag)}   {plain(home)}" for tag, home in view.homes)
 
 

@@ -253,7 +253,7 @@ def _row(view: PressView, due: AheadPass) -> str:
 
 
 def status_words(state: RunState) -> str:
-    """How a run stands, in a word or two."""
+    """The state of a run, in a word or two."""
     if state.status is Status.STOPPED:
         return f"STOPPED: {plain(state.why)}"
     return state.status.value.upper()

@@ -33,7 +33,7 @@ class PickList:
         return tuple(tag for tag in self.tags if tag not in self.scanned) if self.one_by_one else ()
 
     def after(self, text: str) -> PickList | None:
-        """The list once this tag is scanned; None where it is none of the list."""
+        """The list once this tag is scanned; None where it is not in the list."""
         found = next((tag for tag in self.tags if tag.casefold() == text.strip().casefold()), None)
         return None if found is None else PickList(self.plan, self.one_by_one, self.scanned | {found})
 

@@ -30,7 +30,7 @@ class Sight:
     """One moment at the press, from top to bottom.
 
     ``work`` and ``place`` are the two halves of the title, of which the right one is never cut; ``said`` what the last
-    reading or act means; ``lines`` what to do; ``prompt`` stands before the line that is typed, ``unit`` behind it and
+    reading or act means; ``lines`` what to do; ``prompt`` is before the line that is typed, ``unit`` behind it and
     ``below`` under it.
     """
 

@@ -155,7 +155,7 @@ def broken(view: PressView) -> PadOutcome:
         heading="BROKEN?",
         lines=(
             "! Pressure off. Ram up. Glasses on: loose teeth fly. Find every piece.",
-            f"{plain(tag)} goes out of service and out of every plan. The hub may go on with another pair.",
+            f"{plain(tag)} goes out of service and out of every plan. The hub may continue with another pair.",
         ),
         answers=((f"{plain(tag)} is broken, or has lost a tooth", Send((acts.broken(tag),))),),
     )
@@ -185,7 +185,7 @@ def _at_the_press(view: PressView) -> tuple[int, ...]:
 def _why(view: PressView, hub: int) -> PressQuestion:
     return PressQuestion(
         heading=f"SET {view.hub_words([hub])} ASIDE: why?",
-        lines=("The run goes on with the next hub. Scrap it or accept it later.",),
+        lines=("The run continues with the next hub. Scrap it or accept it later.",),
         answers=tuple((why, Send((acts.aside(hub, why),))) for why in ASIDE),
         prompt="A digit, or type the reason; 0 goes back",
         words=lambda why: Send((acts.aside(hub, why),)),
@@ -220,7 +220,7 @@ def _abandon() -> PressQuestion:
 def hand_over(view: PressView) -> PressQuestion:
     """Who takes over: the tools change hands."""
     return PressQuestion(
-        heading="HAND OVER: who goes on?",
+        heading="HAND OVER: who continues?",
         lines=(
             "Show the step on the screen, what is in the slot, and how far the hub is.",
             "The tools are lent to that person; the next hub is gauged.",

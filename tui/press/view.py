@@ -25,8 +25,8 @@ from tui.words import figure
 class PressView:
     """A run, what is next on it, and what its lists are filled with.
 
-    ``people`` are the names known to the crib, ``by`` who is at the press; ``homes`` tells where each piece lives, ``other``
-    names the plan that could be taken instead; ``answer`` is what the planner said to the act before, which tells what a
+    ``people`` are the names known to the crib, ``by`` who is at the press; ``homes`` says where each piece lives, ``other``
+    names the plan that could be taken instead; ``answer`` is what the planner said to the act before, which says what a
     doubtful reading looks like and what would help where there is no plan.
     """
 

@@ -135,13 +135,13 @@ class StartRunScreen(AskingScreen[None]):
         self.send(self._request(values), then=self._started)
 
     def _request(self, values: dict[str, str]) -> RunStartRequest:
-        told: dict[str, Any] = {each.name: getattr(self.asked, each.name) for each in fields(HubQuestion)}
-        told |= values
+        lines: dict[str, Any] = {each.name: getattr(self.asked, each.name) for each in fields(HubQuestion)}
+        lines |= values
         return RunStartRequest(
             press=self.plan.press.tag if self.plan.press else "",
             broach=self.plan.broach.tag,
             bushing=self.plan.bushing.tag,
-            **told,
+            **lines,
         )
 
     async def _started(self, kept: Any) -> None:
