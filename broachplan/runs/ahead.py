@@ -17,7 +17,7 @@ from broachplan.planner.plan import plan
 from broachplan.planner.rules import Reason
 from broachplan.planner.starting_point import StartingPoint, on_next_hub, with_other_pieces
 from broachplan.planner.tried import Trial
-from broachplan.runs.band import gauged_before
+from broachplan.runs.band import gauged_before, is_second_push
 from broachplan.runs.offsets import metal_of, offset_of
 from broachplan.runs.run import RunPiece
 from broachplan.runs.stacks import floor_first
@@ -128,11 +128,15 @@ def worked_out(state: RunState, load: LoadState) -> Ahead | None:
     measured = {tag: kept.measured for tag, kept in state.pieces.items()}
     answer = Answer(given_for.hub, given_for.keyway, given_for.settings, (given.plan,))
     (made,) = with_bands(answer, measured, gauged_before(state, load)).plans
-    passes = []
+    passes: list[AheadPass] = []
     for number, (shims, done) in enumerate(zip(to_do.stacks, made.passes, strict=True), len(load.passes) + 1):
         assert done.band is not None
+        low, high = done.band.low, done.band.high
         plain = state.plain(to_do.broach, to_do.bushing, shims)
-        passes.append(AheadPass(number, shims, done, plain, done.band.low, done.band.high))
+        if not passes and is_second_push(load, shims):
+            # It takes what the first push left, as much as the offset says, and may leave none.
+            high, done = max(high, plain), replace(done, first_bite=max(Length(0), plain - done.reading))
+        passes.append(AheadPass(number, shims, done, plain, low, high))
     last, limits = passes[-1], state.run.keyway.reading
     narrower = last.high - last.low < limits.spread
     within = not narrower or (last.low >= limits.lower and last.high <= limits.upper)

@@ -19,10 +19,21 @@ from broachplan.tooling.pieces import Shim
 
 
 def budget_ahead(state: RunState, load: LoadState, tags: Iterable[str]) -> Budget:
-    """The band of a stack on a load, with the pair that is to cut it; all in nm."""
-    to_do = load.to_do
+    """The band of a stack on a load, with the pair that is to cut it; all in nm.
+
+    A second push of the stack that was in may read anything from what was read to the plain reading.
+    """
+    to_do, tags = load.to_do, tuple(tags)
     setup = Setup(state.broach(to_do.broach), state.bushing(to_do.bushing), state.stack(tags))
-    return certainty_of(state, load).budget(setup, gauged_before(state, load))
+    budget = certainty_of(state, load).budget(setup, gauged_before(state, load))
+    return replace(budget, high=max(budget.high, setup.plain.nm)) if is_second_push(load, tags) else budget
+
+
+def is_second_push(load: LoadState, tags: Iterable[str]) -> bool:
+    """Whether a stack is the one that the pass pushed last had in, with the same broach and bushing."""
+    push = load.last_push
+    same_pair = push is not None and (push.broach, push.bushing) == (load.to_do.broach, load.to_do.bushing)
+    return push is not None and same_pair and set(push.shims) == set(tags)
 
 
 def certainty_of(state: RunState, load: LoadState) -> Certainty:

@@ -429,6 +429,10 @@ def test_a_reading_past_a_limit_makes_every_hub_since_the_last_good_one_to_be_re
     assert counts_of(state).to_read == 3
     assert state.outcome(5) is Outcome.PAST
 
+    # Once it must be read, a hub is free by its own reading and by no other.
+    state = then(state, read(state, HAND, [MM("28.11")], hub=4))
+    assert state.to_read == {2, 3}
+
 
 def test_a_hub_that_nobody_read_is_not_measured_and_never_within() -> None:
     state = hub_done(begun(quantity=3), "0.01")
@@ -461,6 +465,21 @@ def test_a_second_push_of_the_same_stack_is_next_where_it_read_short_of_plain() 
     due = next_of(state)
     assert due is not None
     assert (due.pass_number, due.shims, due.of) == (4, ("a", "b"), 5)
+
+
+def test_a_second_push_takes_what_the_first_left_and_may_read_from_that_to_plain() -> None:
+    state = at_pass(3)
+    state = then(state, read(state, HAND, [MM("27.14")], sure=True))
+    state = then(state, again(state))
+
+    due = next_of(state)
+    assert due is not None
+    assert (due.expected, due.first_bite) == (MM("27.14"), MM("0.06"))
+    assert due.low < MM("27.14")
+    assert due.high == MM("27.2")
+    acted = read(state, HAND, [MM("27.2")], books=True)
+    assert not acted.steps[-1].doubtful
+    assert acted.state.status is Status.RUNNING
 
 
 def test_a_second_push_that_would_find_no_metal_is_refused() -> None:
