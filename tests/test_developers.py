@@ -1,8 +1,13 @@
-"""The contributor's page names files that are there."""
+"""The contributor's page names files that are there; a class name means one thing; every text is in plain English."""
 
 from __future__ import annotations
 
+import ast
 import re
+import tokenize
+from collections import defaultdict
+from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -13,6 +18,19 @@ RECIPES = PAGE.partition("## How to add")[2].partition("\n## ")[0]
 NAMED = sorted(
     set(re.findall(r"`((?:broachplan|tui|migrations|tests|seed_inventory|README)[\w./]*)`", RECIPES))
 )
+PROGRAM = [path for top in ("broachplan", "tui") for path in sorted((ROOT / top).rglob("*.py"))]
+TESTS = [path for path in sorted((ROOT / "tests").rglob("*.py")) if path != Path(__file__).resolve()]
+PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md"]
+
+# A run is a plan carried out at the press, a pass one push of the broach.
+OF_THE_PRESS = {"Run", "Pass"}
+ROOMS_OF_THE_PRESS = {"runs", "planner"}
+
+WORDED = (tokenize.NAME, tokenize.STRING, tokenize.COMMENT)
+# Say shown, reported, given or named; continues or resumes; is, lies or projects.
+ARCHAIC = re.compile(r"\btold\b|\b(?:go|goes|going|gone) on with\b|\bstands\b", re.IGNORECASE)
+# "stands" in its plain sense: a sign for its meaning, a key above its shaft.
+IN_ITS_SENSE = re.compile(r"\bstands (?:for|clear)\b|\bkey stands that much higher\b", re.IGNORECASE)
 
 
 @pytest.mark.parametrize("name", NAMED)
@@ -29,14 +47,14 @@ def test_there_is_a_recipe_for_what_is_added_most(what: str) -> None:
 
 def test_the_glossary_explains_each_word_once() -> None:
     glossary = PAGE.partition("## Glossary")[2].partition("\n## ")[0]
-    words = [
+    terms = [
         word.strip()
         for row in re.findall(r"^\| ([^|]+) \|", glossary, re.MULTILINE)[1:]
         for word in row.split(",")
     ]
 
-    assert len(words) > 30
-    assert len(words) == len(set(words))
+    assert len(terms) > 30
+    assert len(terms) == len(set(terms))
 
 
 def test_the_rooms_of_the_page_are_the_packages_that_there_are() -> None:
@@ -44,3 +62,71 @@ def test_the_rooms_of_the_page_are_the_packages_that_there_are() -> None:
     named = set(re.findall(r"broachplan/(\w+)/", rooms))
 
     assert named == {path.parent.name for path in (ROOT / "broachplan").glob("*/__init__.py")}
+
+
+@cache
+def classes(path: Path) -> list[str]:
+    """The names of the classes that a file defines, also inside others and in functions."""
+    tree = ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+    return [node.name for node in tree if isinstance(node, ast.ClassDef)]
+
+
+def texts(path: Path) -> Iterator[tuple[int, str]]:
+    """The strings, comments and names of a file as words, with the line that each begins on."""
+    with path.open("rb") as source:
+        for token in tokenize.tokenize(source.readline):
+            if token.type == tokenize.NAME:
+                yield token.start[0], token.string.replace("_", " ")
+            elif (
+                token.type in (tokenize.STRING, tokenize.COMMENT)
+                or "FSTRING" in tokenize.tok_name[token.type]
+            ):
+                yield token.start[0], " ".join(token.string.replace("#", " ").split())
+
+
+def words(text: str) -> str:
+    """A text in one line, the words of a name apart."""
+    return " ".join(text.replace("_", " ").replace("#", " ").split())
+
+
+def archaic(text: str) -> list[str]:
+    """The archaic turns in a text."""
+    return ARCHAIC.findall(IN_ITS_SENSE.sub("", text))
+
+
+def test_a_class_name_means_one_thing() -> None:
+    homes = defaultdict(list)
+    for path in PROGRAM:
+        for name in classes(path):
+            homes[name].append(str(path.relative_to(ROOT)))
+
+    assert {name: paths for name, paths in homes.items() if len(paths) > 1} == {}
+
+
+def test_only_the_press_has_runs_and_passes() -> None:
+    rooms = {path.relative_to(ROOT).parts[1] for path in PROGRAM if OF_THE_PRESS & set(classes(path))}
+
+    assert rooms == ROOMS_OF_THE_PRESS
+
+
+def test_names_strings_and_comments_are_in_plain_english() -> None:
+    found = [
+        f"{path.relative_to(ROOT)}:{line}: {text[:80]}"
+        for path in PROGRAM + TESTS
+        if archaic(words(path.read_text(encoding="utf-8")))  # most have none, and tokens take long
+        for line, text in texts(path)
+        if archaic(text)
+    ]
+
+    assert found == []
+
+
+def test_the_pages_are_in_plain_english() -> None:
+    assert {page.name: archaic(words(page.read_text(encoding="utf-8"))) for page in PAGES} == {
+        page.name: [] for page in PAGES
+    }
+
+
+def test_the_look_for_archaic_turns_finds_them() -> None:
+    assert archaic("told that it goes on with 3 and stands there") == ["told", "goes on with", "stands"]
+    assert archaic("a sign stands for a number") == []

@@ -102,7 +102,7 @@ def caution_entries(cautions: Iterable[Caution]) -> list[dict[str, str]]:
 
 
 def hub_entry(hub: Hub) -> dict[str, Any]:
-    """A hub as it stands beside its plans."""
+    """A hub, beside its plans."""
     return {
         "bore_nm": hub.bore.nominal.nm,
         "bore_lower_nm": hub.bore.lower.nm,
@@ -115,7 +115,7 @@ def hub_entry(hub: Hub) -> dict[str, Any]:
 
 
 def keyway_entry(keyway: Keyway) -> dict[str, Any]:
-    """A keyway as it stands beside its plans, with its source."""
+    """A keyway, beside its plans, with its source."""
     return {
         "standard": keyway.standard.value,
         "width_nm": keyway.width.nominal.nm,

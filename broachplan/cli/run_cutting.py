@@ -23,10 +23,10 @@ from broachplan.questions.runs import (
 
 @asks(RunStartRequest)
 def start(request: RunStartRequest, db: Db = None) -> None:
-    """Plan a hub anew, keep the plan as a run, and lend its pieces, all or none.
+    """Plan a hub again, keep the plan as a run, and lend its pieces, all or none.
 
     What you have already, or what is lent for the same job, counts as on hand. The pieces are due today. Exit codes: 3
-    no plan, 5 a plan but for pieces that others have. The first line holds the run's code.
+    no plan, 5 the plan needs pieces that others have. The first line holds the run's code.
 
     \b
     Example:
@@ -63,7 +63,7 @@ def pushed(request: RunPushedRequest, db: Db = None) -> None:
 
 @asks(RunReadRequest)
 def read(request: RunReadRequest, db: Db = None) -> None:
-    """Book what the gauge reads after a pass; the passes left are planned anew where they would miss the limits.
+    """Book what the gauge reads after a pass; the passes left are planned again where they would miss the limits.
 
     A reading off its band is kept and stops the run (exit code 3) until it is corrected, or typed again with --sure.
 
@@ -130,7 +130,7 @@ def park(request: RunParkRequest, db: Db = None) -> None:
 
 @asks(RunResumeRequest)
 def resume(request: RunResumeRequest, db: Db = None) -> None:
-    """Go on with a run that is stopped or parked; tools in the crib are lent again, all or none, to whoever goes on.
+    """Resume a run that is stopped or parked; tools in the crib are lent again, all or none.
 
     \b
     Example:

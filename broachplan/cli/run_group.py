@@ -25,7 +25,7 @@ COMMANDS = {
     "aside": Late(_RIGHTING, "aside", "Set a hub aside for now."),
     "stop": Late(_CUTTING, "stop", "Stop for now; the tools stay out."),
     "park": Late(_CUTTING, "park", "Put the tools back into the crib between two passes."),
-    "resume": Late(_CUTTING, "resume", "Go on with a run that is stopped or parked."),
+    "resume": Late(_CUTTING, "resume", "Resume a run that is stopped or parked."),
     "end": Late(_CUTTING, "end", "End a run, or give it up."),
     "export": Late(_LOOKING, "export", "Write runs, steps and pieces as CSV files."),
 }

@@ -84,8 +84,8 @@ def _piece(piece: RunPiece, state: RunState) -> dict[str, Any]:
 def _plan(due: Next) -> dict[str, Any]:
     """The passes still to do, numbered on from those that are through, each with its band."""
     entry = plan_entry(due.ahead.plan)
-    for told, ahead in zip(entry["passes"], due.ahead.passes, strict=True):
-        told |= {
+    for entry_of_pass, ahead in zip(entry["passes"], due.ahead.passes, strict=True):
+        entry_of_pass |= {
             "number": ahead.number,
             "reading_low_nm": ahead.low.nm,
             "reading_high_nm": ahead.high.nm,

@@ -18,7 +18,7 @@ from broachplan.questions.runs import (
 
 @asks(RunMeasuredRequest)
 def measured(request: RunMeasuredRequest, db: Db = None) -> None:
-    """Change figures of a piece that was measured again in mid run; the readings stay, the offset is set anew.
+    """Change figures of a piece that was measured again during the run; the readings stay, the offset is set again.
 
     While a run is open this is the one way to change a figure of its pieces.
 
@@ -100,7 +100,7 @@ def accept(request: RunAcceptRequest, db: Db = None) -> None:
 
 @asks(RunAsideRequest)
 def aside(request: RunAsideRequest, db: Db = None) -> None:
-    """Set a hub aside; the run goes on with the next one, and this one is scrapped or accepted later.
+    """Set a hub aside; the run continues with the next one, and this one is scrapped or accepted later.
 
     \b
     Example:

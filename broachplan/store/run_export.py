@@ -95,7 +95,7 @@ def _run(stored: StoredRun) -> _Row:
     run, state = stored.run, stored.state()
     counts = counts_of(state)
     at = stored.steps[0].at
-    told: Mapping[str, Any] = {
+    columns: Mapping[str, Any] = {
         "run": run.number,
         "code": stored.code,
         "state": state.status.value,
@@ -113,12 +113,12 @@ def _run(stored: StoredRun) -> _Row:
         **{f"asked_{name}": run.question.get(name) for name in _QUESTION},
         **{f"setting_{name}": written(run.settings, name) for name in NAMES},
     }
-    return _row(told)
+    return _row(columns)
 
 
 def _steps(stored: StoredRun) -> Iterator[_Row]:
     for step in stored.steps:
-        told: Mapping[str, Any] = {
+        columns: Mapping[str, Any] = {
             "run": stored.run.number,
             "step": step.step,
             "act": step.act.value,
@@ -144,14 +144,14 @@ def _steps(stored: StoredRun) -> Iterator[_Row]:
             "why": step.why,
             "corrects": step.corrects,
         }
-        yield _row(told)
+        yield _row(columns)
 
 
 def _pieces(stored: StoredRun) -> Iterator[_Row]:
     for step in stored.steps:
         for kept in step.pieces:
             piece, measured = kept.piece, kept.measured
-            told: Mapping[str, Any] = {
+            columns: Mapping[str, Any] = {
                 "run": stored.run.number,
                 "step": step.step,
                 "tag": piece.tag,
@@ -164,11 +164,11 @@ def _pieces(stored: StoredRun) -> Iterator[_Row]:
                 "measured_to": measured.to,
             }
             figures = {each.name: write_figure(getattr(piece, each.name)) for each in piece.figures()}
-            yield {**_row(told), **figures}
+            yield {**_row(columns), **figures}
 
 
-def _row(told: Mapping[str, Any]) -> _Row:
-    return {name: _cell(value) for name, value in told.items()}
+def _row(columns: Mapping[str, Any]) -> _Row:
+    return {name: _cell(value) for name, value in columns.items()}
 
 
 def _cell(value: Any) -> str:

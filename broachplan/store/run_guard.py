@@ -17,7 +17,7 @@ from broachplan.tooling.pieces import FIGURES
 OPEN = ("running", "stopped")
 _IN_USE = or_(
     RUN_PIECE.c.with_run == 1,
-    # A press serves several runs at once, so it is with none of them alone.
+    # A press serves several runs at once, so it belongs to none of them.
     and_(PIECE.c.kind == Kind.PRESS.value, RUN.c.state.in_(OPEN), RUN.c.parked == 0),
 )
 _TABLES = RUN_PIECE.join(RUN, RUN.c.id == RUN_PIECE.c.run_id).join(PIECE, PIECE.c.id == RUN_PIECE.c.piece_id)
@@ -74,7 +74,7 @@ def check_not_of_run(work: Work, action: int) -> None:
 
 
 def tags_in_runs(work: Work, *, but: int = 0) -> dict[str, str]:
-    """The pieces that are with an open run, presses apart, each with the run's code; ``but`` is a run left out."""
+    """The pieces that are with an open run, without presses, each with the run's code; ``but`` is a run left out."""
     query = (
         select(PIECE.c.tag, RUN.c.id, RUN.c.letters)
         .select_from(_TABLES)

@@ -50,7 +50,9 @@ def _wrong(work: Work, stored: StoredRun, state: RunState) -> Iterator[str]:
             yield f"its {name} is kept as {kept or 'nothing'}, and its steps lead to {follows or 'nothing'}"
     planned = [state.new_hubs, *(load.to_do for load in state.begun.values())]
     named = {tag for plan in planned for tag in (plan.broach, plan.bushing, *chain(*plan.stacks))}
-    yield from (f"{tag} is in its plan and none of its pieces" for tag in sorted(named - state.pieces.keys()))
+    yield from (
+        f"{tag} is in its plan and not among its pieces" for tag in sorted(named - state.pieces.keys())
+    )
     yield from _wrong_pieces(work, stored.run.number, state)
     yield from _wrong_wear(work, stored)
 

@@ -60,10 +60,10 @@ def at_crib(
 
 
 def test_a_run_in_json_keeps_to_its_schema_and_is_the_golden_file_byte_for_byte() -> None:
-    told = golden_run()
+    message = golden_run()
 
-    schema("run").validate(json.loads(told))
-    assert told.encode("ascii") == (HERE / "golden" / "run_parked.json").read_bytes()
+    schema("run").validate(json.loads(message))
+    assert message.encode("ascii") == (HERE / "golden" / "run_parked.json").read_bytes()
 
 
 def test_only_the_steps_hold_a_clock() -> None:
@@ -91,10 +91,12 @@ def test_the_schema_knows_every_act() -> None:
 
 
 def test_the_list_in_json_keeps_to_its_schema(db_file: str) -> None:
-    told: Any = list_as_dict(RUNS, list_runs(parked_run(db_file), RunsRequest()))
+    message: Any = list_as_dict(RUNS, list_runs(parked_run(db_file), RunsRequest()))
 
-    schema("runs").validate(told)
-    assert [(each["run"], each["state"], each["why"]) for each in told["runs"]] == [(1, "stopped", "parked")]
+    schema("runs").validate(message)
+    assert [(each["run"], each["state"], each["why"]) for each in message["runs"]] == [
+        (1, "stopped", "parked")
+    ]
 
 
 def test_a_run_at_the_command_line_from_its_start_to_its_end(at_crib: str, run_here: Run) -> None:
@@ -144,7 +146,7 @@ def test_a_doubtful_reading_answers_3_and_is_kept(at_crib: str, run_here: Run) -
 
 
 @pytest.mark.parametrize(
-    ("line", "told"),
+    ("line", "message"),
     [
         ("run show 7", "read “7”: no such run"),
         ("run show R1-AAAA", "run 1 has the code R1-"),
@@ -157,7 +159,7 @@ def test_a_doubtful_reading_answers_3_and_is_kept(at_crib: str, run_here: Run) -
     ],
 )
 def test_what_is_typed_wrong_answers_2_in_one_line_and_changes_nothing(
-    db_file: str, run_here: Run, monkeypatch: pytest.MonkeyPatch, line: str, told: str
+    db_file: str, run_here: Run, monkeypatch: pytest.MonkeyPatch, line: str, message: str
 ) -> None:
     monkeypatch.setenv("BROACHPLAN_DB", parked_run(db_file))
     before = contents(db_file)
@@ -165,7 +167,7 @@ def test_what_is_typed_wrong_answers_2_in_one_line_and_changes_nothing(
     ran = run_here(*shlex.split(line))
 
     assert (ran.returncode, ran.stdout, ran.stderr.count("\n")) == (ExitCode.BAD_INPUT, "", 1)
-    assert told in ran.stderr
+    assert message in ran.stderr
     assert contents(db_file) == before
 
 
