@@ -53,4 +53,4 @@ def test_a_run_without_its_pieces_is_found(db: str) -> None:
 
     execute(db, "DELETE FROM run_piece WHERE piece_id = (SELECT id FROM piece WHERE tag = 'G')")
 
-    assert "run: run 1: G is in its plan and none of its pieces" in check(db)
+    assert "run: run 1: G is in its plan and not among its pieces" in check(db)
