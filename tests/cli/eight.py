@@ -15,16 +15,19 @@ from contextlib import redirect_stderr, redirect_stdout
 from datetime import UTC, datetime
 from typing import Any
 
-from broachplan.cli import app
+from broachplan.cli import app, run_kept
 from broachplan.desks.attendant import lend_piece
+from broachplan.desks.machinist.runs import cutting, start
 from broachplan.errors import BroachplanError
+from broachplan.sheets import run as run_words
 from broachplan.store.engine import engine_for
 from broachplan.store.location import located
 from tests.desks.doing import add_piece, edit_piece
 from tests.desks.looking import show_piece
+from tests.desks.machinist.runs.press import HUB, crib
 
 Act = Callable[[int], Any]
-LOADED = (add_piece, lend_piece)
+LOADED = (add_piece, lend_piece, cutting, run_kept, run_words, start)
 
 
 def at_once(act: Act, processes: int = 8) -> list[Any]:
@@ -61,7 +64,10 @@ def run(*arguments: str) -> tuple[int, str, str]:
 
 
 def main(db: str) -> None:
-    """Add a piece each to a database that is not set up yet, lend one, and edit one that all have looked at."""
+    """Add a piece each to a database that is not set up yet, lend one, edit one that all have looked at.
+
+    Then start a run each with the same pieces, and book a push each on the one that was started.
+    """
 
     def add(number: int) -> tuple[int, str, str]:
         return run("crib", "add", "shim", f"S-{number}", "--thickness", "1 mm", "--width", "6 mm", "--db", db)
@@ -76,13 +82,24 @@ def main(db: str) -> None:
             return str(error)
         return "done"
 
+    def start_run(number: int) -> tuple[int, str, str]:
+        options = [word for name, text in HUB.items() for word in (f"--{name.replace('_', '-')}", text)]
+        return run("run", "start", *options, "--by", f"Holder {number}", "--db", db)
+
+    def push(number: int) -> tuple[int, str, str]:
+        return run("run", "pushed", "1", "--step", "1", "--by", f"Holder {number}", "--db", db)
+
     # Loads what the acts need, the driver of a server too, and connects to nothing.
     engine_for(located(db))
     for name in ("add", "lend"):
         run("crib", name, "--help")
+    run("run", "show", "--help")
     shown = {"added": at_once(add), "lent": at_once(lend)}
     seen = show_piece(db, "S-2")
     shown["edited"] = at_once(edit)
+    crib(db)
+    shown["started"] = at_once(start_run)
+    shown["pushed"] = at_once(push)
     print(json.dumps(shown))
 
 

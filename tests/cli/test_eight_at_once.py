@@ -11,9 +11,10 @@ from pathlib import Path
 from broachplan.errors import ExitCode
 from broachplan.store.check import check
 from tests.desks.looking import list_pieces, show_piece
+from tests.desks.machinist.runs.press import cuts_of, look_at
 
 
-def test_eight_stations_at_once_set_up_one_crib_lend_one_piece_and_edit_one_piece(
+def test_eight_stations_at_once_set_up_one_crib_lend_one_piece_edit_one_and_push_once(
     empty: str, tmp_path: Path
 ) -> None:
     ran = subprocess.run(
@@ -29,7 +30,7 @@ def test_eight_stations_at_once_set_up_one_crib_lend_one_piece_and_edit_one_piec
     assert (ran.returncode, ran.stderr) == (0, "")
     shown = json.loads(ran.stdout)
     assert shown["added"] == [[0, f"S-{number}, a shim, is in the crib\n", ""] for number in range(8)]
-    assert list_pieces(empty).total == 8
+    assert list_pieces(empty, text="S-").total == 8
     assert check(empty) == ()
 
     codes = [code for code, _, _ in shown["lent"]]
@@ -44,3 +45,30 @@ def test_eight_stations_at_once_set_up_one_crib_lend_one_piece_and_edit_one_piec
     assert show_piece(empty, "S-2").record.home == f"drawer {first}"
     changed = f"S-2 was changed meanwhile: home “” -> “drawer {first}”"
     assert all(line.startswith(changed) for number, line in enumerate(shown["edited"]) if number != first)
+
+    check_runs(empty, shown["started"], shown["pushed"])
+
+
+def check_runs(db: str, started: list[tuple[int, str, str]], pushed: list[tuple[int, str, str]]) -> None:
+    """One run was started and one push booked; each of the seven others was told by whom."""
+    starter, pusher = (one_done(answers) for answers in (started, pushed))
+    for code, _, err in started:
+        if code == ExitCode.STATE:
+            assert (
+                f"K is lent to Holder {starter} since " in err or f"K (lent to Holder {starter} since " in err
+            )
+    for code, _, err in pushed:
+        if code == ExitCode.STATE:
+            told = f"broachplan: run 1 is at step 2 (pushed by Holder {pusher}), not at step 1; nothing was written"
+            assert err.startswith(told)
+    assert len(look_at(db, "1").state.steps) == 2
+    assert cuts_of(db) == 1
+    assert check(db) == ()
+
+
+def one_done(answers: list[tuple[int, str, str]]) -> int:
+    """Which of eight did it, the others being refused in one line."""
+    codes = [code for code, _, _ in answers]
+    assert sorted(codes) == [ExitCode.DONE] + [ExitCode.STATE] * 7, answers
+    assert all((out, err.count("\n")) == ("", 1) for code, out, err in answers if code)
+    return codes.index(ExitCode.DONE)
