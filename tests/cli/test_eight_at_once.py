@@ -50,7 +50,7 @@ def test_eight_stations_at_once_set_up_one_crib_lend_one_piece_edit_one_and_push
 
 
 def check_runs(db: str, started: list[tuple[int, str, str]], pushed: list[tuple[int, str, str]]) -> None:
-    """One run was started and one push booked; each of the seven others was told by whom."""
+    """One run was started and one push booked; seven are refused and learn by whom."""
     starter, pusher = (one_done(answers) for answers in (started, pushed))
     for code, _, err in started:
         if code == ExitCode.STATE:
@@ -59,8 +59,8 @@ def check_runs(db: str, started: list[tuple[int, str, str]], pushed: list[tuple[
             )
     for code, _, err in pushed:
         if code == ExitCode.STATE:
-            told = f"broachplan: run 1 is at step 2 (pushed by Holder {pusher}), not at step 1; nothing was written"
-            assert err.startswith(told)
+            expected = f"broachplan: run 1 is at step 2 (pushed by Holder {pusher}), not at step 1; nothing was written"
+            assert err.startswith(expected)
     assert len(look_at(db, "1").state.steps) == 2
     assert cuts_of(db) == 1
     assert check(db) == ()

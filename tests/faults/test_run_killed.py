@@ -1,4 +1,4 @@
-"""A run at the press, killed at random moments: it is at the last confirmed step or the one after, and goes on from there."""
+"""A run at the press, killed at random moments: it is at the last confirmed step or the one after, and continues from there."""
 
 from __future__ import annotations
 
@@ -58,7 +58,7 @@ def line(words: Words, here: Path, step: int | None = None) -> list[str]:
 
 
 def killed(stage: Stage, rehearsed: Rehearsed, folder: Path, times: int) -> dict[str, int]:
-    """Kill the command at a random place of the script, look, and go on to the end; how many were killed and done."""
+    """Kill the command at a random place of the script, look, and continue; how many were killed and done."""
     chance, counts = random.Random(f"a run {times}"), {"killed": 0, "done": 0}
     for number in range(times):
         place = chance.randrange(len(SCRIPT))
@@ -75,12 +75,12 @@ def killed(stage: Stage, rehearsed: Rehearsed, folder: Path, times: int) -> dict
         assert done or not run.out, f"confirmed and lost: {run}"
         counts["killed"] += run.code == KILLED
         counts["done"] += done
-        go_on(stage, rehearsed, here, place, done=done)
+        continue_from(stage, rehearsed, here, place, done=done)
         shutil.rmtree(here)
     return counts
 
 
-def go_on(stage: Stage, rehearsed: Rehearsed, here: Path, place: int, *, done: bool) -> None:
+def continue_from(stage: Stage, rehearsed: Rehearsed, here: Path, place: int, *, done: bool) -> None:
     """The same command again is refused where it was done, and is done where it was not; the next one follows."""
     again = stage.run(line(SCRIPT[place], here, place), here)
     if done and place:
@@ -91,14 +91,14 @@ def go_on(stage: Stage, rehearsed: Rehearsed, here: Path, place: int, *, done: b
     assert seen(here) == rehearsed.states[place + 1]
 
 
-def test_a_run_killed_twenty_times_stands_at_the_last_confirmed_step_or_the_one_after(
+def test_a_run_killed_twenty_times_is_at_the_last_confirmed_step_or_the_one_after(
     stage: Stage, rehearsed: Rehearsed, tmp_path: Path
 ) -> None:
     assert killed(stage, rehearsed, tmp_path, 20)["killed"] > 5
 
 
 @pytest.mark.nightly
-def test_a_run_killed_two_hundred_times_stands_at_the_last_confirmed_step_or_the_one_after(
+def test_a_run_killed_two_hundred_times_is_at_the_last_confirmed_step_or_the_one_after(
     stage: Stage, rehearsed: Rehearsed, tmp_path: Path
 ) -> None:
     counts = killed(stage, rehearsed, tmp_path, 200)
