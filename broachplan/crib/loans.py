@@ -40,15 +40,23 @@ class Loan:
 
 @dataclass(frozen=True, slots=True)
 class Asker:
-    """Who wants to use pieces, and for which work; empty where neither is named."""
+    """Who wants to use pieces, and for which work; empty where neither is named.
+
+    ``shares`` is other work that follows this one or goes before it on the same days, and whose pieces it may use.
+    """
 
     name: str = ""
     work: str = ""
+    shares: tuple[str, ...] = ()
 
     def has(self, to: str, job: str) -> bool:
         """Whether a piece that is lent to somebody, for a job where one is named, counts as on hand for them."""
         mine = bool(self.name.strip()) and to.strip().casefold() == self.name.strip().casefold()
         return mine or same_work(job, self.work)
+
+    def works_on(self, held_for: str) -> bool:
+        """Whether a piece that is held for some work is held for theirs."""
+        return any(same_work(held_for, work) for work in (self.work, *self.shares))
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from datetime import date
 from typing import TypeVar
 
 from broachplan.crib.records import Measurement
@@ -23,12 +24,22 @@ class Beyond:
 
 
 @dataclass(frozen=True, slots=True)
+class Awaited:
+    """What a piece waits for until it is on the shelf: the day it comes, and from where in words; else it is ``on_order``."""
+
+    day: date
+    words: str
+    on_order: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Shelf:
     """A snapshot of a crib.
 
     ``off`` maps the tag of a piece that is not there, or not fit, to the reason in words; ``due`` the tag of a broach
     that is due for inspection or a regrind to what for and why; ``homes`` the tag of a piece to where it lives;
-    ``measured`` to how it was measured, where that is known.
+    ``measured`` to how it was measured, where that is known; ``awaited`` that of a piece which is there on the day asked
+    about and is not yet.
     ``broaches_beyond`` and ``bushings_beyond`` are for pieces beyond the bounds of width and bore, counted and not read.
     """
 
@@ -42,6 +53,7 @@ class Shelf:
     due: Mapping[str, str] = field(default_factory=dict)
     homes: Mapping[str, str] = field(default_factory=dict)
     measured: Mapping[str, Measurement] = field(default_factory=dict)
+    awaited: Mapping[str, Awaited] = field(default_factory=dict)
 
     def only(self, broach: str = "", bushing: str = "") -> Shelf:
         """The same with one broach and one bushing alone; an empty tag leaves all of its kind.

@@ -67,6 +67,8 @@ class Warn(StrEnum):
     PRESS_HEAVY = "press_heavy"
     NO_MATERIAL = "no_material"
     NOT_CHECKED = "not_checked"
+    DUE_BACK = "due_back"
+    ON_ORDER = "on_order"
     DUE = "due"
     READING_DOUBTFUL = "reading_doubtful"
     OFFSET_MAY_VANISH = "offset_may_vanish"

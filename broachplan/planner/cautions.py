@@ -117,6 +117,21 @@ def _due(draft: Draft) -> Iterator[Caution]:
         yield Caution(Warn.DUE, f"{broach.tag} is {why}")
 
 
+def _awaited(draft: Draft) -> Iterator[Caution]:
+    """What is not there yet and will be on the day: the plan depends on it."""
+    pair, press, awaited = draft.found.pair, draft.found.press, draft.case.awaited
+    shims = (shim.tag for one in draft.passes for shim in one.stack)
+    tags = (pair.broach.tag, pair.bushing.tag, *shims, *((press.tag,) if press else ()))
+    for rule, on_order in ((Warn.DUE_BACK, False), (Warn.ON_ORDER, True)):
+        waits = [
+            f"{tag} ({awaited[tag].words})"
+            for tag in dict.fromkeys(tags)
+            if tag in awaited and awaited[tag].on_order is on_order
+        ]
+        if waits:
+            yield Caution(rule, f"not there yet: {', '.join(waits)}; make sure of it before the day")
+
+
 def _wall(draft: Draft) -> Iterator[Caution]:
     case = draft.case
     outside, least = case.hub.outside_diameter, case.settings.wall_least
@@ -249,6 +264,7 @@ def _system(size: Length) -> str | None:
 
 _CHECKS: tuple[Callable[[Draft], Iterator[Caution]], ...] = (
     _offset_may_vanish,
+    _awaited,
     _slender,
     _chip_room_tight,
     _rub,

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from broachplan.crib.shelf import Awaited
 from broachplan.cut.load import teeth_room
 from broachplan.cut.teeth import Teeth
 from broachplan.keyways.keyway import Keyway
@@ -38,8 +39,8 @@ class Reason:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """What every rule looks at: hub, keyway, the bounds from both, the shop's settings, what is off the shelf or due,
-    and where the passes begin."""
+    """What every rule looks at: hub, keyway, the bounds from both, the shop's settings, what is off the shelf, due
+    or waited for, and where the passes begin."""
 
     hub: Hub
     keyway: Keyway
@@ -49,6 +50,7 @@ class Case:
     due: Mapping[str, str] = field(default_factory=dict)
     homes: Mapping[str, str] = field(default_factory=dict)
     start: StartingPoint = BARE_BORE
+    awaited: Mapping[str, Awaited] = field(default_factory=dict)
 
     def words(self, length: Length) -> str:
         """A length in the shop's units."""

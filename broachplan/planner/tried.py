@@ -73,7 +73,9 @@ def case_of(asked: Trial) -> Case:
     """What the rules look at for what is tried."""
     hub, shelf, settings = asked.hub, asked.shelf, asked.settings
     bounds = bounds_of(asked.keyway, hub.bore.lower, settings)
-    return Case(hub, asked.keyway, bounds, settings, shelf.off, shelf.due, shelf.homes, asked.start)
+    return Case(
+        hub, asked.keyway, bounds, settings, shelf.off, shelf.due, shelf.homes, asked.start, shelf.awaited
+    )
 
 
 def try_hub(asked: Trial, most_shown: int | None = 0) -> TrialResult:

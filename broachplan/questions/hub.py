@@ -76,7 +76,7 @@ class PlanRequest(HubQuestion):
     on: str = line(
         "Day",
         kinds.DAY,
-        "Day of the work, such as 2031-05-28: pieces held for other work then stay out.",
+        "Day of the work, such as 2031-05-28: what is held for other work stays out, what is due back before is there.",
         hint="(as 2031-05-28)",
         what="day",
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
 from sqlalchemy import delete, insert, select
@@ -67,6 +67,18 @@ def holds_from(work: Work, first: date, piece_id: int | None = None) -> tuple[Ho
         days[tag, word_kept(Kind, kind)][day_kept(day)] = for_what
     found = [each for (tag, kind), held in days.items() for each in joined(held, tag, kind)]
     return tuple(sorted(found, key=lambda each: (each.first, each.tag)))
+
+
+def holds_on(work: Work, days: Sequence[date]) -> dict[str, dict[date, str]]:
+    """What pieces are held for from the first to the last of some days in order, by tag and day; none on no days."""
+    if not days:
+        return {}
+    within = HOLD.c.day.between(days[0].isoformat(), days[-1].isoformat())
+    query = select(PIECE.c.tag, HOLD.c.day, HOLD.c.for_what).join(HOLD, HOLD.c.piece_id == PIECE.c.id)
+    found: dict[str, dict[date, str]] = defaultdict(dict)
+    for tag, day, for_what in work.connection.execute(query.where(within)):
+        found[tag][day_kept(day)] = for_what
+    return found
 
 
 def set_hold(work: Work, piece_id: int, day: str, for_what: str | None) -> None:

@@ -46,7 +46,7 @@ def on_hand(
     own : tags of pieces that are on the shelf whatever their size, in whatever state they are.
     run : the number of the run that asks; what is in use in another one is off the shelf.
     """
-    shelf = read_shelf(work, bounds_of(keyway, hub.bore.lower, settings), on=on, asker=asker)
+    shelf = read_shelf(work, bounds_of(keyway, hub.bore.lower, settings), on=on, today=on, asker=asker)
     shelf = _with(work, shelf, own, asker, on)
     there = {piece.tag for piece in (*shelf.broaches, *shelf.bushings, *shelf.shims, *shelf.presses)}
     in_use = tags_in_runs(work, but=run)
@@ -78,7 +78,8 @@ def _with(work: Work, shelf: Shelf, tags: Iterable[str], asker: Asker, on: date)
         (stored,) = stored_pieces(work, [tag], on)
         status, loan = stored.status, stored.status.loan
         lent = lent_words(loan.to, loan.since) if loan and not asker.has(loan.to, loan.job) else ""
-        why = why_off(status.condition, status.missing_since, lent, status.held_for, on)
+        held_for = "" if asker.works_on(status.held_for) else status.held_for
+        why = why_off(status.condition, status.missing_since, lent, held_for, on)
         if kept.retired or why:
             off[tag] = "retired" if kept.retired else "; ".join(why)
         if isinstance(piece, Broach):

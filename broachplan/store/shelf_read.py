@@ -7,16 +7,17 @@ from datetime import date
 from operator import attrgetter
 from typing import Any, TypeVar, cast
 
-from sqlalchemy import ColumnElement, Select, func, select
+from sqlalchemy import ColumnElement, Select, and_, func, select
 
-from broachplan.crib.holds import same_work
-from broachplan.crib.loans import Asker, lent_words, why_off
-from broachplan.crib.records import Measurement
+from broachplan.crib.ahead import PieceState, Snapshot
+from broachplan.crib.loans import Asker
+from broachplan.crib.records import Condition, Measurement
 from broachplan.crib.shelf import Beyond, Shelf
 from broachplan.lengths import Length
 from broachplan.planner.bounds import Bounds
+from broachplan.store.holds import holds_on
 from broachplan.store.records_read import record_tables
-from broachplan.store.states import with_state
+from broachplan.store.stored_pieces import loan_kept
 from broachplan.store.tables import FIGURES_OF, LOAN, PIECE
 from broachplan.store.transaction import Work
 from broachplan.store.translate import MEASURED_COLUMNS, Measurings, Translator, figure_columns
@@ -29,20 +30,38 @@ _Range = tuple[Length, Length]
 
 
 def read_shelf(
-    work: Work, bounds: Bounds | None = None, *, on: date | None = None, asker: Asker | None = None
+    work: Work,
+    bounds: Bounds | None = None,
+    *,
+    on: date | None = None,
+    today: date | None = None,
+    asker: Asker | None = None,
 ) -> Shelf:
     """A snapshot of what a plan may choose from.
 
     Parameters
     ----------
-    bounds : read only the pieces within them, and those whose bounded figure is not known; the others are counted,
-        and the three nearest of each kind read. None reads the whole crib.
-    on : the day of the work, for which pieces may be held; None asks for no day's holds.
+    bounds : see `read_snapshot`.
+    on : the day of the work, for which pieces may be held and until which lent ones may come back; None asks about now.
+    today : see `Snapshot.shelf_for`.
     asker : who asks and for which work: what is lent to them or for it, and held for it, counts as on the shelf.
 
     Retired pieces are left out. ``off`` of the shelf has the pieces that may not be used, and why.
     """
-    reader = _Reader(work, on, asker or Asker())
+    days = (on,) if on else ()
+    return read_snapshot(work, bounds, days).shelf_for(days, today=today, asker=asker or Asker())
+
+
+def read_snapshot(work: Work, bounds: Bounds | None = None, days: Sequence[date] = ()) -> Snapshot:
+    """The pieces that a plan may choose from, and what decides whether they are there on later days.
+
+    Parameters
+    ----------
+    bounds : read only the pieces within them, and those whose bounded figure is not known; the others are counted,
+        and the three nearest of each kind read. None reads the whole crib.
+    days : the days that will be asked about, first and last and all between, whose holds are read.
+    """
+    reader = _Reader(work, days)
     width = bounds.width if bounds else None
     diameter = bounds.bushing_od if bounds else None
     broaches = reader.pieces(Broach, _within(Kind.BROACH, "keyway_width", width))
@@ -59,30 +78,29 @@ def read_shelf(
             reader.count(Kind.BUSHING) - len(bushings),
             nearest_bushings=reader.nearest(Bushing, "outside_diameter", diameter),
         )
-    return Shelf(
+    shelf = Shelf(
         broaches,
         bushings,
         shims,
         presses,
-        reader.off,
-        broaches_beyond,
-        bushings_beyond,
+        broaches_beyond=broaches_beyond,
+        bushings_beyond=bushings_beyond,
         homes=reader.homes,
         measured=reader.measured,
     )
+    return Snapshot(shelf, reader.states)
 
 
 class _Reader:
-    """Reads kinds of pieces in one transaction and gathers where they live and why some are off the shelf."""
+    """Reads kinds of pieces in one transaction and gathers where they live and in what state they are."""
 
-    def __init__(self, work: Work, on: date | None, asker: Asker) -> None:
+    def __init__(self, work: Work, days: Sequence[date] = ()) -> None:
         self._execute = work.connection.execute
-        self._on = on
-        self._asker = asker
+        self._held = holds_on(work, days)
         # A server orders text as its language does; here, where the order decides what is left out, as Python does.
         plain = work.connection.dialect.name == "sqlite"
         self._by_tag = PIECE.c.tag if plain else PIECE.c.tag.collate("C")
-        self.off: dict[str, str] = {}
+        self.states: dict[str, PieceState] = {}
         self.homes: dict[str, str] = {}
         self.measured: dict[str, Measurement] = {}
         self._measurings = Measurings()
@@ -91,18 +109,18 @@ class _Reader:
         """The pieces that keep one of the conditions, by tag. No piece may keep two."""
         translator, found = Translator(cls.kind), []
         for condition in conditions:
-            query = _query(cls.kind, self._on)
+            query = _query(cls.kind)
             rows = self._execute(query if condition is None else query.where(condition))
-            for tag, home, how, day, by, within, state, missing, to, since, held_for, job, *figures in rows:
+            for tag, home, how, day, by, within, condition, missing, to, since, due, job, *figures in rows:
                 found.append(cast(_P, translator.piece(tag, figures)))
                 if home:
                     self.homes[tag] = home
                 if how or day or by or within is not None:
                     self.measured[tag] = self._measurings[how, day, by, within]
-                lent = "" if to is None or self._asker.has(to, job) else lent_words(to, since)
-                held = None if held_for is None or same_work(held_for, self._asker.work) else held_for
-                if why := why_off(state, missing, lent, held, self._on):
-                    self.off[tag] = "; ".join(why)
+                held = self._held.get(tag)
+                if condition != Condition.FIT or missing is not None or to is not None or held:
+                    loan = None if to is None else loan_kept(tag, to, since, due, job)
+                    self.states[tag] = PieceState(condition, missing, loan, held or {})
         return tuple(sorted(found, key=attrgetter("tag")))
 
     def count(self, kind: Kind) -> int:
@@ -130,13 +148,15 @@ class _Reader:
         return tuple(sorted(found, key=distance)[:NEAREST])
 
 
-def _query(kind: Kind, on: date | None) -> Select[Any]:
-    """Tag, home, how it was measured, condition, open loan, hold on the day, the loan's job and figures of the pieces of a kind."""
-    tables, state = with_state(record_tables(kind), on)
+def _query(kind: Kind) -> Select[Any]:
+    """Tag, home, how it was measured, condition, since when missing, open loan and figures of the pieces of a kind."""
+    # A piece has one open loan at most, by a unique index.
+    is_open = and_(LOAN.c.piece_id == PIECE.c.id, LOAN.c.returned.is_(None))
     measured = (PIECE.c[name] for name in MEASURED_COLUMNS)
+    state = (PIECE.c.condition, PIECE.c.missing_since, LOAN.c.to_name, LOAN.c.since, LOAN.c.due, LOAN.c.job)
     return (
-        select(PIECE.c.tag, PIECE.c.home, *measured, *state, LOAN.c.job, *_columns(kind))
-        .select_from(tables)
+        select(PIECE.c.tag, PIECE.c.home, *measured, *state, *_columns(kind))
+        .select_from(record_tables(kind).outerjoin(LOAN, is_open))
         .where(PIECE.c.retired == 0)
     )
 

@@ -122,13 +122,14 @@ def _query(on: date | None) -> Select[Any]:
 
 def _stored(row: Any) -> StoredPiece:
     id, version, set_name, home, tag, kind, condition, retired, missing, held_for, to, since, due, job = row
+    loan = loan_kept(tag, to, since, due, job) if to is not None else None
     try:
         status = PieceStatus(
             tag,
             Kind(kind),
             Condition(condition),
             bool(retired),
-            _loan(to, since, due, job) if to is not None else None,
+            loan,
             held_for or "",
             date.fromisoformat(missing) if missing else None,
         )
@@ -137,5 +138,14 @@ def _stored(row: Any) -> StoredPiece:
     return StoredPiece(id, version, set_name, home, status)
 
 
-def _loan(to: str, since: str, due: str | None, job: str) -> Loan:
-    return Loan(to, date.fromisoformat(since), date.fromisoformat(due) if due else None, job)
+def loan_kept(tag: str, to: str, since: str, due: str | None, job: str) -> Loan:
+    """The loan of one row.
+
+    Raises
+    ------
+    StorageError : a day in it cannot be.
+    """
+    try:
+        return Loan(to, date.fromisoformat(since), date.fromisoformat(due) if due else None, job)
+    except ValueError as error:
+        raise StorageError(f"the crib holds a loan or a day that cannot be, of {tag}: {error}") from error

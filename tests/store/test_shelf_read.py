@@ -194,16 +194,13 @@ def plan_of(work: Work, query: object) -> str:
         (Kind.SHIM, "width", "ix_shim_width"),
     ],
 )
-@pytest.mark.parametrize("on", [None, DAY])
-def test_a_bounded_reading_goes_by_indexes_alone(
-    filled_file: str, kind: Kind, name: str, index: str, on: date | None
-) -> None:
+def test_a_bounded_reading_goes_by_indexes_alone(filled_file: str, kind: Kind, name: str, index: str) -> None:
     conditions = shelf_read._within(kind, name, (Length(1), Length(2)))
 
     with reading(filled_file) as work:
         for condition in conditions:
             assert condition is not None
-            plan = plan_of(work, shelf_read._query(kind, on).where(condition))
+            plan = plan_of(work, shelf_read._query(kind).where(condition))
             assert f"USING INDEX {index}" in plan
             assert "SCAN" not in plan
 
@@ -237,7 +234,7 @@ def test_the_nearest_beyond_are_chosen_from_many_by_distance_and_then_tag(db: st
 @pytest.mark.usefixtures("server")
 def test_on_a_server_the_nearest_are_ordered_by_code_points_whatever_its_language(filled: str) -> None:
     with reading(filled) as work:
-        reader = shelf_read._Reader(work, None)
+        reader = shelf_read._Reader(work)
         asked: list[str] = []
         event.listen(work.connection, "before_cursor_execute", lambda *about: asked.append(about[2]))
         reader.nearest(Shim, "width", (Length(1), Length(2)))

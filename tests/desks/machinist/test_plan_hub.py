@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
@@ -12,13 +12,13 @@ from broachplan.crib.records import Condition, Measurement, Record
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import InputError, StorageError
 from broachplan.lengths import Length
-from broachplan.planner.answer import Rule
+from broachplan.planner.answer import Rule, Warn
 from broachplan.questions.hub import PlanRequest
 from broachplan.store.shelf_read import read_shelf
 from broachplan.store.work import reading
 from broachplan.tooling.pieces import Bushing, Piece, Press
 from tests.databases import contents
-from tests.desks.doing import change_setting
+from tests.desks.doing import change_setting, lend_piece
 from tests.planner.setups import BASE, MM, rules, words_of
 from tests.store.cribs import fill
 
@@ -164,3 +164,18 @@ def test_a_plan_writes_nothing_into_the_crib(db: Path) -> None:
     plan_hub(db, ASKED)
 
     assert contents(db) == before
+
+
+def test_a_plan_for_a_later_day_waits_for_what_is_due_back_before_it_and_names_it(db: str) -> None:
+    lend_piece(crib(db), "K", "Kim", at=datetime(2031, 5, 2, 9, tzinfo=UTC), due="2031-05-06")
+
+    on_the_day = plan_hub(db, replace(ASKED, on="2031-05-06"))
+    day_after = plan_hub(db, replace(ASKED, on="2031-05-07"))
+
+    assert rules(on_the_day) == [Rule.ON_SHELF]
+    assert "lent to Kim since 2031-05-02, due 2031-05-06" in words_of(on_the_day, Rule.ON_SHELF)
+    (found,) = day_after.plans
+    assert [each.text for each in found.cautions if each.rule is Warn.DUE_BACK] == [
+        "not there yet: K (back from Kim, due 2031-05-06); make sure of it before the day"
+    ]
+    assert rules(plan_hub(db, ASKED)) == [Rule.ON_SHELF]
