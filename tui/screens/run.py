@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 from typing import Any, ClassVar
@@ -40,7 +40,8 @@ _ACT = "press"
 class RunScreen(AskingScreen[None]):
     """One step at a time. Lines are taken in the order in which they are typed, each when the one before is booked.
 
-    ``fresh``: the run was started here just now, so that no push can be unbooked.
+    ``fresh``: the run was started here just now, so that no push can be unbooked. ``ahead`` holds the lines that were typed
+    for it before it was there, and what the next one begins with.
     """
 
     CSS_PATH = "../styles/run.tcss"
@@ -51,14 +52,17 @@ class RunScreen(AskingScreen[None]):
         Binding("pagedown", "scroll_body(8)", "page down", show=False, priority=True, id="run.page_down", tooltip="A page down in a long text"),
     ]  # fmt: skip
 
-    def __init__(self, db: str | None, desks: Desks, run: str, *, fresh: bool = False) -> None:
+    def __init__(
+        self, db: str | None, desks: Desks, run: str, *, fresh: bool = False, ahead: Sequence[str] = ("",)
+    ) -> None:
         super().__init__(db, desks, name="run")
         self.run = run
         self.view: PressView | None = None
         self.asked: PressQuestion | None = None
         self.gauging = Gauging()
         self._fresh = fresh
-        self._waiting: deque[str] = deque()
+        *lines, self._begun = ahead
+        self._waiting: deque[str] = deque(lines)
         self._doing = ""
         self._left: deque[Act] = deque()
         self._busy = False
@@ -70,7 +74,7 @@ class RunScreen(AskingScreen[None]):
         with Horizontal(id="entry"):
             yield Static(id="prompt", markup=False)
             yield Static("▸", id="mark", markup=False)
-            yield PressLine(id="typed")
+            yield PressLine(id="typed", value=self._begun)
             yield Static(id="unit", markup=False)
         yield Static(id="below", markup=False)
         yield KeyBar()

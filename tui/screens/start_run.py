@@ -49,6 +49,7 @@ class StartRunScreen(AskingScreen[None]):
         self.plan = plan
         self.picks = PickList(plan, answer.settings.pick_list is Fetching.SCANNED)
         self._starting = False
+        self._ahead: list[str] = []
 
     def compose(self) -> ComposeResult:
         """What is fetched, what the run is for, the line to confirm in."""
@@ -104,6 +105,9 @@ class StartRunScreen(AskingScreen[None]):
 
     @on(PadLine.Entered)
     def _entered(self, event: PadLine.Entered) -> None:
+        if self._starting:
+            self._ahead.append(event.text)
+            return
         if event.text == _FETCHED:
             self._start()
             return
@@ -130,6 +134,7 @@ class StartRunScreen(AskingScreen[None]):
             self.say(next(iter(reasons.values())), wrong=True)
             return
         self._starting = True
+        self.shop.hold_keys()
         values = form.values()
         self.shop.by = values["by"]
         self.send(self._request(values), then=self._started)
@@ -144,19 +149,29 @@ class StartRunScreen(AskingScreen[None]):
             **lines,
         )
 
-    async def _started(self, kept: Any) -> None:
+    def _started(self, kept: Any) -> None:
         """To the press; or there is no such plan any more."""
-        self._starting = False
-        if hasattr(kept, "answer"):
-            self.say("NOT STARTED: there is no plan any more. Esc, then plan again.", wrong=True)
+        state = getattr(kept, "state", None)
+        if state is None:
+            self._not_started("there is no plan any more. Esc, then plan again.")
             return
-        run = str(kept.state.run.number)
-        await self.app.switch_screen(screen("run")(self.db, self.desks, run, fresh=True))
+        # Keys typed behind the last one are for the press.
+        ahead = (*self._ahead, self.query_one("#typed", PadLine).value)
+        made = screen("run")(self.db, self.desks, str(state.run.number), fresh=True, ahead=ahead)
+        # Not awaited: this screen cannot go before its own handler is done. The keys wait for the one that opens.
+        self.app.switch_screen(made)
+        self.shop.release_keys()
 
     @on(Failed)
     def _failed(self, event: Failed) -> None:
+        self._not_started(event.line)
+
+    def _not_started(self, why: str) -> None:
+        """Nothing is lent; what was typed for the press is forgotten."""
         self._starting = False
-        self.say(f"NOT STARTED: {event.line}", wrong=True)
+        self._ahead.clear()
+        self.shop.release_keys(drop=True)
+        self.say(f"NOT STARTED: {why}", wrong=True)
 
     def _asks(self) -> str:
         if self.picks.to_scan:
