@@ -95,7 +95,19 @@ def _read(view: PressView, step: Step) -> list[str]:
         return [*lines, *past(reading.deepest, view.run.keyway.reading, units)]
     if outcome is Outcome.WITHIN:
         return [*lines, good(f"HUB {step.hub}", view.run.keyway.reading, units)]
-    return [*lines, *_left(view, step, read.middle - expected)]
+    return [*lines, *_left(view, step, read.middle - expected), *_offers(view)]
+
+
+def _offers(view: PressView) -> list[str]:
+    """What could be done instead: the same shims once more where it reads shallow, or the other plan."""
+    offers = []
+    after = view.answer.after if view.answer else None
+    if after is not None and after.push_again is not None:
+        low, high = (figure(each, view.units) for each in after.push_again)
+        offers.append(f"the same shims again, may read {low} to {high}")
+    if view.other:
+        offers.append(f"the other plan, {in_short(view.other[-1], view.units)} last")
+    return [f"Or (+): {'; or '.join(offers)}."] if offers else []
 
 
 def _push_of(state: RunState, step: Step) -> tuple[LoadState, int] | None:

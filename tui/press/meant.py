@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from broachplan.runs.ahead import AheadPass
 from broachplan.runs.gauging import can_be_gauged
+from broachplan.runs.run import Order
 from broachplan.runs.state import Waits
 from tui.press import acts
 from tui.press.go_back import back, more
@@ -83,7 +84,8 @@ def _gauged(view: PressView, gauged: TypedReading) -> PadOutcome:
         return Say((f"read {' and '.join(gauged.texts)}; no pass is due. + gauges a hub that is through",))
     due, last = view.due[0], view.due[-1]
     load = view.state.load(view.next.load)
-    if load.first or not _learnt(view) or due is last:
+    in_turn = view.run.order is Order.PASSES
+    if in_turn or load.first or not _learnt(view) or due is last:
         return _read_after(view, due, gauged)
     if not _like(view, last, gauged) and _like(view, due, gauged) and can_be_gauged(view.run, due.plain):
         return PressQuestion(

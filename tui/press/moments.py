@@ -101,7 +101,8 @@ def _tools(view: PressView, load: LoadState) -> tuple[str, ...]:
     press = f" on {plain(to_do.press)}" if to_do.press else ""
     count = len(view.next.cautions) if view.next else 0
     more = f"   {count} caution{'s' if count != 1 else ''} of this plan: /" if count else ""
-    return (f"{plain(to_do.broach)} in bushing {plain(to_do.bushing)}{press}{more}", "")
+    gap = () if view.state.step > 1 else ("",)
+    return (f"{plain(to_do.broach)} in bushing {plain(to_do.bushing)}{press}{more}", *gap)
 
 
 def _beside(view: PressView, due: AheadPass, places: tuple[str, ...]) -> list[str]:

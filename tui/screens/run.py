@@ -17,6 +17,7 @@ from textual.widgets import Input, Static
 
 from broachplan.errors import CribStateError
 from broachplan.questions.at_press import RunAtPressRequest
+from broachplan.questions.runs import RunResumeRequest
 from tui.bases.asking import AskingScreen, Failed
 from tui.desks import Desks
 from tui.plain import plain
@@ -64,6 +65,7 @@ class RunScreen(AskingScreen[None]):
         *lines, self._begun = ahead
         self._waiting: deque[str] = deque(lines)
         self._doing = ""
+        self._takes_over = ""
         self._left: deque[Act] = deque()
         self._busy = False
 
@@ -166,9 +168,12 @@ class RunScreen(AskingScreen[None]):
         assert self.view is not None
         self._busy = True
         act = self._left.popleft()(self.view)
+        # Whoever takes the tools is at the press from then on.
+        self._takes_over = act.by if isinstance(act, RunResumeRequest) else ""
         self.send(act, RunAtPressRequest(self.run), then=self._acted, group=_ACT)
 
     def _acted(self, kept: Any, result: Any) -> None:
+        self.shop.by = self._takes_over or self.shop.by
         # A desk keeps what its act came to beside the run.
         self._shown(result, getattr(kept, "acted", kept))
 
