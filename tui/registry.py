@@ -53,6 +53,7 @@ SCREENS: dict[str, ScreenEntry] = {
     "missing": ScreenEntry(f"{_L}.missing", "MISSING", Menu.LISTS, "m", "what is missing"),
     "holds": ScreenEntry(f"{_L}.holds", "HOLDS", Menu.LISTS, "o", "what is held, for which work and days"),
     "wear": ScreenEntry(f"{_L}.wear", "WEAR", Menu.LISTS, "w", "what the broaches have cut; what is due"),
+    "runs": ScreenEntry(f"{_L}.runs", "OPEN_RUNS", Menu.LISTS, "u", "runs that are open; continue one at the press"),
     "stock": ScreenEntry(f"{_L}.stock", "STOCK", Menu.LISTS, "p", "the stock on a past day"),
     "hold": ScreenEntry(f"{_S}.hold", "HoldScreen", Menu.ACTS, "h", "hold for named work by the day"),
     "release": ScreenEntry(f"{_S}.hold", "ReleaseScreen", Menu.ACTS, "r", "release from a hold"),

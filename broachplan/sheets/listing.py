@@ -49,7 +49,8 @@ class ListOf(NamedTuple, Generic[Result, Item]):
     In JSON the items are under ``key``, each as ``dict_of`` gives it or by the keys of the fields in ``order``, beside
     what ``head`` says of the whole. On a screen ``hint`` says what may be
     typed to narrow the list; ``tag`` names the piece that an item is about, if it is about one, ``part`` what an item
-    holds, ``sheet`` is what enter opens in place of the piece, ``acts`` are the forms, with ``piece_acts`` those of a
+    holds, ``sheet`` is what enter opens in place of the piece, ``opens`` the screen that it opens instead with what names
+    the item there, ``acts`` are the forms, with ``piece_acts`` those of a
     piece too. With ``days`` the list may be read for any past day.
     """
 
@@ -72,6 +73,7 @@ class ListOf(NamedTuple, Generic[Result, Item]):
     part: ListPart[Item] | None = None
     acts: tuple[ListAct[Item], ...] = ()
     sheet: Callable[[Item], ResultSheet] | None = None
+    opens: tuple[str, Callable[[Item], str]] | None = None
     days: bool = False
     piece_acts: bool = False
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
+from broachplan.questions.at_press import OpenRunsRequest
 from broachplan.questions.runs import RunsRequest
 from broachplan.runs.counts import HubCounts
 from broachplan.sheets.listing import ListOf
@@ -51,3 +52,10 @@ RUNS: ListOf[tuple[ListedRun, ...], ListedRun] = ListOf(
     view=today,
     total=lambda runs: numbered(len(runs), "run"),
 )  # fmt: skip
+OPEN_RUNS = RUNS._replace(
+    heading="OPEN RUNS",
+    nothing="No run is open. F3 at the plan starts one.",
+    request=OpenRunsRequest,
+    total=lambda runs: f"{numbered(len(runs), 'run')} running or stopped; enter continues the chosen one",
+    opens=("run", lambda run: str(run.number)),
+)

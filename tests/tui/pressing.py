@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Awaitable, Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from broachplan.crib.records import Measurement
@@ -34,9 +35,11 @@ from tui.desks import Desks
 from tui.press.view import PressView
 from tui.screens.run import RunScreen
 
-SHIMS = (shim("0.055"), shim("0.049"), shim("0.050"))
+SHIMS = (shim("0.055"), shim("0.049"), shim("0.050"), shim("0.047"))
 SHELF = Shelf(broaches=(BROACH,), bushings=(BUSHING,), shims=SHIMS, presses=(PRESS,))
 ON_HAND = OnHand(SHELF, {piece.tag: Measurement("micrometer") for piece in (BROACH, BUSHING, *SHIMS)})
+# Without the shim of the other plan.
+FEW = replace(ON_HAND, shelf=replace(SHELF, shims=SHIMS[:3]))
 
 
 def run_of(quantity: int = 4, **changes: Any) -> Run:
@@ -77,7 +80,11 @@ class PressDesk:
 
     def at_press(self, _: str | None, request: RunAtPressRequest) -> AtPress:
         assert request.run == "41"
-        return AtPress(self.state, next_of(self.state), "Kim", ("Ann", "Kim"), ((BROACH.tag, "drawer 1"),))
+        other = correcting.other_plan(self.state, self.on_hand)
+        by_tag = {each.tag: each for each in SHIMS}
+        stacks = tuple(tuple(by_tag[tag] for tag in stack) for stack in other.stacks) if other else ()
+        homes = ((BROACH.tag, "drawer 1"),)
+        return AtPress(self.state, next_of(self.state), "Kim", ("Ann", "Kim"), homes, stacks)
 
     def act(self, _: str | None, request: Any) -> Acted:
         """Do what is asked, where no other step came between."""

@@ -8,10 +8,12 @@ from typing import Any
 import pytest
 
 from broachplan.cut.gauge_ways import Way
+from broachplan.runs.ahead import OnHand
+from broachplan.runs.run import Order
 from broachplan.runs.state import Cause, Fate, Status, Waits
 from broachplan.runs.steps import RunAct
 from tests.tui.answers import BROACH, KEYWAY, inch, limits
-from tests.tui.pressing import PressDesk, begun
+from tests.tui.pressing import FEW, ON_HAND, PressDesk, begun
 from tui.press.decisions import after_a_break, decision
 from tui.press.drawn import drawn
 from tui.press.meant import list_of, meant
@@ -27,8 +29,8 @@ GOOD_HUB = ("1", "1.0720", "1.1208")
 class Pad:
     """A number pad without a screen: what the screen does with a line, and nothing else."""
 
-    def __init__(self, quantity: int = 4, by: str = "Kim", **changes: Any) -> None:
-        self.desk = PressDesk(begun(quantity, **changes))
+    def __init__(self, quantity: int = 4, by: str = "Kim", on_hand: OnHand = ON_HAND, **changes: Any) -> None:
+        self.desk = PressDesk(begun(quantity, **changes), on_hand)
         self.by = by
         self.asked: PressQuestion | None = None
         self.said: tuple[str, ...] = ()
@@ -244,7 +246,7 @@ def test_a_disputed_reading_that_another_stack_explains_is_put_right_by_what_was
 
 
 def test_a_hub_past_its_limit_is_decided_on_and_the_run_continues_with_the_next() -> None:
-    pad = Pad(keyway=TIGHT).type("1", "1.0720", "1.1211")
+    pad = Pad(keyway=TIGHT, on_hand=FEW).type("1", "1.0720", "1.1211")
     assert "TOO DEEP by 0.0001: 0.0001 more air over the key, 0.0001 less wall over the keyway." in pad.shown
     right = pad.sight().right
     assert right
@@ -276,7 +278,7 @@ def test_a_reading_from_the_second_hub_on_belongs_to_the_last_pass_unless_it_rea
 
 
 def test_hubs_since_the_last_good_one_are_read_before_the_run_can_end() -> None:
-    pad = Pad(3, keyway=TIGHT).type(*GOOD_HUB, "3", "1.1211")
+    pad = Pad(3, keyway=TIGHT, on_hand=FEW).type(*GOOD_HUB, "3", "1.1211")
     pad.type("1", "1")
     assert "GAUGE HUB 2 TOO" in pad.shown
     pad.type("1.1209")
@@ -310,3 +312,23 @@ def test_every_list_fits_a_small_screen() -> None:
             assert len(listed(list_of(key, pad.view))) <= 17
         assert len(pad.sight().said) <= 4
         assert all(len(line) <= 78 for line in (*pad.sight().said, *pad.sight().lines))
+
+
+def test_the_other_plan_and_a_second_push_are_offered_beside_what_stays_as_planned() -> None:
+    deep = Pad().type("1", "1.0720")
+    assert "Pass 3 stays as planned" in deep.shown
+    assert "Or (+): the other plan, .0470 + .0550 last." in deep.shown
+    answers = [words for words, _ in list_of(PadKey.MORE, deep.view).answers]
+    deep.type(f"+{answers.index('the other plan: .0470 + .0550') + 1}")
+    assert deep.last is RunAct.REPLANNED
+    assert "THE OTHER PLAN from here on." in deep.shown
+    assert deep.sight().right == deep.view.should_read(inch("1.1190"))
+
+    shallow = Pad().type("1", "1.0696")
+    assert "Or (+): the same shims again, may read 1.0696 to 1.0700" in shallow.shown
+
+
+def test_where_all_hubs_go_through_a_pass_in_turn_a_reading_books_the_pass_that_is_due() -> None:
+    pad = Pad(2, order=Order.PASSES).type("1", "1", "1.0720")
+    assert len(pad.desk.state.load(1).passes) == 2
+    assert pad.desk.state.steps[-1].pass_number == 2

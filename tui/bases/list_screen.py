@@ -133,12 +133,15 @@ class ListScreen(AttendingScreen[None]):
         self.refresh_bindings()
 
     async def open(self, item: Any) -> None:
-        """Open what is chosen: what it holds, its sheet, or the piece."""
+        """Open what is chosen: what it holds, its sheet, a screen of its own, or the piece."""
         if self.LIST.part is not None and not self._in_part:
             self.set_focus(self._part)
         elif self.LIST.sheet is not None:
             sheet = self.LIST.sheet(item)
             await self.app.push_screen(Pane(sheet.title, sheet, name=f"{self.NAME}_one"))
+        elif self.LIST.opens is not None:
+            name, named = self.LIST.opens
+            await self.app.push_screen(screen(name)(self.db, self.desks, named(item)))
         else:
             await self.open_piece(self.piece_at_hand)
 

@@ -46,6 +46,7 @@ class DeskScreen(AskingScreen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f2", "plan", "plan", id="desk.plan", tooltip="Plan the hub in the form; enter does it too"),
         Binding("f3", "press", "press", id="desk.press", tooltip="Start a run of the chosen plan: fetch its tools, then pass by pass at the press"),
+        Binding("ctrl+n", "runs", "open runs", show=False, priority=True, id="desk.runs", tooltip="The runs that are open: continue one at the press"),
         Binding("f4", "refusals", "why", id="desk.refusals", tooltip="Why everything else was refused, by rule"),
         Binding("f5", "make", "make", id="desk.make", tooltip="What to turn, slot, cut or look for"),
         Binding("f6", "cautions", "cautions", id="desk.cautions", tooltip="The cautions of the chosen plan and the key's remarks"),
@@ -150,6 +151,10 @@ class DeskScreen(AskingScreen[None]):
             self._say("Inputs changed: F2 to plan again, then start the run.", wrong=True)
             return
         self.app.push_screen(screen("start_run")(self.db, self.desks, self._answered, self.answer, plan))
+
+    async def action_runs(self) -> None:
+        """The runs that are open; keys behind this one wait for them."""
+        await self.app.push_screen(screen("runs")(self.db, self.desks, self.shop_units))
 
     def action_refusals(self) -> None:
         """Why the others were refused."""
