@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
@@ -12,7 +12,7 @@ from broachplan.errors import InputError
 from broachplan.lengths import Length
 from broachplan.planner.answer import Answer, Pass, Plan
 from broachplan.planner.bands import with_bands
-from broachplan.planner.given import with_stacks
+from broachplan.planner.given import Given, with_stacks
 from broachplan.planner.plan import plan
 from broachplan.planner.rules import Reason
 from broachplan.planner.starting_point import StartingPoint, on_next_hub, with_other_pieces
@@ -140,7 +140,17 @@ def worked_out(state: RunState, load: LoadState) -> Ahead | None:
     last, limits = passes[-1], state.run.keyway.reading
     narrower = last.high - last.low < limits.spread
     within = not narrower or (last.low >= limits.lower and last.high <= limits.upper)
-    return Ahead(made, tuple(passes), given.broken, within)
+    return Ahead(made, tuple(passes), _broken(given_for, load, given, stacks), within)
+
+
+def _broken(
+    asked: Trial, load: LoadState, given: Given, stacks: Sequence[tuple[Shim, ...]]
+) -> tuple[Reason, ...]:
+    """The rules that passes break. A second push of the stack that was in is no step of its own: the others are held to them."""
+    if not is_second_push(load, load.to_do.stacks[0]):
+        return given.broken
+    plan = given.plan
+    return with_stacks(asked, plan.broach, plan.bushing, stacks[1:]).broken if stacks[1:] else ()
 
 
 def plan_left(state: RunState, load: LoadState, on_hand: OnHand, *, any_pair: bool = False) -> Answer:

@@ -62,6 +62,11 @@ class ToDo:
     stacks: tuple[Stack, ...]
     blocked: bool = False
 
+    def cuts_like(self, other: ToDo) -> bool:
+        """Whether the same broach and bushing go through with the same shims, on whatever press."""
+        mine, theirs = (self.broach, self.bushing, self.stacks), (other.broach, other.bushing, other.stacks)
+        return mine == theirs
+
     @property
     def tags(self) -> frozenset[str]:
         """All that is needed for it."""

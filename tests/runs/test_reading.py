@@ -11,6 +11,7 @@ from broachplan.lengths import Length
 from broachplan.runs.acts.correcting import again, other_plan, replanned
 from broachplan.runs.acts.pushing import pushed
 from broachplan.runs.acts.reading import Gauge, not_read, read
+from broachplan.runs.acts.stopping import resumed, stopped
 from broachplan.runs.counts import counts_of
 from broachplan.runs.fold import state_of
 from broachplan.runs.next import next_of
@@ -190,8 +191,30 @@ def test_the_plan_that_was_not_taken_is_offered_and_may_be_taken_instead() -> No
     assert acted.state.load(1).to_do == other
     assert acted.other is not None
     assert acted.other.stacks == (("c", "a", "b"),)
+    # And back again.
+    assert replanned(acted.state, HAND).state.load(1).to_do.stacks == (("c", "a", "b"),)
+
+
+def test_a_plan_that_breaks_a_rule_is_not_offered() -> None:
+    # 28.16 mm with c, a and b: past the limit.
+    state = at_pass(3)
+    state = then(state, read(state, HAND, [MM("27.26")], sure=True))
+
+    assert other_plan(state, HAND) is None
     with pytest.raises(CribStateError, match="there is no other plan; the run waits for pass 4 of hub 1"):
-        replanned(acted.state, HAND)
+        replanned(state, HAND)
+
+
+def test_the_plan_that_was_kept_until_now_is_offered_beside_the_one_that_takes_over() -> None:
+    state = begun(LOOSE)
+    state = then(state, pushed(state, on_hand(LOOSE), through=3))
+    state = then(state, read(state, on_hand(LOOSE), [MM("27.235")]))
+
+    other = other_plan(state, on_hand(LOOSE))
+
+    assert other is not None
+    assert other.stacks == (("c", "a", "b"),)
+    assert replanned(state, on_hand(LOOSE)).state.load(1).to_do == other
 
 
 def test_within_the_limits_nothing_is_left_to_do_on_the_hub() -> None:
@@ -465,6 +488,17 @@ def test_a_second_push_of_the_same_stack_is_next_where_it_read_short_of_plain() 
     due = next_of(state)
     assert due is not None
     assert (due.pass_number, due.shims, due.of) == (4, ("a", "b"), 5)
+
+
+def test_a_second_push_is_still_next_after_the_run_was_stopped() -> None:
+    state = at_pass(3)
+    state = then(state, read(state, HAND, [MM("27.19")]))
+    state = then(state, again(state))
+    state = then(state, stopped(state, why="lunch"))
+
+    state = then(state, resumed(state, HAND))
+
+    assert state.load(1).to_do.stacks == (("a", "b"), ("c", "a", "b"))
 
 
 def test_a_second_push_takes_what_the_first_left_and_may_read_from_that_to_plain() -> None:

@@ -135,6 +135,7 @@ def test_where_no_other_broach_serves_the_run_is_blocked() -> None:
     again = resumed(acted.state, HAND)
 
     assert (again.state.why, again.is_no) == ("blocked", True)
+    assert waits_for(again.state) == "a decision on hub 1: no other broach on hand can continue"
 
 
 def test_only_a_broach_of_the_run_can_break_in_it() -> None:

@@ -15,11 +15,11 @@ from broachplan.runs.acts.going_on import (
     with_to_do,
 )
 from broachplan.runs.acts.reading import Gauge
-from broachplan.runs.ahead import OnHand, plan_left, shims_by_tag, to_do_of
+from broachplan.runs.ahead import OnHand, plan_left, shims_by_tag, to_do_of, worked_out
 from broachplan.runs.band import budget_of_push
-from broachplan.runs.fold import after
+from broachplan.runs.fold import after, state_of
 from broachplan.runs.run import RunPiece
-from broachplan.runs.state import Cause, Pushed, RunState, Status, Waits
+from broachplan.runs.state import Cause, LoadState, Pushed, RunState, Status, Waits
 from broachplan.runs.steps import RunAct, Stack, Step, ToDo
 from broachplan.runs.waiting import hubs_in_words
 
@@ -185,7 +185,7 @@ def again(state: RunState, *, by: str = "") -> Acted:
 
 
 def replanned(state: RunState, on_hand: OnHand, *, by: str = "", why: str = "") -> Acted:
-    """The other plan is taken: the new one instead of the stacks that were kept.
+    """The other plan is taken; see `other_plan`.
 
     Raises
     ------
@@ -195,24 +195,43 @@ def replanned(state: RunState, on_hand: OnHand, *, by: str = "", why: str = "") 
     load = state.current
     if state.waits is not Waits.PUSH or load is None:
         raise refused(state, "no other plan can be taken")
-    answer = plan_left(state, load, on_hand)
-    found = to_do_of(answer.plans[0]) if answer.ready else None
-    if found is None or found == load.to_do:
+    other = other_plan(state, on_hand)
+    if other is None:
         raise refused(state, "there is no other plan")
-    way = WayOn(found, pieces=taken_for(state, on_hand, found))
+    way = WayOn(other, pieces=taken_for(state, on_hand, other))
     step = next_step(state, RunAct.REPLANNED, by, load=load.number, why=why)
     step = with_to_do(step, load.number, way) if load.passes else with_new_hubs(step, way)
-    return Acted(state, (step,), load.to_do, answer)
+    return Acted(state, (step,), load.to_do)
 
 
 def other_plan(state: RunState, on_hand: OnHand) -> ToDo | None:
-    """The plan that `replanned` would take; None where there is none."""
+    """The plan that could be taken instead of the one that is due: the new one, or the one that it took the place of.
+
+    None where there is none that keeps the rules.
+    """
     load = state.current
     if state.waits is not Waits.PUSH or load is None:
         return None
     answer = plan_left(state, load, on_hand)
     found = to_do_of(answer.plans[0]) if answer.ready else None
-    return None if found == load.to_do else found
+    if found is not None and not found.cuts_like(load.to_do):
+        return found
+    before = _planned_before(state, load)
+    if before is None or before.cuts_like(load.to_do) or before.tags & state.dropped:
+        return None
+    ahead = worked_out(state, replace(load, to_do=before))
+    return before if ahead is not None and not ahead.broken else None
+
+
+def _planned_before(state: RunState, load: LoadState) -> ToDo | None:
+    """What was to be done on a load before its plan was changed last; None where it never was, or a push came since."""
+    for step in reversed(state.steps[1:]):
+        if step.act is RunAct.PUSHED and step.load == load.number:
+            return None
+        of_load = step.to_do is not None and step.load == load.number
+        if of_load or (step.new_hubs is not None and not load.passes):
+            return state_of(state.run, state.steps[: step.step - 1]).load(load.number).to_do
+    return None
 
 
 def _push_of(state: RunState, origin: Step, at: int) -> tuple[int, Pushed]:

@@ -38,8 +38,11 @@ def way_on(state: RunState, load: LoadState, on_hand: OnHand, *, any_pair: bool 
     ahead = worked_out(state, load) if state.can_go_on(load) and not kept.blocked else None
     answer = plan_left(state, load, on_hand, any_pair=any_pair)
     found = to_do_of(answer.plans[0]) if answer.ready else None
-    if ahead is not None and (ahead.holds or (found is None and not ahead.broken)):
-        return WayOn(other=found if found != kept else None, answer=answer)
+    if ahead is not None and not ahead.broken:
+        if found is None or found.cuts_like(kept):
+            return WayOn(answer=answer)
+        if ahead.holds:
+            return WayOn(other=found, answer=answer)
     if found is None:
         return WayOn(replace(kept, stacks=(), blocked=True), answer=answer)
     return WayOn(
@@ -68,7 +71,12 @@ def way_of_new_hubs(
             return way
     way = way_on(state, load, on_hand, any_pair=any_pair)
     was_cut = _as_cut_last(state)
-    if way.to_do is None or was_cut is None or was_cut == state.new_hubs or was_cut.tags & state.dropped:
+    if (
+        way.to_do is None
+        or was_cut is None
+        or was_cut.cuts_like(state.new_hubs)
+        or was_cut.tags & state.dropped
+    ):
         return way
     ahead = worked_out(state, replace(load, to_do=was_cut))
     if ahead is None or not ahead.holds:
