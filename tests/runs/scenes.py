@@ -12,6 +12,8 @@ from typing import Any
 from broachplan.crib.records import Measurement
 from broachplan.lengths import Length
 from broachplan.runs.acts.acting import Acted
+from broachplan.runs.acts.pushing import pushed
+from broachplan.runs.acts.reading import read
 from broachplan.runs.acts.starting import started
 from broachplan.runs.ahead import OnHand
 from broachplan.runs.fold import state_of
@@ -22,6 +24,9 @@ from tests.planner.setups import BASE, SetUp, shim
 MM = Length.mm
 # With thinner shims in the drawer a wrong one can be in, and the last pass can be planned again.
 RICH = BASE.but(shims=(*BASE.shims, shim("d", MM("0.06")), shim("e", MM("0.03")), shim("f", MM("0.85"))))
+
+# 0.04 mm of play.
+LOOSE = RICH.but(bushing={"outside_diameter": MM("24.96")})
 
 
 def run_of(setup: SetUp = RICH, **changes: Any) -> Run:
@@ -56,3 +61,18 @@ def then(state: RunState, acted: Acted) -> RunState:
     """The run after an act on it."""
     assert acted.before is state
     return acted.state
+
+
+def at_pass(number: int, **changes: Any) -> RunState:
+    """A run after so many passes of its first hub, not read."""
+    state = begun(**changes)
+    return then(state, pushed(state, on_hand(), through=number))
+
+
+def hub_done(state: RunState, deep: str) -> RunState:
+    """The next hub cut whole and read ``deep`` mm deeper than plain after its last pass."""
+    load = state.current
+    assert load is not None
+    state = then(state, pushed(state, on_hand(), through=len(load.passes) + len(load.to_do.stacks)))
+    hub = state.in_work(load)[0]
+    return then(state, read(state, on_hand(), [MM("28.1") + MM(deep)], hub=hub, sure=True))

@@ -231,6 +231,20 @@ def test_a_figure_corrected_while_the_tools_were_in_the_crib_moves_the_plain_rea
     assert back.pieces["a"].version == 1
 
 
+def test_a_figure_corrected_while_the_run_was_stopped_counts_from_its_resumption_on() -> None:
+    state = cut(begun(), 3, read_as="27.21")
+    state = then(state, stopped(state, why="lunch"))
+    b = replace(RICH.shims[1], thickness=MM("1.004"))
+    changed = RICH.but(shims=(RICH.shims[0], b, *RICH.shims[2:]))
+
+    back = then(state, resumed(state, on_hand(changed, b=2)))
+
+    assert [piece.tag for piece in back.steps[-1].pieces] == ["b"]
+    due = next_of(back)
+    assert due is not None
+    assert due.plain == MM("28.104")
+
+
 def test_a_figure_that_moves_the_last_reading_past_its_limit_gets_the_rest_planned_anew() -> None:
     state = cut(begun(), 2)
     state = then(state, parked(state))

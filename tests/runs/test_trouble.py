@@ -12,6 +12,7 @@ from broachplan.runs.acts.pushing import pushed
 from broachplan.runs.acts.reading import read
 from broachplan.runs.acts.stopping import abandoned, ended, resumed
 from broachplan.runs.acts.trouble import broken, gone
+from broachplan.runs.ahead import start_with_others
 from broachplan.runs.counts import counts_of
 from broachplan.runs.next import next_of
 from broachplan.runs.state import RunState, Status, Waits
@@ -112,6 +113,18 @@ def test_where_a_broach_broke_another_pair_goes_on_from_the_metal_as_it_is_with_
     assert going.new_hubs.broach == other
     assert other in going.held
     assert mine not in going.held
+
+
+def test_another_pair_starts_from_the_shallower_end_which_is_the_more_to_cut() -> None:
+    hand = on_hand(SECOND)
+    state = begun(SECOND)
+    mine = state.new_hubs.broach
+    state = then(state, pushed(state, hand, through=3))
+    plain = state.plain_of(state.load(1).passes[-1])
+    state = then(state, read(state, hand, [plain, plain + MM("0.02")]))
+    state = then(state, broken(state, hand, mine))
+
+    assert start_with_others(state, state.load(1)).surface_nm == plain.nm
 
 
 def test_a_broach_that_broke_before_the_first_push_leaves_the_whole_hub_to_another_one() -> None:
