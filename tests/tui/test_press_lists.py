@@ -8,11 +8,12 @@ from typing import Any
 import pytest
 
 from broachplan.cut.gauge_ways import Way
+from broachplan.lengths import Length, System
 from broachplan.runs.ahead import OnHand
 from broachplan.runs.run import Order
 from broachplan.runs.state import Cause, Fate, Status, Waits
 from broachplan.runs.steps import RunAct
-from tests.tui.answers import BROACH, KEYWAY, inch, limits
+from tests.tui.answers import BROACH, HUB, KEYWAY, inch, limits
 from tests.tui.pressing import FEW, ON_HAND, PressDesk, begun
 from tui.press.decisions import after_a_break, decision
 from tui.press.drawn import drawn
@@ -73,7 +74,7 @@ class Pad:
 @pytest.mark.parametrize(
     ("lines", "act", "says"),
     [
-        (("1", "*1"), RunAct.PART_WAY, "STUCK PART WAY: pass 2"),
+        (("1", "*1"), RunAct.PART_WAY, "PASS 2 IS STUCK PART WAY."),
         (("1", "*2", "2"), RunAct.PART_WAY, "Never pull it back through the cut, never pry, never push on."),
         ((*GOOD_HUB[:2], "*3", "1", "2"), RunAct.CORRECTED, "PUT RIGHT: pass 2 was pushed with .0550."),
         (("1", "*3", "2", "2"), RunAct.PUSHED, "HUB 1: pass 2 is through."),
@@ -235,6 +236,10 @@ def test_a_disputed_reading_asks_for_a_decision() -> None:
     assert pad.desk.state.causes == ()
     assert pad.desk.state.steps[-1].sure
 
+    again = Pad().type("1", "1.0800", "1.0718")
+    assert again.desk.state.causes == ()
+    assert "PASS 2 READS 1.0718" in again.shown
+
 
 def test_a_disputed_reading_that_another_stack_explains_is_put_right_by_what_was_in() -> None:
     pad = Pad().type("1", "1.0640")
@@ -332,3 +337,29 @@ def test_where_all_hubs_go_through_a_pass_in_turn_a_reading_books_the_pass_that_
     pad = Pad(2, order=Order.PASSES).type("1", "1", "1.0720")
     assert len(pad.desk.state.load(1).passes) == 2
     assert pad.desk.state.steps[-1].pass_number == 2
+
+
+def test_hubs_stacked_in_a_load_are_named_together_and_each_that_is_to_be_read_is_asked_for() -> None:
+    pad = Pad(4, hub=replace(HUB, stack=2, length=inch("0.75")), read_each=1)
+    assert pad.sight().place == "HUBS 1 and 2 of 4   PASS 1 of 3"
+    pad.type("1")
+    assert pad.sight().prompt == "Through and gauged? Type what hub 1 reads"
+    pad.type("1.0720", "1.1208")
+    assert pad.sight().prompt == "What does hub 2 read?"
+    pad.type("1.1209")
+    assert "NEXT: HUBS 3 and 4" in pad.shown
+
+
+def test_a_reading_in_dispute_is_shown_at_the_hub_and_the_pass_that_it_is_of() -> None:
+    assert Pad().type("1", "1.0800").sight().place == "HUB 1 of 4   PASS 2 of 3"
+
+
+def test_a_metric_hub_is_shown_and_read_in_millimetres() -> None:
+    pad = Pad(hub=replace(HUB, system=System.METRIC)).type("1")
+    sight = pad.sight()
+    assert sight.left
+    assert sight.right
+    assert (sight.left.figure, sight.right.figure, sight.unit) == ("1.397", "27.178", "mm")
+    pad.type("27,229")
+    assert pad.desk.state.steps[-1].t == Length.mm("27.229")
+    assert "PASS 2 READS 27.229: 0.051 DEEP" in pad.shown

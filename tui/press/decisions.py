@@ -14,6 +14,7 @@ from tui.press.go_back import back, named
 from tui.press.question import Later, Leave, PadOutcome, PressQuestion, Send, made
 from tui.press.reading_words import not_usual
 from tui.press.result import result_of
+from tui.press.sight import Large
 from tui.press.trouble import STUCK, broken, really_in, set_aside, trouble
 from tui.press.typed import TypedReading
 from tui.press.view import PressView
@@ -139,7 +140,8 @@ def _who(view: PressView) -> PressQuestion:
 def _part_way(view: PressView) -> PressQuestion:
     number = len(_load(view)) + 1
     return PressQuestion(
-        heading=f"STUCK PART WAY: pass {number}",
+        heading="What became of it?",
+        left=Large(f"PASS {number} IS STUCK PART WAY", "STOP"),
         lines=STUCK,
         answers=(
             ("it is free: push the pass again", Send((acts.resume(),))),
@@ -154,7 +156,8 @@ def _gone_or_broken(view: PressView) -> PressQuestion:
     shim = view.state.causes[0] is Cause.GONE
     heading = "A SHIM IS MISSING" if shim else "THE BROACH IS BROKEN"
     return PressQuestion(
-        heading=heading,
+        heading="How does the run continue?",
+        left=Large(heading, "STOP"),
         lines=("It is out of every plan. Continuing plans the passes left with what is on hand.",),
         answers=(
             ("continue with what is on hand", Send((acts.resume(),))),
@@ -200,6 +203,11 @@ def _disputed(view: PressView) -> PressQuestion:
             *_looks_like(view),
         ),
         answers=tuple(answers),
+        left=result_of(view, view.state.load_of(hub), hub)[0],
+        right=Large("NOT USUAL", "STOP"),
+        prompt="A digit, or what it reads now",
+        unit=True,
+        gauged=lambda gauged: Send((acts.read(hub, gauged),)),
     )
 
 

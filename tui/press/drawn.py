@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from tui.press.decisions import decision
 from tui.press.happened import happened
-from tui.press.moments import hubs_words, sight_of, work_words
-from tui.press.question import PressQuestion, listed
+from tui.press.moments import sight_of, where_words, work_words
+from tui.press.question import A_DIGIT, A_DIGIT_OR_BACK, PressQuestion, listed
 from tui.press.sight import Sight
 from tui.press.view import PressView
 
@@ -15,18 +15,21 @@ def drawn(view: PressView, question: PressQuestion | None) -> Sight:
     if question is not None:
         return _asked(view, question, ())
     waiting = decision(view)
-    return sight_of(view) if waiting is None else _asked(view, waiting, happened(view))
+    return sight_of(view) if waiting is None else _asked(view, waiting, happened(view), stays=True)
 
 
-def _asked(view: PressView, question: PressQuestion, before: tuple[str, ...]) -> Sight:
+def _asked(
+    view: PressView, question: PressQuestion, before: tuple[str, ...], *, stays: bool = False
+) -> Sight:
+    """A question as it is drawn; one that ``stays`` is what the run waits for, so nothing leads back from it."""
     return Sight(
         work=work_words(view),
-        place=hubs_words(view),
+        place=where_words(view),
         said=(*before, question.heading),
         left=question.left,
         right=question.right,
         bar=question.bar,
         lines=listed(question),
-        prompt=question.prompt,
+        prompt=A_DIGIT if stays and question.prompt == A_DIGIT_OR_BACK else question.prompt,
         unit=view.unit if question.unit else "",
     )

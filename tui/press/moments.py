@@ -69,6 +69,16 @@ def last_finished(state: RunState) -> LoadState | None:
     return None
 
 
+def where_words(view: PressView) -> str:
+    """The hub and the pass that the run is at; how many hubs it has where none is left to push."""
+    load = view.load
+    if load is None:
+        return hubs_words(view)
+    through = len(load.passes)
+    # Before a decision or a reading it is still about the pass made last.
+    return place_words(view, load, through if through and view.next is None else through + 1)
+
+
 def hubs_words(view: PressView) -> str:
     """How many hubs the run has."""
     return f"{view.run.quantity} HUB{'S' if view.run.quantity != 1 else ''}"
@@ -147,7 +157,8 @@ def _limit_words(view: PressView, press: Press | None) -> str:
 
 def _push_prompt(view: PressView, due: AheadPass) -> str:
     if view.next is not None and view.next.gauge:
-        return "Through and gauged? Type what it reads"
+        which = f"hub {view.next.gauge[0]}" if len(view.next.hubs) > 1 else "it"
+        return f"Through and gauged? Type what {which} reads"
     return f"Through? {due.number} Enter"
 
 

@@ -11,6 +11,8 @@ from tui.press.sight import Bar, Large
 from tui.press.typed import PadKey, TypedReading
 
 BACK = 0
+A_DIGIT = "A digit and Enter"
+A_DIGIT_OR_BACK = f"{A_DIGIT}; 0 goes back"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +47,7 @@ class PressQuestion:
     lines: tuple[str, ...] = ()
     answers: tuple[tuple[str, PadOutcome], ...] = ()
     after: tuple[str, ...] = ()
-    prompt: str = "A digit and Enter; 0 goes back"
+    prompt: str = A_DIGIT_OR_BACK
     unit: bool = False
     gauged: Callable[[TypedReading], PadOutcome] | None = None
     words: Callable[[str], PadOutcome] | None = None

@@ -18,7 +18,7 @@ STUCK = (
     "! Pressure off. Ram up. Hands off the broach: it is hard and can shatter.",
     "! Never pull it back through the cut, never pry, never push on.",
     "It leans? Tap it back square from below with a soft drift.",
-    "It is straight and stuck fast? Leave it without load and ask the responsible person.",
+    "It is straight and stuck fast? Leave the load off; ask the responsible person.",
     "Look over every tooth before it cuts again.",
 )
 LEANS = (

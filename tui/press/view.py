@@ -12,13 +12,15 @@ from broachplan.planner.answer import Answer
 from broachplan.runs.ahead import AheadPass
 from broachplan.runs.next import Next
 from broachplan.runs.run import Run
-from broachplan.runs.state import LoadState, RunState
+from broachplan.runs.state import LoadState, Outcome, RunState
 from broachplan.sheets.sizes import unit_word
 from broachplan.tooling.pieces import Shim
 from tui.plain import plain
 from tui.press.gauging import Gauging
 from tui.press.sight import Large
 from tui.words import figure
+
+_UNDECIDED = (Outcome.DISPUTED, Outcome.PAST)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,7 +82,10 @@ class PressView:
 
     @property
     def load(self) -> LoadState | None:
-        """The load at the press: one to be gauged first, else the next one to be pushed."""
+        """The load at the press: one with a hub to be decided on, one to be gauged, else the next one to be pushed."""
+        for load in self.state.begun.values():
+            if any(self.state.outcome(hub) in _UNDECIDED for hub in self.state.in_work(load)):
+                return load
         number, hubs = self.state.to_gauge
         return self.state.load(number) if hubs else self.state.current
 
