@@ -1,0 +1,1 @@
+"""What coming work needs of the crib: verdicts by day, who gets which piece, and what is missing."""

@@ -1,0 +1,272 @@
+"""Whether the pieces of a crib can serve a hub: asked pair by pair, remembered by pair and usable shims.
+
+Whether there is a plan at all takes a small part of the time of the best one, and a few of the shims often show that
+there is. Where they do not, all of them are tried, so that no plan is missed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+from broachplan.buying.piece_index import PieceIndex
+from broachplan.crib.shelf import Shelf
+from broachplan.cut.teeth import Teeth
+from broachplan.keyways.keyway import Keyway
+from broachplan.planner.bearing import Bearing
+from broachplan.planner.bounds import bounds_of
+from broachplan.planner.pairs import Pair, bearing_of, most_total_nm, problem_of
+from broachplan.planner.presses import PressChoice, presses_asked, presses_for
+from broachplan.planner.rules import (
+    Case,
+    Reason,
+    broach_refusal,
+    bushing_refusal,
+    hub_refusals,
+    slot_refusal,
+)
+from broachplan.planner.search import Search
+from broachplan.planner.stacks import FewTotals, Totals, totals_of
+from broachplan.settings import Settings
+from broachplan.tooling.hub import Hub
+from broachplan.tooling.pieces import Broach, Bushing, Shim
+
+# So many shims, spread over all that fit, are tried before the whole drawer.
+_A_FEW = 10
+NONE: frozenset[str] = frozenset()
+
+
+class HubAsked(NamedTuple):
+    """What makes two jobs alike but for the pieces that are there: hub, keyway and the press that was named."""
+
+    hub: Hub
+    keyway: Keyway
+    press: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A broach and a bushing that fit each other and the hub, and where the shims of the slot begin and end."""
+
+    broach: Broach
+    bushing: Bushing
+    start: int
+    end: int
+
+    @property
+    def tags(self) -> tuple[str, str]:
+        """The two tags."""
+        return self.broach.tag, self.bushing.tag
+
+
+class Drawers:
+    """The shims of a crib by the place of a slot among their widths, and the totals that they make."""
+
+    def __init__(self, index: PieceIndex, stack_most: int) -> None:
+        self._shims = index.shims.pieces
+        self._stack_most = stack_most
+        self._tags: dict[tuple[int, int], frozenset[str]] = {}
+        self._few: dict[tuple[int, int, frozenset[str]], FewTotals] = {}
+        self._all: dict[tuple[int, int, frozenset[str]], Totals] = {}
+
+    def tags(self, fit: Fit) -> frozenset[str]:
+        """The shims that fit the slot."""
+        found = self._tags.get((fit.start, fit.end))
+        if found is None:
+            found = frozenset(shim.tag for shim in self._shims[fit.start : fit.end])
+            self._tags[fit.start, fit.end] = found
+        return found
+
+    def few(self, fit: Fit, off: frozenset[str], most_nm: int) -> Totals | None:
+        """Totals of a few of the shims, at least up to ``most_nm``; None where that is no less than all of them."""
+        if fit.end - fit.start <= _A_FEW:
+            return None
+        key = fit.start, fit.end, off
+        found = self._few.get(key)
+        if found is None or found.most_nm < most_nm:
+            usable = sorted(self._usable(fit, off, most_nm), key=lambda one: (_thick(one), one.tag))
+            if len(usable) <= _A_FEW:
+                return None
+            some = [usable[at * (len(usable) - 1) // (_A_FEW - 1)] for at in range(_A_FEW)]
+            found = FewTotals(some, [_thick(one) for one in some], self._stack_most, most_nm)
+            self._few[key] = found
+        return found
+
+    def all(self, fit: Fit, off: frozenset[str], most_nm: int) -> Totals:
+        """Totals of all the shims that may be used, at least up to ``most_nm``."""
+        key = fit.start, fit.end, off
+        found = self._all.get(key)
+        if found is None or found.most_nm < most_nm:
+            found = totals_of(self._usable(fit, off, most_nm), self._stack_most, most_nm)
+            self._all[key] = found
+        return found
+
+    def _usable(self, fit: Fit, off: frozenset[str], most_nm: int) -> list[Shim]:
+        shims = self._shims[fit.start : fit.end]
+        return [one for one in shims if one.tag not in off and _thick(one) <= most_nm]
+
+
+def _thick(shim: Shim) -> int:
+    assert shim.thickness is not None
+    return shim.thickness.nm
+
+
+class Serving:
+    """What could serve one hub in a crib, whichever of it is off the shelf.
+
+    ``off`` is everywhere the set of tags that may not be used; only those of `could_serve` matter.
+    """
+
+    def __init__(self, asked: HubAsked, index: PieceIndex, drawers: Drawers, settings: Settings) -> None:
+        self.asked = asked
+        self._index, self._drawers = index, drawers
+        bounds = bounds_of(asked.keyway, asked.hub.bore.lower, settings)
+        self.case = Case(asked.hub, asked.keyway, bounds, settings, {})
+        self._presses: dict[frozenset[str], PressChoice | None] = {}
+        self._bearings: dict[tuple[str, frozenset[str]], tuple[PressChoice, Bearing | None] | None] = {}
+        self._known: dict[tuple[str, str, frozenset[str], frozenset[str]], Search | None] = {}
+
+    @cached_property
+    def hub_refused(self) -> list[Reason]:
+        """Why no push broach can cut this hub at all."""
+        return hub_refusals(self.case)
+
+    @cached_property
+    def fits(self) -> tuple[Fit, ...]:
+        """All pairs that keep the rules of their pieces, on the shelf or not, by tags."""
+        if self.hub_refused:
+            return ()
+        case, index = self.case, self._index
+        broaches = [b for b in index.broaches.within(*case.bounds.width) if broach_refusal(b, case) is None]
+        bushings = [b for b in index.bushings.within(*case.bounds.bushing_od) if _whole(b, case)]
+        found = []
+        for bushing in bushings:
+            assert bushing.slot_width is not None
+            start, end = index.shims.span(*case.bounds.shim_width(bushing.slot_width))
+            fit = [broach for broach in broaches if slot_refusal(broach, bushing, case) is None]
+            found += [Fit(broach, bushing, start, end) for broach in fit]
+        return tuple(sorted(found, key=lambda one: one.tags))
+
+    @cached_property
+    def press_tags(self) -> frozenset[str]:
+        """The presses that may be asked for: the one named, else all."""
+        return frozenset(p.tag for p in self._index.stock.presses if self.asked.press in (None, "", p.tag))
+
+    @cached_property
+    def pieces(self) -> frozenset[str]:
+        """Broaches, bushings and shims that could serve this hub."""
+        slots = {(fit.start, fit.end): fit for fit in self.fits}
+        shims = [self._drawers.tags(fit) for fit in slots.values()]
+        return frozenset().union(*shims, *(fit.tags for fit in self.fits))
+
+    @cached_property
+    def could_serve(self) -> frozenset[str]:
+        """The same, and the presses."""
+        return self.pieces | self.press_tags
+
+    def shims(self, fit: Fit) -> frozenset[str]:
+        """The shims that fit the slot of a pair."""
+        return self._drawers.tags(fit)
+
+    def first(self, off: frozenset[str]) -> Fit | None:
+        """A pair that has a plan, the first found; None where there is none."""
+        fits = [fit for fit in self.fits if off.isdisjoint(fit.tags)]
+        for search in (self._search_few, self.search):
+            for fit in fits:
+                if search(fit, off) is not None:
+                    return fit
+        return None
+
+    def plannable(self, off: frozenset[str]) -> Iterator[Fit]:
+        """All pairs that have a plan, by tags."""
+        for fit in self.fits:
+            if off.isdisjoint(fit.tags) and self.search(fit, off) is not None:
+                yield fit
+
+    def pieces_of_a_plan(self, fit: Fit, off: frozenset[str]) -> frozenset[str] | None:
+        """Broach, bushing and shims of a plan of this pair, not the best one; None where it has none."""
+        search = self.search(fit, off)
+        if search is None:
+            return None
+        order = search.in_full(None)
+        stacks = (search.problem.totals.stack(place) for place in order.places)
+        return frozenset((*fit.tags, *(shim.tag for stack in stacks for shim in stack)))
+
+    def search(self, fit: Fit, off: frozenset[str]) -> Search | None:
+        """The passes of a pair on the shims that are not off; None where there are none."""
+        shims = self._drawers.tags(fit) & off
+        key = (*fit.tags, shims, off & self.press_tags)
+        if key not in self._known:
+            few = self._search_few(fit, off)
+            self._known[key] = few or self._search_in(
+                fit, off, self._drawers.all(fit, shims, self._most(fit))
+            )
+        return self._known[key]
+
+    def _search_few(self, fit: Fit, off: frozenset[str]) -> Search | None:
+        totals = self._drawers.few(fit, self._drawers.tags(fit) & off, self._most(fit))
+        return None if totals is None else self._search_in(fit, off, totals)
+
+    def _most(self, fit: Fit) -> int:
+        return max(most_total_nm(fit.broach, fit.bushing, self.case), 0)
+
+    def _search_in(self, fit: Fit, off: frozenset[str], totals: Totals) -> Search | None:
+        borne = self._borne(fit.broach, off & self.press_tags)
+        if borne is None:
+            return None
+        pair = Pair(fit.broach, fit.bushing, Teeth.of(fit.broach), *borne)
+        search = Search(problem_of(pair, totals, self.case))
+        return None if search.passes_at_least is None else search
+
+    def _borne(
+        self, broach: Broach, presses_off: frozenset[str]
+    ) -> tuple[PressChoice, Bearing | None] | None:
+        """The presses with room for a broach and what they bear; None where none has."""
+        key = broach.tag, presses_off
+        if key not in self._bearings:
+            choice = self._choice(presses_off)
+            room = None if choice is None else presses_for(broach, choice, self.case)
+            self._bearings[key] = (
+                (room, bearing_of(broach, Teeth.of(broach), room, self.case))
+                if isinstance(room, PressChoice)
+                else None
+            )
+        return self._bearings[key]
+
+    def _choice(self, presses_off: frozenset[str]) -> PressChoice | None:
+        """The presses that may be used; None where there are some and none may be."""
+        if presses_off not in self._presses:
+            named = self.asked.press
+            usable = tuple(p for p in self._index.stock.presses if p.tag not in presses_off)
+            gone = (named and self.press_tags <= presses_off) or (self.press_tags and not usable)
+            choice = None if gone else presses_asked(usable, named, self.case)
+            self._presses[presses_off] = choice if isinstance(choice, PressChoice) else None
+        return self._presses[presses_off]
+
+
+def _whole(bushing: Bushing, case: Case) -> bool:
+    return bushing_refusal(bushing, case) is None
+
+
+class Servings:
+    """The hubs asked about in one crib, each looked at once."""
+
+    def __init__(self, index: PieceIndex, settings: Settings) -> None:
+        self.index, self.settings = index, settings
+        self._drawers = Drawers(index, settings.stack_most)
+        self._of: dict[HubAsked, Serving] = {}
+
+    def of(self, asked: HubAsked) -> Serving:
+        """What could serve a hub."""
+        found = self._of.get(asked)
+        if found is None:
+            found = self._of[asked] = Serving(asked, self.index, self._drawers, self.settings)
+        return found
+
+    def shelf(self, serving: Serving, off: dict[str, str]) -> Shelf:
+        """The shelf that a plan for a hub chooses from; ``off`` says why pieces may not be used."""
+        return self.index.shelf(
+            serving.case.bounds, lambda pieces: {p.tag: off[p.tag] for p in pieces if p.tag in off}
+        )

@@ -1,0 +1,183 @@
+"""Small cribs with several jobs on a few days, and every assignment there is, tried one by one.
+
+Nothing here is shared with the assignment but the value types; plans are those of the slow planner. A job's plans are
+the best ones of every set of shims: any other plan is no better than the best one on its own shims, and uses no fewer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from itertools import chain, combinations, product
+
+from broachplan.buying.coming import ComingJob, Presence, Stock
+from broachplan.crib.shelf import Shelf
+from broachplan.lengths import Length, Limits
+from broachplan.settings import Settings
+from tests.referee.brute_force import Key, Question, best_plans, possible
+from tests.referee.choices import Choices, Seeded, rare
+from tests.referee.cribs import crib
+
+MONDAY = date(2031, 6, 2)
+MOODS = ("plain", "plain", "press", "turned", "fits", "plain", "column", "lent")
+
+
+@dataclass(frozen=True)
+class Case:
+    """Jobs, and the crib that they share."""
+
+    jobs: tuple[ComingJob, ...]
+    stock: Stock
+    settings: Settings
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way to cut a job: how good it is, and the tags that it uses."""
+
+    key: Key
+    tags: frozenset[str]
+
+
+def case(number: int) -> Case:
+    """The same jobs and crib for the same number."""
+    choose = Seeded(f"shared days {number}")
+    question = crib(number, MOODS)
+    jobs = tuple(_jobs(choose, question))
+    shelf = question.shelf
+    tags = [p.tag for p in (*shelf.broaches, *shelf.bushings, *shelf.shims)]
+    presence = {tag: Presence(None, why) for tag, why in shelf.off.items()}
+    for tag in tags:
+        if rare(choose, 12):
+            presence[tag] = choose.of(
+                (
+                    Presence(MONDAY + timedelta(days=1), "lent to Kim until 2031-06-02"),
+                    Presence(held={MONDAY: "W-1"}),
+                    Presence(held={MONDAY + timedelta(days=1): jobs[0].number}),
+                )
+            )
+    return Case(
+        jobs,
+        Stock(shelf.broaches, shelf.bushings, shelf.shims, shelf.presses, presence),
+        question.settings,
+    )
+
+
+def _jobs(choose: Choices, question: Question) -> Iterator[ComingJob]:
+    amount = choose.between(2, 4)
+    numbers = choose.order([f"W-{at}" for at in range(1, amount + 1)])
+    for at, number in enumerate(numbers):
+        hub, keyway = question.hub, question.keyway
+        if rare(choose, 2):
+            nm = choose.of((-40, -7, 7, 25)) * 2_540
+            lower, upper = keyway.reading.lower + Length(nm), keyway.reading.upper + Length(nm)
+            aim = keyway.aim + Length(nm)
+            keyway = replace(keyway, reading=Limits(aim, lower, upper), aim=aim)
+        if rare(choose, 4):
+            hub = replace(hub, length=Length(hub.length.nm * 9 // 10))
+        first = choose.between(0, 1)
+        days = tuple(MONDAY + timedelta(days=first + day) for day in range(choose.of((1, 1, 2))))
+        after = numbers[at - 1] if at and rare(choose, 5) else None
+        rank = choose.of((5, 5, 1)), days[-1], number
+        yield ComingJob(number, hub, keyway, days, rank, question.press, after)
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """The ready jobs in the order of rank with their tags, and those that have no plan even by themselves."""
+
+    ready: tuple[tuple[str, frozenset[str]], ...]
+    blocked: frozenset[str]
+
+
+def best_assignment(of: Case) -> Outcome:
+    """The best of all assignments: every set of jobs, most first, and in each every plan of every job."""
+    ranked = sorted(of.jobs, key=lambda job: job.rank)
+    ways = {job.number: ways_of(job, of) for job in ranked}
+    blocked = frozenset(number for number, some in ways.items() if not some)
+    able = [job for job in ranked if job.number not in blocked]
+    for size in range(len(able), -1, -1):
+        # In the order in which combinations come, the set that holds the earlier of two jobs is first.
+        for some in combinations(able, size):
+            found = _first(some, ways, {}, of.jobs)
+            if found is not None:
+                return Outcome(tuple(found.items()), blocked)
+    raise AssertionError("no job at all is always an assignment")
+
+
+def _first(
+    jobs: Sequence[ComingJob],
+    ways: dict[str, list[Way]],
+    taken: dict[str, frozenset[str]],
+    everyone: Sequence[ComingJob],
+) -> dict[str, frozenset[str]] | None:
+    if not jobs:
+        return taken
+    job, *later = jobs
+    for way in ways[job.number]:
+        if all(
+            way.tags.isdisjoint(taken[other.number]) or not in_each_others_way(job, other, everyone)
+            for other in everyone
+            if other.number in taken
+        ):
+            found = _first(later, ways, taken | {job.number: way.tags}, everyone)
+            if found is not None:
+                return found
+    return None
+
+
+def in_each_others_way(one: ComingJob, other: ComingJob, everyone: Sequence[ComingJob]) -> bool:
+    """Whether two jobs meet on a day on which no chain of marks joins them."""
+    return any(
+        other.number not in _joined(one.number, [job for job in everyone if day in job.days])
+        for day in one.days
+        if day in other.days
+    )
+
+
+def _joined(number: str, jobs: Sequence[ComingJob]) -> set[str]:
+    there = {job.number for job in jobs}
+    marks = [(job.number, job.after) for job in jobs if job.after in there]
+    found = {number}
+    for _ in jobs:
+        for pair in marks:
+            if found & set(pair):
+                found |= set(pair)
+    return found
+
+
+def ways_of(job: ComingJob, of: Case) -> list[Way]:
+    """Every way to cut a job on its days that is the best of its set of pieces, the best first."""
+    works = {job.number, job.after}
+    stock = of.stock
+    off = {
+        tag
+        for tag, there in stock.presence.items()
+        if there.from_day is None
+        or any(day < there.from_day for day in job.days)
+        or any(there.held.get(day, job.number) not in works for day in job.days)
+    }
+    there = tuple(shim for shim in stock.shims if shim.tag not in off)
+    presses = tuple(press for press in stock.presses if press.tag not in off)
+    if stock.presses and not presses:
+        return []
+    if job.press and job.press not in {press.tag for press in presses}:
+        return []
+    found = set()
+    for broach, bushing in product(stock.broaches, stock.bushings):
+        if {broach.tag, bushing.tag} & off:
+            continue
+        question = Question(
+            job.hub, job.keyway, Shelf((broach,), (bushing,), there, presses), of.settings, job.press
+        )
+        if possible(question):
+            found |= set(_ways_of_pair(question))
+    return sorted(found, key=lambda way: way.key)
+
+
+def _ways_of_pair(question: Question) -> Iterator[Way]:
+    shelf = question.shelf
+    for shims in chain.from_iterable(combinations(shelf.shims, n) for n in range(len(shelf.shims) + 1)):
+        for best in best_plans(replace(question, shelf=replace(shelf, shims=shims))):
+            yield Way(best.key, frozenset((best.broach, best.bushing, *chain(*best.stacks))))

@@ -1,0 +1,128 @@
+"""Who gets which piece on which day, against every assignment there is, over random small cribs."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from functools import cache
+from random import Random
+
+import pytest
+
+from broachplan.buying.assignment import Assignment, assign
+from broachplan.buying.verdicts import Judge, Verdict
+from tests.referee.shared_days import Case, best_assignment, case
+
+CASES = 30
+# The least number of the cases in a hundred of each kind, so that the comparison stays worth its time.
+LEAST = {"clash": 15, "blocked": 3, "ready": 50, "shims shared": 10, "two days": 30, "after": 10}
+
+
+def assigned(of: Case) -> Assignment:
+    """The assignment of a case."""
+    return assign(of.jobs, Judge(of.stock, of.settings))
+
+
+@cache
+def case_and_assignment(number: int) -> tuple[Case, Assignment]:
+    """A random case and its assignment, for all tests that look at it."""
+    of = case(number)
+    return of, assigned(of)
+
+
+def compared(number: int, seen: Counter[str]) -> None:
+    """One case against brute force."""
+    of, found = case_and_assignment(number)
+    expected = best_assignment(of)
+    assert found.proven
+    ready = tuple((j.job.number, j.pieces) for j in found.judged if j.verdict is Verdict.READY)
+    assert ready == expected.ready
+    blocked = {j.job.number for j in found.judged if j.verdict is Verdict.BLOCKED}
+    assert blocked == expected.blocked
+    quick = assign(of.jobs, Judge(of.stock, of.settings), plans=False)
+    assert quick.ready == found.ready
+    shims = {shim.tag for shim in of.stock.shims}
+    seen["cases"] += 1
+    seen["ready"] += bool(ready)
+    seen["blocked"] += bool(blocked)
+    seen["clash"] += len(ready) + len(blocked) < len(of.jobs)
+    seen["shims shared"] += sum(bool(tags & shims) for _, tags in ready) > 1
+    seen["two days"] += any(len(job.days) > 1 for job in of.jobs)
+    seen["after"] += any(job.after for job in of.jobs)
+
+
+def test_the_assignment_is_the_best_of_all_there_are() -> None:
+    seen: Counter[str] = Counter()
+
+    for number in range(CASES):
+        compared(number, seen)
+
+    assert {kind: seen[kind] for kind, least in LEAST.items() if 100 * seen[kind] < least * CASES} == {}
+
+
+@pytest.mark.nightly
+def test_the_assignment_is_the_best_of_all_there_are_over_many_cribs() -> None:
+    seen: Counter[str] = Counter()
+
+    for number in range(CASES, CASES + 200):
+        compared(number, seen)
+
+    assert seen["cases"] == 200
+
+
+def test_the_order_of_jobs_and_pieces_changes_nothing() -> None:
+    for number in range(0, CASES, 3):
+        of, whole = case_and_assignment(number)
+        random = Random(number)
+        stock = of.stock
+        mixed = replace(
+            stock,
+            broaches=tuple(random.sample(stock.broaches, len(stock.broaches))),
+            bushings=tuple(random.sample(stock.bushings, len(stock.bushings))),
+            shims=tuple(random.sample(stock.shims, len(stock.shims))),
+            presses=tuple(random.sample(stock.presses, len(stock.presses))),
+            presence=dict(reversed(stock.presence.items())),
+        )
+        jobs = tuple(random.sample(of.jobs, len(of.jobs)))
+        assert assigned(Case(jobs, mixed, of.settings)) == whole
+
+
+def test_one_more_piece_never_lowers_the_value_and_never_makes_a_job_blocked() -> None:
+    gained = 0
+    for number in range(0, CASES, 2):
+        of, whole = case_and_assignment(number)
+        for kind in ("broaches", "bushings", "shims"):
+            pieces = getattr(of.stock, kind)
+            if not pieces:
+                continue
+            fewer = replace(of.stock, **{kind: pieces[1:]})
+            less = assigned(Case(of.jobs, fewer, of.settings))
+            assert len(less.ready) <= len(whole.ready)
+            if len(less.ready) == len(whole.ready):
+                assert value(less) <= value(whole)
+            gained += len(less.ready) < len(whole.ready)
+            blocked = {j.job.number for j in whole.judged if j.verdict is Verdict.BLOCKED}
+            assert blocked <= {j.job.number for j in less.judged if j.verdict is Verdict.BLOCKED}
+    assert gained > CASES // 6
+
+
+def value(of: Assignment) -> list[bool]:
+    """Which jobs are ready, in the order of rank: of two sets as large, the larger list is the better."""
+    return [one.verdict is Verdict.READY for one in of.judged]
+
+
+def test_a_clash_names_the_ready_jobs_that_hold_what_it_could_use() -> None:
+    clashes = 0
+    for number in range(CASES):
+        _, found = case_and_assignment(number)
+        for one in found.judged:
+            if one.verdict is not Verdict.CLASH:
+                assert one.clashes_with == ()
+                continue
+            clashes += 1
+            assert one.clashes_with
+            for other in one.clashes_with:
+                rival = found.of(other)
+                assert rival.verdict is Verdict.READY
+                assert set(rival.job.days) & set(one.job.days)
+    assert clashes > 3
