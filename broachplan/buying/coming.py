@@ -63,7 +63,7 @@ class Presence:
 
 
 @dataclass(frozen=True, slots=True)
-class Stock:
+class CribAhead:
     """All pieces of a crib that are not retired. A tag without a ``presence`` is there on every day."""
 
     broaches: tuple[Broach, ...] = ()

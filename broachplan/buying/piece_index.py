@@ -6,7 +6,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Sequence
 from typing import Generic, TypeVar
 
-from broachplan.buying.coming import Stock
+from broachplan.buying.coming import CribAhead
 from broachplan.crib.shelf import Beyond, Shelf
 from broachplan.lengths import Length
 from broachplan.planner.bounds import Bounds
@@ -52,7 +52,7 @@ class _Ordered(Generic[_P]):
 class PieceIndex:
     """A crib indexed once for all jobs: pieces by keyway width, outside diameter and width of the shim."""
 
-    def __init__(self, stock: Stock) -> None:
+    def __init__(self, stock: CribAhead) -> None:
         self.stock = stock
         self.broaches = _Ordered(stock.broaches, lambda piece: piece.keyway_width)
         self.bushings = _Ordered(stock.bushings, lambda piece: piece.outside_diameter)

@@ -47,7 +47,7 @@ class HubAsked(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Fit:
+class FittingPair:
     """A broach and a bushing that fit each other and the hub, and where the shims of the slot begin and end."""
 
     broach: Broach
@@ -71,7 +71,7 @@ class Drawers:
         self._few: dict[tuple[int, int, frozenset[str]], FewTotals] = {}
         self._all: dict[tuple[int, int, frozenset[str]], Totals] = {}
 
-    def tags(self, fit: Fit) -> frozenset[str]:
+    def tags(self, fit: FittingPair) -> frozenset[str]:
         """The shims that fit the slot."""
         found = self._tags.get((fit.start, fit.end))
         if found is None:
@@ -79,7 +79,7 @@ class Drawers:
             self._tags[fit.start, fit.end] = found
         return found
 
-    def few(self, fit: Fit, off: frozenset[str], most_nm: int) -> Totals | None:
+    def few(self, fit: FittingPair, off: frozenset[str], most_nm: int) -> Totals | None:
         """Totals of a few of the shims, at least up to ``most_nm``; None where that is no less than all of them."""
         if fit.end - fit.start <= _A_FEW:
             return None
@@ -94,7 +94,7 @@ class Drawers:
             self._few[key] = found
         return found
 
-    def all(self, fit: Fit, off: frozenset[str], most_nm: int) -> Totals:
+    def all(self, fit: FittingPair, off: frozenset[str], most_nm: int) -> Totals:
         """Totals of all the shims that may be used, at least up to ``most_nm``."""
         key = fit.start, fit.end, off
         found = self._all.get(key)
@@ -103,7 +103,7 @@ class Drawers:
             self._all[key] = found
         return found
 
-    def _usable(self, fit: Fit, off: frozenset[str], most_nm: int) -> list[Shim]:
+    def _usable(self, fit: FittingPair, off: frozenset[str], most_nm: int) -> list[Shim]:
         shims = self._shims[fit.start : fit.end]
         return [one for one in shims if one.tag not in off and _thick(one) <= most_nm]
 
@@ -134,7 +134,7 @@ class Serving:
         return hub_refusals(self.case)
 
     @cached_property
-    def fits(self) -> tuple[Fit, ...]:
+    def fits(self) -> tuple[FittingPair, ...]:
         """All pairs that keep the rules of their pieces, on the shelf or not, by tags."""
         if self.hub_refused:
             return ()
@@ -146,7 +146,7 @@ class Serving:
             assert bushing.slot_width is not None
             start, end = index.shims.span(*case.bounds.shim_width(bushing.slot_width))
             fit = [broach for broach in broaches if slot_refusal(broach, bushing, case) is None]
-            found += [Fit(broach, bushing, start, end) for broach in fit]
+            found += [FittingPair(broach, bushing, start, end) for broach in fit]
         return tuple(sorted(found, key=lambda one: one.tags))
 
     @cached_property
@@ -166,11 +166,11 @@ class Serving:
         """The same, and the presses."""
         return self.pieces | self.press_tags
 
-    def shims(self, fit: Fit) -> frozenset[str]:
+    def shims(self, fit: FittingPair) -> frozenset[str]:
         """The shims that fit the slot of a pair."""
         return self._drawers.tags(fit)
 
-    def first(self, off: frozenset[str]) -> Fit | None:
+    def first(self, off: frozenset[str]) -> FittingPair | None:
         """A pair that has a plan, the first found; None where there is none."""
         fits = [fit for fit in self.fits if off.isdisjoint(fit.tags)]
         for search in (self._search_few, self.search):
@@ -179,13 +179,13 @@ class Serving:
                     return fit
         return None
 
-    def plannable(self, off: frozenset[str]) -> Iterator[Fit]:
+    def plannable(self, off: frozenset[str]) -> Iterator[FittingPair]:
         """All pairs that have a plan, by tags."""
         for fit in self.fits:
             if off.isdisjoint(fit.tags) and self.search(fit, off) is not None:
                 yield fit
 
-    def pieces_of_a_plan(self, fit: Fit, off: frozenset[str]) -> frozenset[str] | None:
+    def pieces_of_a_plan(self, fit: FittingPair, off: frozenset[str]) -> frozenset[str] | None:
         """Broach, bushing and shims of a plan of this pair, not the best one; None where it has none."""
         search = self.search(fit, off)
         if search is None:
@@ -194,7 +194,7 @@ class Serving:
         stacks = (search.problem.totals.stack(place) for place in order.places)
         return frozenset((*fit.tags, *(shim.tag for stack in stacks for shim in stack)))
 
-    def search(self, fit: Fit, off: frozenset[str]) -> Search | None:
+    def search(self, fit: FittingPair, off: frozenset[str]) -> Search | None:
         """The passes of a pair on the shims that are not off; None where there are none."""
         shims = self._drawers.tags(fit) & off
         key = (*fit.tags, shims, off & self.press_tags)
@@ -205,14 +205,14 @@ class Serving:
             )
         return self._known[key]
 
-    def _search_few(self, fit: Fit, off: frozenset[str]) -> Search | None:
+    def _search_few(self, fit: FittingPair, off: frozenset[str]) -> Search | None:
         totals = self._drawers.few(fit, self._drawers.tags(fit) & off, self._most(fit))
         return None if totals is None else self._search_in(fit, off, totals)
 
-    def _most(self, fit: Fit) -> int:
+    def _most(self, fit: FittingPair) -> int:
         return max(most_total_nm(fit.broach, fit.bushing, self.case), 0)
 
-    def _search_in(self, fit: Fit, off: frozenset[str], totals: Totals) -> Search | None:
+    def _search_in(self, fit: FittingPair, off: frozenset[str], totals: Totals) -> Search | None:
         borne = self._borne(fit.broach, off & self.press_tags)
         if borne is None:
             return None

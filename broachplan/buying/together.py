@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence, Set
 from datetime import date
 
 from broachplan.buying.coming import ComingJob
-from broachplan.buying.serving import Fit, Serving
+from broachplan.buying.serving import FittingPair, Serving
 from broachplan.buying.sharing import NOTHING, Pieces, Rivals
 from broachplan.buying.verdicts import Judge
 
@@ -35,7 +35,7 @@ class Together:
         self._serving = {number: judge.serving(job) for number, job in self.jobs.items()}
         self._off = {number: judge.off(job) for number, job in self.jobs.items()}
         self._most_steps, self._steps = most_steps, 0
-        self._fits: dict[str, list[Fit]] = {}
+        self._fits: dict[str, list[FittingPair]] = {}
         self._could: dict[str, frozenset[str]] = {}
         self._plan: dict[tuple[str, frozenset[str]], frozenset[str] | None] = {}
         self._sets: dict[tuple[frozenset[str], _State], Pieces | None] = {}
@@ -88,7 +88,7 @@ class Together:
             self._plan[key] = next((plan for plan in plans if plan is not None), None)
         return self._plan[key]
 
-    def _fits_of(self, number: str) -> list[Fit]:
+    def _fits_of(self, number: str) -> list[FittingPair]:
         """The pairs that have a plan while nobody else takes anything: no other has one later."""
         if number not in self._fits:
             self._fits[number] = list(self._serving[number].plannable(self._off[number]))

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from broachplan.buying.coming import ComingJob, Presence, Stock
+from broachplan.buying.coming import ComingJob, Presence, CribAhead
 from broachplan.buying.piece_index import PieceIndex
 from broachplan.buying.reasons import Why, why_blocked
 from broachplan.buying.serving import HubAsked, Serving, Servings
@@ -45,7 +45,7 @@ class Alone:
 class Judge:
     """Judges jobs against one crib under one shop's settings."""
 
-    def __init__(self, stock: Stock, settings: Settings) -> None:
+    def __init__(self, stock: CribAhead, settings: Settings) -> None:
         self.stock, self.settings = stock, settings
         self.servings = Servings(PieceIndex(stock), settings)
         self._odd_ones: dict[HubAsked, tuple[tuple[str, Presence], ...]] = {}

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from broachplan.buying.assignment import Assignment, assign
-from broachplan.buying.coming import ComingJob, Presence, Stock
+from broachplan.buying.coming import ComingJob, Presence, CribAhead
 from broachplan.buying.verdicts import Judge
 from tests.planner.setups import SetUp
 
@@ -29,7 +29,7 @@ def stock(
     sets: int = 1,
     presence: Mapping[str, Presence] | None = None,
     **changes: Any,
-) -> Stock:
+) -> CribAhead:
     """A crib with so many of the set-up's broach, of its bushing, and of its set of three shims."""
     set_up = SetUp().but(**changes)
     shims = tuple(
@@ -37,7 +37,7 @@ def stock(
         for at in range(sets)
         for shim in set_up.shims
     )
-    return Stock(
+    return CribAhead(
         tuple(replace(set_up.broach, tag=f"K{at or ''}") for at in range(broaches)),
         tuple(replace(set_up.bushing, tag=f"G{at or ''}") for at in range(bushings)),
         shims,
@@ -46,11 +46,11 @@ def stock(
     )
 
 
-def judge(crib: Stock) -> Judge:
+def judge(crib: CribAhead) -> Judge:
     """A judge of that crib under the set-up's settings."""
     return Judge(crib, SetUp().settings)
 
 
-def assigned(crib: Stock, *jobs: ComingJob) -> Assignment:
+def assigned(crib: CribAhead, *jobs: ComingJob) -> Assignment:
     """The assignment of jobs in a crib."""
     return assign(jobs, judge(crib))

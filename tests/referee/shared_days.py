@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import chain, combinations, product
 
-from broachplan.buying.coming import ComingJob, Presence, Stock
+from broachplan.buying.coming import ComingJob, Presence, CribAhead
 from broachplan.crib.shelf import Shelf
 from broachplan.lengths import Length, Limits
 from broachplan.settings import Settings
@@ -28,7 +28,7 @@ class Case:
     """Jobs, and the crib that they share."""
 
     jobs: tuple[ComingJob, ...]
-    stock: Stock
+    stock: CribAhead
     settings: Settings
 
 
@@ -59,7 +59,7 @@ def case(number: int) -> Case:
             )
     return Case(
         jobs,
-        Stock(shelf.broaches, shelf.bushings, shelf.shims, shelf.presses, presence),
+        CribAhead(shelf.broaches, shelf.bushings, shelf.shims, shelf.presses, presence),
         question.settings,
     )
 
