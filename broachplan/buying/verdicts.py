@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from broachplan.buying.coming import ComingJob, Presence, CribAhead
+from broachplan.buying.coming import ComingJob, CribAhead, Presence
 from broachplan.buying.piece_index import PieceIndex
 from broachplan.buying.reasons import Why, why_blocked
 from broachplan.buying.serving import HubAsked, Serving, Servings

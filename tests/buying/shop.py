@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from broachplan.buying.assignment import Assignment, assign
-from broachplan.buying.coming import ComingJob, Presence, CribAhead
+from broachplan.buying.coming import ComingJob, CribAhead, Presence
 from broachplan.buying.verdicts import Judge
 from tests.planner.setups import SetUp
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import chain, combinations, product
 
-from broachplan.buying.coming import ComingJob, Presence, CribAhead
+from broachplan.buying.coming import ComingJob, CribAhead, Presence
 from broachplan.crib.shelf import Shelf
 from broachplan.lengths import Length, Limits
 from broachplan.settings import Settings
