@@ -35,7 +35,7 @@ def to_be_gauged(
 def is_first(load: LoadState, begun: Mapping[int, LoadState], fates: Mapping[int, tuple[Fate, str]]) -> bool:
     """Whether a load is the first one cut with its broach and bushing.
 
-    One that was given up before its last pass was read taught nothing: the next one is the first then.
+    One that was decided on before its last pass was read taught nothing: the next one is the first then.
     """
     pair = (load.to_do.broach, load.to_do.bushing)
     if load.passes and (load.passes[-1].broach, load.passes[-1].bushing) == pair:
@@ -49,8 +49,7 @@ def is_first(load: LoadState, begun: Mapping[int, LoadState], fates: Mapping[int
             or (push.broach, push.bushing) != pair
         ):
             continue
-        decided = [fates[hub][0] for hub in other.hubs if hub in fates]
-        given_up = len(decided) == len(other.hubs) and Fate.ACCEPTED not in decided
+        given_up = all(hub in fates for hub in other.hubs)
         if not given_up or (push.last and push.readings):
             return False
     return True

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from broachplan.runs.acts.deciding import aside
+from broachplan.runs.acts.deciding import accepted, aside
 from broachplan.runs.acts.pushing import pushed
 from broachplan.runs.acts.reading import not_read, read
 from broachplan.runs.acts.stopping import parked, resumed
@@ -89,6 +89,14 @@ def test_where_the_first_hub_was_given_up_the_next_one_is_gauged_in_its_place() 
     state = cut(cut(state))
 
     assert gauged(state) == {(2, 3): (2,), (2, 4): (2,), (3, 4): (3,)}
+
+
+def test_a_first_hub_that_was_accepted_unread_taught_nothing_either() -> None:
+    state = begun(quantity=3)
+    state = then(state, pushed(state, HAND, through=4))
+    state = then(state, accepted(state, HAND, 1, why="the key fits", by="Jo"))
+
+    assert gauged(cut(state))[2, 3] == (2,)
 
 
 def test_of_hubs_stacked_in_a_load_the_first_is_gauged_and_those_asked_for() -> None:

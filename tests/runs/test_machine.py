@@ -353,3 +353,11 @@ class RunMachine(NaiveRun, RuleBasedStateMachine):
 
 TestRunMachine = RunMachine.TestCase
 TestRunMachine.settings = settings(max_examples=25, stateful_step_count=25, deadline=None)
+
+
+class ManyRuns(RunMachine):
+    """The same for a whole night."""
+
+
+TestManyRuns = pytest.mark.nightly(ManyRuns.TestCase)
+TestManyRuns.settings = settings(max_examples=1_000, stateful_step_count=40, deadline=None)

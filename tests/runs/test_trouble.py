@@ -229,15 +229,16 @@ def test_a_hub_of_an_abandoned_run_is_not_decided_on_any_more() -> None:
 
 
 def test_what_was_cut_together_with_a_hub_past_its_limit_is_gauged_before_anything_else() -> None:
-    stacked = RICH.but(hub={"stack": 2})
+    stacked = RICH.but(hub={"stack": 3})
     hand = on_hand(stacked)
-    state = begun(stacked, quantity=2, read_each=2)
+    state = begun(stacked, quantity=3)
     state = then(state, pushed(state, hand, through=4))
+    assert state.to_gauge == (1, (1, 3))
     state = then(state, read(state, hand, [MM("28.17")], hub=1, sure=True))
 
     state = then(state, aside(state, hand, 1, why="deep"))
 
-    assert (state.waits, state.to_gauge) == (Waits.READING, (1, (2,)))
+    assert (state.waits, state.to_gauge) == (Waits.READING, (1, (2, 3)))
 
 
 def test_a_hub_that_reads_well_before_its_last_pass_is_done_once_the_deep_one_beside_it_is_set_aside() -> (
