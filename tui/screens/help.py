@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rich.text import Text
 from textual.binding import Binding
 
+from broachplan.sheets.result import NamedValue, ResultSheet, Sentence, SheetBlock
 from tui.bases.pane import Pane
 from tui.registry import KEYS, with_keys
 
-_KEYS_WIDTH = 14
 _KEY_WORDS = {
     "minus": "-",
     "plus": "+",
@@ -20,7 +19,10 @@ _KEY_WORDS = {
     "pageup": "page-up",
     "pagedown": "page-down",
 }
-_AFTER = "ctrl+p opens the palette: it finds the actions of the screen by their words.\nA figure is a number and its unit: 1-1/4 in, 0.625 in, 625 thou, 30 mm; limits: 1 in +0.001 -0."
+_AFTER = (
+    "ctrl+p opens the palette: it finds the actions of the screen by their words.",
+    "A figure is a number and its unit: 1-1/4 in, 0.625 in, 625 thou, 30 mm; limits: 1 in +0.001 -0.",
+)
 
 
 def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
@@ -34,19 +36,19 @@ class HelpScreen(Pane):
     """All keys of all screens, in one list."""
 
     def __init__(self) -> None:
-        super().__init__("Help: every key and what it does", help_text(), name="help")
+        super().__init__("Help: every key and what it does", help_sheet(), name="help")
 
 
-def help_text() -> Text:
+def help_sheet() -> ResultSheet:
     """The whole list, made from the bindings themselves."""
-    text = Text()
-    for title, bindings in documented():
-        text.append(f"{title}\n", "bold")
-        for binding in bindings:
-            text.append(f"  {key_words(binding.key).ljust(_KEYS_WIDTH)} {binding.tooltip}\n")
-        text.append("\n")
-    text.append(_AFTER)
-    return text
+    blocks = [
+        SheetBlock(
+            title, tuple(NamedValue(key_words(binding.key), binding.tooltip or "") for binding in bindings)
+        )
+        for title, bindings in documented()
+    ]
+    after = SheetBlock("Also", tuple(map(Sentence, _AFTER)))
+    return ResultSheet("Help", "Help", (*blocks, after))
 
 
 def key_words(keys: str) -> str:
