@@ -73,6 +73,19 @@ def check_not_of_run(work: Work, action: int) -> None:
         )
 
 
+def finished_with(work: Work) -> dict[int, str]:
+    """The pieces that are out on a loan a run made, where that run is over: their ids, each with the run's code."""
+    query = (
+        select(RUN_PIECE.c.piece_id, RUN.c.id, RUN.c.letters)
+        .select_from(_TABLES.join(LOAN, LOAN.c.id == RUN_PIECE.c.loan_id))
+        .where(LOAN.c.returned.is_(None), RUN_PIECE.c.lent_by_run == 1, RUN.c.state.not_in(OPEN))
+        .order_by(RUN.c.id)
+    )
+    in_use = set(work.connection.scalars(select(RUN_PIECE.c.piece_id).where(RUN_PIECE.c.with_run == 1)))
+    found = {piece_id: f"R{number}-{letters}" for piece_id, number, letters in work.connection.execute(query)}
+    return {piece_id: code for piece_id, code in found.items() if piece_id not in in_use}
+
+
 def tags_in_runs(work: Work, *, but: int = 0) -> dict[str, str]:
     """The pieces that are with an open run, without presses, each with the run's code; ``but`` is a run left out."""
     query = (

@@ -6,6 +6,7 @@ import json
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import func, insert, select, update
@@ -252,15 +253,12 @@ def _pieces(work: Work, number: int) -> Mapping[int, list[RunPiece]]:
 def _run(row: Mapping[Any, Any]) -> Run:
     question = _object(row["question"])
     hub, keyway = read_hub_question(HubQuestion(**question))
-    settings = Settings()
-    for name, text in _object(row["settings"]).items():
-        settings = changed(settings, name, text)
     return Run(
         number=row["id"],
         question=question,
         hub=hub,
         keyway=keyway,
-        settings=settings,
+        settings=_settings(row["settings"]),
         program=row["program"],
         quantity=row["quantity"],
         order=Order(row["order_of"]),
@@ -270,6 +268,15 @@ def _run(row: Mapping[Any, Any]) -> Run:
         drawing=row["drawing"],
         marks=tuple(map(str, _list(row["marks"]))),
     )
+
+
+@lru_cache(maxsize=32)
+def _settings(kept: str) -> Settings:
+    """The shop's settings as a run keeps them; most runs of a shop keep the same."""
+    settings = Settings()
+    for name, text in _object(kept).items():
+        settings = changed(settings, name, text)
+    return settings
 
 
 def _step_row(number: int, step: Step, action: int) -> dict[str, Any]:

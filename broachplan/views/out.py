@@ -21,13 +21,18 @@ def _total(listed: OutList) -> str:
     return f"{out}, {late} {OVERDUE}" if late else out
 
 
+def _about(out: Out, _: View) -> str:
+    over = out.finished_with
+    return f"finished with: run {over} is over; take it back and inspect it" if over else ""
+
+
 OUT: ListOf[OutList, Out] = ListOf(
     heading="OUT",
     hint="scan or type a tag, a name, a job, or overdue",
     nothing="Nothing is out.",
     schema="broachplan.out/1",
     key="pieces",
-    order=("tag", "kind", "to", "since", "due", "job", "overdue"),
+    order=("tag", "kind", "to", "since", "due", "job", "overdue", "finished_with"),
     fields=(
         Field(Column("late"), lambda out: out.overdue, "overdue", lambda out, _: OVERDUE * out.overdue),
         Field(TAG, lambda out: out.tag, "tag"),
@@ -36,6 +41,7 @@ OUT: ListOf[OutList, Out] = ListOf(
         Field(Column("since"), lambda out: out.loan.since, "since"),
         Field(Column("due"), lambda out: out.loan.due, "due"),
         Field(Column("job", least=4, drops=1), lambda out: out.loan.job, "job"),
+        Field(None, lambda out: out.finished_with, "finished_with"),
     ),
     request=OutRequest,
     items=lambda listed: listed.pieces,
@@ -43,4 +49,5 @@ OUT: ListOf[OutList, Out] = ListOf(
     head=lambda listed: {"on": str(listed.on)},
     total=_total,
     tag=lambda out: out.tag,
+    about=_about,
 )

@@ -31,7 +31,7 @@ TAMPERED = {
     'UPDATE run SET settings = \'{"units":"furlong"}\'': "a run that cannot be, 1: units",
     "UPDATE run_piece SET figures = '{\"colour\":1}' WHERE id = 1": "K has no colour",
     "UPDATE run_piece SET figures = '[1' WHERE id = 1": "a run that cannot be, 1:",
-    'UPDATE entry SET changes = \'{"cuts":[1,3],"cut_length":[17000000,51000000]}\' WHERE changes LIKE \'{"cuts":[1,2]%\'': "step 3 makes 1 cuts with K, and what was booked is 2 on K",
+    'UPDATE entry SET changes = \'{"cuts":[1,3],"cut_length":[17000000,51000000]}\' WHERE substr(changes, 1, 13) = \'{"cuts":[1,2]\'': "step 3 makes 1 cuts with K, and what was booked is 2 on K",
 }
 
 

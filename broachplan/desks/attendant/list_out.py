@@ -10,6 +10,7 @@ from broachplan.crib.loans import Loan
 from broachplan.crib.words import read_day
 from broachplan.desks.attendant.clock import day
 from broachplan.questions.reads import OutRequest
+from broachplan.store.run_guard import finished_with
 from broachplan.store.stored_pieces import lent_out
 from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
@@ -17,12 +18,13 @@ from broachplan.tooling.figures import Kind
 
 @dataclass(frozen=True, slots=True)
 class Out:
-    """One piece that is out."""
+    """One piece that is out; ``finished_with`` is the code of the run that lent it, where that run is over."""
 
     tag: str
     kind: Kind
     loan: Loan
     overdue: bool
+    finished_with: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,10 +48,16 @@ def list_out(db: str | None, request: OutRequest) -> OutList:
     """
     on = day(read_day(request.on, "on"))
     with reading(db) as work:
-        found = [stored.status for stored in lent_out(work)]
+        found, over = lent_out(work), finished_with(work)
     out = [
-        Out(piece.tag, piece.kind, piece.loan, piece.loan.overdue(on))
-        for piece in found
-        if piece.loan is not None
+        Out(
+            stored.status.tag,
+            stored.status.kind,
+            loan,
+            loan.overdue(on),
+            finished_with=over.get(stored.id, ""),
+        )
+        for stored in found
+        if (loan := stored.status.loan) is not None
     ]
     return OutList(on, tuple(sorted(out, key=lambda piece: (not piece.overdue, piece.loan.since, piece.tag))))

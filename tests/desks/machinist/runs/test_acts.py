@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
@@ -20,7 +21,7 @@ from broachplan.store.stored_pieces import stored_pieces
 from broachplan.store.work import reading
 from tests.databases import contents
 from tests.desks.doing import edit_piece, lend_piece, return_piece
-from tests.desks.looking import show_piece
+from tests.desks.looking import list_out, show_piece
 from tests.desks.machinist.runs.press import (
     DAY,
     NOW,
@@ -40,6 +41,7 @@ from tests.desks.machinist.runs.press import (
     parked,
     pushed,
     read,
+    replanned,
     resumed,
     runs_of,
     scrapped,
@@ -101,8 +103,10 @@ def test_a_whole_run_ends_and_the_tools_stay_out_until_the_window_takes_them_bac
 
     assert kept.state.waits is Waits.NOTHING
     assert loans(db) == dict.fromkeys(TOOLS, Loan("Kim", DAY, DAY))
+    assert {out.tag: out.finished_with for out in list_out(db, DAY)} == dict.fromkeys(TOOLS, kept.stored.code)
     return_piece(db, "K", "fit", at=NOW)
     assert loans(db)["K"] is None
+    assert "K" not in {out.tag for out in list_out(db, DAY)}
     assert [listed.status for listed in runs_of(db)] == [Status.DONE]
     assert runs_of(db, only_open=True) == ()
 
@@ -337,6 +341,27 @@ def test_both_ends_are_two_steps_of_one_command(db: str) -> None:
     kept = read(db, top="27.2 mm", bottom="27.21 mm")
 
     assert [(step.end, step.t) for step in kept.steps[:2]] == [("top", MM("27.2")), ("bottom", MM("27.21"))]
+    assert check(db) == ()
+
+
+def test_the_other_plan_is_taken_and_the_first_one_again(db: str) -> None:
+    begin(crib(db, Record(piece=shim("d", MM("0.88")))))
+    pushed(db, through="3")
+    kept = read(db, "27.22 mm", sure=True)
+    due = kept.state.current
+    assert due is not None
+    first = due.to_do.stacks
+    assert kept.other is not None
+    assert kept.other.stacks != first
+
+    kept = replanned(db)
+    assert kept.state.current is not None
+    assert kept.state.current.to_do == replace(due.to_do, stacks=kept.state.current.to_do.stacks)
+    assert "d" in kept.state.current.to_do.stacks[0]
+    assert kept.taken == ("d",)
+    kept = replanned(db)
+    assert kept.state.current is not None
+    assert kept.state.current.to_do.stacks == first
     assert check(db) == ()
 
 
