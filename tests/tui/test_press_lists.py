@@ -14,7 +14,7 @@ from broachplan.runs.run import Order
 from broachplan.runs.state import Cause, Fate, Status, Waits
 from broachplan.runs.steps import RunAct
 from tests.tui.answers import BROACH, HUB, KEYWAY, inch, limits
-from tests.tui.pressing import FEW, ON_HAND, PressDesk, begun
+from tests.tui.pressing import FEW, ON_HAND, SHELF, SHIMS, PressDesk, begun
 from tui.press.decisions import after_a_break, decision
 from tui.press.drawn import drawn
 from tui.press.meant import list_of, meant
@@ -363,3 +363,31 @@ def test_a_metric_hub_is_shown_and_read_in_millimetres() -> None:
     pad.type("27,229")
     assert pad.desk.state.steps[-1].t == Length.mm("27.229")
     assert "PASS 2 READS 27.229: 0.051 DEEP" in pad.shown
+
+
+def test_a_missing_shim_is_planned_around_or_the_shim_to_cut_is_named() -> None:
+    around = Pad(on_hand=FEW).type("1", "1.0720", "*4", "1")
+    assert "SH-049 IS MISSING" in around.shown
+    assert (
+        "NEW PLAN. Pass 3: .0500 + .0550; it should come to 1.1220, still inside the limits." in around.shown
+    )
+    around.type("1")
+    assert around.view.next
+    assert around.view.next.shims == ("SH-050", "SH-055")
+
+    two = replace(ON_HAND, shelf=replace(SHELF, shims=SHIMS[:2]))
+    none = Pad(on_hand=two).type("1", "1.0720", "*4", "1", "1")
+    assert none.desk.state.causes == (Cause.BLOCKED,)
+    assert "Cut a shim .1020 thick" in none.shown
+    left = none.sight().left
+    assert left
+    assert left.figure == "STOP"
+
+
+def test_a_broken_broach_stops_the_run_large_and_leaves_the_hub_to_another_pair_or_aside() -> None:
+    pad = Pad().type("1", "*5", "1")
+    left = pad.sight().left
+    assert left
+    assert (left.heading, left.figure) == ("THE BROACH IS BROKEN", "STOP")
+    pad.type("2", "2")
+    assert pad.desk.state.fates[1] == (Fate.ASIDE, "the broach leaned")

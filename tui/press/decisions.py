@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from functools import partial
 
+from broachplan.planner.answer import Make
 from broachplan.runs.counts import counts_of
 from broachplan.runs.state import Cause, Fate, Status, Waits
 from broachplan.runs.state import Outcome as Found
 from broachplan.runs.waiting import asked_after_a_break
+from broachplan.shown import between_in_words
+from broachplan.tooling.figures import Kind
 from tui.plain import plain
 from tui.press import acts
 from tui.press.go_back import back, named
@@ -15,6 +18,7 @@ from tui.press.question import Later, Leave, PadOutcome, PressQuestion, Send, ma
 from tui.press.reading_words import not_usual
 from tui.press.result import result_of
 from tui.press.sight import Large
+from tui.press.stack_words import thickness
 from tui.press.trouble import STUCK, broken, really_in, set_aside, trouble
 from tui.press.typed import TypedReading
 from tui.press.view import PressView
@@ -238,11 +242,25 @@ def _looks_like(view: PressView) -> list[str]:
 
 
 def _help(view: PressView) -> tuple[str, ...]:
-    """What would make it possible, if the planner was asked just now."""
+    """What would make it possible, as far as the planner was asked just now: what to try, then what to make."""
     if view.answer is None:
         return ()
-    texts = [*(one.text for one in view.answer.advice), *(one.text for one in view.answer.make)]
-    return tuple(plain(text) for text in texts[:4])
+    return tuple(
+        plain(text)
+        for text in (
+            *(one.text for one in view.answer.advice[:2]),
+            *(_make_words(view, one) for one in view.answer.make[:2]),
+        )
+    )
+
+
+def _make_words(view: PressView, made: Make) -> str:
+    """A piece to make: for a shim its thickness, which is what the hands need."""
+    if made.kind is not Kind.SHIM or "thickness" not in made.best:
+        return made.text
+    low, high = made.limits["thickness"]
+    best = thickness(made.best["thickness"], view.units)
+    return f"Cut a shim {best} thick ({between_in_words(low, high, view.units)})."
 
 
 def _accept(view: PressView, hub: int) -> PadOutcome:
@@ -262,8 +280,9 @@ def _accept(view: PressView, hub: int) -> PadOutcome:
 
 def _blocked(view: PressView) -> PressQuestion:
     return PressQuestion(
-        heading="NO PLAN: no shims on hand lead to the limits",
-        lines=_help(view) or ("F4 of the plan screen says why; a shim to cut may be named there.",),
+        heading="How does the run continue?",
+        left=Large("NO SHIMS ON HAND LEAD TO THE LIMITS", "STOP"),
+        lines=_help(view) or ("Planning again says which shim would do.",),
         answers=(
             ("plan again: another shim is on hand now", Send((acts.resume(),))),
             ("set the hub aside", Later(partial(set_aside, view))),

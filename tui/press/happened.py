@@ -30,7 +30,14 @@ def happened(view: PressView) -> tuple[str, ...]:
     if step.act is RunAct.REPLANNED:
         return ("THE OTHER PLAN from here on.", *_left(view, step))
     words = _other(step)
-    return (words,) if words else ()
+    if not words:
+        return ()
+    replanned = (
+        step.act in (RunAct.GONE, RunAct.RESUMED, RunAct.MEASURED)
+        and view.load is not None
+        and view.load.passes
+    )
+    return (words, *(_left(view, step) if replanned else ()))
 
 
 def _hub(step: Step) -> str:
@@ -126,7 +133,7 @@ def _left(view: PressView, step: Step, off: Length = Length(0)) -> list[str]:
         return []
     if not load.to_do.stacks:
         limits = limits_in_words(view.run.keyway.reading, gauge_units(view.units))
-        return [f"NO PLAN: no stack on hand comes between {limits}."]
+        return [f"NO PLAN: no stack on hand leads to {limits}."]
     if not view.due:
         return []
     before = _before(view.state, step)
