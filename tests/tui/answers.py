@@ -17,6 +17,7 @@ from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units
 from broachplan.planner.answer import Answer, Band, Caution, Make, Nearest, Pass, Plan, Refusal, Rule, Warn
 from broachplan.quantities import parse_force
+from broachplan.questions.at_press import OpenRunsRequest
 from broachplan.questions.hub import PlanRequest
 from broachplan.questions.reads import KnownRequest, ListRequest, SettingsRequest, ShowRequest, TodayRequest
 from broachplan.settings import Settings
@@ -255,6 +256,7 @@ class Bench:
             ShowRequest: self.show,
             SettingsRequest: lambda *_: Settings(),
             TodayRequest: lambda *_: TODAY,
+            OpenRunsRequest: lambda *_: (),
         }
         return Desks({**made, **(instead or {})})
 

@@ -135,6 +135,7 @@ def test_a_run_is_continued_from_the_open_runs_at_the_last_step_that_was_booked(
         await at.type("1\n1\n")
 
     async def another_station(at: Shop) -> None:
+        assert "1 open run: ctrl+n" in at.words("#title")
         await at.press("ctrl+n")
         assert "1 run running or stopped" in at.words("#title")
         await at.press("enter")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
@@ -13,9 +14,11 @@ from textual.containers import Horizontal, Vertical
 from textual.widgets import Static
 
 from broachplan.lengths import Units
+from broachplan.questions.at_press import OpenRunsRequest
 from broachplan.questions.reads import SettingsRequest
 from broachplan.sheets.plans import PLANS
 from broachplan.sheets.table import View, columns_of, rows_of
+from broachplan.shown import numbered
 from tui import safety
 from tui.bases.asking import AskingScreen, Failed
 from tui.columns import PASS_COLUMNS
@@ -65,6 +68,7 @@ class DeskScreen(AskingScreen[None]):
         self._keyway: Keyway | None = None
         self._changed_since = False
         self._open = False
+        self._runs = 0
         self._start = start
         self._plan_when_open = start is not None
 
@@ -195,6 +199,15 @@ class DeskScreen(AskingScreen[None]):
         self._draw()
         self._open = True
         self._plan_at_start()
+        self._count_runs()
+
+    def _count_runs(self) -> None:
+        """A run that a power cut left open is shown where the work begins, on every station."""
+        self.send(OpenRunsRequest(), then=self._runs_counted, group="runs")
+
+    def _runs_counted(self, runs: Sequence[object]) -> None:
+        self._runs = len(runs)
+        self._draw_title()
 
     @on(HubForm.TextChanged)
     def _typed(self, event: HubForm.TextChanged) -> None:
@@ -262,6 +275,7 @@ class DeskScreen(AskingScreen[None]):
         """What was planned may be lent by now."""
         self._changed_since = True
         self._mark_stale(self.asked)
+        self._count_runs()
 
     def _mark_stale(self, asked: PlanRequest | None) -> None:
         stale = self._changed_since or asked != self._answered
@@ -301,11 +315,15 @@ class DeskScreen(AskingScreen[None]):
         yield Static(id="chosen", markup=False)
         yield Ledger(*PASS_COLUMNS, id="passes", empty="")
 
-    def _draw(self) -> None:
+    def _draw_title(self) -> None:
         from tui.words import crib_words
 
         units = "mm and kN" if self.units is Units.MM else "inches and lbf"
-        self._line("title", f"BROACHPLAN   machinist's desk   {crib_words(self.db)}, in {units}")
+        runs = f"   {numbered(self._runs, 'open run')}: ctrl+n" if self._runs else ""
+        self._line("title", f"BROACHPLAN   machinist's desk   {crib_words(self.db)}, in {units}{runs}")
+
+    def _draw(self) -> None:
+        self._draw_title()
         self._draw_keyway()
         self._draw_verdict()
         if self.answer is None:
