@@ -17,7 +17,7 @@ _NEAREST = 3
 
 
 class _Ordered(Generic[_P]):
-    """Pieces by one figure; those whose figure is not known stand apart."""
+    """Pieces by one figure; those whose figure is not known are kept separately."""
 
     def __init__(self, pieces: Iterable[_P], figure: Callable[[_P], Length | None]) -> None:
         sized = [(size.nm, piece) for piece in pieces if (size := figure(piece)) is not None]

@@ -22,7 +22,7 @@ from broachplan.settings import Settings
 
 
 class Verdict(StrEnum):
-    """What becomes of a job as things stand."""
+    """The verdict on a job at present."""
 
     READY = "ready"
     CLASH = "clash"

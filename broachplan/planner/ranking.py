@@ -1,4 +1,4 @@
-"""The best pairs of many, each worked out only as far as its place among the others needs it.
+"""The best pairs of many, each worked out only as far as its rank needs.
 
 How many passes a pair needs at least is known of every pair. Fewest passes and tenths off aim are settled of those that
 can have as few as the best; peaks are looked for only among pairs that are

@@ -1,4 +1,4 @@
-"""What was done at the press, kept in plain lists; what follows is counted anew each time it is asked for."""
+"""What was done at the press, kept in plain lists; what follows is counted again each time it is asked for."""
 
 from __future__ import annotations
 

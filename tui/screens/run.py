@@ -168,7 +168,7 @@ class RunScreen(AskingScreen[None]):
         assert self.view is not None
         self._busy = True
         act = self._left.popleft()(self.view)
-        # Whoever takes the tools is at the press from then on.
+        # The person who takes the tools is at the press from then on.
         self._takes_over = act.by if isinstance(act, RunResumeRequest) else ""
         self.send(act, RunAtPressRequest(self.run), then=self._acted, group=_ACT)
 

@@ -7,13 +7,13 @@ from dataclasses import replace
 from broachplan.errors import InputError
 from broachplan.lengths import Length
 from broachplan.runs.acts.acting import Acted, check_open, check_running, check_why, next_step, refused
-from broachplan.runs.acts.following import followed, went_on
-from broachplan.runs.acts.going_on import (
+from broachplan.runs.acts.continuing import (
     WayOn,
     taken_for,
     with_new_hubs,
     with_to_do,
 )
+from broachplan.runs.acts.following import followed, went_on
 from broachplan.runs.acts.reading import Gauge
 from broachplan.runs.ahead import OnHand, plan_left, shims_by_tag, to_do_of, worked_out
 from broachplan.runs.band import budget_of_push

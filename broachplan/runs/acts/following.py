@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from broachplan.planner.answer import Answer
 from broachplan.runs.acts.acting import Acted
-from broachplan.runs.acts.going_on import (
+from broachplan.runs.acts.continuing import (
     WayOn,
     others_replanned,
     way_of_new_hubs,

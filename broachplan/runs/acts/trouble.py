@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from broachplan.errors import InputError
 from broachplan.runs.acts.acting import Acted, check_open, next_step
+from broachplan.runs.acts.continuing import way_of_new_hubs, way_on
 from broachplan.runs.acts.following import followed
-from broachplan.runs.acts.going_on import way_of_new_hubs, way_on
 from broachplan.runs.ahead import OnHand
 from broachplan.runs.fold import after
 from broachplan.runs.state import RunState

@@ -56,7 +56,7 @@ class Kept:
     """A run after an act: the steps that the act added are the last ``added`` of its state.
 
     ``other`` is the plan that was not taken where there are two, ``answer`` what the planner said where it was asked;
-    ``taken`` are the pieces that the run has with it now and had not before, ``homes`` tells where they live.
+    ``taken`` are the pieces that the run has with it now and had not before, ``homes`` says where they live.
     """
 
     stored: StoredRun
