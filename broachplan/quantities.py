@@ -187,6 +187,11 @@ def show_force(newtons: float, units: Units, more: int = 0) -> str:
     return f"{newtons / float(NEWTONS_PER_LBF):,.{more}f} lbf"
 
 
+def forces_between(low: float, high: float, units: Units) -> str:
+    """A low and a high force with one unit behind them: ``674 to 1,471 lbf``."""
+    return f"{show_force(low, units).rpartition(' ')[0]} to {show_force(high, units)}"
+
+
 def show_forces_apart(units: Units, *newtons: float) -> list[str]:
     """Forces in words, with as many decimals as different ones need to look different, eight more at most."""
     shown: list[str] = []

@@ -109,3 +109,8 @@ def _in_order(sizes: Iterable[tuple[int, int]]) -> bool:
 def numbered(number: int, one: str, many: str = "") -> str:
     """So many of something: ``1 piece``, ``3 pieces``; ``many`` where it is more than an s behind."""
     return f"{number} {one if number == 1 else many or f'{one}s'}"
+
+
+def shims_in_words(tags: Iterable[str]) -> str:
+    """The tags of a stack, or that it has none."""
+    return ", ".join(tags) or "no shim"

@@ -1,48 +1,14 @@
-"""The cautions of push broaching, in our words."""
+"""The cautions of push broaching on the screens."""
 
 from __future__ import annotations
 
 from rich.text import Text
 
+from broachplan.sheets.safety import CAUTIONS
+
 SHORT = "Safety glasses on; hands clear of the ram; never pull a broach back. F7: all"
 MILLING = "Safety glasses on; stop the spindle before you measure or reach in. F7: all"
 ADVISORY = "Advisory only: never a release for use. F7: cautions"
-
-CAUTIONS: tuple[tuple[str, str], ...] = (
-    (
-        "Before anything moves",
-        "Wear eye protection. Take off rings and watches and tie back loose sleeves. Go through the stroke in your mind: nothing may foul the ram, the broach or the hub.",
-    ),
-    (
-        "While pressing",
-        "Stand to the side. Keep hands out from under the ram and away from the broach. Never reach for a shim or a chip while the ram is live.",
-    ),
-    (
-        "How a broach breaks",
-        "Hardened steel breaks without warning when it is cocked, twisted or pushed from the side. Faces and ram square; start the cut, ease the ram off so that the broach lines itself up, then press slowly and evenly.",
-    ),
-    (
-        "After the stroke",
-        "Never pull a broach back through the cut. Let it drop on a soft pad, and keep hands and feet out of the drop.",
-    ),
-    (
-        "Oil and chips",
-        "Oil the teeth and the back before every pass. Brush chips off, away from the edges: no fingers, no air jet. Take the burr off before you gauge.",
-    ),
-    ("Putting away", "Store broaches so that no edge touches another."),
-    (
-        "The press",
-        "On a hydraulic press the gauge is the only sign of the force, on a hand press the feel. A plan's low force takes at most 70 percent of the rated force (from memory; the shop sets it), its high force at most all of it. The loads shown here are estimates: low for a sharp, oiled edge, high for a dulled one.",
-    ),
-    (
-        "Figures a shop sets itself",
-        "How hard a hub may be (about 35 HRC for high-speed steel, from memory) and how much wall must stay over the keyway are in no book that was at hand: your shop decides.",
-    ),
-    (
-        "Who decides",
-        "In the United States 29 CFR 1910.212 is on machine guarding in general; 1910.217 is for mechanical power presses and leaves out hydraulic ones by name. Other places have their own rules. The local code and the responsible person of your shop decide, not a program.",
-    ),
-)
 
 
 def safety_text() -> Text:

@@ -34,10 +34,11 @@ def demo(
 
         say_json(as_dict(shown.answer))
     else:
-        from broachplan.cli.layout import wrap
-        from broachplan.cli.plan_words import in_words
+        from broachplan.cli.layout import sheet_lines, wrap
+        from broachplan.sheets.answer import plan_sheet
 
-        say([*wrap(f"Demo toolroom, job {shown.job}: {shown.note}"), "", *in_words(shown.answer)])
+        plan = sheet_lines(plan_sheet(shown.answer))
+        say([*wrap(f"Demo toolroom, job {shown.job}: {shown.note}"), "", *plan])
         say(["", "Its crib, for any other command:", f'  --db "{shown.db}"'])
         if in_terminal() and not no_screens:
             from broachplan.cli.screens import open_screens

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from broachplan.cli.terminal import say, say_json
-from broachplan.sheets.layout import lay_out, wrapped
+from broachplan.sheets.layout import lay_out
 from broachplan.sheets.listing import ListOf, list_as_dict, list_lines
 from broachplan.sheets.result import ResultSheet
+from broachplan.sheets.wrapping import wrapped
 
 WIDTH = 80
 

@@ -48,7 +48,8 @@ def plan(request: PlanRequest, as_json: AsJson = False, db: Db = None) -> None:
 
         say_json(as_dict(answer, way))
     else:
-        from broachplan.cli.plan_words import in_words
+        from broachplan.cli.layout import sheet_lines
+        from broachplan.sheets.answer import plan_sheet
 
-        say(in_words(answer, way))
+        say(sheet_lines(plan_sheet(answer, way)))
     raise typer.Exit(ExitCode.DONE if answer.ready else ExitCode.NO)

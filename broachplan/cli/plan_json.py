@@ -15,13 +15,14 @@ from broachplan.planner.answer import (
     Band,
     Caution,
     Make,
-    Pass,
     Plan,
     PlanBudget,
     Refusal,
 )
 from broachplan.planner.rests_on import all_notes
 from broachplan.sheets.gauging import can_be_gauged
+from broachplan.sheets.plans import PASSES
+from broachplan.sheets.table import dicts_of
 from broachplan.tooling.hub import Hub
 
 SCHEMA = "broachplan.plan/1"
@@ -88,7 +89,7 @@ def plan_entry(plan: Plan) -> dict[str, Any]:
         "press": plan.press.tag if plan.press else None,
         "reading_nm": plan.reading.nm,
         **_band(plan.band),
-        "passes": [_pass(each) for each in plan.passes],
+        "passes": dicts_of(PASSES, plan.passes),
         "cautions": caution_entries(plan.cautions),
         "budget": _budget(plan.budget) if plan.budget else None,
         "tip": plan.tip,
@@ -133,22 +134,6 @@ def keyway_entry(keyway: Keyway) -> dict[str, Any]:
     }
 
 
-def _pass(each: Pass) -> dict[str, Any]:
-    return {
-        "number": each.number,
-        "shims": [shim.tag for shim in each.stack],
-        "shims_nm": each.shims.nm,
-        "reading_nm": each.reading.nm,
-        **_band(each.band),
-        "first_bite_nm": each.first_bite.nm,
-        "largest_bite_nm": None if each.largest_bite is None else each.largest_bite.nm,
-        "teeth_cutting": each.teeth_cutting,
-        "teeth_in_cut": each.teeth_in_cut,
-        "force_low_n": newtons_of(each.force_low),
-        "force_high_n": newtons_of(each.force_high),
-    }
-
-
 def _band(band: Band | None) -> dict[str, int | None]:
     return {
         "reading_low_nm": band.low.nm if band else None,
@@ -184,11 +169,6 @@ def _budget(budget: PlanBudget) -> dict[str, Any]:
 
 def _nm(length: Length | None) -> int | None:
     return None if length is None else length.nm
-
-
-def newtons_of(force: float | None) -> float | None:
-    """A force to three decimals."""
-    return None if force is None else round(force, 3)
 
 
 def _refusal(refusal: Refusal) -> dict[str, Any]:

@@ -41,9 +41,10 @@ def start(request: RunStartRequest, db: Db = None) -> None:
 
     kept = start_run(db, request)
     if isinstance(kept, NotStarted):
-        from broachplan.cli.plan_words import in_words
+        from broachplan.cli.layout import sheet_lines
+        from broachplan.sheets.answer import plan_sheet
 
-        say(in_words(kept.answer))
+        say(sheet_lines(plan_sheet(kept.answer)))
         raise typer.Exit(kept.code)
     say_kept(kept)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from broachplan.cli.plan_json import caution_entries, hub_entry, keyway_entry, newtons_of, plan_entry
+from broachplan.cli.plan_json import caution_entries, hub_entry, keyway_entry, plan_entry
 from broachplan.lengths import Length
 from broachplan.runs.counts import counts_of
 from broachplan.runs.next import Next, next_of
@@ -15,6 +15,7 @@ from broachplan.runs.run import RunPiece
 from broachplan.runs.state import LoadState, RunState
 from broachplan.runs.steps import Step
 from broachplan.settings import NAMES, written
+from broachplan.sheets.plans import newtons_of
 from broachplan.views.piece_json import figure_entry
 from broachplan.views.runs import hubs_entry
 

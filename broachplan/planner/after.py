@@ -31,6 +31,7 @@ from broachplan.planner.presses import presses_asked
 from broachplan.planner.reads_as import nearest_stacks
 from broachplan.planner.starting_point import StartingPoint, mean_nm, on_read_metal
 from broachplan.planner.tried import Trial, case_of
+from broachplan.shown import shims_in_words
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
 
 # From where to where a stack is likely to read, in nm, without the gauge.
@@ -204,7 +205,7 @@ def _check(asked: Trial, reading: PressReading, bands: GaugeBands, shims: Sequen
             was = show(reading.before, units)
             raise _cannot_be(end, f"a push takes metal away, and it read {was} before", asked, reading)
         if end.nm > most:
-            tags = ", ".join(shim.tag for shim in deepest) or "no shim"
+            tags = shims_in_words(shim.tag for shim in deepest)
             limit = f"the thickest stack the crib has ({tags}) reads {show(Length(most), units)} at most"
             raise _cannot_be(end, limit, asked, reading)
 
@@ -272,7 +273,7 @@ def _nothing_left(reading: PressReading, bands: GaugeBands, after: AfterReading)
 def _doubts(after: AfterReading) -> tuple[Caution, ...]:
     if not after.doubtful:
         return ()
-    named = " or ".join(", ".join(shim.tag for shim in stack) or "no shim" for stack in after.reads_as)
+    named = " or ".join(shims_in_words(shim.tag for shim in stack) for stack in after.reads_as)
     reads = f" It reads as if this were in: {named}." if named else ""
     text = f"the reading is not what these shims usually give: gauge again and look at the shims.{reads}"
     return (Caution(Warn.READING_DOUBTFUL, text),)

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import re
-import textwrap
 from collections.abc import Iterable, Iterator
 from enum import StrEnum
 from typing import NamedTuple
 
 from broachplan.sheets.grid import fitted, with_unit
 from broachplan.sheets.result import MEMORY, NamedValue, ResultSheet, Sentence, SheetBlock, SheetGrid
+from broachplan.sheets.table import table_lines
+from broachplan.sheets.wrapping import wrapped
 
 ROOMY = 60
 _SHORT_LABEL = 10
-_FIGURE = re.compile(r"(?<=\d) (?=(?:in|mm|thou|lbf|kN|N|HRC|HB)\b)")
-_TIED = "\N{NO-BREAK SPACE}"
 
 
 class Tone(StrEnum):
@@ -31,14 +29,6 @@ class SheetLine(NamedTuple):
 
     text: str
     tone: Tone = Tone.PLAIN
-
-
-def wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
-    """``text`` on lines that begin with ``first``, then ``rest``; a figure keeps its unit beside it."""
-    lines = textwrap.wrap(
-        _FIGURE.sub(_TIED, text), width, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
-    )
-    return [line.replace(_TIED, " ") for line in lines]
 
 
 def lay_out(sheet: ResultSheet, width: int) -> list[SheetLine]:
@@ -122,7 +112,8 @@ class _Layout:
         yield from self._wrapped(value, first=f"{self.indent}{label:{room}}", rest=rest)
 
     def _grid(self, grid: SheetGrid) -> Iterator[SheetLine]:
-        fitting = fitted(grid, self.width)
+        shrinks = any(column.least is not None for column in grid.columns)
+        fitting = [*table_lines(grid.columns, grid.rows, self.width)] if shrinks else fitted(grid, self.width)
         if fitting:
             yield SheetLine(fitting[0], Tone.TITLES)
             yield from map(SheetLine, fitting[1:])

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, Generic, NamedTuple, TypeVar
 
-from broachplan.sheets.layout import wrapped
 from broachplan.sheets.result import ResultSheet
 from broachplan.sheets.table import Field, View, columns_of, dicts_of, rows_of, table_lines
+from broachplan.sheets.wrapping import wrapped
 
 Item = TypeVar("Item")
 Result = TypeVar("Result")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from broachplan.lengths import show
 from broachplan.planner.after_words import after_in_words
 from broachplan.planner.answer import Answer
+from broachplan.shown import shims_in_words
 
 
 def reading_points(answer: Answer) -> list[str]:
@@ -12,7 +13,7 @@ def reading_points(answer: Answer) -> list[str]:
     after, units = answer.after, answer.settings.units
     if after is None:
         return []
-    tags = ", ".join(shim.tag for shim in after.stack) or "no shim"
+    tags = shims_in_words(shim.tag for shim in after.stack)
     ends = (after.top,) if after.top == after.bottom else (after.top, after.bottom)
     read = " and ".join(show(end, units) for end in ends)
     points = [f"after {tags} it reads {read}: {after_in_words(answer)}"]

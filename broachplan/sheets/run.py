@@ -8,14 +8,14 @@ from typing import NamedTuple
 from broachplan.lengths import Length, Units, show
 from broachplan.planner.after_words import depth_in_words
 from broachplan.planner.answer import AfterReading, Answer, ReadingSays
-from broachplan.quantities import show_force
+from broachplan.quantities import forces_between
 from broachplan.runs.counts import HubCounts, counts_of
 from broachplan.runs.next import Next, next_of
 from broachplan.runs.run import Order
 from broachplan.runs.state import Cause, RunState, Waits
-from broachplan.runs.steps import End, RunAct, Stack, Step, ToDo
+from broachplan.runs.steps import End, RunAct, Step, ToDo
 from broachplan.runs.waiting import hubs_in_words, waits_for
-from broachplan.shown import limits_in_words
+from broachplan.shown import limits_in_words, shims_in_words
 
 _ORDERS = {Order.LOADS: "each load whole", Order.PASSES: "all loads through each pass"}
 _ENDS = {End.TOP: " at the top", End.BOTTOM: " at the bottom"}
@@ -111,8 +111,7 @@ def next_in_words(state: RunState, due: Next) -> Iterator[str]:
         should += "; nothing to gauge yet"
     yield should
     if due.force_low is not None and due.force_high is not None:
-        least = show_force(due.force_low, units).rpartition(" ")[0]
-        yield f"press load {least} to {show_force(due.force_high, units)}"
+        yield f"press load {forces_between(due.force_low, due.force_high, units)}"
 
 
 def about_in_words(state: RunState, person: str) -> Iterator[str]:
@@ -137,7 +136,7 @@ def fetch_in_words(tags: Sequence[str], homes: Mapping[str, str]) -> str:
 
 
 def _plan(to_do: ToDo) -> str:
-    stacks = "; ".join(_shims(stack) for stack in to_do.stacks)
+    stacks = "; ".join(shims_in_words(stack) for stack in to_do.stacks)
     return f"{to_do.broach} in {to_do.bushing}, {stacks}"
 
 
@@ -146,7 +145,7 @@ def _put_in(due: Next) -> str:
         return "no shim"
     stays = [shim.tag for shim in due.change.stays]
     if not stays:
-        return f"put in {_shims(due.shims)}"
+        return f"put in {shims_in_words(due.shims)}"
     added, out = ([shim.tag for shim in each] for each in (due.change.added, due.change.taken_out))
     parts = [f"leave {', '.join(stays)} in"]
     parts += [f"add {', '.join(added)}"] if added else []
@@ -154,20 +153,16 @@ def _put_in(due: Next) -> str:
     return f"{', '.join(parts)} (floor first: {', '.join(due.shims)})"
 
 
-def _shims(stack: Stack) -> str:
-    return ", ".join(stack) or "no shim"
-
-
 def _pass_of(step: Step) -> str:
     return f"pass {step.pass_number} of {hubs_in_words(step.hubs)}"
 
 
 def _pushed(step: Step, _: Units) -> str:
-    return f"{_pass_of(step)} is through, with {_shims(step.shims or ())}"
+    return f"{_pass_of(step)} is through, with {shims_in_words(step.shims or ())}"
 
 
 def _part_way(step: Step, _: Units) -> str:
-    return f"{_pass_of(step)} stopped part way, with {_shims(step.shims or ())}"
+    return f"{_pass_of(step)} stopped part way, with {shims_in_words(step.shims or ())}"
 
 
 def _not_pushed(step: Step, _: Units) -> str:
@@ -187,12 +182,12 @@ def _not_read(step: Step, _: Units) -> str:
 
 
 def _again(step: Step, _: Units) -> str:
-    return f"{_pass_of(step)} is pushed once more with {_shims(step.shims or ())}"
+    return f"{_pass_of(step)} is pushed once more with {shims_in_words(step.shims or ())}"
 
 
 def _corrected(step: Step, units: Units) -> str:
     if step.shims is not None:
-        return f"step {step.corrects} put right: {_shims(step.shims)} was in"
+        return f"step {step.corrects} put right: {shims_in_words(step.shims)} was in"
     if step.t is None:
         return f"step {step.corrects} put right: it was not gauged"
     return f"step {step.corrects} put right: it reads {_length(step.t, units)}"

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date, datetime
 from typing import Any, Generic, NamedTuple, TypeVar
 
-from broachplan.lengths import Units
-from broachplan.sheets.layout import wrapped
+from broachplan.lengths import Length, Units
 from broachplan.sheets.result import Column
+from broachplan.sheets.wrapping import TIED, wrapped
 
 Item = TypeVar("Item")
 Part = TypeVar("Part")
@@ -22,10 +22,14 @@ _INDENT, _GAP, _UNDER = "  ", "  ", "      "
 
 
 class View(NamedTuple):
-    """How a table is read: the day that says what is overdue or due, and the units of its lengths."""
+    """How a table is read: the day that says what is overdue or due, the units of its lengths, and the bore of passes.
+
+    A gauge finds the floor of a keyway only past the widest that ``bore`` may be.
+    """
 
     on: date = date.min
     units: Units = Units.INCH
+    bore: Length = Length(0)
 
 
 class Field(NamedTuple, Generic[Of]):
@@ -125,8 +129,8 @@ def table_lines(
 ) -> Iterator[str]:
     """Titles and rows in lines of at most ``width``; no words are cut off, long cells continue below.
 
-    A column without any text is left out. A tag that is longer than its column is above its row, whole. ``under``
-    is a text below each row.
+    A column without any text is left out. Tags are never broken: where one is longer than its column, they are above
+    their row. ``under`` is a text below each row.
     """
     used = [place for place in range(len(columns)) if any(row[place] for row in rows)]
     columns, rows = [columns[place] for place in used], [tuple(row[place] for place in used) for row in rows]
@@ -137,7 +141,11 @@ def table_lines(
     for number, row in enumerate(rows):
         cells = [row[place] for place in places]
         for place, (column, size) in enumerate(kept):
-            if column.tags and len(cells[place]) > size:
+            if not column.tags or len(cells[place]) <= size:
+                continue
+            tags = [tag.replace(" ", TIED) for tag in cells[place].split(", ")]
+            cells[place] = ", ".join(tags)
+            if max(map(len, tags)) >= size:
                 yield from wrapped(cells[place], width, _INDENT, _INDENT)
                 cells[place] = ""
         yield from _folded(cells, kept)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from broachplan.cli.layout import sheet_lines
 from broachplan.cut.budget import Budget, StackPart, Term
 from broachplan.cut.measure_first import MeasureFirst
 from broachplan.cut.play import Span
@@ -26,6 +27,7 @@ from broachplan.planner.answer import (
 )
 from broachplan.quantities import Force
 from broachplan.settings import Settings
+from broachplan.sheets.answer import plan_sheet
 from broachplan.standards.named import Shape, Standard
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import BoreForm, Hub
@@ -33,6 +35,13 @@ from broachplan.tooling.materials import CuttingForce, Group, Material
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
 
 INCH = Length.inches
+
+
+def in_words(answer: Answer) -> list[str]:
+    """An answer as the command line prints it."""
+    return sheet_lines(plan_sheet(answer))
+
+
 IRON = Material(
     "grey iron",
     Group.BRITTLE,

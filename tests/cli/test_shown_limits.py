@@ -16,13 +16,13 @@ from broachplan.questions.read_hub import read_hub_question
 from broachplan.questions.read_joint import read_joint
 from broachplan.questions.read_keyseat import read_card
 from broachplan.questions.shaft import JointQuestion, KeyseatQuestion
+from broachplan.sheets.answer import keyway_points
 from broachplan.sheets.joint import joint_sheet
 from broachplan.sheets.milling import milling_sheet
 from broachplan.standards.inch_keys import inch_keys
 from broachplan.standards.metric_keys import metric_keys
 from broachplan.standards.woodruff import inch_woodruffs, metric_woodruffs
 from tui.sheet import sheet_text
-from tui.words import keyway_lines
 
 # What a gauge resolves: a tenth of a thou, or a micrometre.
 STEP = {Units.INCH: Length.inches("0.0001"), Units.MM: Length.mm("0.001")}
@@ -138,7 +138,7 @@ def test_the_limits_of_a_fit_hold_every_size_typed_as_they_are_shown(question: K
 def test_an_aim_typed_as_a_shown_limit_of_the_reading_is_taken(bore: str, units: Units) -> None:
     hub = PlanRequest(bore=bore, hub_length="1 in")
     _, keyway = read_hub_question(hub)[:2]
-    (line,) = (line for line in keyway_lines(keyway, units) if line.startswith("T "))
+    (line,) = (line for line in keyway_points(keyway, units) if line.startswith("T "))
 
     for text in shown([line], "T"):
         read_hub_question(replace(hub, aim=text))

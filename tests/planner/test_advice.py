@@ -8,13 +8,13 @@ from fractions import Fraction
 import pytest
 
 from broachplan.cli.plan_json import as_dict
-from broachplan.cli.plan_words import in_words
 from broachplan.lengths import Length, System
 from broachplan.planner.answer import Answer, Rule, Try
 from broachplan.quantities import Force
 from broachplan.sheets.plan import make_sheet
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Press
+from tests.cli.hand_made import in_words
 from tests.planner.setups import BASE, MM, NM, only_rule
 from tests.planner.test_make import at_each_end, made, ways, with_pieces
 from tui.sheet import sheet_text

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from broachplan.cli.plan_words import in_words
 from broachplan.planner.answer import Rule
 from broachplan.planner.rule_words import by_how_much, why_blocked
 from broachplan.quantities import Force
+from broachplan.sheets.answer import verdict
 from broachplan.tooling.hub import BoreForm
+from tests.cli.hand_made import in_words
 from tests.planner.setups import BASE, MM, SetUp, only_rule
-from tui.words import verdict_words
 
 SMALL_PRESS = BASE.but(press={"rated_force": Force(1_000_000)})
 BLOCKED = {
@@ -36,7 +36,7 @@ def test_the_first_line_says_what_keeps_the_hub_from_being_cut(words: str) -> No
     assert not answer.ready
     assert why_blocked(answer) == words
     assert " ".join(in_words(answer)).startswith(f"NO PLAN: {words}.")
-    assert verdict_words(answer) == f"NO PLAN: {words}"
+    assert verdict(answer)[1] == f"NO PLAN: {words}"
 
 
 def test_a_press_that_is_too_small_is_said_to_be_that_with_its_numbers() -> None:

@@ -10,21 +10,18 @@ from broachplan.crib.records import Measurement
 from broachplan.lengths import Units
 from broachplan.planner.answer import Rule
 from broachplan.planner.rule_words import RULES
+from broachplan.sheets.answer import keyway_points, verdict
 from broachplan.sheets.plan import cautions_sheet, make_sheet, peak_force, refusals_sheet
-from broachplan.sheets.plans import PLANS
+from broachplan.sheets.plans import PASSES, PLANS
 from broachplan.sheets.result import ResultSheet
 from broachplan.sheets.table import View, rows_of
 from tests.planner.setups import BASE
-from tests.tui.answers import BLOCKED, BROACH, KEYWAY, READY, limits, one_pass, plan
+from tests.tui.answers import BLOCKED, BROACH, KEYWAY, READY, one_pass, plan
 from tui.sheet import sheet_text
 from tui.words import (
     crib_words,
-    keyway_lines,
-    limits_words,
     load_words,
     notice_words,
-    pass_rows,
-    verdict_words,
 )
 
 
@@ -53,39 +50,34 @@ def test_without_a_material_no_load_is_claimed() -> None:
     answer = replace(READY, plans=(plan(force=None),))
 
     assert rows_of(PLANS, answer.plans, View())[0][4] == "-"
-    assert pass_rows(answer.plans[0], Units.INCH)[0][-1] == "-"
+    assert rows_of(PASSES, answer.plans[0].passes, View())[0][-1] == "not known"
     assert load_words(None, None, Units.INCH) == "not known: no material named"
 
 
 def test_a_pass_row_shows_shims_total_reading_bites_teeth_and_load() -> None:
-    row = pass_rows(plan(), Units.INCH)[2]
+    row = rows_of(PASSES, plan().passes, View())[2]
 
-    assert row == ("3", "SH-055 + SH-049", "0.1040", "1.1190", "0.0012", "0.0052", "9", "1,349-2,158")
+    assert row == ("3", "SH-055, SH-049", "0.1040", "1.1190", "0.0012", "0.0052", "9", "1,349-2,158")
 
 
 def test_a_gauge_never_reads_fractions() -> None:
-    assert pass_rows(plan(), Units.FRACTION)[2][3] == "1.1190"
+    assert rows_of(PASSES, plan().passes, View(units=Units.FRACTION))[2][3] == "1.1190"
 
 
 def test_a_keyway_from_memory_says_so_before_its_source() -> None:
-    assert keyway_lines(KEYWAY, Units.INCH)[-1] == "FROM MEMORY: ASME B17.1"
-    assert keyway_lines(replace(KEYWAY, status="read"), Units.INCH)[-1] == "ASME B17.1"
-
-
-def test_limits_of_no_width_are_one_size() -> None:
-    assert limits_words(limits("1", "1"), Units.INCH) == "1.0000 in"
-    assert limits_words(limits("1", "1.001"), Units.INCH) == "1.0000 to 1.0010 in"
+    assert keyway_points(KEYWAY, Units.INCH)[-1].startswith("FROM MEMORY: ASME B17.1")
+    assert keyway_points(replace(KEYWAY, status="read"), Units.INCH)[-1] == "ASME B17.1"
 
 
 def test_the_verdict_says_ready_blocked_or_done() -> None:
     done = replace(READY, plans=(replace(plan(), passes=()),))
 
-    assert verdict_words(READY) == "READY  2 plans, best first"
-    assert verdict_words(replace(READY, more_pairs=7)) == "READY  the best 2 of 9 plans, best first"
+    assert verdict(READY)[1] == "READY: 2 plans, best first"
+    assert verdict(replace(READY, more_pairs=7))[1] == "READY: the best 2 of 9 plans, best first"
     unnamed = replace(READY, hub=replace(READY.hub, material=None))
-    assert verdict_words(unnamed) == "READY  2 plans, best first; press not checked: no material"
-    assert verdict_words(BLOCKED) == "NO PLAN: nothing in the crib cuts this keyway"
-    assert verdict_words(done) == "READY  nothing left to cut"
+    assert verdict(unnamed)[1] == "READY: 2 plans, best first; press not checked: no material"
+    assert verdict(BLOCKED)[1] == "NO PLAN: nothing in the crib cuts this keyway"
+    assert verdict(done)[1] == "READY: the keyway is inside its limits, nothing is left to do"
 
 
 def test_what_nobody_counted_or_measured_is_a_dash_with_words() -> None:
@@ -95,16 +87,16 @@ def test_what_nobody_counted_or_measured_is_a_dash_with_words() -> None:
     unknown = replace(plan(broach), passes=(bare,), press=None)
     answer = replace(READY, plans=(unknown,))
 
-    assert pass_rows(unknown, Units.INCH)[0][5:] == ("-", "-", "-")
+    assert rows_of(PASSES, unknown.passes, View())[0][5:] == ("-", "-", "not known")
     notice = notice_words(answer, unknown, Units.INCH)
     assert "Not known for BR-250-A (-): the largest cut of a tooth, the teeth cutting" in notice
-    assert verdict_words(answer) == "READY  1 plan, best first; press not checked: F6"
+    assert verdict(answer)[1] == "READY: 1 plan, best first; press not checked: see cautions"
 
 
 def test_below_the_passes_stand_the_band_and_the_cautions_or_what_to_make() -> None:
     notice = notice_words(READY, READY.plans[0], Units.INCH)
 
-    assert notice == "last reading 1.1190 to 1.1215 in\n2 cautions: F6"
+    assert notice == "The last reading comes out at 1.1190 to 1.1215 in, 95 times of 100.\n2 cautions: F6"
     assert notice_words(BLOCKED, None, Units.INCH) == "F5: a bushing for this bore, to turn and slot"
     assert notice_words(replace(BLOCKED, make=()), None, Units.INCH) == ""
 

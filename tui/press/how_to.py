@@ -9,13 +9,13 @@ from functools import partial
 from broachplan.cut.gauge_ways import Way
 from broachplan.errors import InputError
 from broachplan.lengths import Length
+from broachplan.sheets.safety import CAUTIONS
 from tui.plain import plain
 from tui.press.cautions import CAUTION
 from tui.press.gauging import Gauging
 from tui.press.question import Later, Measure, PadOutcome, PressQuestion, Say
 from tui.press.typed import PadKey, TypedReading
 from tui.press.view import PressView
-from tui.safety import CAUTIONS
 
 _FLAT = "Flat anvils read short in a curved bore: use a ball or a knife edge, or type the anvil's width."
 

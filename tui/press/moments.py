@@ -149,7 +149,7 @@ def force_words(view: PressView, due: AheadPass) -> str:
 def _limit_words(view: PressView, press: Press | None) -> str:
     if press is None or press.rated_force is None:
         return ""
-    from tui.words import force_words as shown
+    from broachplan.quantities import show_force as shown
 
     most = float(press.rated_force.newtons) * float(view.run.settings.press_share)
     return f"; press limit {shown(most, view.units)}"

@@ -16,12 +16,11 @@ from textual.widgets import Static
 from broachplan.lengths import Units
 from broachplan.questions.at_press import OpenRunsRequest
 from broachplan.questions.reads import SettingsRequest
-from broachplan.sheets.plans import PLANS
+from broachplan.sheets.plans import PASSES, PLANS
 from broachplan.sheets.table import View, columns_of, rows_of
 from broachplan.shown import numbered
 from tui import safety
 from tui.bases.asking import AskingScreen, Failed
-from tui.columns import PASS_COLUMNS
 from tui.desks import Desks
 from tui.plain import plain
 from tui.registry import screen
@@ -102,10 +101,10 @@ class DeskScreen(AskingScreen[None]):
 
     def _shop_units(self) -> Units:
         """The units of force load here, before any is shown."""
-        from tui.words import force_words
+        from broachplan.quantities import show_force
 
         settings: Settings = self.desks.send(self.db, SettingsRequest())
-        force_words(0.0, settings.units)
+        show_force(0.0, settings.units)
         return settings.units
 
     @property
@@ -313,7 +312,7 @@ class DeskScreen(AskingScreen[None]):
     def _ledgers(self) -> ComposeResult:
         yield Ledger(*columns_of(PLANS), id="plans", empty="Plans appear here, the best first.")
         yield Static(id="chosen", markup=False)
-        yield Ledger(*PASS_COLUMNS, id="passes", empty="")
+        yield Ledger(*columns_of(PASSES), id="passes", empty="")
 
     def _draw_title(self) -> None:
         from tui.words import crib_words
@@ -336,30 +335,34 @@ class DeskScreen(AskingScreen[None]):
 
     def _draw_keyway(self) -> None:
         """What the form asks for now; while it asks for nothing, what was answered."""
-        from tui.words import keyway_lines
+        keyway, lines = self._keyway or (self.answer.keyway if self.answer else None), []
+        if keyway:
+            from broachplan.sheets.answer import keyway_points
 
-        keyway = self._keyway or (self.answer.keyway if self.answer else None)
-        self._line("keyway", "\n".join(keyway_lines(keyway, self.units)) if keyway else "")
+            lines = [plain(line) for line in keyway_points(keyway, self.units)]
+        self._line("keyway", "\n".join(lines))
 
     def _draw_verdict(self) -> None:
-        from tui.words import verdict_words
-
         if self.planning:
             words = "planning ..."
         elif self.answer is None:
             words = "not planned yet"
         else:
+            from broachplan.sheets.answer import verdict
+
             stale = "Inputs changed: F2 to plan again; " if self.has_class("-stale") else ""
-            words = f"{stale}{verdict_words(self.answer)}"
+            words = f"{stale}{plain(verdict(self.answer)[1])}"
         self._line("verdict", words)
 
     def _draw_plan(self) -> None:
-        from tui.words import notice_words, pass_rows, plan_words
+        from broachplan.sheets.answer import plan_words
+        from tui.words import notice_words
 
-        plan, passes = self.plan, self.query_one("#passes", Ledger)
-        passes.fill(pass_rows(plan, self.units) if plan else [], chosen=passes.chosen)
-        self._line("chosen", plan_words(plan) if plan else "")
-        self._line("notice", notice_words(self.answer, plan, self.units) if self.answer else "")
+        answer, plan, passes = self.answer, self.plan, self.query_one("#passes", Ledger)
+        view = View(units=self.units, bore=answer.hub.widest_bore) if answer else View()
+        passes.fill(rows_of(PASSES, plan.passes if plan else (), view), chosen=passes.chosen)
+        self._line("chosen", plain(plan_words(plan)) if plan else "")
+        self._line("notice", notice_words(answer, plan, self.units) if answer else "")
         self._draw_picture()
         self.refresh_bindings()
 

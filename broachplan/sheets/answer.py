@@ -1,0 +1,200 @@
+"""A planner's answer as one sheet, in the order a machinist needs it; its first lines serve the machinist's desk too."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from broachplan.cut.gauge_ways import T_ITSELF, GaugeWay
+from broachplan.keyways.keyway import Keyway
+from broachplan.lengths import Length, Limits, Units, show
+from broachplan.planner.answer import Answer, Plan
+from broachplan.planner.rule_words import by_how_much, passes_in_words, press_not_checked, why_blocked
+from broachplan.quantities import show_force
+from broachplan.settings import MEMORY
+from broachplan.sheets import gauging
+from broachplan.sheets.band import band_between
+from broachplan.sheets.gauging import gauge_points
+from broachplan.sheets.plan import (
+    advice_blocks,
+    caution_blocks,
+    make_blocks,
+    note_blocks,
+    peak_force,
+    points,
+    refusal_blocks,
+)
+from broachplan.sheets.plans import PASSES, PLANS, in_units
+from broachplan.sheets.reading import reading_points
+from broachplan.sheets.result import NamedValue, ResultSheet, Sentence, SheetBlock, SheetGrid
+from broachplan.sheets.safety import CAUTIONS
+from broachplan.sheets.sizes import gauge_units
+from broachplan.sheets.table import View, columns_of, rows_of
+from broachplan.shown import limits_in_words, nominal_in_words, numbered
+from broachplan.tooling.hub import BoreForm, Hub
+
+
+def plan_sheet(answer: Answer, way: GaugeWay = T_ITSELF) -> ResultSheet:
+    """Everything that is said of an answer, lengths in the units of its settings; ``way`` is how T is gauged."""
+    title, short = verdict(answer)
+    units, plan = answer.settings.units, answer.plans[0] if answer.plans else None
+    keyway = [*keyway_points(answer.keyway, units), *answer.keyway.remarks]
+    if plan is None and answer.keyway.off_table:  # where there is a plan, a caution says it
+        keyway.append(answer.keyway.off_table)
+    asked = (
+        *_labelled("Reading", reading_points(answer)),
+        *_labelled("Hub", ["; ".join(_hub(answer.hub, units))]),
+        *_labelled("Keyway", keyway),
+    )
+    blocks = [
+        SheetBlock("", asked),
+        *(_best(answer, plan, way) if plan else ()),
+        *_others(answer),
+        *advice_blocks(answer.advice),
+        *_under("To make or find", make_blocks(answer.make, units), "- "),
+        *_under(_why_refused(answer), refusal_blocks(answer.refusals)),
+        *note_blocks(answer),
+    ]
+    if plan and plan.passes:
+        blocks += points("At the press", (words for _, words in CAUTIONS))
+    return ResultSheet(title, short, tuple(blocks))
+
+
+def verdict(answer: Answer) -> tuple[str, str]:
+    """Whether there is a plan: the first line in full, and in short where all plans are beside it."""
+    if not answer.plans:
+        blocked = f"NO PLAN: {why_blocked(answer)}"
+        made = "See below what would make it possible." if answer.make or answer.advice else ""
+        return " ".join(filter(None, (f"{blocked}.", by_how_much(answer), made))), blocked
+    plan, count, more = answer.plans[0], len(answer.plans), answer.more_pairs
+    if not plan.passes:
+        done = "READY: the keyway is inside its limits, nothing is left to do"
+        return f"{done}.", done
+    unchecked = press_not_checked(plan, answer.hub)
+    full = f"READY: {passes_in_words(len(plan.passes))}, {plan_words(plan)}. {unchecked}"
+    plans = f"the best {count} of {count + more} plans" if more else numbered(count, "plan")
+    why = "press not checked: no material" if not answer.hub.material else "press not checked: see cautions"
+    return full.rstrip(), f"READY: {plans}, best first{f'; {why}' if unchecked else ''}"
+
+
+def plan_words(plan: Plan) -> str:
+    """The pieces of a plan, in full."""
+    press = f" on press {plan.press.tag}" if plan.press else ""
+    return f"{plan.broach.tag} in {plan.bushing.tag}{press}"
+
+
+def keyway_points(keyway: Keyway, units: Units) -> list[str]:
+    """What the drawing asks for, with its source; a figure from memory says so."""
+    used = gauge_units(units)
+    shape = f", {keyway.shape} key" if keyway.shape else ""
+    source = f"FROM MEMORY: {keyway.source}; check it against the drawing"
+    return [
+        f"width {limits_in_words(keyway.width, used)}{shape}",
+        f"T {limits_in_words(keyway.reading, used)}, aim {show(keyway.aim, used)}",
+        f"depth at the wall {show(keyway.depth_at_wall, used)}, arc {show(keyway.arc, used)}",
+        source if keyway.status == MEMORY else keyway.source,
+    ]
+
+
+def last_reading(plan: Plan, units: Units) -> str:
+    """Where the last reading may come out; empty where no band was added."""
+    between = band_between(plan.band, gauge_units(units))
+    return f"The last reading comes out at {between}, 95 times of 100." if between else ""
+
+
+def _hub(hub: Hub, units: Units) -> Iterator[str]:
+    exact = "" if hub.bore_toleranced else ", taken as exact"
+    measured = f", measured {show(hub.bore_measured, units)}" if hub.bore_measured else ""
+    yield f"bore {_within(hub.bore, units)}{exact}{measured}"
+    yield f"{show(hub.length, units)} long"
+    if hub.stack > 1:
+        yield f"{hub.stack} stacked"
+    if hub.outside_diameter:
+        yield f"outside {show(hub.outside_diameter, units)}"
+    if hub.hardness:
+        yield f"{hub.hardness.value} {hub.hardness.scale}"
+    if hub.bore_form is not BoreForm.THROUGH:
+        yield f"{hub.bore_form} bore"
+    yield hub.material.name if hub.material else "material not named"
+
+
+def _best(answer: Answer, plan: Plan, way: GaugeWay) -> Iterator[SheetBlock]:
+    """The pieces of the best plan, its passes, how to gauge them and what to know before."""
+    units, broach, bushing = answer.settings.units, plan.broach, plan.bushing
+    outside, web = ("outside", bushing.outside_diameter), ("web", bushing.web)
+    pieces = [
+        NamedValue("Broach", _with_figures(broach.tag, units, ("cuts", broach.keyway_width))),
+        NamedValue("Bushing", _with_figures(bushing.tag, units, outside, web)),
+        NamedValue("Press", _press(plan, units)),
+    ]
+    if plan.homes:
+        fetch = "; ".join(f"{', '.join(tags)} from {home}" for home, tags in plan.fetch.items())
+        pieces.append(NamedValue("Fetch", fetch))
+    yield SheetBlock("", tuple(pieces))
+    if plan.passes:
+        view = View(units=units, bore=answer.hub.widest_bore)
+        grid = SheetGrid(columns_of(PASSES), tuple(rows_of(PASSES, plan.passes, view)))
+        said = " ".join(filter(None, (plan.not_known, _at_once(plan), last_reading(plan, units))))
+        yield SheetBlock(in_units("Passes", units), (grid, Sentence(said)))
+    yield from points(gauging.HEADING, gauge_points(plan, answer.hub, units, way))
+    yield from caution_blocks(answer, plan)
+
+
+def _at_once(plan: Plan) -> str:
+    known = [each.teeth_in_cut for each in plan.passes if each.teeth_in_cut is not None]
+    return f"At most {numbered(max(known), 'tooth', 'teeth')} in the cut at once." if known else ""
+
+
+def _press(plan: Plan, units: Units) -> str:
+    if plan.press is None:
+        return "none chosen"
+    rated, peak = plan.press.rated_force, peak_force(plan)
+    if rated is None:
+        return plan.press.tag
+    parts = f"{plan.press.tag}, rated {show_force(rated.newtons, units)}"
+    return parts if peak is None else f"{parts}; the peak takes {peak / rated.newtons:.0%} of it"
+
+
+def _others(answer: Answer) -> Iterator[SheetBlock]:
+    """The plans after the best, and how many more could be worked out; nothing where there are none."""
+    units, lines = answer.settings.units, list[SheetGrid | Sentence]()
+    if rows := rows_of(PLANS, answer.plans[1:], View(units=units)):
+        lines.append(SheetGrid(columns_of(PLANS), tuple(rows)))
+    if answer.more_pairs:
+        lines.append(Sentence(f"and {answer.more_pairs} more; --plans all works them out too"))
+    if lines:
+        yield SheetBlock(in_units("Other plans", units), tuple(lines))
+
+
+def _why_refused(answer: Answer) -> str:
+    more = any(refusal.count > len(refusal.nearest) for refusal in answer.refusals)
+    rest = " (--why TAG or --why all shows the rest)" if more else ""
+    return f"Why {'the others are' if answer.plans else 'everything is'} refused{rest}"
+
+
+def _under(heading: str, blocks: Iterable[SheetBlock], mark: str = "") -> Iterator[SheetBlock]:
+    """Blocks as one under one heading; nothing where there are none."""
+    lines = list[NamedValue | Sentence | SheetGrid]()
+    for block in blocks:
+        lines.append(Sentence(block.heading, mark if block.lines else ""))
+        lines += (
+            line._replace(mark=f"  {line.mark}") if isinstance(line, Sentence) else line
+            for line in block.lines
+        )
+    if lines:
+        yield SheetBlock(heading, tuple(lines))
+
+
+def _labelled(label: str, texts: list[str]) -> Iterator[NamedValue]:
+    return (NamedValue("" if place else label, text) for place, text in enumerate(texts))
+
+
+def _with_figures(tag: str, units: Units, *figures: tuple[str, Length | None]) -> str:
+    return ", ".join(
+        [tag, *(f"{label} {show(value, units)}" for label, value in figures if value is not None)]
+    )
+
+
+def _within(limits: Limits, units: Units) -> str:
+    if limits.lower == limits.upper:
+        return show(limits.nominal, units)
+    return f"{nominal_in_words(limits, units)} ({limits_in_words(limits, units)})"
