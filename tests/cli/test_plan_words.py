@@ -105,8 +105,7 @@ def test_what_follows_from_figures_that_nobody_measured_is_a_dash_with_words() -
     ) in text
     assert "in the cut at once." not in text
     assert text.startswith(
-        "READY: 3 passes, KB-375 in GB-1375. The press was not checked: "
-        "the load of KB-375 is not known."
+        "READY: 3 passes, KB-375 in GB-1375. The press was not checked: the load of KB-375 is not known."
     )
     assert "Not known" not in _text(READY)
 
@@ -202,7 +201,9 @@ def test_without_a_material_the_first_lines_say_that_the_press_was_not_checked()
     unnamed = replace(READY, hub=replace(READY.hub, material=None))
     named = replace(READY, hub=replace(READY.hub, material=find_material("mild steel")))
 
-    assert "The press was not checked: no material was named." in " ".join(" ".join(in_words(unnamed)[:2]).split())
+    assert "The press was not checked: no material was named." in " ".join(
+        " ".join(in_words(unnamed)[:2]).split()
+    )
     assert "press was not checked" not in " ".join(in_words(named))
 
 
