@@ -10,6 +10,7 @@ from typing import Any
 
 from broachplan.errors import InputError
 from broachplan.lengths import Length, Units, parse_length, write_exact
+from broachplan.work_days import WorkDays, read_work_days
 
 MEMORY = "memory"
 
@@ -114,6 +115,9 @@ class Settings:
     inspect_days: int | None = _setting(
         None, "days after which a broach is due for inspection, or none", "the shop's own figure"
     )
+    work_days: WorkDays = _setting(
+        WorkDays(), "the days of the week on which a job can be at the press", "the shop's own habit"
+    )
     pick_list: Fetching = _setting(
         Fetching.CONFIRMED,
         "how the tools of a run are fetched on screen: the list confirmed in one go, or each piece scanned",
@@ -165,6 +169,8 @@ def _read(name: str, text: str, default: object) -> object:
         except ValueError:
             *others, last = type(default)
             raise InputError(name, f"write {', '.join(others)} or {last}", read=text) from None
+    if isinstance(default, WorkDays):
+        return read_work_days(text)
     if isinstance(default, Fraction):
         return _factor(name, text)
     # What is not set is written as none: no limit, or no height.

@@ -39,6 +39,11 @@ COMMANDS = {
         "run_app",
         "Carry out a plan at the press: start, push, read, and what else happens on the way.",
     ),
+    "jobs": Late(
+        "broachplan.cli.jobs_group",
+        "jobs_app",
+        "Keep the list of coming work: bring jobs in, start them, finish them.",
+    ),
     "data": Late(
         "broachplan.cli.data",
         "data_app",

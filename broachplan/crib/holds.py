@@ -52,8 +52,12 @@ def why_not_hold(tag: str, held: Mapping[date, str], days: tuple[date, ...], for
 
 def same_work(held_for: str, asked: str) -> bool:
     """Whether the work that a piece is held for is the one asked about: by its number, or by the word and its number."""
-    asked, held_for = asked.strip().casefold(), held_for.strip().casefold()
-    return bool(asked) and held_for.removeprefix("job ") == asked.removeprefix("job ")
+    return bool(asked.strip()) and work_key(held_for) == work_key(asked)
+
+
+def work_key(named: str) -> str:
+    """What is the same for all ways of naming one work: in any case of letters, with the word job before it or without."""
+    return named.strip().casefold().removeprefix("job ").strip()
 
 
 def joined(days: Mapping[date, str], tag: str, kind: Kind) -> tuple[Hold, ...]:

@@ -8,6 +8,7 @@ from typing import Any
 
 _ATTENDANT, _MACHINIST = "broachplan.desks.attendant", "broachplan.desks.machinist"
 _RUNS = f"{_MACHINIST}.runs"
+_BUYER = "broachplan.desks.buyer"
 # What changes the crib: whatever shows it looks again.
 CHANGES: dict[str, str] = {
     "AddRequest": f"{_ATTENDANT}.add_piece:add_piece",
@@ -18,6 +19,12 @@ CHANGES: dict[str, str] = {
     "HoldRequest": f"{_ATTENDANT}.hold_piece:hold",
     "ImportRequest": f"{_ATTENDANT}.import_crib:import_crib",
     "InspectRequest": f"{_ATTENDANT}.inspect_piece:inspect",
+    "JobAddRequest": f"{_BUYER}.add_job:add_job",
+    "JobDropRequest": f"{_BUYER}.close_job:drop_job",
+    "JobEditRequest": f"{_BUYER}.edit_job:edit_job",
+    "JobFinishRequest": f"{_BUYER}.close_job:finish_job",
+    "JobImportRequest": f"{_BUYER}.import_jobs:import_jobs",
+    "JobStartRequest": f"{_BUYER}.start_job:start_job",
     "JoinRequest": f"{_ATTENDANT}.change_set:join",
     "LendRequest": f"{_ATTENDANT}.lend_piece:lend",
     "RegrindRequest": f"{_ATTENDANT}.regrind_piece:regrind_piece",
@@ -59,6 +66,8 @@ READS: dict[str, str] = {
     "ExportRequest": f"{_ATTENDANT}.export_crib:export_crib",
     "FindRequest": f"{_ATTENDANT}.find_pieces:find_pieces",
     "HoldsRequest": f"{_ATTENDANT}.hold_piece:list_holds",
+    "JobRequest": f"{_BUYER}.list_jobs:show_job",
+    "JobsRequest": f"{_BUYER}.list_jobs:list_jobs",
     "KeepDraftRequest": f"{_ATTENDANT}.keep_draft:keep_draft",
     "KnownRequest": f"{_ATTENDANT}.list_known:list_known",
     "LabelsRequest": f"{_ATTENDANT}.print_labels:print_labels",

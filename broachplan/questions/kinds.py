@@ -269,6 +269,30 @@ def _marks(text: str, what: str, _: Values) -> object:
     return read_marks(text, what)
 
 
+def _quantity(text: str, what: str, _: Values) -> object:
+    from broachplan.jobs.job import MOST_QUANTITY, read_whole
+
+    return read_whole(text, what, MOST_QUANTITY)
+
+
+def _job_days(text: str, what: str, _: Values) -> object:
+    from broachplan.jobs.job import MOST_JOB_DAYS, read_whole
+
+    return read_whole(text, what, MOST_JOB_DAYS)
+
+
+def _priority(text: str, what: str, _: Values) -> object:
+    from broachplan.jobs.job import LEAST_PRIORITY, read_whole
+
+    return read_whole(text, what, LEAST_PRIORITY)
+
+
+def _job_state(text: str, _what: str, _: Values) -> object:
+    from broachplan.jobs.job import read_job_state
+
+    return read_job_state(text)
+
+
 def _yes(text: str, _what: str, _: Values) -> object:
     return bool(text)
 
@@ -319,6 +343,10 @@ TYPED_TAG = ValueKind("TAG", _name)
 NAME = ValueKind("NAME", _name)
 WORK = ValueKind("WORK", _name)
 JOB_NUMBER = ValueKind("NUMBER", _name)
+QUANTITY = ValueKind("N", _quantity)
+JOB_DAYS = ValueKind("N", _job_days)
+PRIORITY = ValueKind("N", _priority)
+JOB_STATE = ValueKind("STATE", _job_state)
 NOTE = ValueKind("TEXT", _words)
 CAUSE = ValueKind("WORDS", _words)
 DRAWER = ValueKind("DRAWER", _words)

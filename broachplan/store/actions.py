@@ -9,7 +9,9 @@ from datetime import datetime
 
 from sqlalchemy import func, select
 
+from broachplan.jobs.entries import JobEntry
 from broachplan.store.entries import HistoryLine, entry_of, history_lines
+from broachplan.store.jobs import entries_of_jobs
 from broachplan.store.kept import moment_kept, word_kept
 from broachplan.store.tables import ACTION, ENTRY, PIECE, RUN, RUN_STEP
 from broachplan.store.transaction import Work
@@ -32,7 +34,7 @@ class Touched:
 class Action:
     """One action; ``number`` counts them, ``first`` are at most `FIRST` of its ``pieces``, of which a run's may have none.
 
-    ``of_run`` says which step of which run it is, and is empty where it is none. ``undoes`` is the number of the action that it takes back, ``undone`` whether it is taken back itself.
+    ``of_run`` says which step of which run it is, and is empty where it is none; ``jobs`` is what it did to jobs. ``undoes`` is the number of the action that it takes back, ``undone`` whether it is taken back itself.
     """
 
     number: int
@@ -43,6 +45,7 @@ class Action:
     undoes: int | None
     undone: bool
     of_run: str = ""
+    jobs: tuple[JobEntry, ...] = ()
 
 
 def last_actions(work: Work, most: int) -> tuple[Action, ...]:
@@ -68,7 +71,7 @@ def last_actions(work: Work, most: int) -> tuple[Action, ...]:
         select(ENTRY.c.action_id, func.count()).where(ENTRY.c.action_id.in_(ids)).group_by(ENTRY.c.action_id)
     )
     counts: dict[int, int] = {row[0]: row[1] for row in work.connection.execute(counted).all()}
-    first = _first_pieces(work, ids)
+    first, of_jobs = _first_pieces(work, ids), entries_of_jobs(work, ids)
     return tuple(
         Action(
             id,
@@ -79,9 +82,10 @@ def last_actions(work: Work, most: int) -> tuple[Action, ...]:
             undoes,
             undoing is not None,
             "" if run is None else f"run R{run}-{letters}, step {number}: {act.replace('_', ' ')}",
+            tuple(of_jobs.get(id, ())),
         )
         for id, at, by, undoes, undoing, run, letters, number, act in actions
-        if id in counts or run is not None
+        if id in counts or id in of_jobs or run is not None
     )
 
 

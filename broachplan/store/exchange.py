@@ -88,7 +88,7 @@ def read_files(paths: Iterable[Path], progress: Progress | None = None) -> Incom
     """Read CSV files and workbooks, or those of a folder that an export writes; what is wrong is in ``problems``."""
     problems: list[str] = []
     sources: list[Source] = []
-    for path, name in _named(_files(paths, problems)):
+    for path, name in named_files(_files(paths, problems)):
         try:
             sources += load_book(path, name) if is_book(path) else [load(path, name)]
         except InputError as error:
@@ -171,7 +171,7 @@ def _files(paths: Iterable[Path], problems: list[str]) -> Iterator[Path]:
         yield from inside
 
 
-def _named(paths: Iterable[Path]) -> list[tuple[Path, str]]:
+def named_files(paths: Iterable[Path]) -> list[tuple[Path, str]]:
     """Each file once, with its name; with its path where two have one name."""
     once = list({os.path.realpath(path): path for path in paths}.values())
     count = Counter(path.name for path in once)

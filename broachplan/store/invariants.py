@@ -31,6 +31,7 @@ from broachplan.store import schema
 from broachplan.store.counts_check import broken_counts
 from broachplan.store.engine import damages
 from broachplan.store.histories import broken_histories
+from broachplan.store.jobs_check import broken_jobs
 from broachplan.store.outline import differences, expected, outline_of
 from broachplan.store.records_read import record_query
 from broachplan.store.runs_check import broken_runs
@@ -42,6 +43,8 @@ from broachplan.store.tables import (
     ENTRY,
     FIGURES_OF,
     HOLD,
+    JOB,
+    JOB_ENTRY,
     LOAN,
     METADATA,
     PIECE,
@@ -64,6 +67,8 @@ _DAYS = (
     WEAR.c.ground_on,
     WEAR.c.inspected_on,
     RUN_PIECE.c.measured_on,
+    JOB.c.due,
+    JOB.c.press_by,
 )
 _MOMENTS = (ACTION.c.at, COUNT.c.at, COUNT.c.settled_at)
 
@@ -254,7 +259,8 @@ def _loans(work: Work) -> Iterator[str]:
 def _actions(work: Work) -> Iterator[str]:
     of_piece = exists().where(ENTRY.c.action_id == ACTION.c.id)
     of_run = exists().where(RUN_STEP.c.action_id == ACTION.c.id)
-    lone = select(ACTION.c.id).where(~of_piece, ~of_run).order_by(ACTION.c.id)
+    of_job = exists().where(JOB_ENTRY.c.action_id == ACTION.c.id)
+    lone = select(ACTION.c.id).where(~of_piece, ~of_run, ~of_job).order_by(ACTION.c.id)
     yield from (f"action {id} has no entry" for id in work.connection.scalars(lone))
 
 
@@ -293,7 +299,9 @@ INVARIANTS = (
     Invariant("figures", "each piece has one row of figures, and it is of the piece's kind", _figures),
     Invariant("piece", "the figures of each piece are possible for such a piece", _pieces),
     Invariant("loan", "a piece has at most one open loan, and none if it is retired or missing", _loans),
-    Invariant("action", "every action of a person records what it did to a piece or in a run", _actions),
+    Invariant(
+        "action", "every action of a person records what it did to a piece, to a job or in a run", _actions
+    ),
     Invariant("history", "the history of a piece leads to its present state in the crib", _histories),
     Invariant(
         "count",
@@ -304,6 +312,11 @@ INVARIANTS = (
         "run",
         "the steps of each run lead to its state, and its loans and wear agree with them",
         broken_runs,
+    ),
+    Invariant(
+        "job",
+        "the history of each job leads to what it is, and a started job has its holds",
+        broken_jobs,
     ),
     Invariant("setting", "every setting is known, and its value is allowed", _settings),
 )

@@ -164,7 +164,7 @@ class HoldRow(Row, table=True):
     """A piece held for some work on one day."""
 
     __tablename__ = "hold"
-    __table_args__ = (UniqueConstraint("piece_id", "day"), STRICT)
+    __table_args__ = (UniqueConstraint("piece_id", "day"), Index("ix_hold_day", "day"), STRICT)
     id: int | None = id_column()
     piece_id: int = piece_column()
     day: str = day_column("day", nullable=False)

@@ -11,8 +11,10 @@ from sqlalchemy import select
 from broachplan.crib.loans import Asker, lent_words, why_off
 from broachplan.crib.records import Measurement
 from broachplan.crib.shelf import Shelf
+from broachplan.errors import CribStateError
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length
+from broachplan.planner.answer import Plan
 from broachplan.planner.bounds import bounds_of
 from broachplan.runs.ahead import OnHand
 from broachplan.settings import Settings
@@ -26,7 +28,7 @@ from broachplan.store.tables import PIECE
 from broachplan.store.transaction import Work
 from broachplan.store.wear import due_broaches
 from broachplan.tooling.hub import Hub
-from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
+from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim
 
 
 def on_hand(
@@ -64,6 +66,21 @@ def without_loans_and_holds(work: Work, shelf: Shelf) -> Shelf:
         if (why := why_off(stored.status.condition, stored.status.missing_since, "", None, None))
     }
     return replace(shelf, off=for_good)
+
+
+def in_the_way(would: Plan, shelf: Shelf) -> str:
+    """Which pieces of a plan are not there, and why."""
+    press = (would.press.tag,) if would.press else ()
+    reasons = [f"{tag} ({shelf.off[tag]})" for tag in (*would.taken, *press) if tag in shelf.off]
+    return f"there is a plan, {would.broach.tag} in {would.bushing.tag}, and not all of its pieces are there: {', '.join(reasons)}"
+
+
+def check_unchanged(work: Work, pieces: Iterable[Piece]) -> None:
+    """Raise `CribStateError` where a piece does not have the figures that the plan was made with."""
+    for piece in pieces:
+        kept = piece_with_tag(work, piece.tag)
+        if kept is None or kept.record.piece != piece:
+            raise CribStateError(f"{piece.tag} was changed meanwhile; look at it and do this again")
 
 
 def _with(work: Work, shelf: Shelf, tags: Iterable[str], asker: Asker, on: date) -> Shelf:

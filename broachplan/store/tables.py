@@ -6,12 +6,12 @@ from collections.abc import Mapping
 
 from sqlalchemy import MetaData, Table
 
-from broachplan.store import rows, run_rows
+from broachplan.store import job_rows, rows, run_rows
 from broachplan.store.columns import Row
 from broachplan.tooling.figures import Kind
 
 # Their classes declare the tables when they are loaded.
-_DECLARED = (rows, run_rows)
+_DECLARED = (rows, run_rows, job_rows)
 METADATA: MetaData = Row.metadata
 PIECE: Table = METADATA.tables["piece"]
 LOAN: Table = METADATA.tables["loan"]
@@ -25,4 +25,6 @@ SETTING: Table = METADATA.tables["setting"]
 RUN: Table = METADATA.tables["run"]
 RUN_PIECE: Table = METADATA.tables["run_piece"]
 RUN_STEP: Table = METADATA.tables["run_step"]
+JOB: Table = METADATA.tables["job"]
+JOB_ENTRY: Table = METADATA.tables["job_entry"]
 FIGURES_OF: Mapping[Kind, Table] = {kind: METADATA.tables[kind.value] for kind in Kind}

@@ -24,10 +24,13 @@ from broachplan.crib.entries import (
     taken_back,
 )
 from broachplan.errors import CribStateError, StorageError
+from broachplan.jobs.entries import JobEntry
 from broachplan.store.counts import reopen
-from broachplan.store.entries import ActLine, entry_of, record
+from broachplan.store.entries import ActLine, entry_of
 from broachplan.store.histories import current_values
 from broachplan.store.holds import set_hold
+from broachplan.store.job_undo import jobs_done
+from broachplan.store.jobs import keep_jobs
 from broachplan.store.kept import word_kept
 from broachplan.store.pieces import change, mark
 from broachplan.store.run_guard import check_not_in_run, check_not_of_run
@@ -51,8 +54,8 @@ class _Done:
     back: tuple[Change, ...]
 
 
-def take_back_last(work: Work, stamp: Stamp, seen: int | None = None) -> list[tuple[str, Entry]]:
-    """Take back the last action that is neither undone nor an undoing; tags and what is undone, by tag.
+def take_back_last(work: Work, stamp: Stamp, seen: int | None = None) -> list[tuple[str, Entry | JobEntry]]:
+    """Take back the last action that is neither undone nor an undoing; tags and what is undone, by tag; jobs first.
 
     Raises
     ------
@@ -71,8 +74,8 @@ def take_back_last(work: Work, stamp: Stamp, seen: int | None = None) -> list[tu
     if seen is not None and action != seen:
         raise CribStateError("something else was done meanwhile; look at what is the last now")
     check_not_of_run(work, action)
-    done = _done(work, action)
-    if not done:
+    done, of_jobs = _done(work, action), jobs_done(work, action)
+    if not done and not of_jobs:
         raise StorageError(
             f"the crib holds an action without entries, {action}; `broachplan data check` shows more"
         )
@@ -81,11 +84,13 @@ def take_back_last(work: Work, stamp: Stamp, seen: int | None = None) -> list[tu
         if of_kind := [each for each in done if each.kind is kind]:
             _restore(work, kind, of_kind)
     reopen(work, action)
+    lines = [ActLine(each.piece_id, Act.UNDONE, each.back) for each in done]
     try:
-        record(work, stamp, [ActLine(each.piece_id, Act.UNDONE, each.back) for each in done], undoes=action)
+        keep_jobs(work, stamp, [each.line for each in of_jobs], lines, undoes=action)
     except IntegrityError as error:
         raise CribStateError("somebody else undid it just now") from error
-    return sorted(((each.tag, each.entry) for each in done), key=lambda each: each[0])
+    jobs: list[tuple[str, Entry | JobEntry]] = [(f"job {each.entry.number}", each.entry) for each in of_jobs]
+    return [*jobs, *sorted(((each.tag, each.entry) for each in done), key=lambda each: each[0])]
 
 
 def _done(work: Work, action: int) -> list[_Done]:

@@ -23,7 +23,7 @@ from broachplan.tooling.figures import Kind
 # What the workbooks of spreadsheets are named by. All but the first are refused, in words of their own.
 _ENDINGS = (".xlsx", ".xlsm", ".xltx", ".xltm", ".xlsb", ".xls", ".ods")
 _KINDS = tuple(kind.plural for kind in Kind)
-_DAYS = ("measured_on",)
+_DAYS = ("measured_on", "due", "press_by")
 _MOST_DIGITS = 15  # of a number in a spreadsheet: from memory
 _WIDTH = 16
 _PLAIN_TITLE = re.compile(r"[A-Za-z0-9_-]{1,31}", re.ASCII)

@@ -32,9 +32,14 @@ if TYPE_CHECKING:
     from broachplan.desks.attendant.list_actions import Action, Touched
     from broachplan.desks.attendant.show_piece import HistoryLine
     from broachplan.desks.attendant.undo_last import Undone
+    from broachplan.jobs.entries import JobEntry
 
 
-def act_words(entry: Entry) -> str:
+# An import of jobs is one act on thousands of them.
+MOST_JOBS_SHOWN = 20
+
+
+def act_words(entry: Entry | JobEntry) -> str:
     """What was done, and where that was a loan, to whom or from whom and on what terms."""
     loan = {change.name: (change.old, change.new) for change in entry.changes if change.name in OF_LOAN}
     before, after = loan.get(LENT_TO, (None, None))
@@ -71,16 +76,35 @@ def done_words(done: Action) -> str:
     """One action in a line: what was done to which pieces."""
     if done.of_run:
         return done.of_run
+    if done.jobs:
+        return "; ".join(job_words(done.jobs))
     first = done.first[0]
     more = f" and {done.pieces - 1} more" if done.pieces > 1 else ""
     return "; ".join((f"{first.tag}{more}: {act_words(first.line.entry)}", *difference_words(first.line)))
 
 
+def job_words(jobs: Sequence[JobEntry]) -> Iterator[str]:
+    """What was done to jobs: of one what became different, of several how many."""
+    first = jobs[0]
+    more = f" and {len(jobs) - 1:,} more" if len(jobs) > 1 else ""
+    yield f"job {first.number}{more}: {first.act}"
+    if len(jobs) == 1:
+        yield from first.differences
+
+
 def done_sheet(done: Action) -> ResultSheet:
     """One action with its first pieces."""
     by = f" by {done.by}" if done.by else ""
-    title = f"{moment_words(done.at)}{by}, {numbered(done.pieces, 'piece')}"
+    what = [numbered(len(done.jobs), "job")] if done.jobs else []
+    what += [numbered(done.pieces, "piece")] if done.pieces or not what else []
+    title = f"{moment_words(done.at)}{by}, {', '.join(what)}"
     blocks = [SheetBlock(done.of_run)] if done.of_run else []
+    blocks += [
+        SheetBlock(f"job {each.number}: {each.act}", tuple(map(Sentence, each.differences)))
+        for each in done.jobs[:MOST_JOBS_SHOWN]
+    ]
+    if (left := len(done.jobs) - MOST_JOBS_SHOWN) > 0:
+        blocks.append(SheetBlock(f"and {left:,} more jobs"))
     blocks += [_touched(touched) for touched in done.first]
     if (left := done.pieces - len(done.first)) > 0:
         blocks.append(SheetBlock(f"and {left} more"))

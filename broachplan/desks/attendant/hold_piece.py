@@ -16,6 +16,7 @@ from broachplan.store.entries import record
 from broachplan.store.holds import held_days, holds_from
 from broachplan.store.holds import hold as keep
 from broachplan.store.holds import release as let_go
+from broachplan.store.job_holds import check_not_held_by_job
 from broachplan.store.stored_pieces import StoredPiece
 from broachplan.store.transaction import Work
 from broachplan.store.work import reading, writing
@@ -81,7 +82,7 @@ def release(db: str | None, request: ReleaseRequest, *, at: datetime | None = No
 
     Raises
     ------
-    CribStateError : it is not held on any of the days.
+    CribStateError : it is not held on any of the days, or a started job holds it.
     """
     stamp = stamped(request.by, at)
     days = _days(request.first, request.last, stamp.day)
@@ -92,6 +93,8 @@ def release(db: str | None, request: ReleaseRequest, *, at: datetime | None = No
         held = [(stored, its) for stored, its in held if its]
         if not held:
             raise CribStateError(f"{what} is not held {_spoken(days)}")
+        for stored, its in held:
+            check_not_held_by_job(work, stored, its)
         record(work, stamp, [let_go(work, stored, its) for stored, its in held])
         work.commit()
     work_held = sorted({for_what for _, its in held for for_what in its.values()})

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from broachplan.crib.entries import Entry
 from broachplan.desks.attendant.clock import stamped
+from broachplan.jobs.entries import JobEntry
 from broachplan.questions.acts import UndoRequest
 from broachplan.store.undo import take_back_last
 from broachplan.store.work import writing
@@ -14,16 +15,17 @@ from broachplan.store.work import writing
 
 @dataclass(frozen=True, slots=True)
 class Undone:
-    """A piece and the entry of its history that was taken back."""
+    """A piece, or a job, and the entry of its history that was taken back."""
 
     tag: str
-    entry: Entry
+    entry: Entry | JobEntry
 
 
 def undo_last(db: str | None, request: UndoRequest, *, at: datetime | None = None) -> tuple[Undone, ...]:
     """Undo the last action on all its pieces, no matter who did it; done again, it undoes the one before.
 
-    The history keeps the action and shows that it was undone. A piece that was added is retired.
+    The history keeps the action and shows that it was undone. A piece that was added is retired, and a job that was
+    added is not there any more.
 
     Raises
     ------

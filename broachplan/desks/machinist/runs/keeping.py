@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Protocol
@@ -10,19 +10,18 @@ from typing import Protocol
 from broachplan.crib.entries import Stamp, moment
 from broachplan.crib.loans import Asker, Loan
 from broachplan.desks.attendant.clock import stamped
-from broachplan.errors import CribStateError, ExitCode, InputError
+from broachplan.errors import ExitCode, InputError
 from broachplan.planner.answer import Answer
 from broachplan.questions.read_run import read_number
 from broachplan.runs.acts.acting import Acted, is_no
 from broachplan.runs.ahead import OnHand
 from broachplan.runs.code import check_letters, read_code
 from broachplan.runs.fold import state_of
-from broachplan.runs.run import RunPiece
 from broachplan.runs.state import RunState
 from broachplan.runs.steps import RunAct, Step, ToDo, cuts_of
 from broachplan.store.entries import ActLine
 from broachplan.store.run_loans import book_cuts, take
-from broachplan.store.run_shelf import on_hand
+from broachplan.store.run_shelf import check_unchanged, on_hand
 from broachplan.store.runs import (
     StoredRun,
     add_step,
@@ -32,7 +31,6 @@ from broachplan.store.runs import (
     note_booked,
     with_run,
 )
-from broachplan.store.states import piece_with_tag
 from broachplan.store.transaction import Work
 from broachplan.store.work import reading, writing
 
@@ -180,7 +178,7 @@ def write_step(
     state = state_of(run, (*stored.steps, step))
     new = with_run(state) - (with_run(before) if before else frozenset())
     if new:
-        _check_unchanged(work, [state.pieces[tag] for tag in new])
+        check_unchanged(work, [state.pieces[tag].piece for tag in new])
         loan = Loan(stored.person, stamp.day, stamp.day, run.job)
         taken = take(work, sorted(new), asker_of(stored), loan, note_of(stored, step))
         lines += taken.lines
@@ -205,14 +203,6 @@ def _with_lent(step: Step, state: RunState, new: Collection[str], lent: Collecti
         if tag in pieces or piece != state.pieces[tag]:
             pieces[tag] = piece
     return replace(step, pieces=tuple(pieces.values()))
-
-
-def _check_unchanged(work: Work, pieces: Iterable[RunPiece]) -> None:
-    """Raise `CribStateError` where a piece does not have the figures that the plan was made with."""
-    for each in pieces:
-        kept = piece_with_tag(work, each.tag)
-        if kept is None or kept.record.piece != each.piece:
-            raise CribStateError(f"{each.tag} was changed meanwhile; look at it and do this again")
 
 
 def note_of(stored: StoredRun, step: Step) -> str:

@@ -25,7 +25,7 @@ from broachplan.runs.code import letters_of
 from broachplan.runs.picked_up import picked_up
 from broachplan.runs.run import Order, Run, read_each_of
 from broachplan.settings import Settings
-from broachplan.store.run_shelf import on_hand, without_loans_and_holds
+from broachplan.store.run_shelf import in_the_way, on_hand, without_loans_and_holds
 from broachplan.store.runs import StoredRun, add_run
 from broachplan.store.settings_store import load_settings
 from broachplan.store.work import reading, writing
@@ -70,7 +70,7 @@ def start_run(db: str | None, request: RunStartRequest, *, at: datetime | None =
         anyway = answer if answer.ready else _planned(run, without_loans_and_holds(work, shelf))
     if not answer.ready:
         if anyway.ready:
-            raise CribStateError(_in_the_way(anyway.plans[0], shelf))
+            raise CribStateError(in_the_way(anyway.plans[0], shelf))
         return NotStarted(answer)
     made = answer.plans[0]
     return _begun(db, replace(run, order=_order(request.order, run, made)), made, hand, asker, stamp)
@@ -121,13 +121,6 @@ def _only(shelf: Shelf, broach: str, bushing: str) -> Shelf:
         if not found:
             raise InputError(kind.value, f"name a {kind} that the crib has and that fits", read=tag)
     return replace(shelf, broaches=broaches, bushings=bushings)
-
-
-def _in_the_way(would: Plan, shelf: Shelf) -> str:
-    """Which pieces of a plan are not there, and why."""
-    press = (would.press.tag,) if would.press else ()
-    reasons = [f"{tag} ({shelf.off[tag]})" for tag in (*would.taken, *press) if tag in shelf.off]
-    return f"there is a plan, {would.broach.tag} in {would.bushing.tag}, and not all of its pieces are there: {', '.join(reasons)}"
 
 
 def _order(text: str, run: Run, made: Plan) -> Order:

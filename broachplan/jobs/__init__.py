@@ -1,0 +1,1 @@
+"""Coming work: a job, its states, its days at the press, and the order of jobs."""

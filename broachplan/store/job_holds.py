@@ -1,0 +1,102 @@
+"""What a started job holds: its pieces on its days, all or none, shared with a job that it follows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+
+from sqlalchemy import select
+
+from broachplan.crib.ahead import PieceState, ahead
+from broachplan.crib.entries import Act, Change, held_on
+from broachplan.crib.holds import same_work
+from broachplan.crib.loans import Asker
+from broachplan.errors import CribStateError
+from broachplan.jobs.job import Job, JobState
+from broachplan.store.entries import ActLine
+from broachplan.store.holds import held_days, hold, set_hold
+from broachplan.store.jobs import load_jobs, sharing
+from broachplan.store.run_guard import OPEN
+from broachplan.store.stored_pieces import StoredPiece, stored_pieces
+from broachplan.store.tables import RUN
+from broachplan.store.transaction import Work
+
+
+def asker_for(work: Work, job: Job, name: str = "") -> Asker:
+    """Who works on a job: what is held for it, and for a job before or after it on the same pieces, is theirs."""
+    return Asker(name, job.number, tuple(each.number for each in sharing(work, job)))
+
+
+def hold_pieces(
+    work: Work, job: Job, tags: Iterable[str], days: Sequence[date], today: date
+) -> list[ActLine]:
+    """Hold pieces for a job on its days; the entries of it. What a job holds that it may share with stays held for that.
+
+    Raises
+    ------
+    CribStateError : a piece is not there on one of the days, or is held for other work; nothing is held.
+    """
+    asker = asker_for(work, job)
+    found = [(stored, held_days(work, stored.id, days)) for stored in stored_pieces(work, tags)]
+    reasons = []
+    for stored, held in found:
+        status = stored.status
+        state = PieceState(status.condition, status.missing_since, status.loan, held)
+        off = "retired" if status.retired else ahead(state, days, today=today, asker=asker).off
+        if off:
+            reasons.append(f"{status.tag} ({off})")
+    if reasons:
+        raise CribStateError(f"not all pieces of the plan are there on its days: {', '.join(reasons)}")
+    lines = []
+    for stored, held in found:
+        free = [day for day in days if day not in held]
+        if free:
+            lines.append(hold(work, stored, free, job.number))
+    return lines
+
+
+def free_pieces(work: Work, job: Job, first: date) -> list[ActLine]:
+    """Free what a started job holds from a day on; what another started job holds too is held for that from now on."""
+    others = [each for each in sharing(work, job) if each.state is JobState.STARTED]
+    days = [day for day in job.held if day >= first]
+    lines = []
+    for stored in stored_pieces(work, job.pieces) if days else ():
+        changes = tuple(_freed(work, stored, days, job, others))
+        for change in changes:
+            set_hold(
+                work,
+                stored.id,
+                str(change.name).split()[-1],
+                change.new if isinstance(change.new, str) else None,
+            )
+        if changes:
+            lines.append(ActLine(stored.id, Act.RELEASED, changes))
+    return lines
+
+
+def _freed(
+    work: Work, stored: StoredPiece, days: Sequence[date], job: Job, others: Sequence[Job]
+) -> Iterator[Change]:
+    tag = stored.status.tag
+    for day, held_for in sorted(held_days(work, stored.id, days).items()):
+        if same_work(held_for, job.number) and day in days:
+            heirs = [each.number for each in others if tag in each.pieces and day in each.held]
+            yield Change(held_on(day), held_for, heirs[0] if heirs else None)
+
+
+def check_not_held_by_job(work: Work, stored: StoredPiece, days: Iterable[date]) -> None:
+    """Raise `CribStateError`, naming the job, where a started job holds a piece on one of some days."""
+    asked = set(days)
+    for job in load_jobs(work, JobState.STARTED):
+        if stored.status.tag in job.pieces and asked & set(job.held):
+            raise CribStateError(
+                f"{stored.status.tag} is held for job {job.number}, which is started; finish or drop that job, or set it back with `broachplan jobs edit {job.number} --state coming`"
+            )
+
+
+def check_no_open_run(work: Work, job: Job) -> None:
+    """Raise `CribStateError`, naming the run, while a run of a job is open."""
+    query = select(RUN.c.id, RUN.c.letters, RUN.c.job).where(RUN.c.state.in_(OPEN)).order_by(RUN.c.id)
+    for number, letters, of in work.connection.execute(query):
+        if of and same_work(of, job.number):
+            raise CribStateError(f"run R{number}-{letters} of job {job.number} is open; end that run first")
