@@ -88,8 +88,8 @@ class Translator:
         """The record of one row of `RECORD_COLUMNS` and then the figures."""
         tag, set_name, home, condition, note, with_what, on, by, made_here, to, *figures = row
         piece = self.piece(tag, figures)
-        measured = self._measurings[with_what, on, by, to]
         try:
+            measured = self._measurings[with_what, on, by, to]
             return Record(
                 piece=piece,
                 set_name=set_name,
@@ -99,7 +99,7 @@ class Translator:
                 measured=measured,
                 made_here=bool(made_here),
             )
-        except ValueError as error:
+        except (ValueError, StorageError) as error:
             raise StorageError(f"the crib holds a {self.kind} that cannot be, {tag}: {error}") from error
 
 

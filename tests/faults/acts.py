@@ -34,7 +34,7 @@ from tests.store.cribs import fill, small_crib
 Words = tuple[str, ...]
 State = Mapping[str, tuple[str, ...]]
 
-CRIB, KEPT, OTHER, IN_FILES = "crib.db", "kept.backup", "other.backup", "files"
+CRIB, KEPT, OTHER, IN_FILES, LIST = "crib.db", "kept.backup", "other.backup", "files", "jobs.csv"
 PIECES = 60
 CUTS = ("--hubs", "4", "--passes", "3", "--hub-length", "1 in")
 REVISION = """
@@ -98,6 +98,13 @@ START = (
     *("run", "start", "--bore", "1 in", "--hub-length", "1 in", "--keyway-width", "0.2505 in ±0.001"),
     *("--reading", "1.09 in ±0.005", "--hubs", "2", "--job", "J-701", "--by", "Kim"),
 )
+JOB_HUB = ("--bore", "1 in", "--hub-length", "1 in", "--keyway-width", "0.2505 in ±0.001")
+ADD_JOB = (
+    *("jobs", "add", "J-701", "--due", "2031-05-28", "--quantity", "2", "--days", "3"),
+    *(*JOB_HUB, "--reading", "1.09 in ±0.005", "--by", "Kim"),
+)
+START_JOB = ("jobs", "start", "J-701", "--by", "Kim")
+STARTED_JOB = (*RUN_CRIB, ADD_JOB, START_JOB)
 BEGUN = (*RUN_CRIB, START)
 PUSHED = ("run", "pushed", "1")
 CUT_TO_READ = (*BEGUN, (*PUSHED, "--through", "2"))
@@ -144,6 +151,12 @@ ACTS = {
     "run resume": Act(("run", "resume", "1", "--by", "Ann"), (*BEGUN, PARK)),
     "run end": Act(("run", "end", "1", "--abandon", *WHY, "--broach-condition", "fit"), (*BEGUN, PUSHED)),
     "run export": Act(("run", "export", "{here}/records", "--overwrite"), BEGUN, file=""),
+    "jobs import": Act(("jobs", "import", f"{{here}}/{LIST}"), (ADD_JOB,)),
+    "jobs add": Act(ADD_JOB),
+    "jobs edit": Act(("jobs", "edit", "J-701", "--state", "coming", "--quantity", "3"), STARTED_JOB),
+    "jobs start": Act(START_JOB, (*RUN_CRIB, ADD_JOB)),
+    "jobs finish": Act(("jobs", "finish", "J-701"), STARTED_JOB),
+    "jobs drop": Act(("jobs", "drop", "J-701"), STARTED_JOB),
     "settings set": Act(("settings", "set", "hardness_hrc", "31")),
     "data backup": Act(("data", "backup", f"{{here}}/{KEPT}", "--overwrite"), file=KEPT),
     "data restore": Act(("data", "restore", f"{{here}}/{OTHER}"), (BACK_UP, EDIT)),
@@ -157,6 +170,7 @@ ACTS = {
 }
 # Other ways of the same: over a backup that is there, as one file, and the first use of a crib that nobody named.
 MORE_ACTS = {
+    "crib undo of a job that was started": Act(("crib", "undo"), STARTED_JOB),
     "crib export over another": Act(EXPORT, (EXPORT, *HOMES), file=""),
     "crib export as a workbook": Act(
         ("crib", "export", "{here}/crib.xlsx", "--overwrite"),
@@ -201,11 +215,13 @@ READS: dict[str, Words] = {
     "crib stock": ("crib", "stock", "--on", "2026-11-20"),
     "run show": ("run", "show", "1"),
     "run list": ("run", "list"),
+    "jobs list": ("jobs", "list"),
+    "jobs show": ("jobs", "show", "J-701"),
     "data check": ("data", "check"),
     "settings show": ("settings", "show"),
 }
 # Prepares a crib so that each of those has something to show.
-BUSY = (*CUT_TO_READ, READ, PARK, *HOMES, COUNT, SETTLE, LEND, HOLD)
+BUSY = (ADD_JOB, *CUT_TO_READ, READ, PARK, *HOMES, COUNT, SETTLE, LEND, HOLD)
 _CHECKED: set[tuple[str, ...]] = set()
 
 
@@ -257,6 +273,12 @@ def begin(here: Path) -> None:
         ",".join({"tag": f"S-2-{each}", "width": "0.25 in"}.get(name, "") for name in columns)
         for each in range(PIECES)
     ]
+    jobs = [
+        f"J-{701 + each},2031-05-28,{each + 1},1 in,1 in,0.2505 in ±0.001,1.09 in ±0.005"
+        for each in range(PIECES)
+    ]
+    header = "number,due,quantity,bore,hub_length,keyway_width,reading"
+    (here / LIST).write_text("\n".join([header, *jobs, ""]), encoding="utf-8")
     (here / IN_FILES).mkdir()
     (here / IN_FILES / "shims.csv").write_text("\n".join([",".join(columns), *rows, ""]))
 

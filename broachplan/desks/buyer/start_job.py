@@ -41,7 +41,11 @@ class StartedJob:
         """What it holds and on which days, and that it is late where it is."""
         first, last = self.job.held[0], self.job.held[-1]
         days = f"on {first}" if first == last else f"from {first} to {last}"
-        late = (f"late: its days at the press should have begun by now; the last was to be {self.job.last_day}",) if self.late else ()
+        late = (
+            (f"late: its days at the press should have begun by now; the last was to be {self.job.last_day}",)
+            if self.late
+            else ()
+        )
         cautions = (each.text for each in self.made.cautions if each.rule in _WAITS)
         return (
             f"job {self.job.number} is started; held {days}: {', '.join(self.job.pieces)}",
