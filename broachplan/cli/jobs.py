@@ -117,9 +117,10 @@ def start(request: JobStartRequest, db: Db = None) -> None:
 
     started = start_job(db, request)
     if isinstance(started, JobNotStarted):
-        from broachplan.cli.plan_words import in_words
+        from broachplan.cli.layout import sheet_lines
+        from broachplan.sheets.answer import plan_sheet
 
-        say(in_words(started.answer))
+        say(sheet_lines(plan_sheet(started.answer)))
         raise typer.Exit(started.code)
     say(started.lines)
 
