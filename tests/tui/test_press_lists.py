@@ -391,3 +391,14 @@ def test_a_broken_broach_stops_the_run_large_and_leaves_the_hub_to_another_pair_
     assert (left.heading, left.figure) == ("THE BROACH IS BROKEN", "STOP")
     pad.type("2", "2")
     assert pad.desk.state.fates[1] == (Fate.ASIDE, "the broach leaned")
+
+
+def test_after_the_tools_were_in_the_crib_nothing_lies_in_the_slot_and_the_set_up_is_looked_over_anew() -> (
+    None
+):
+    pad = Pad().type("1", "1.0720", "*7", "2", "1")
+    sight = pad.sight()
+    assert sight.left
+    assert (sight.left.heading, sight.left.figure) == ("PUT IN 2 SHIMS, IN ALL", ".1040")
+    assert any(line.startswith("Look over the broach") for line in sight.lines)
+    assert len(sight.said) + len(sight.lines) <= 16

@@ -86,17 +86,20 @@ def hubs_words(view: PressView) -> str:
 
 def _push(view: PressView, load: LoadState) -> Sight:
     """One pass to push."""
-    due, before = view.due[0], load.last_push
-    what = put_in(view.shims(before.shims if before else ()), due.done.stack, view.units)
+    assert view.next is not None
+    due, change = view.due[0], view.next.change
+    # What the run knows to lie in the slot: nothing where the tools were in the crib since.
+    what = put_in((*change.stays, *change.taken_out), due.done.stack, view.units)
     words = force_words(view, due)
-    cautions = first_push(words) if before is None else next_push(words, shim=bool(due.shims))
+    set_up_anew = not load.passes or view.state.gauge_next
+    cautions = first_push(words) if set_up_anew else next_push(words, shim=bool(due.shims))
     return Sight(
         work=work_words(view),
         place=place_words(view, load, due.number),
         said=happened(view),
         left=Large(what.heading, what.figure),
         right=view.should_read(due.done.reading),
-        lines=(*_beside(view, due, what.lines), *_tools(view, load), *cautions),
+        lines=(*_beside(view, due, what.lines), *(_tools(view, load) if set_up_anew else ()), *cautions),
         prompt=_push_prompt(view, due),
         unit=view.unit,
         below=_push_below(view, load, due),
@@ -105,8 +108,6 @@ def _push(view: PressView, load: LoadState) -> Sight:
 
 def _tools(view: PressView, load: LoadState) -> tuple[str, ...]:
     """The pieces at the press, where a hub begins."""
-    if load.passes:
-        return ()
     to_do = load.to_do
     press = f" on {plain(to_do.press)}" if to_do.press else ""
     count = len(view.next.cautions) if view.next else 0
