@@ -21,13 +21,17 @@ _last_used: Location | None = None
 
 
 @contextmanager
-def reading(db: str | None) -> Iterator[Work]:
+def reading(db: str | None, *, to_write: bool = False) -> Iterator[Work]:
     """A snapshot of the crib to read from; a new or empty database is set up first.
+
+    ``to_write``: what is read decides on a change that follows, so a crib that must not be changed is refused now.
 
     Raises
     ------
     StorageError : the database cannot be used, or is of another revision.
     """
+    if to_write:
+        check_writes(located(db))
     with _opened(db, writes=False) as work:
         yield work
 

@@ -88,7 +88,7 @@ def start_job(
     """
     stamp = stamped(request.by, at)
     number = read_number(request.plan, "plan") if request.plan.strip() else 1
-    with reading(db) as work:
+    with reading(db, to_write=True) as work:
         job = load_job(work, request.number)
         if why := why_not_become(job, JobState.STARTED):
             raise CribStateError(why)

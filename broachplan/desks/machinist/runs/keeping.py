@@ -129,7 +129,7 @@ def act_on(
     """
     stamp = stamped(request.by, at)
     seen = read_number(request.step, "step") if request.step.strip() else None
-    with reading(db) as work:
+    with reading(db, to_write=True) as work:
         stored, state = seen_run(work, request.run)
         if seen is not None:
             check_last_step(work, stored.run.number, seen)
@@ -209,9 +209,3 @@ def note_of(stored: StoredRun, step: Step) -> str:
     """What the history of a piece says of a step."""
     act = "pushed part way" if step.act is RunAct.PART_WAY else step.act.value.replace("_", " ")
     return f"run {stored.code}, step {step.step}: {act}"
-
-
-def state_now(db: str | None, text: str) -> tuple[StoredRun, RunState]:
-    """A run as it is now, by its number or code."""
-    with reading(db) as work:
-        return seen_run(work, text)

@@ -62,7 +62,7 @@ def start_run(db: str | None, request: RunStartRequest, *, at: datetime | None =
     stamp = stamped(request.by, at)
     run = _asked(request)
     asker = Asker(stamp.by, run.job)
-    with reading(db) as work:
+    with reading(db, to_write=True) as work:
         run = replace(run, settings=load_settings(work))
         hand = on_hand(work, run.hub, run.keyway, run.settings, stamp.day, asker)
         shelf = _only(hand.shelf, request.broach.strip(), request.bushing.strip())
