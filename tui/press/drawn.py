@@ -32,4 +32,5 @@ def _asked(
         lines=listed(question),
         prompt=A_DIGIT if stays and question.prompt == A_DIGIT_OR_BACK else question.prompt,
         unit=view.unit if question.unit else "",
+        below="Page down and page up: all the cautions." if question.after else "",
     )

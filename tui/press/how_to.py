@@ -31,8 +31,8 @@ def how_to(view: PressView) -> PressQuestion:
             ("floor to floor of two keyways opposite each other", Later(partial(_floor, view))),
         ),
         after=(
-            "Measure in the middle plane of the keyway, at both ends of the hub: type the top,",
-            "/ and the bottom. Ram up, hub off, deburr first: a burr gives a false reading.",
+            "Measure in the middle plane of the keyway. Both ends: the top, / and the bottom.",
+            "Ram up, hub off, deburr first: a burr gives a false reading.",
             "",
             *(f"{CAUTION} {plain(each.text)}" for each in (view.next.cautions if view.next else ())),
             "",
