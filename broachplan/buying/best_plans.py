@@ -6,12 +6,11 @@ from collections.abc import Sequence
 from heapq import heappop, heappush
 
 from broachplan.buying.coming import ComingJob
-from broachplan.buying.sharing import NOTHING, Pieces
+from broachplan.buying.serving import NOTHING
+from broachplan.buying.sharing import Pieces
 from broachplan.buying.together import Together
-from broachplan.buying.verdicts import Judge
-from broachplan.planner.pairs import FinishedPair
-from broachplan.planner.ranking import best_found, rank_key
-from broachplan.planner.tried import try_hub
+from broachplan.buying.verdicts import Judge, pieces_of
+from broachplan.planner.ranking import rank_key
 
 
 def best_in_turn(ready: Sequence[str], together: Together, judge: Judge) -> Pieces:
@@ -37,14 +36,14 @@ def _best(
     number = job.number
     taken = together.rivals.taken(number, together.started | dict(settled))
     rivals = [one for one in together.rivals.of(number) if one in later]
-    wanted = NOTHING.union(*(together.could_use(one) for one in rivals))
+    wanted = NOTHING.union(*(together.may_want(one) for one in rivals))
     waiting: list[tuple[tuple[object, ...], list[str], frozenset[str]]] = []
     seen: set[frozenset[str]] = set()
 
     def look(without: frozenset[str]) -> None:
         if without not in seen:
             seen.add(without)
-            found = best_plan(job, without, judge)
+            found = judge.best_plan(job, without)
             if found is not None:
                 heappush(waiting, (rank_key(found), sorted(without), pieces_of(found)))
 
@@ -56,15 +55,3 @@ def _best(
         for tag in sorted(pieces & wanted):
             look(frozenset((*without, tag)))
     raise AssertionError(f"{number} is in a ready set and has no plan")
-
-
-def best_plan(job: ComingJob, without: frozenset[str], judge: Judge) -> FinishedPair | None:
-    """The best plan of a job on its days that uses none of some pieces; None where it has none."""
-    tried = try_hub(judge.trial(job, without))
-    return next(iter(best_found(tried.begun, 1, tried.case)), None)
-
-
-def pieces_of(found: FinishedPair) -> frozenset[str]:
-    """The tags of broach, bushing and shims."""
-    shims = (shim.tag for stack in found.stacks for shim in stack)
-    return frozenset((found.pair.broach.tag, found.pair.bushing.tag, *shims))

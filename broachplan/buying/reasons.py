@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from broachplan.lengths import Length
 from broachplan.planner.answer import Rule
-from broachplan.planner.rules import Case, widest_part
+from broachplan.planner.rules import widest_part
 from broachplan.planner.tried import Refused, Trial, TrialResult, try_hub
-from broachplan.tooling.pieces import Broach
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +84,7 @@ def _cure(rule: Rule, nearest: Refused, tried: TrialResult) -> str:
     if rule is Rule.BUSHING_FIT:
         return f"a bushing of {case.between(*case.bounds.bushing_od)} outside diameter"
     if rule is Rule.SLOT_FIT and broach is not None:
-        return f"a bushing with a slot of {case.between(*_slot(broach, case))}"
+        return f"a bushing with a slot of {case.between(*case.bounds.slot_width(widest_part(broach)))}"
     if rule is Rule.SHIM_FIT and nearest.bushing:
         return "shims that fit this slot"
     if rule is Rule.ENGAGEMENT and broach is not None and broach.tooth_pitch is not None:
@@ -97,8 +95,3 @@ def _cure(rule: Rule, nearest: Refused, tried: TrialResult) -> str:
     if rule is Rule.TAPER:
         return "shims or a slot ground to the taper"
     return _CURES[rule]
-
-
-def _slot(broach: Broach, case: Case) -> tuple[Length, Length]:
-    widest = widest_part(broach)
-    return widest, widest + case.settings.slot_clearance

@@ -25,7 +25,7 @@ from broachplan.planner.rules import (
     broach_refusal,
     bushing_refusal,
     hub_refusals,
-    slot_refusal,
+    widest_part,
 )
 from broachplan.planner.search import Search
 from broachplan.planner.stacks import FewTotals, Totals, totals_of
@@ -35,7 +35,7 @@ from broachplan.tooling.pieces import Broach, Bushing, Shim
 
 # So many shims, spread over all that fit, are tried before the whole drawer.
 _A_FEW = 10
-NONE: frozenset[str] = frozenset()
+NOTHING: frozenset[str] = frozenset()
 
 
 class HubAsked(NamedTuple):
@@ -145,8 +145,10 @@ class Serving:
         for bushing in bushings:
             assert bushing.slot_width is not None
             start, end = index.shims.span(*case.bounds.shim_width(bushing.slot_width))
-            fit = [broach for broach in broaches if slot_refusal(broach, bushing, case) is None]
-            found += [FittingPair(broach, bushing, start, end) for broach in fit]
+            for broach in broaches:
+                low, high = case.bounds.slot_width(widest_part(broach))
+                if low <= bushing.slot_width <= high:
+                    found.append(FittingPair(broach, bushing, start, end))
         return tuple(sorted(found, key=lambda one: one.tags))
 
     @cached_property
@@ -185,14 +187,20 @@ class Serving:
             if off.isdisjoint(fit.tags) and self.search(fit, off) is not None:
                 yield fit
 
-    def pieces_of_a_plan(self, fit: FittingPair, off: frozenset[str]) -> frozenset[str] | None:
-        """Broach, bushing and shims of a plan of this pair, not the best one; None where it has none."""
+    def pieces_of_any_plan(self, off: frozenset[str]) -> frozenset[str] | None:
+        """Broach, bushing and shims of a plan, not the best one; None where there is none."""
+        fits = [fit for fit in self.fits if off.isdisjoint(fit.tags)]
+        for searching in (self._search_few, self.search):
+            for fit in fits:
+                search = searching(fit, off)
+                if search is not None:
+                    return _pieces(fit, search)
+        return None
+
+    def pieces_of_plan(self, fit: FittingPair, off: frozenset[str]) -> frozenset[str] | None:
+        """The same of one pair."""
         search = self.search(fit, off)
-        if search is None:
-            return None
-        order = search.in_full(None)
-        stacks = (search.problem.totals.stack(place) for place in order.places)
-        return frozenset((*fit.tags, *(shim.tag for stack in stacks for shim in stack)))
+        return None if search is None else _pieces(fit, search)
 
     def search(self, fit: FittingPair, off: frozenset[str]) -> Search | None:
         """The passes of a pair on the shims that are not off; None where there are none."""
@@ -244,6 +252,12 @@ class Serving:
             choice = None if gone else presses_asked(usable, named, self.case)
             self._presses[presses_off] = choice if isinstance(choice, PressChoice) else None
         return self._presses[presses_off]
+
+
+def _pieces(fit: FittingPair, search: Search) -> frozenset[str]:
+    order = search.in_full(None)
+    stacks = (search.problem.totals.stack(place) for place in order.places)
+    return frozenset((*fit.tags, *(shim.tag for stack in stacks for shim in stack)))
 
 
 def _whole(bushing: Bushing, case: Case) -> bool:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from broachplan.buying.coming import ComingJob
+from broachplan.buying.serving import NOTHING
 
 Pieces = Mapping[str, frozenset[str]]
-NOTHING: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

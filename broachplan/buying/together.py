@@ -7,15 +7,20 @@ solution in which the job uses all of them, and more, is also one in which it us
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Callable, Mapping, Sequence, Set
 from datetime import date
 
 from broachplan.buying.coming import ComingJob
-from broachplan.buying.serving import FittingPair, Serving
-from broachplan.buying.sharing import NOTHING, Pieces, Rivals
+from broachplan.buying.serving import NOTHING, FittingPair, Serving
+from broachplan.buying.sharing import Pieces, Rivals
+from broachplan.buying.shim_sets import Column, Packing, columns, smallest_sets
 from broachplan.buying.verdicts import Judge
 
 _State = tuple[tuple[str, frozenset[str]], ...]
+
+
+# Up to so many shims that several jobs could use, all their smallest sets are found first.
+FEW_SHIMS = 16
 
 
 class OutOfSteps(Exception):
@@ -40,6 +45,7 @@ class Together:
         self._plan: dict[tuple[str, frozenset[str]], frozenset[str] | None] = {}
         self._sets: dict[tuple[frozenset[str], _State], Pieces | None] = {}
         self._failed: set[_State] = set()
+        self._cols: dict[tuple[str, frozenset[str], frozenset[str]], list[Column]] = {}
 
     def serving(self, number: str) -> Serving:
         """What could serve the hub of a job."""
@@ -48,6 +54,10 @@ class Together:
     def off(self, number: str) -> frozenset[str]:
         """What may not be used for a job on its days, whatever the others take."""
         return self._off[number]
+
+    def may_want(self, number: str) -> frozenset[str]:
+        """All pieces that could serve a job on its days, whether or not they lead to a plan."""
+        return self._serving[number].pieces - self._off[number]
 
     def could_use(self, number: str) -> frozenset[str]:
         """Broaches and bushings of the pairs that have a plan by themselves, and the shims of their slots."""
@@ -69,9 +79,14 @@ class Together:
         key = frozenset(numbers), tuple(sorted((settled or {}).items()))
         if key not in self._sets:
             self._failed, self._steps = set(), 0
-            found = None
-            if self._go_round(numbers, taken):
-                found = self._settle(frozenset(numbers), dict.fromkeys(numbers, NOTHING), taken)
+            forbidden = dict.fromkeys(numbers, NOTHING)
+            found = self._at_once(frozenset(numbers), taken)
+            if found is None and self._go_round(numbers, taken):
+                contested = self._contested(numbers, taken)
+                if len(contested) <= FEW_SHIMS:
+                    found = self._packed(sorted(numbers), contested, taken)
+                else:
+                    found = self._settle(frozenset(numbers), forbidden, taken)
             self._sets[key] = found
         return self._sets[key]
 
@@ -83,9 +98,7 @@ class Together:
         off = (without & serving.pieces) | self._off[number]
         key = number, off
         if key not in self._plan:
-            fits = (fit for fit in self._fits_of(number) if off.isdisjoint(fit.tags))
-            plans = (serving.pieces_of_a_plan(fit, off) for fit in fits)
-            self._plan[key] = next((plan for plan in plans if plan is not None), None)
+            self._plan[key] = serving.pieces_of_any_plan(off)
         return self._plan[key]
 
     def _fits_of(self, number: str) -> list[FittingPair]:
@@ -96,12 +109,19 @@ class Together:
 
     # -- all of them -------------------------------------------------------------------------------------------
 
+    def _at_once(self, numbers: frozenset[str], taken: Pieces) -> Pieces | None:
+        """The same where a plan for each, one after the other, does it: most often."""
+        plans = self._plans(numbers, {one: self.rivals.taken(one, taken) for one in numbers})
+        return self._with_all(plans, taken) if plans is not None and self.rivals.lawful(plans) else None
+
+    def _with_all(self, plans: Pieces, taken: Pieces) -> Pieces:
+        everything = {**taken, **plans}
+        return {one: everything[one] for one in everything if one not in self.started}
+
     def _settle(
         self, undecided: frozenset[str], forbidden: Mapping[str, frozenset[str]], taken: Pieces
     ) -> Pieces | None:
-        self._steps += 1
-        if self._steps > self._most_steps:
-            raise OutOfSteps
+        self._step()
         without = {one: forbidden[one] | self.rivals.taken(one, taken) for one in undecided}
         state = tuple((one, without[one] & self._serving[one].pieces) for one in sorted(undecided))
         if state in self._failed:
@@ -110,8 +130,7 @@ class Together:
         found = None
         if plans is not None:
             if self.rivals.lawful(plans):
-                everything = {**taken, **plans}
-                return {one: everything[one] for one in everything if one not in self.started}
+                return self._with_all(plans, taken)
             found = self._branch(undecided, forbidden, taken, plans)
         if found is None:
             self._failed.add(state)
@@ -122,7 +141,7 @@ class Together:
     ) -> dict[str, frozenset[str]] | None:
         """A plan for each by itself, away from what others of them take where it can be; None where one has none."""
         plans: dict[str, frozenset[str]] = {}
-        for one in sorted(undecided, key=lambda each: (len(self._fits_of(each)), each)):
+        for one in sorted(undecided, key=lambda each: (len(self._serving[each].fits), each)):
             plan = self.plan_without(one, without[one])
             if plan is None:
                 return None
@@ -156,6 +175,75 @@ class Together:
         """Of the jobs whose plans share a piece with another's, the one with the fewest pairs."""
         in_conflict = [one for one in undecided if not self.rivals.taken(one, plans).isdisjoint(plans[one])]
         return min(in_conflict, key=lambda one: (len(self._fits_of(one)), one))
+
+    # -- scarce shims ------------------------------------------------------------------------------------------
+
+    def _step(self) -> None:
+        self._steps += 1
+        if self._steps > self._most_steps:
+            raise OutOfSteps
+
+    def _contested(self, numbers: Set[str], taken: Pieces) -> frozenset[str]:
+        """The shims that two rivals of these could use."""
+        shims = {one: self._shims_of(one) - self.rivals.taken(one, taken) for one in numbers}
+        return NOTHING.union(
+            *(
+                shims[one] & shims[other]
+                for one in numbers
+                for other in self.rivals.of(one)
+                if other in numbers
+            )
+        )
+
+    def _shims_of(self, number: str) -> frozenset[str]:
+        """The shims of the slots of all pairs that have a plan."""
+        return self.could_use(number) - {tag for fit in self._fits_of(number) for tag in fit.tags}
+
+    def _packed(self, numbers: Sequence[str], contested: frozenset[str], taken: Pieces) -> Pieces | None:
+        """The same by columns: all smallest sets of the contested shims of each pair of each job."""
+        place = {tag: at for at, tag in enumerate(sorted(contested))}
+        gone = {one: self.rivals.taken(one, taken) for one in numbers}
+        choices = {one: self._columns(one, gone[one], place) for one in numbers}
+        rivals = {one: frozenset(self.rivals.of(one)) for one in numbers}
+        found = Packing(choices, rivals, self._step).found()
+        if found is None:
+            return None
+        plans = {}
+        for one, (pair, bits) in found.items():
+            (fit,) = (fit for fit in self._fits_of(one) if fit.tags == pair)
+            chosen = frozenset(tag for tag, at in place.items() if bits >> at & 1)
+            off = self._off[one] | gone[one] | (contested - chosen)
+            plan = self._serving[one].pieces_of_plan(fit, off & self._serving[one].pieces | self._off[one])
+            assert plan is not None
+            plans[one] = plan
+        return self._with_all(plans, taken)
+
+    def _columns(self, one: str, gone: frozenset[str], place: Mapping[str, int]) -> list[Column]:
+        serving, contested = self._serving[one], frozenset(place)
+        key = one, gone & serving.pieces, contested
+        if key not in self._cols:
+            sets: dict[tuple[str, str], list[int]] = {}
+            for fit in self._fits_of(one):
+                if gone.isdisjoint(fit.tags):
+                    some = smallest_sets(
+                        contested & serving.shims(fit) - gone, self._plan_on(one, fit, gone, contested)
+                    )
+                    sets[fit.tags] = [sum(1 << place[tag] for tag in tags) for tags in some]
+            self._cols[key] = columns(sets)
+        return self._cols[key]
+
+    def _plan_on(
+        self, one: str, fit: FittingPair, gone: frozenset[str], contested: frozenset[str]
+    ) -> Callable[[frozenset[str]], frozenset[str] | None]:
+        serving = self._serving[one]
+        never = self._off[one] | (gone & serving.pieces)
+
+        def plan_on(shims: frozenset[str]) -> frozenset[str] | None:
+            self._step()
+            plan = serving.pieces_of_plan(fit, never | (contested & serving.shims(fit)) - shims)
+            return None if plan is None else plan & contested
+
+        return plan_on
 
     # -- a bound -----------------------------------------------------------------------------------------------
 

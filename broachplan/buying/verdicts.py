@@ -14,10 +14,12 @@ from enum import StrEnum
 from broachplan.buying.coming import ComingJob, CribAhead, Presence
 from broachplan.buying.piece_index import PieceIndex
 from broachplan.buying.reasons import Why, why_blocked
-from broachplan.buying.serving import HubAsked, Serving, Servings
+from broachplan.buying.serving import NOTHING, HubAsked, Serving, Servings
 from broachplan.planner.answer import Answer
+from broachplan.planner.pairs import FinishedPair
 from broachplan.planner.plan import plan
-from broachplan.planner.tried import Trial
+from broachplan.planner.ranking import best_found
+from broachplan.planner.tried import Trial, try_hub
 from broachplan.settings import Settings
 
 
@@ -49,6 +51,7 @@ class Judge:
         self.stock, self.settings = stock, settings
         self.servings = Servings(PieceIndex(stock), settings)
         self._odd_ones: dict[HubAsked, tuple[tuple[str, Presence], ...]] = {}
+        self._best: dict[tuple[HubAsked, frozenset[str]], FinishedPair | None] = {}
         self._whys: dict[tuple[HubAsked, frozenset[str]], Why | None] = {}
 
     def serving(self, job: ComingJob) -> Serving:
@@ -79,6 +82,24 @@ class Judge:
             self._whys[key] = why_blocked(self.trial(job)) if found is None else None
         return Alone(job, self._whys[key])
 
+    def best_plan(self, job: ComingJob, without: frozenset[str] = NOTHING) -> FinishedPair | None:
+        """The best plan of a job on its days that uses none of some pieces; None where it has none.
+
+        Jobs that are alike, and what of ``without`` could serve them, have the same.
+        """
+        asked = asked_by(job)
+        taken = without & self.servings.of(asked).could_serve
+        key = asked, self.off(job) | taken
+        if key not in self._best:
+            # The best of all pieces is the best of fewer too, if they hold all that it uses.
+            first = self.best_plan(job, NOTHING) if taken else None
+            if first is not None and taken.isdisjoint(pieces_of(first)):
+                self._best[key] = first
+            else:
+                tried = try_hub(self.trial(job, without))
+                self._best[key] = next(iter(best_found(tried.begun, 1, tried.case)), None)
+        return self._best[key]
+
     def opened(self, job: ComingJob, without: Iterable[str] = (), *, most_plans: int | None = 1) -> Answer:
         """A job worked out in full: its best plan, or refusals and what to make; ``without`` what serves other jobs."""
         shelf = self.trial(job, without).shelf
@@ -107,3 +128,9 @@ class Judge:
 def asked_by(job: ComingJob) -> HubAsked:
     """What a job asks of a crib, whatever its days."""
     return HubAsked(job.hub, job.keyway, job.press or None)
+
+
+def pieces_of(found: FinishedPair) -> frozenset[str]:
+    """The tags of broach, bushing and shims."""
+    shims = (shim.tag for stack in found.stacks for shim in stack)
+    return frozenset((found.pair.broach.tag, found.pair.bushing.tag, *shims))

@@ -22,6 +22,10 @@ class Bounds:
     slot_clearance: Length
     shim_clearance: Length
 
+    def slot_width(self, widest: Length) -> tuple[Length, Length]:
+        """The widths a slot may have for a broach ``widest`` at its widest."""
+        return widest, widest + self.slot_clearance
+
     def shim_width(self, slot_width: Length) -> tuple[Length, Length]:
         """The widths a shim may have in a slot ``slot_width`` wide."""
         return slot_width - self.shim_clearance, slot_width

@@ -134,10 +134,10 @@ def slot_refusal(broach: Broach, bushing: Bushing, case: Case) -> Reason | None:
     """Rule ``slot_fit``: the slot guides the broach and lets it pass."""
     assert bushing.slot_width is not None
     widest = widest_part(broach)
-    clearance = bushing.slot_width - widest
-    most = case.settings.slot_clearance
-    if Length(0) <= clearance <= most:
+    narrowest_slot, widest_slot = case.bounds.slot_width(widest)
+    if narrowest_slot <= bushing.slot_width <= widest_slot:
         return None
+    clearance, most = bushing.slot_width - widest, case.settings.slot_clearance
     slot, off, part, limit = case.apart(bushing.slot_width, abs(clearance), widest, AtMost(most))
     if clearance < Length(0):
         return Reason(Rule.SLOT_FIT, f"slot {slot} is {off} narrower than the broach, {part}", -clearance.nm)

@@ -95,7 +95,7 @@ def test_presses_are_shared() -> None:
 def test_what_is_not_proven_is_never_called_so() -> None:
     jobs = job("W-1"), job("W-2")
 
-    found = assign(jobs, judge(stock()), most_steps=0)
+    found = assign(jobs, judge(stock(2, 2, sets=1)), most_steps=0)
 
     assert not found.proven
     assert len(found.ready) == 1

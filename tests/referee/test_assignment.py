@@ -9,6 +9,7 @@ from random import Random
 
 import pytest
 
+from broachplan.buying import together
 from broachplan.buying.assignment import Assignment, assign
 from broachplan.buying.verdicts import Judge, Verdict
 from tests.referee.shared_days import Case, best_assignment, case
@@ -68,6 +69,16 @@ def test_the_assignment_is_the_best_of_all_there_are_over_many_cribs() -> None:
         compared(number, seen)
 
     assert seen["cases"] == 200
+
+
+def test_many_shims_are_settled_in_another_way_to_the_same_assignment(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(together, "FEW_SHIMS", -1)
+
+    for number in range(CASES):
+        of, whole = case_and_assignment(number)
+        assert assigned(of) == whole
 
 
 def test_the_order_of_jobs_and_pieces_changes_nothing() -> None:
