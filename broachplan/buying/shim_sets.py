@@ -51,21 +51,21 @@ def _shrunk(allowed: frozenset[str], plan_on: Used) -> frozenset[str] | None:
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class ShimColumn:
     """A set of shims, as bits, and the pairs for which it will do."""
 
     shims: int
     pairs: frozenset[_Pair]
 
 
-def columns(sets: Mapping[_Pair, Sequence[int]]) -> list[Column]:
+def columns(sets: Mapping[_Pair, Sequence[int]]) -> list[ShimColumn]:
     """The sets of a job, smallest first, each with all pairs for which it will do; those that another betters are left out."""
     every = sorted({one for some in sets.values() for one in some}, key=lambda bits: (bits.bit_count(), bits))
-    found: list[Column] = []
+    found: list[ShimColumn] = []
     for bits in every:
         pairs = frozenset(pair for pair, some in sets.items() if any(one & ~bits == 0 for one in some))
         if not any(one.shims & ~bits == 0 and pairs <= one.pairs for one in found):
-            found.append(Column(bits, pairs))
+            found.append(ShimColumn(bits, pairs))
     return found
 
 
@@ -74,7 +74,7 @@ class Packing:
 
     def __init__(
         self,
-        choices: Mapping[str, Sequence[Column]],
+        choices: Mapping[str, Sequence[ShimColumn]],
         rivals: Mapping[str, frozenset[str]],
         step: Callable[[], None],
     ) -> None:
@@ -91,7 +91,7 @@ class Packing:
                 return {one: (pairs[one], chosen[one].shims) for one in chosen}
         return None
 
-    def _ways(self, at: int, chosen: dict[str, Column]) -> Iterator[dict[str, Column]]:
+    def _ways(self, at: int, chosen: dict[str, ShimColumn]) -> Iterator[dict[str, ShimColumn]]:
         """Columns for all jobs that share no shim; states from which none is reached are not entered twice."""
         if at == len(self._order):
             self._ended = True
@@ -116,14 +116,14 @@ class Packing:
             self._dead.add(state)
         self._ended = self._ended or before
 
-    def _used(self, one: str, chosen: Mapping[str, Column]) -> int:
+    def _used(self, one: str, chosen: Mapping[str, ShimColumn]) -> int:
         bits = 0
         for other in chosen:
             if other in self._rivals[one]:
                 bits |= chosen[other].shims
         return bits
 
-    def _room(self, at: int, chosen: Mapping[str, Column]) -> bool:
+    def _room(self, at: int, chosen: Mapping[str, ShimColumn]) -> bool:
         """Whether each job that is left has a column by itself, and those that all meet have shims enough between them."""
         needs, there, left = 0, 0, self._order[at:]
         for one in left:
@@ -138,7 +138,7 @@ class Packing:
         return not all_meet or needs <= there.bit_count()
 
     def _pairs(
-        self, left: list[str], chosen: Mapping[str, Column], given: dict[str, _Pair]
+        self, left: list[str], chosen: Mapping[str, ShimColumn], given: dict[str, _Pair]
     ) -> dict[str, _Pair] | None:
         """A pair for each chosen column, no broach and no bushing to two rivals."""
         if not left:

@@ -13,7 +13,7 @@ from datetime import date
 from broachplan.buying.coming import ComingJob
 from broachplan.buying.serving import NOTHING, FittingPair, Serving
 from broachplan.buying.sharing import Pieces, Rivals
-from broachplan.buying.shim_sets import Column, Packing, columns, smallest_sets
+from broachplan.buying.shim_sets import Packing, ShimColumn, columns, smallest_sets
 from broachplan.buying.verdicts import Judge
 
 _State = tuple[tuple[str, frozenset[str]], ...]
@@ -45,7 +45,7 @@ class Together:
         self._plan: dict[tuple[str, frozenset[str]], frozenset[str] | None] = {}
         self._sets: dict[tuple[frozenset[str], _State], Pieces | None] = {}
         self._failed: set[_State] = set()
-        self._cols: dict[tuple[str, frozenset[str], frozenset[str]], list[Column]] = {}
+        self._cols: dict[tuple[str, frozenset[str], frozenset[str]], list[ShimColumn]] = {}
 
     def serving(self, number: str) -> Serving:
         """What could serve the hub of a job."""
@@ -218,7 +218,7 @@ class Together:
             plans[one] = plan
         return self._with_all(plans, taken)
 
-    def _columns(self, one: str, gone: frozenset[str], place: Mapping[str, int]) -> list[Column]:
+    def _columns(self, one: str, gone: frozenset[str], place: Mapping[str, int]) -> list[ShimColumn]:
         serving, contested = self._serving[one], frozenset(place)
         key = one, gone & serving.pieces, contested
         if key not in self._cols:
