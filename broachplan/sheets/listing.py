@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from typing import Any, Generic, NamedTuple, TypeVar
+from typing import Any, Generic, NamedTuple, TypeAlias, TypeVar
 
 from broachplan.sheets.result import ResultSheet
 from broachplan.sheets.table import Field, View, columns_of, dicts_of, rows_of, table_lines
@@ -13,18 +13,51 @@ Item = TypeVar("Item")
 Result = TypeVar("Result")
 
 
-class ListAct(NamedTuple, Generic[Item]):
-    """A form that a list opens by a key: the name of the form, what the key says, and what the form begins with.
+class Ask(NamedTuple):
+    """Send a request; ``then`` says what is next, from its result."""
 
-    The tag of the chosen item goes with it, unless ``tag`` says that there is none.
+    request: object
+    then: Callable[[Any], Next]
+
+
+class Open(NamedTuple):
+    """Open a screen by its name with what it is ``given``, or one of the attendant's lists with nothing.
+
+    ``then`` says what is next, from what the screen answers: None where it was only left.
+    """
+
+    screen: str
+    given: object = None
+    then: Callable[[Any], Next] = lambda _: None
+
+
+class Confirm(NamedTuple):
+    """Ask whether to do what ``said`` and the sheet say; ``then`` says what is next, from the name of who agrees."""
+
+    title: str
+    said: str
+    sheet: ResultSheet
+    then: Callable[[str], Next]
+
+
+# What an act on a list comes to: words, a sheet, or what is asked or opened next.
+Next: TypeAlias = ResultSheet | str | Ask | Open | Confirm | None
+
+
+class ListAct(NamedTuple, Generic[Item]):
+    """What a key does on a list: its name, what the key says, and its help.
+
+    ``does`` is given the result and the chosen item, and gives None where there is nothing to do. Without it the act is a
+    form of that name, which begins with the tag of the chosen item, unless ``tag`` is false, and with what ``begins`` says.
     """
 
     key: str
-    form: str
+    name: str
     words: str
     help: str
     begins: Callable[[Item | None], Mapping[str, str]] = lambda _: {}
     tag: bool = True
+    does: Callable[[Any, Item | None], Next] | None = None
 
 
 class ListPart(NamedTuple, Generic[Item]):
@@ -49,9 +82,10 @@ class ListOf(NamedTuple, Generic[Result, Item]):
     In JSON the items are under ``key``, each as ``dict_of`` gives it or by the keys of the fields in ``order``, beside
     what ``head`` says of the whole. On a screen ``hint`` says what may be
     typed to narrow the list; ``tag`` names the piece that an item is about, if it is about one, ``part`` what an item
-    holds, ``sheet`` is what enter opens in place of the piece, ``opens`` the screen that it opens instead with what names
-    the item there, ``acts`` are the forms, with ``piece_acts`` those of a
-    piece too. With ``days`` the list may be read for any past day.
+    holds. Enter does what ``opens`` says in place of opening the piece; ``enter`` are the words and the help of that key.
+    It takes the item that ``names`` finds meant by the whole text, and where there is none at all does what ``typed`` says.
+    ``acts`` have keys of their own, with ``piece_acts`` those of a piece too. With ``days`` the list may be read for any
+    past day; with ``drafts`` it shows what was begun at this station.
     """
 
     heading: str
@@ -72,8 +106,11 @@ class ListOf(NamedTuple, Generic[Result, Item]):
     tag: Callable[[Item], str] = lambda _: ""
     part: ListPart[Item] | None = None
     acts: tuple[ListAct[Item], ...] = ()
-    sheet: Callable[[Item], ResultSheet] | None = None
-    opens: tuple[str, Callable[[Item], str]] | None = None
+    opens: Callable[[Item], Next] | None = None
+    enter: tuple[str, str] | None = None
+    names: Callable[[Item, str], bool] = lambda _, __: False
+    typed: Callable[[str], Next] | None = None
+    drafts: bool = False
     days: bool = False
     piece_acts: bool = False
 

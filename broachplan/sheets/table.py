@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime
+from types import MappingProxyType
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from broachplan.lengths import Length, Units
@@ -24,12 +25,14 @@ _INDENT, _GAP, _UNDER = "  ", "  ", "      "
 class View(NamedTuple):
     """How a table is read: the day that says what is overdue or due, the units of its lengths, and the bore of passes.
 
-    A gauge finds the floor of a keyway only past the widest that ``bore`` may be.
+    A gauge finds the floor of a keyway only past the widest that ``bore`` may be. ``begun`` is how many tags were scanned
+    of the drawers whose count was begun at this station and not finished.
     """
 
     on: date = date.min
     units: Units = Units.INCH
     bore: Length = Length(0)
+    begun: Mapping[str, int] = MappingProxyType({})
 
 
 class Field(NamedTuple, Generic[Of]):

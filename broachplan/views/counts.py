@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, TypeVar
 
-from broachplan.questions.reads import CountsRequest
-from broachplan.sheets.listing import ListOf
+from broachplan.crib.count_words import named
+from broachplan.crib.homes import Home
+from broachplan.questions.reads import CountsRequest, DrawerRequest, OneCountRequest
+from broachplan.sheets.listing import Ask, ListAct, ListOf, Next, Open
 from broachplan.sheets.result import Column
 from broachplan.sheets.table import (
     Field,
@@ -18,6 +20,7 @@ from broachplan.sheets.table import (
     table_lines,
 )
 from broachplan.shown import numbered
+from broachplan.views.count_sheets import count_sheet, settled_sheet
 from broachplan.views.today import today
 
 if TYPE_CHECKING:
@@ -26,6 +29,7 @@ if TYPE_CHECKING:
     from broachplan.crib.counts import ComparedLine
     from broachplan.desks.attendant.count_drawer import Counted
     from broachplan.desks.attendant.list_counts import CountList, DrawerCounted, Head, ShownCount
+    from broachplan.desks.attendant.settle_count import Settled
 
 Item = TypeVar("Item")
 MOST_SETTLED = 10
@@ -40,10 +44,47 @@ def result_words(head: Head) -> str:
     return f"{differ}, settled" if head.settled else f"OPEN: {differ}"
 
 
-def _of_drawer(each: DrawerCounted, _: View) -> str:
+def _of_drawer(each: DrawerCounted, view: View) -> str:
+    scanned = view.begun.get(str(each.drawer))
+    begun = f"BEGUN, {scanned} scanned" if scanned else ""
+    result = result_words(each.last) if each.last else ""
     if each.open is not None:
-        return f"{result_words(each.open)}, count {each.open.number}"
-    return result_words(each.last) if each.last else ""
+        result = f"{result_words(each.open)}, count {each.open.number}"
+    return "; ".join(filter(None, (begun, result)))
+
+
+def _show(head: Head) -> Next:
+    """A count that is open is settled, any other shown with its causes."""
+    return Ask(
+        OneCountRequest(number=head.number),
+        lambda shown: count_sheet(shown) if shown.count.settled else _settle(shown),
+    )
+
+
+def _settle(shown: ShownCount | Counted) -> Next:
+    """To the differences of a count."""
+    return Open("settle", shown, _settled)
+
+
+def _settled(settled: Settled | None) -> Next:
+    if settled is None:
+        return "The count stays open; F2 resumes it. The causes given are kept at this station."
+    return settled_sheet(settled)
+
+
+def _count(drawer: str) -> Next:
+    """Count a drawer; on to the differences at once, where there are any."""
+    return Open("count", drawer, _counted)
+
+
+def _counted(counted: Counted | None) -> Next:
+    if counted is None:
+        return None
+    return _settle(counted) if counted.differences else f"{named(counted.count)}."
+
+
+def _means(each: DrawerCounted, typed: str) -> bool:
+    return each.drawer.home.key == Home.read(typed).drawer.key
 
 
 def _total(listed: CountList) -> str:
@@ -68,6 +109,7 @@ COUNTS: ListOf[CountList, Head] = ListOf(
     items=lambda listed: listed.counts,
     view=today,
     total=_total,
+    opens=_show,
 )  # fmt: skip
 DRAWERS: ListOf[CountList, DrawerCounted] = ListOf(
     heading="COUNTS",
@@ -86,6 +128,16 @@ DRAWERS: ListOf[CountList, DrawerCounted] = ListOf(
     items=lambda listed: listed.drawers,
     view=today,
     total=lambda listed: f"{_total(listed)}; {_WAITS}",
+    opens=lambda each: _count(str(each.drawer)),
+    enter=("count", "Count the drawer that is typed, or the chosen one"),
+    names=_means,
+    typed=lambda typed: Ask(DrawerRequest(drawer=typed), _count),
+    drafts=True,
+    acts=(
+        ListAct("f2", "settle", "settle", "Settle the open count of the chosen drawer: a cause for each difference", does=lambda _, each: _show(each.open) if each and each.open else None),
+        ListAct("f3", "all", "all counts", "Every count, the latest first", does=lambda *_: Open("count_list")),
+        ListAct("f4", "missing", "missing", "What the counts did not find", does=lambda *_: Open("missing")),
+    ),
 )  # fmt: skip
 
 

@@ -18,8 +18,9 @@ from broachplan.crib.entries import (
 )  # fmt: skip
 from broachplan.crib.holds import runs
 from broachplan.crib.status_words import days_words
+from broachplan.questions.acts import UndoRequest
 from broachplan.questions.reads import ActionsRequest
-from broachplan.sheets.listing import ListOf
+from broachplan.sheets.listing import Ask, Confirm, ListAct, ListOf, Next
 from broachplan.sheets.result import Column, ResultSheet, Sentence, SheetBlock
 from broachplan.sheets.table import Field, moment_words
 from broachplan.shown import numbered
@@ -119,6 +120,21 @@ def undone_words(undone: Sequence[Undone]) -> str:
     return f"undone: {first.tag}{more}, {act_words(first.entry)} {moment_words(first.entry.at)}{by}"
 
 
+def _undo(actions: Sequence[Action], _: Action | None) -> Next:
+    """Undoing shows what it would take back, asks, and takes back nothing else."""
+    from broachplan.desks.attendant.list_actions import next_to_undo
+
+    if (last := next_to_undo(tuple(actions))) is None:
+        return None
+    number, said = last.number, "This is taken back; the history keeps both:"
+    return Confirm(
+        "Undo the last action?",
+        said,
+        done_sheet(last),
+        lambda by: Ask(UndoRequest(last=number, by=by), undone_words),
+    )
+
+
 ACTIONS: ListOf[Sequence[Action], Action] = ListOf(
     heading="HISTORY",
     hint="scan or type a tag, a name, what was done, or a day",
@@ -132,7 +148,10 @@ ACTIONS: ListOf[Sequence[Action], Action] = ListOf(
     request=ActionsRequest,
     view=today,
     total=lambda actions: f"the last {numbered(len(actions), 'action')}, the latest first",
-    sheet=done_sheet,
+    opens=done_sheet,
+    acts=(
+        ListAct("f4", "undo", "undo the last", "Take back the last action that is not undone; asks first", does=_undo),
+    ),
 )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from broachplan.questions.at_press import OpenRunsRequest
 from broachplan.questions.runs import RunsRequest
 from broachplan.runs.counts import HubCounts
-from broachplan.sheets.listing import ListOf
+from broachplan.sheets.listing import ListOf, Open
 from broachplan.sheets.result import Column
 from broachplan.sheets.run import counts_in_words
 from broachplan.sheets.table import Field
@@ -57,5 +57,5 @@ OPEN_RUNS = RUNS._replace(
     nothing="No run is open. F3 at the plan starts one.",
     request=OpenRunsRequest,
     total=lambda runs: f"{numbered(len(runs), 'run')} running or stopped; enter continues the chosen one",
-    opens=("run", lambda run: str(run.number)),
+    opens=lambda run: Open("run", str(run.number)),
 )

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from broachplan.sheets.materials import about_material, materials_like
 from broachplan.tooling.materials import find_material, materials
 from tests.tui.driving import Drive, assert_golden, drive
-from tui.material_rows import about_material, materials_like
 from tui.screens.desk import DeskScreen
 from tui.screens.materials import MaterialsScreen
 from tui.widgets.entry import EntryLine
@@ -69,5 +69,5 @@ def test_every_name_of_every_material_finds_it() -> None:
 
 
 def test_a_designation_says_that_its_group_is_from_memory() -> None:
-    assert "from memory" in about_material(find_material("1018"), "1018")
-    assert "from memory" not in about_material(find_material("1018"), "mild")
+    assert "from memory" in " ".join(about_material(find_material("1018"), "1018"))
+    assert "from memory" not in " ".join(about_material(find_material("1018"), "mild"))

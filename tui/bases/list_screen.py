@@ -7,25 +7,35 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from functools import cache
 from types import new_class
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, cast
 
+from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Input, Static
 
 from broachplan.lengths import Units
-from broachplan.sheets.listing import ListOf
+from broachplan.questions.reads import DraftsRequest
+from broachplan.sheets.listing import Ask, Confirm, ListOf, Next, Open
+from broachplan.sheets.result import ResultSheet
 from broachplan.sheets.table import Row, View, columns_of, having, rows_of
 from tui.bases.asking import AttendingScreen, Failed
 from tui.bases.pane import Pane
 from tui.bases.piece_acts import PieceActs
 from tui.desks import Desks
+from tui.plain import plain
 from tui.registry import screen
+from tui.sheet import sheet_text
 from tui.widgets.entry import EntryLine
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
 
+if TYPE_CHECKING:
+    from broachplan.crib.drafts import Draft
+
+# What an act asks of the desk is one group; the sheet in a question has so many columns.
+_ACT, _ROOM = "act", 60
 # What may become a day while it is typed is not looked for in the rows.
 _DAY_BEGUN = re.compile(r"\d{4}-[\d-]*", re.ASCII)
 
@@ -72,7 +82,8 @@ class ListScreen(AttendingScreen[None]):
     @property
     def view(self) -> View:
         """The day and the units that the list is read by."""
-        return self.LIST.view(self.result)._replace(units=self.units)
+        begun = {drawer: len(tags) for drawer, tags in self.shop.drafts.counts.items()}
+        return self.LIST.view(self.result)._replace(units=self.units, begun=begun)
 
     @property
     def chosen(self) -> Any:
@@ -94,12 +105,15 @@ class ListScreen(AttendingScreen[None]):
         return self.piece_at_hand or (self.LIST.tag(self.chosen) if self.chosen is not None else "")
 
     def read(self) -> None:
-        """Ask the desk."""
-        self.send(self.LIST.request(), then=self.is_read, group="read")
+        """Ask the desk; at first also what was begun at this station before the program was."""
+        begun = (DraftsRequest(),) if self.LIST.drafts and not self.shop.drafts.read else ()
+        self.send(self.LIST.request(), *begun, then=self.is_read, group="read")
 
-    def is_read(self, result: Any) -> None:
+    def is_read(self, result: Any, begun: Sequence[Draft] | None = None) -> None:
         """Draw what was read."""
         self.result = result
+        if begun is not None and not self.shop.drafts.read:
+            self.shop.drafts.take(begun)
         if (notes := self.LIST.notes(result)) or self.LIST.days:
             self.say(" ".join(notes))
         self.draw()
@@ -133,32 +147,64 @@ class ListScreen(AttendingScreen[None]):
         self.refresh_bindings()
 
     async def open(self, item: Any) -> None:
-        """Open what is chosen: what it holds, its sheet, a screen of its own, or the piece."""
+        """Open what is chosen: what it holds, what the list opens of it, or the piece."""
         if self.LIST.part is not None and not self._in_part:
             self.set_focus(self._part)
-        elif self.LIST.sheet is not None:
-            sheet = self.LIST.sheet(item)
-            await self.app.push_screen(Pane(sheet.title, sheet, name=f"{self.NAME}_one"))
         elif self.LIST.opens is not None:
-            name, named = self.LIST.opens
-            await self.app.push_screen(screen(name)(self.db, self.desks, named(item)))
+            await self.follow(self.LIST.opens(item))
         else:
             await self.open_piece(self.piece_at_hand)
 
+    async def follow(self, step: Next) -> None:
+        """Show what an act of the list comes to, or ask and open what is next."""
+        match step:
+            case str():
+                self.say(step)
+            case ResultSheet():
+                title = f"{step.title[:1].upper()}{step.title[1:]}"
+                await self.app.push_screen(Pane(title, step, name=f"{self.NAME}_one"))
+            case Ask():
+                self.send(step.request, then=lambda result: self.follow(step.then(result)), group=_ACT)
+            case Open(given=None):
+                await self.action_go(step.screen)
+            case Open():
+                self.say("")
+                opened = screen(step.screen)(self.db, self.desks, step.given)
+                await self.app.push_screen(opened, lambda answer: self._answered(step, answer))
+            case Confirm():
+                text = Text(plain(f"{step.said}  {step.sheet.title}") + "\n\n")
+                text.append_text(sheet_text(step.sheet, _ROOM))
+                asked = screen("confirm")(step.title, text, self.shop.by)
+                await self.app.push_screen(asked, lambda answer: self._confirmed(step, answer))
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """An act is greyed where there is nothing to do."""
+        if action == "act" and (does := self.LIST.acts[cast("int", parameters[0])].does) is not None:
+            there = self.is_mounted and self.result is not None
+            return True if there and does(self.result, self.chosen) is not None else None
+        return super().check_action(action, parameters)
+
     async def action_open(self) -> None:
-        """Open the chosen row, or the piece whose tag is typed where no row has it."""
+        """Open the item that is typed whole, else the chosen row; else what is typed, on most lists the tag of a piece."""
         await self.keys_taken()
         self.draw()
-        if self.chosen is not None:
-            await self.open(self.chosen)
-        elif typed := self.top.value.strip():
+        typed = self.top.value.strip()
+        meant = (each for each in self.items if typed and self.LIST.names(each, typed))
+        if (item := next(meant, self.chosen)) is not None:
+            await self.open(item)
+        elif typed and self.LIST.typed is not None:
+            await self.follow(self.LIST.typed(typed))
+        elif typed:
             await self.open_piece(typed)
 
-    async def action_form(self, place: int) -> None:
-        """To a form of the list, with the chosen item in it."""
+    async def action_act(self, place: int) -> None:
+        """Do an act of the list, or open its form with the chosen item in it."""
         act = self.LIST.acts[place]
+        if act.does is not None:
+            await self.follow(act.does(self.result, self.chosen))
+            return
         tag = self.piece_at_hand if act.tag else ""
-        form = screen(act.form)(self.db, self.desks, tag, self.shop.by, **act.begins(self.chosen))
+        form = screen(act.name)(self.db, self.desks, tag, self.shop.by, **act.begins(self.chosen))
         await self.app.push_screen(form)
 
     def action_step(self, rows: int) -> None:
@@ -207,6 +253,19 @@ class ListScreen(AttendingScreen[None]):
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
         self.say(event.line, wrong=True)
+        if event.group == _ACT:  # something else was done meanwhile: show it
+            self.read()
+
+    async def _answered(self, step: Open, answer: object) -> None:
+        self.draw()
+        if answer is not None:
+            self.top.value = ""
+        await self.follow(step.then(answer))
+
+    async def _confirmed(self, step: Confirm, answer: dict[str, str] | None) -> None:
+        if answer is not None:
+            self.shop.by = answer["by"]
+            await self.follow(step.then(self.shop.by))
 
 
 class DaysScreen(ListScreen):
@@ -254,12 +313,12 @@ class DaysScreen(ListScreen):
         if not _DAY_BEGUN.fullmatch(event.value.strip()):
             self.draw()
 
-    def is_read(self, result: Any) -> None:
+    def is_read(self, result: Any, begun: Sequence[Draft] | None = None) -> None:
         """Stay with the day, also when it was today."""
         self._day = self.LIST.view(result).on
         if _DAY_BEGUN.fullmatch(self.top.value.strip()):
             self.top.value = ""
-        super().is_read(result)
+        super().is_read(result, begun)
 
     def _to(self, on_day: date | None) -> None:
         self._day = on_day
@@ -276,10 +335,11 @@ def list_screen(name: str, listed: ListOf[Any, Any]) -> type[ListScreen]:
     """The screen of a list."""
     base = DaysScreen if listed.days else WithPieceActs if listed.piece_acts else ListScreen
     forms = [
-        Binding(
-            act.key, f"form({place})", act.words, priority=True, id=f"{name}.{act.form}", tooltip=act.help
-        )
+        Binding(act.key, f"act({place})", act.words, priority=True, id=f"{name}.{act.name}", tooltip=act.help)
         for place, act in enumerate(listed.acts)
     ]
+    if listed.enter is not None:
+        words, tip = listed.enter
+        forms.insert(0, Binding("enter", "open", words, priority=True, id=f"{name}.open", tooltip=tip))
     body = {"NAME": name, "LIST": listed, "BINDINGS": forms, "__module__": __name__}
     return new_class(f"{name.title()}List", (base,), exec_body=lambda made: made.update(body))

@@ -13,8 +13,10 @@ from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
+from broachplan.sheets.materials import MATERIALS, about_material, materials_like
+from broachplan.sheets.table import View, columns_of, rows_of
 from broachplan.tooling.materials import Material
-from tui.material_rows import MATERIAL_COLUMNS, about_material, material_row, materials_like
+from tui.plain import plain
 from tui.stack import StackedScreen
 from tui.widgets.entry import EntryLine
 from tui.widgets.keybar import KeyBar
@@ -50,7 +52,7 @@ class MaterialsScreen(ModalScreen[str | None], StackedScreen[str | None]):
                 Text("MATERIALS   type any name or part of one; enter takes it"), id="materials-title"
             )
             yield EntryLine(id="filter", placeholder="as 1018, cast iron, bronze", value=self._start)
-            yield Ledger(*MATERIAL_COLUMNS, id="rows", empty="No material has all these words.")
+            yield Ledger(*columns_of(MATERIALS), id="rows", empty="No material has all these words.")
             with VerticalScroll(id="about-scroll", can_focus=False):
                 yield Static(id="about", markup=False)
             yield KeyBar()
@@ -101,12 +103,12 @@ class MaterialsScreen(ModalScreen[str | None], StackedScreen[str | None]):
     @on(Ledger.Chosen)
     def _draw_chosen(self) -> None:
         chosen = self.chosen
-        about = about_material(chosen, self.top.value) if chosen is not None else ""
-        self.query_one("#about", Static).update(Text(about))
+        about = about_material(chosen, self.top.value) if chosen is not None else ()
+        self.query_one("#about", Static).update(Text("\n".join(map(plain, about))))
 
     def _narrow(self) -> None:
         found = materials_like(self.top.value)
         if list(found) != list(self.shown):
             self.shown = found
-            self._ledger.fill([material_row(each) for each in found])
+            self._ledger.fill(rows_of(MATERIALS, found, View()))
         self._draw_chosen()
