@@ -25,8 +25,10 @@ from broachplan.questions.runs import (
 def start(request: RunStartRequest, db: Db = None) -> None:
     """Plan a hub again, keep the plan as a run, and lend its pieces, all or none.
 
-    What you have already, or what is lent for the same job, counts as on hand. The pieces are due today. Exit codes: 3
-    no plan, 5 the plan needs pieces that others have. The first line holds the run's code.
+    With --job alone it is a run of that job of the list: its hub, press, drawing and quantity, and where it is started the
+    pieces that it holds. What you have already, or what is lent for the same job, counts as on hand. The pieces are due on
+    the last day of the job, else today. Exit codes: 3 no plan, 5 the plan needs pieces that others have. The first line
+    holds the run's code.
 
     \b
     Example:
@@ -36,7 +38,8 @@ def start(request: RunStartRequest, db: Db = None) -> None:
     from broachplan.questions.read_hub import read_hub_question
 
     # Wrong input is refused before the crib's machinery is loaded.
-    read_hub_question(request)
+    if not request.of_job:
+        read_hub_question(request)
     from broachplan.desks.machinist.runs.start import NotStarted, start_run
 
     kept = start_run(db, request)

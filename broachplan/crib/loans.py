@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from broachplan.crib.entries import DUE, JOB, LENT_TO, SINCE, Value
@@ -74,6 +74,10 @@ class PieceStatus:
     loan: Loan | None = None
     held_for: str = ""
     missing_since: date | None = None
+
+    def for_work_of(self, asker: Asker) -> PieceStatus:
+        """The same without a hold that is for the asker's own work."""
+        return replace(self, held_for="") if asker.works_on(self.held_for) else self
 
 
 def why_off(

@@ -101,6 +101,12 @@ def line(
     return field(default=MISSING if needed else nothing, metadata={_LINE: about})
 
 
+def unneeded(question: type, name: str) -> Any:
+    """A field that is a line of another question, where it may be left out."""
+    (about,) = chosen(lines_of(question), name)
+    return field(default="", metadata={_LINE: replace(about, needed=False)})
+
+
 def several(lines: Iterable[Line]) -> Any:
     """A field of a question's dataclass: the texts of those of the lines that are given, by name; "" takes one back."""
     return field(default_factory=dict, metadata={_LINES: tuple(lines)})

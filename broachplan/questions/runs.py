@@ -10,7 +10,7 @@ from typing import Any
 
 from broachplan.questions import choices, kinds
 from broachplan.questions.hub import HubQuestion
-from broachplan.questions.line import line
+from broachplan.questions.line import as_typed, line, lines_of, unneeded
 
 
 def _run() -> Any:
@@ -60,8 +60,14 @@ def _gauge() -> Any:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunStartRequest(HubQuestion):
-    """Start a run of a hub: the pieces of its best plan, or of the pair that is named, are lent for it."""
+    """Start a run of a hub: the pieces of its best plan, or of the pair that is named, are lent for it.
 
+    With ``job`` and no line of the hub it is a run of that job of the list of coming work, and takes its question, press,
+    drawing and quantity; beside a hub ``job`` is words.
+    """
+
+    bore: str = unneeded(HubQuestion, "bore")
+    hub_length: str = unneeded(HubQuestion, "hub_length")
     press: str = line(
         "Press", kinds.TAG, "The press to use; else the smallest that fits.", hint="(the smallest)"
     )
@@ -82,10 +88,21 @@ class RunStartRequest(HubQuestion):
         option="--read",
         what="read",
     )
-    job: str = line("Job", kinds.JOB_NUMBER, "What it is for.", hint="(its number, or words)")
+    job: str = line(
+        "Job",
+        kinds.JOB_NUMBER,
+        "A job of the list, and its hub; beside a hub, what it is for.",
+        hint="(its number, or words)",
+    )
     drawing: str = line("Drawing", kinds.NOTE, "The drawing and its issue.", hint="(and its issue)")
     marks: str = line("Marks", kinds.MARKS, "What is marked on the hubs, one mark each.", hint="(M1,M2)")
     by: str = _by()
+
+    @property
+    def of_job(self) -> bool:
+        """Whether it is a run of a job of the list: a job is named, and no line of a hub is given."""
+        typed = as_typed(self)
+        return bool(self.job.strip()) and not any(typed[each.name] for each in lines_of(HubQuestion))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,11 +12,13 @@ from broachplan.crib.entries import Act, Change, held_on
 from broachplan.crib.holds import same_work
 from broachplan.crib.loans import Asker
 from broachplan.errors import CribStateError
+from broachplan.jobs.days import held_or_days
 from broachplan.jobs.job import Job, JobState
 from broachplan.store.entries import ActLine
 from broachplan.store.holds import held_days, hold, set_hold
-from broachplan.store.jobs import load_jobs, sharing
+from broachplan.store.jobs import find_job, load_jobs, sharing
 from broachplan.store.run_guard import OPEN
+from broachplan.store.settings_store import load_settings
 from broachplan.store.stored_pieces import StoredPiece, stored_pieces
 from broachplan.store.tables import RUN
 from broachplan.store.transaction import Work
@@ -25,6 +27,20 @@ from broachplan.store.transaction import Work
 def asker_for(work: Work, job: Job, name: str = "") -> Asker:
     """Who works on a job: what is held for it, and for a job before or after it on the same pieces, is theirs."""
     return Asker(name, job.number, tuple(each.number for each in sharing(work, job)))
+
+
+def asker_named(work: Work, name: str, of: str) -> Asker:
+    """Who works on what is named: a job of the list by its number, or any words."""
+    job = find_job(work, of) if of.strip() else None
+    return asker_for(work, job, name) if job else Asker(name, of)
+
+
+def last_day_of(work: Work, of: str, today: date) -> date:
+    """The last day of the job that is named, where it is in the list and still to be done, else today; never a past one."""
+    job = find_job(work, of) if of.strip() else None
+    if job is None or not job.state.is_open:
+        return today
+    return max(today, held_or_days(job, today, load_settings(work).work_days).days[-1])
 
 
 def hold_pieces(

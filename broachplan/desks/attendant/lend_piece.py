@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from broachplan.crib.loans import Loan, checked_loan, why_not_lend
+from broachplan.crib.loans import Asker, Loan, checked_loan, why_not_lend
 from broachplan.crib.words import LONGEST_NAME, checked_name, checked_words, read_day
 from broachplan.desks.attendant.clock import stamped
 from broachplan.desks.attendant.named import named_pieces
 from broachplan.errors import CribStateError
 from broachplan.questions.acts import LendRequest
 from broachplan.store.entries import record
+from broachplan.store.job_holds import asker_named
 from broachplan.store.loans import hand_out
 from broachplan.store.stored_pieces import StoredPiece
 from broachplan.store.work import writing
@@ -55,13 +56,13 @@ def lend(db: str | None, request: LendRequest, *, at: datetime | None = None) ->
     loan = checked_loan(checked_name(request.to, "to"), stamp.day, due, job)
     with writing(db) as work:
         pieces = named_pieces(work, request.tag, request.set_name, stamp.day)
-        _check(pieces, loan)
+        _check(pieces, loan, asker_named(work, loan.to, loan.job))
         record(work, stamp, [hand_out(work, stored, loan, note) for stored in pieces])
         work.commit()
     return Lent(tuple(stored.status.tag for stored in pieces), loan, request.set_name.strip())
 
 
-def _check(pieces: Sequence[StoredPiece], loan: Loan) -> None:
-    reasons = [why_not_lend(stored.status, loan.job, loan.since) for stored in pieces]
+def _check(pieces: Sequence[StoredPiece], loan: Loan, asker: Asker) -> None:
+    reasons = [why_not_lend(stored.status.for_work_of(asker), loan.job, loan.since) for stored in pieces]
     if reasons := [why for why in reasons if why]:
         raise CribStateError("; ".join(reasons))

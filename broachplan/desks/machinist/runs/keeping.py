@@ -20,6 +20,7 @@ from broachplan.runs.fold import state_of
 from broachplan.runs.state import RunState
 from broachplan.runs.steps import RunAct, Step, ToDo, cuts_of
 from broachplan.store.entries import ActLine
+from broachplan.store.job_holds import asker_named, last_day_of
 from broachplan.store.run_loans import book_cuts, take
 from broachplan.store.run_shelf import check_unchanged, on_hand
 from broachplan.store.runs import (
@@ -96,15 +97,17 @@ def seen_run(work: Work, text: str) -> tuple[StoredRun, RunState]:
     return stored, stored.state()
 
 
-def asker_of(stored: StoredRun) -> Asker:
+def asker_of(work: Work, stored: StoredRun) -> Asker:
     """Who works on a run, and for which work."""
-    return Asker(stored.person, stored.run.job)
+    return asker_named(work, stored.person, stored.run.job)
 
 
 def hand_of(work: Work, stored: StoredRun, state: RunState, on: date) -> OnHand:
     """What is on hand for a run on a day."""
     run = stored.run
-    return on_hand(work, run.hub, run.keyway, run.settings, on, asker_of(stored), state.pieces, run.number)
+    return on_hand(
+        work, run.hub, run.keyway, run.settings, on, asker_of(work, stored), state.pieces, run.number
+    )
 
 
 def act_on(
@@ -179,8 +182,8 @@ def write_step(
     new = with_run(state) - (with_run(before) if before else frozenset())
     if new:
         check_unchanged(work, [state.pieces[tag].piece for tag in new])
-        loan = Loan(stored.person, stamp.day, stamp.day, run.job)
-        taken = take(work, sorted(new), asker_of(stored), loan, note_of(stored, step))
+        loan = Loan(stored.person, stamp.day, last_day_of(work, run.job, stamp.day), run.job)
+        taken = take(work, sorted(new), asker_of(work, stored), loan, note_of(stored, step))
         lines += taken.lines
         step = _with_lent(step, state, new, taken.lent)
     tag, cuts = cuts_of(step, (*stored.steps, step))

@@ -5,17 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass, fields, replace
 from datetime import datetime
 from importlib.metadata import version
+from typing import Any
 
 from broachplan.crib.entries import Stamp
 from broachplan.crib.loans import Asker
-from broachplan.crib.shelf import Shelf
+from broachplan.crib.shelf import Beyond, Shelf
 from broachplan.crib.words import LONGEST_NAME, checked_words
 from broachplan.desks.attendant.clock import stamped
 from broachplan.desks.machinist.runs.keeping import Kept, write_step
 from broachplan.errors import CribStateError, ExitCode, InputError
+from broachplan.jobs.job import Job
 from broachplan.planner.answer import Answer, Plan
 from broachplan.planner.plan import plan
-from broachplan.questions.hub import HubQuestion
+from broachplan.questions.hub import JOB_COLUMNS, HubQuestion
 from broachplan.questions.read_hub import read_hub_question
 from broachplan.questions.read_run import read_marks, read_number, read_order
 from broachplan.questions.runs import RunStartRequest
@@ -25,9 +27,12 @@ from broachplan.runs.code import letters_of
 from broachplan.runs.picked_up import picked_up
 from broachplan.runs.run import Order, Run, read_each_of
 from broachplan.settings import Settings
+from broachplan.store.job_holds import asker_named
+from broachplan.store.jobs import load_job
 from broachplan.store.run_shelf import in_the_way, on_hand, without_loans_and_holds
 from broachplan.store.runs import StoredRun, add_run
 from broachplan.store.settings_store import load_settings
+from broachplan.store.transaction import Work
 from broachplan.store.work import reading, writing
 from broachplan.tooling.figures import Kind
 
@@ -45,7 +50,9 @@ class NotStarted:
 
 
 def start_run(db: str | None, request: RunStartRequest, *, at: datetime | None = None) -> Kept | NotStarted:
-    """Start a run: its pieces are lent to the worker, due today.
+    """Start a run: its pieces are lent to the worker, due on the last day of its job, else today.
+
+    A run of a job of the list takes the job's question; where the job is started, it is planned with what the job holds.
 
     Parameters
     ----------
@@ -55,17 +62,19 @@ def start_run(db: str | None, request: RunStartRequest, *, at: datetime | None =
     Raises
     ------
     InputError : a field that cannot be read, or a tag that the crib does not have.
-    CribStateError : there would be a plan with pieces that are lent, held for other work or in use in a run, or one
+    CribStateError : the job is done or dropped; there would be a plan with pieces that are lent, held for other work or in use in a run, or one
         of its pieces was lent or changed meanwhile.
     StorageError : the database cannot be used.
     """
     stamp = stamped(request.by, at)
-    run = _asked(request)
-    asker = Asker(stamp.by, run.job)
+    # Wrong input is refused before the crib is opened.
+    run = None if request.of_job else _asked(request)
     with reading(db, to_write=True) as work:
-        run = replace(run, settings=load_settings(work))
+        job = _open_job(work, request.job) if run is None else None
+        run = replace(run or _asked(_of_job(request, job)), settings=load_settings(work))
+        asker = asker_named(work, stamp.by, run.job)
         hand = on_hand(work, run.hub, run.keyway, run.settings, stamp.day, asker)
-        shelf = _only(hand.shelf, request.broach.strip(), request.bushing.strip())
+        shelf = _only(_held_by(hand.shelf, job), request.broach.strip(), request.bushing.strip())
         answer = _planned(run, shelf)
         anyway = answer if answer.ready else _planned(run, without_loans_and_holds(work, shelf))
     if not answer.ready:
@@ -74,6 +83,43 @@ def start_run(db: str | None, request: RunStartRequest, *, at: datetime | None =
         return NotStarted(answer)
     made = answer.plans[0]
     return _begun(db, replace(run, order=_order(request.order, run, made)), made, hand, asker, stamp)
+
+
+def _open_job(work: Work, number: str) -> Job:
+    job = load_job(work, number)
+    if not job.state.is_open:
+        raise CribStateError(
+            f"job {job.number} is {job.state}; a run is started of a job that is coming or started"
+        )
+    return job
+
+
+def _of_job(request: RunStartRequest, job: Job | None) -> RunStartRequest:
+    """The request with the question of a job, and with what the job says where the request says nothing."""
+    assert job is not None
+    question: dict[str, Any] = {name: job.question.get(name, "") for name in JOB_COLUMNS}
+    return replace(
+        request,
+        **question,
+        job=job.number,
+        press=request.press.strip() or job.press,
+        hubs=request.hubs.strip() or str(job.quantity),
+        drawing=request.drawing.strip() or job.drawing,
+    )
+
+
+def _held_by(shelf: Shelf, job: Job | None) -> Shelf:
+    """The shelf with no other broaches, bushings and shims than those that a started job holds."""
+    if job is None or not job.pieces:
+        return shelf
+    return replace(
+        shelf,
+        broaches=tuple(each for each in shelf.broaches if each.tag in job.pieces),
+        bushings=tuple(each for each in shelf.bushings if each.tag in job.pieces),
+        shims=tuple(each for each in shelf.shims if each.tag in job.pieces),
+        broaches_beyond=Beyond(),
+        bushings_beyond=Beyond(),
+    )
 
 
 def _asked(request: RunStartRequest) -> Run:
