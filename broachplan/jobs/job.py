@@ -95,8 +95,6 @@ class Job:
             raise InputError(
                 "number", f"write a number of 1 to {LONGEST_NUMBER} characters", read=self.number
             )
-        if not work_key(self.number):
-            raise InputError("number", "write a number, for example J-701", read=self.number)
         for what, value, most in (
             ("quantity", self.quantity, MOST_QUANTITY),
             ("days", self.days, MOST_JOB_DAYS),
@@ -115,7 +113,7 @@ class Job:
             )
         if self.after and work_key(self.after) == work_key(self.number):
             raise InputError("after", "a job cannot follow itself", read=self.after)
-        if bool(self.pieces and self.held) is not (self.state is JobState.STARTED):
+        if {bool(self.pieces), bool(self.held)} != {self.state is JobState.STARTED}:
             raise InputError("job", f"{self.number}: a job holds pieces exactly while it is started")
 
     @property
