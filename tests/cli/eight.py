@@ -66,7 +66,7 @@ def run(*arguments: str) -> tuple[int, str, str]:
 def main(db: str) -> None:
     """Add a piece each to a database that is not set up yet, lend one, edit one that all have looked at.
 
-    Then start a run each with the same pieces, and book a push each on the one that was started.
+    Then start a job each that wants the same pieces on one day, start a run each with them today, and book a push each on the one that was started.
     """
 
     def add(number: int) -> tuple[int, str, str]:
@@ -82,8 +82,12 @@ def main(db: str) -> None:
             return str(error)
         return "done"
 
+    options = [word for name, text in HUB.items() for word in (f"--{name.replace('_', '-')}", text)]
+
+    def start_job(number: int) -> tuple[int, str, str]:
+        return run("jobs", "start", f"J-{number}", "--db", db)
+
     def start_run(number: int) -> tuple[int, str, str]:
-        options = [word for name, text in HUB.items() for word in (f"--{name.replace('_', '-')}", text)]
         return run("run", "start", *options, "--by", f"Holder {number}", "--db", db)
 
     def push(number: int) -> tuple[int, str, str]:
@@ -94,10 +98,14 @@ def main(db: str) -> None:
     for name in ("add", "lend"):
         run("crib", name, "--help")
     run("run", "show", "--help")
+    run("jobs", "show", "--help")
     shown = {"added": at_once(add), "lent": at_once(lend)}
     seen = show_piece(db, "S-2")
     shown["edited"] = at_once(edit)
     crib(db)
+    for number in range(8):
+        run("jobs", "add", f"J-{number}", "--due", "2040-05-28", "--quantity", "1", *options, "--db", db)
+    shown["jobs"] = at_once(start_job)
     shown["started"] = at_once(start_run)
     shown["pushed"] = at_once(push)
     print(json.dumps(shown))

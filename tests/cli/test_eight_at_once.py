@@ -6,15 +6,16 @@ import json
 import os
 import subprocess
 import sys
+from datetime import date
 from pathlib import Path
 
 from broachplan.errors import ExitCode
 from broachplan.store.check import check
-from tests.desks.looking import list_pieces, show_piece
+from tests.desks.looking import list_holds, list_pieces, show_piece
 from tests.desks.machinist.runs.press import cuts_of, look_at
 
 
-def test_eight_stations_at_once_set_up_one_crib_lend_one_piece_edit_one_and_push_once(
+def test_eight_stations_at_once_set_up_one_crib_lend_one_piece_edit_one_start_one_job_and_push_once(
     empty: str, tmp_path: Path
 ) -> None:
     ran = subprocess.run(
@@ -45,6 +46,12 @@ def test_eight_stations_at_once_set_up_one_crib_lend_one_piece_edit_one_and_push
     assert show_piece(empty, "S-2").record.home == f"drawer {first}"
     changed = f"S-2 was changed meanwhile: home “” -> “drawer {first}”"
     assert all(line.startswith(changed) for number, line in enumerate(shown["edited"]) if number != first)
+
+    starter = one_done(shown["jobs"])
+    for code, _, err in shown["jobs"]:
+        if code == ExitCode.STATE:
+            assert f"K (held on 2040-05-28 for J-{starter})" in err
+    assert {each.for_what for each in list_holds(empty, date(2040, 5, 1))} == {f"J-{starter}"}
 
     check_runs(empty, shown["started"], shown["pushed"])
 

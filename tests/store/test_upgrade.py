@@ -269,6 +269,49 @@ def test_a_filled_crib_of_the_fourth_revision_keeps_all_and_has_no_runs(empty: s
     assert check(empty) == ()
 
 
+FIFTH = f"""{FOURTH};
+INSERT INTO action (id, at, by_name) VALUES (4, '2031-05-05T09:00:00Z', 'Kim');
+INSERT INTO run (id, letters, state, why, parked, person, question, quantity, order_of, read_each, press, marks, job, drawing, settings, program)
+  VALUES (1, 'ABCD', 'abandoned', '', 0, 'Kim', '{{}}', 1, 'loads', 1, '', '[]', 'J-701', '', '{{}}', '0.1.0');
+INSERT INTO run_step (run_id, step, action_id, act, hubs, shims, end_of, way, typed, with_what, doubtful, sure, piece, why, to_do, new_hubs)
+  VALUES (1, 1, 4, 'started', '[]', 'null', '', '', '', '', 0, 0, '', '', 'null', 'null')
+"""
+
+
+def test_a_filled_crib_of_the_fifth_revision_keeps_its_runs_and_has_no_jobs(empty: str) -> None:
+    make_older(empty, "20261128b", FIFTH)
+    tables = (*OF_THE_THIRD, "piece", "run", "run_step", "run_piece")
+    before = {table: rows(empty, table) for table in tables}
+
+    done = upgrade(empty, DAY)
+
+    assert done.outcome is UpgradeOutcome.UPGRADED
+    assert {table: rows(empty, table) for table in tables} == before
+    assert (rows(empty, "job"), rows(empty, "job_entry")) == ([], [])
+
+
+SIXTH = f"""{FOURTH};
+INSERT INTO action (id, at, by_name) VALUES (4, '2031-05-05T09:00:00Z', 'Ann');
+INSERT INTO job (number, key, state, due, quantity, days, priority, after, drawing, note, question, pieces, held)
+  VALUES ('J-1', 'j-1', 'coming', '2031-05-28', 1, 1, 5, '', '', '', '{{}}', '[]', '[]');
+INSERT INTO job_entry (action_id, number, act, changes) VALUES (4, 'J-1', 'added', '{{"number":[null,"J-1"]}}');
+UPDATE drawer_count SET after_action = 4
+"""
+
+
+def test_a_crib_taken_down_below_its_jobs_loses_their_acts_and_refers_to_none_of_them(empty: str) -> None:
+    make_older(empty, "20261128c", SIXTH)
+    engine = engine_for(located(empty))
+    with engine.connect() as connection:
+        config = alembic_config()
+        config.attributes["connection"] = connection.execution_options(**{WRITES: True})
+        command.downgrade(config, "20261128b")
+
+    assert [row[0] for row in rows(empty, "action")] == [1, 2, 3]
+    assert upgrade(empty, DAY).outcome is UpgradeOutcome.UPGRADED
+    assert check(empty) == ()
+
+
 def test_a_crib_taken_down_a_revision_shows_its_newer_acts_as_changes(empty: str) -> None:
     make_older(empty, "20261125b", SECOND)
     execute(
