@@ -78,6 +78,8 @@ def happened_in_words(state: RunState, code: str, happened: Happened) -> Iterato
 def _meaning(after: AfterReading, state: RunState, steps: Sequence[Step]) -> str:
     """What a reading means for the run: how far it is off, and what becomes of the passes left."""
     how = depth_in_words(after, state.run.settings.units)
+    if any(step.doubtful and not step.sure for step in steps):
+        return f"{how}, off its band{_reads_as(after)}"
     if after.outcome is ReadingSays.WITHIN:
         return f"{how}; inside the limits, nothing is left to do"
     if after.outcome is ReadingSays.PAST:
@@ -87,6 +89,12 @@ def _meaning(after: AfterReading, state: RunState, steps: Sequence[Step]) -> str
     if any(step.to_do is not None for step in steps):
         return f"{how}; the passes left are planned again"
     return f"{how}; the passes left stay as planned, still inside the limits"
+
+
+def _reads_as(after: AfterReading) -> str:
+    """The stacks that a reading off its band reads like, nearest first."""
+    stacks = " or ".join(shims_in_words(shim.tag for shim in stack) for stack in after.reads_as)
+    return f"; it reads as if this were in: {stacks}" if stacks else ""
 
 
 def what_next(state: RunState) -> Iterator[str]:

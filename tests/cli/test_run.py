@@ -142,7 +142,19 @@ def test_a_doubtful_reading_answers_3_and_is_kept(at_crib: str, run_here: Run) -
     doubtful = run_here("run", "read", "1", "--measured", "27.25 mm")
     assert (doubtful.returncode, doubtful.stderr) == (ExitCode.NO, "")
     assert "hub 1 reads" in doubtful.stdout
+    assert "the passes left" not in doubtful.stdout
     assert run_here("run", "read", "1", "--measured", "27.25 mm", "--sure").returncode == ExitCode.DONE
+
+
+def test_a_reading_off_its_band_names_the_shims_that_read_so(at_crib: str, run_here: Run) -> None:
+    begin(at_crib)
+    pushed(at_crib, through="3")
+
+    # With all three shims in it reads 28.1 mm; two were booked.
+    said = run_here("run", "read", "1", "--measured", "28.1 mm").stdout
+
+    assert "deep, off its band; it reads as if this were in: a, b, c\n" in said
+    assert "nothing is left to do" not in said
 
 
 @pytest.mark.parametrize(

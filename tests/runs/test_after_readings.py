@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 
 import pytest
 
 from broachplan.errors import CribStateError
 from broachplan.lengths import Length
+from broachplan.runs.acts.acting import Acted
 from broachplan.runs.acts.correcting import again
+from broachplan.runs.acts.deciding import accepted, aside, scrapped
 from broachplan.runs.acts.pushing import pushed
 from broachplan.runs.acts.reading import not_read, read
 from broachplan.runs.acts.stopping import resumed, stopped
@@ -75,6 +78,22 @@ def test_stacks_that_do_not_hold_with_what_was_learnt_are_planned_anew_for_the_n
     assert acted.state.new_hubs.stacks[-1] == ("f", "a", "b")
     assert acted.other is not None
     assert acted.other.stacks[-1] == ("c", "a", "b")
+
+
+@pytest.mark.parametrize("decide", [aside, scrapped, accepted])
+def test_a_hub_past_its_limit_teaches_the_next_ones_as_soon_as_it_is_decided_on(
+    decide: Callable[..., Acted],
+) -> None:
+    # 0.06 deep is 0.01 past: with the same shims the next hub would be past as well.
+    state = begun(quantity=2)
+    state = then(state, pushed(state, HAND, through=4))
+    state = then(state, read(state, HAND, [MM("28.16")], sure=True))
+
+    state = then(state, decide(state, HAND, 1, why="0.01 past", by="Kim"))
+
+    due = next_of(state)
+    assert due is not None
+    assert due.ahead.passes[-1].done.reading <= state.run.keyway.reading.upper
 
 
 def test_the_next_hub_is_cut_as_the_last_one_was_where_that_holds() -> None:

@@ -6,7 +6,6 @@ from broachplan.errors import InputError
 from broachplan.runs.acts.acting import Acted, check_open, check_why, checked_hub, next_step, refused
 from broachplan.runs.acts.following import went_on
 from broachplan.runs.ahead import OnHand
-from broachplan.runs.fold import after
 from broachplan.runs.state import Fate, Outcome, RunState, Status
 from broachplan.runs.steps import RunAct
 
@@ -61,10 +60,10 @@ def _decided(state: RunState, on_hand: OnHand, hub: int, fate: Fate, why: str, b
     step = next_step(
         state, _ACTS[fate], by, load=load.number, hub=number, why=why, pass_number=len(load.passes) or None
     )
-    now = after(state, step)
-    if not load.passes or not now.in_work(load):
+    if not load.passes:
         return Acted(state, (step,))
-    # With fewer hubs stacked the cut is shorter: other forces, and perhaps one tooth alone in the cut.
+    # With fewer hubs stacked the cut is shorter: other forces, and perhaps one tooth alone in the cut. And a hub that
+    # reads past its limit teaches the next ones.
     return went_on(state, (step,), on_hand, by)
 
 
