@@ -15,7 +15,7 @@ from broachplan.runs.run import Order
 from broachplan.runs.state import Cause, RunState, Waits
 from broachplan.runs.steps import End, RunAct, Step, ToDo
 from broachplan.runs.waiting import hubs_in_words, waits_for
-from broachplan.shown import limits_in_words, shims_in_words
+from broachplan.shown import limits_in_words, shims_in_words, show_apart
 
 _ORDERS = {Order.LOADS: "each load whole", Order.PASSES: "all loads through each pass"}
 _ENDS = {End.TOP: " at the top", End.BOTTOM: " at the bottom"}
@@ -118,8 +118,23 @@ def next_in_words(state: RunState, due: Next) -> Iterator[str]:
     elif not due.can_gauge:
         should += "; nothing to gauge yet"
     yield should
+    yield from _would_miss(state, due)
     if due.force_low is not None and due.force_high is not None:
         yield f"press load {forces_between(due.force_low, due.force_high, units)}"
+
+
+def _would_miss(state: RunState, due: Next) -> Iterator[str]:
+    """That the last pass would miss its limits as things are: what other hubs taught, and no shims help."""
+    last, limits, units = (
+        due.ahead.passes[-1].done.reading,
+        state.run.keyway.reading,
+        state.run.settings.units,
+    )
+    if limits.lower <= last <= limits.upper:
+        return
+    limit = limits.upper if last > limits.upper else limits.lower
+    reads, most = show_apart(units, last, limit)
+    yield f"CAUTION: as the hubs before read, the last pass would read {reads}, and the limit is {most}; no shims on hand lead to the limits: gauge before the last pass"
 
 
 def about_in_words(state: RunState, person: str) -> Iterator[str]:

@@ -19,7 +19,8 @@ from broachplan.runs.counts import counts_of
 from broachplan.runs.next import next_of
 from broachplan.runs.offsets import learnt_offset
 from broachplan.runs.state import Outcome, Status, Waits
-from tests.planner.setups import shim
+from broachplan.sheets.run import what_next
+from tests.planner.setups import BASE, shim
 from tests.runs.scenes import LOOSE, MM, RICH, at_pass, begun, hub_done, on_hand, then
 
 HAND = on_hand()
@@ -94,6 +95,24 @@ def test_a_hub_past_its_limit_teaches_the_next_ones_as_soon_as_it_is_decided_on(
     due = next_of(state)
     assert due is not None
     assert due.ahead.passes[-1].done.reading <= state.run.keyway.reading.upper
+
+
+def test_where_no_shims_help_the_next_hub_is_cut_as_planned_and_says_that_it_would_be_past() -> None:
+    # One hub may have had a chip under its shims. No stack of these reads 28.05 to 28.15 mm with 0.06 mm on it.
+    setup = BASE.but(shims=(*BASE.shims, shim("d", MM("0.05"))))
+    few = on_hand(setup)
+    state = begun(setup, quantity=2)
+    state = then(state, pushed(state, few, through=4))
+    state = then(state, read(state, few, [MM("28.16")], sure=True))
+
+    state = then(state, aside(state, few, 1, why="0.01 past"))
+
+    assert (state.status, state.waits) == (Status.RUNNING, Waits.PUSH)
+    said = " ".join(what_next(state))
+    assert (
+        "CAUTION: as the hubs before read, the last pass would read 1.1087 in, and the limit is 1.1083 in"
+        in said
+    )
 
 
 def test_the_next_hub_is_cut_as_the_last_one_was_where_that_holds() -> None:

@@ -9,10 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from broachplan.planner.answer import Answer
+from broachplan.lengths import Length
+from broachplan.planner.answer import Answer, Rule
 from broachplan.runs.acts.acting import next_step
 from broachplan.runs.ahead import OnHand, plan_left, shelf_for, to_do_of, worked_out
 from broachplan.runs.fold import after
+from broachplan.runs.offsets import offset_of
 from broachplan.runs.run import RunPiece
 from broachplan.runs.state import LoadState, RunState
 from broachplan.runs.steps import RunAct, Step, ToDo
@@ -58,7 +60,7 @@ def way_of_new_hubs(
 ) -> WayOn:
     """How the loads not begun are cut, with the offset as it is known now.
 
-    As planned while that holds, else as the load begun last was, else by a new plan. ``pair``: the broach and the
+    As planned while that holds, else as the load begun last was, else by a new plan, else as planned all the same. ``pair``: the broach and the
     bushing that are tried first, where other ones than planned have to serve.
     """
     number = next((one for one in range(1, len(state.loads) + 1) if one not in state.begun), None)
@@ -69,7 +71,7 @@ def way_of_new_hubs(
         way = way_on(state, replace(load, to_do=replace(pair, stacks=())), on_hand)
         if way.to_do is not None and way.to_do.stacks:
             return way
-    way = way_on(state, load, on_hand, any_pair=any_pair)
+    way = _at_least_as_planned(state, load, way_on(state, load, on_hand, any_pair=any_pair))
     was_cut = _as_cut_last(state)
     if (
         way.to_do is None
@@ -82,6 +84,20 @@ def way_of_new_hubs(
     if ahead is None or not ahead.holds:
         return way
     return replace(way, to_do=was_cut, other=way.to_do if way.to_do.stacks else None, pieces=())
+
+
+def _at_least_as_planned(state: RunState, load: LoadState, way: WayOn) -> WayOn:
+    """A load not begun stays as planned where nothing but what other hubs taught leads past the limits, and no other shims help.
+
+    A chip under one hub's shims says nothing of the next one; its passes say what they should read.
+    """
+    if way.to_do is None or not way.to_do.blocked or not state.can_go_on(load):
+        return way
+    ahead = worked_out(state, load)
+    learnt = offset_of(state, load).mean != Length(0)
+    if ahead is None or not learnt or {reason.rule for reason in ahead.broken} != {Rule.READING}:
+        return way
+    return replace(way, to_do=None)
 
 
 def with_to_do(step: Step, load: int, way: WayOn) -> Step:
