@@ -1,4 +1,4 @@
-"""The lines typed in when labels are printed, how they are checked, and what is said of a sheet and of what was written."""
+"""The lines typed in when labels are printed, how they are checked, and what is said of a sheet."""
 
 from __future__ import annotations
 
@@ -10,12 +10,11 @@ from typing import TYPE_CHECKING
 from broachplan.questions.files import LabelsRequest, OutlinesRequest
 from broachplan.questions.line import Line, chosen, lines_of
 from broachplan.tooling.figures import Kind
-from tui.plain import plain
 from tui.status_words import recognised, tags_of
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_known import Known
-    from broachplan.desks.attendant.print_labels import Grid, Outlined, Printed
+    from broachplan.desks.attendant.print_labels import Grid
 
 DEFAULT_FILE = "labels.pdf"
 
@@ -91,23 +90,6 @@ def sheet_words(name: str) -> str:
     if not grid.doubts:
         return counted
     return f"{counted}; {', '.join(grid.doubts)}: print its outlines on plain paper first"
-
-
-def printed_words(printed: Printed | Outlined) -> str:
-    """What was written where, how many labels on how many pages, and where a part-used sheet continues."""
-    from broachplan.desks.attendant.print_labels import Outlined
-
-    if isinstance(printed, Outlined):
-        return f"the outlines of {printed.grid.name} {written_words(printed.file)}"
-    labels = "1 label" if printed.labels == 1 else f"{printed.labels} labels"
-    pages = "1 page" if printed.pages == 1 else f"{printed.pages} pages"
-    rest = f"; the last sheet continues at label {printed.next_start}" if printed.next_start else ""
-    return f"{labels} on {pages} of {printed.grid.name} {written_words(printed.file)}{rest}"
-
-
-def written_words(file: Path) -> str:
-    """Where a file was written, and the setting for the printer."""
-    return plain(f"written to {file.absolute()}; print at actual size (100 %)")
 
 
 def _check_known(what: str, known: Known | None) -> None:

@@ -12,6 +12,7 @@ from broachplan.cli.terminal import say, say_json
 from broachplan.errors import quoted
 from broachplan.questions.files import ExportRequest, ImportRequest
 from broachplan.questions.reads import ListRequest, ShowRequest
+from broachplan.shown import numbered
 
 
 @asks(ImportRequest)
@@ -53,10 +54,9 @@ def export(request: ExportRequest, db: Db = None) -> None:
     from broachplan.desks.attendant.export_crib import export_crib
 
     exported = export_crib(db, request)
-    plural = "" if exported.pieces == 1 else "s"
     (where, *others) = exported.files
     written = quoted(request.folder if others else str(where), most=200)
-    say([f"{exported.pieces} piece{plural} written to {written}"])
+    say([f"{numbered(exported.pieces, 'piece')} written to {written}"])
 
 
 @asks(ListRequest)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -14,9 +14,6 @@ from broachplan.cli.options import Db
 from broachplan.cli.terminal import say
 from broachplan.errors import InputError, quoted
 from broachplan.questions.files import LabelsRequest, OutlinesRequest
-
-if TYPE_CHECKING:
-    from broachplan.desks.attendant.print_labels import Printed
 
 _NAME = 14
 
@@ -42,6 +39,7 @@ def labels(
       broachplan crib labels outline.pdf --grid a4-3x8 --outline
     """
     from broachplan.desks.attendant.print_labels import print_labels, print_outlines
+    from broachplan.views.labels import printed_lines
 
     if list_grids:
         say(_grids_in_words())
@@ -50,23 +48,11 @@ def labels(
         raise InputError("file", "nothing was given; name the PDF to write, for example labels.pdf")
     if outline:
         wanted = OutlinesRequest(file=request.file, grid=request.grid, overwrite=request.overwrite)
-        sheet = print_outlines(db, wanted).grid
-        file = quoted(request.file, most=200)
-        say([f"the outlines of {sheet.name} written to {file}; print at actual size"])
+        say(printed_lines(print_outlines(db, wanted), quoted(request.file, most=200)))
         return
     with _bar() as progress:
         printed = print_labels(db, request, progress=progress)
-    say(_printed_in_words(printed))
-
-
-def _printed_in_words(printed: Printed) -> Iterator[str]:
-    labels = "1 label" if printed.labels == 1 else f"{printed.labels} labels"
-    pages = "1 page" if printed.pages == 1 else f"{printed.pages} pages"
-    yield f"{labels} on {pages} of {printed.grid.name} written to {quoted(str(printed.file), most=200)}"
-    rest = (
-        f"; fill the rest of the last sheet with --start {printed.next_start}" if printed.next_start else ""
-    )
-    yield f"print at actual size (100 %){rest}"
+    say(printed_lines(printed, quoted(str(printed.file), most=200)))
 
 
 def _grids_in_words() -> Iterator[str]:

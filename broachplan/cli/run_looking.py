@@ -53,7 +53,7 @@ def export(request: RunExportRequest, db: Db = None) -> None:
     """
     from broachplan.desks.machinist.runs.exporting import export_runs
     from broachplan.errors import quoted
+    from broachplan.shown import numbered
 
     written = export_runs(db, request)
-    plural = "" if written.runs == 1 else "s"
-    say([f"{written.runs} run{plural} written to {quoted(request.folder, most=200)}"])
+    say([f"{numbered(written.runs, 'run')} written to {quoted(request.folder, most=200)}"])

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from broachplan.cut.play import Span
 from broachplan.errors import InputError
 from broachplan.lengths import Length, show
-from broachplan.planner.after_words import past_in_words
+from broachplan.planner.after_words import DOUBTFUL, past_in_words
 from broachplan.planner.answer import (
     AfterReading,
     Answer,
@@ -275,7 +275,7 @@ def _doubts(after: AfterReading) -> tuple[Caution, ...]:
         return ()
     named = " or ".join(shims_in_words(shim.tag for shim in stack) for stack in after.reads_as)
     reads = f" It reads as if this were in: {named}." if named else ""
-    text = f"the reading is not what these shims usually give: gauge again and look at the shims.{reads}"
+    text = f"{DOUBTFUL}{reads}"
     return (Caution(Warn.READING_DOUBTFUL, text),)
 
 

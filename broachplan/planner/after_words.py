@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from broachplan.lengths import Length, Units
 from broachplan.planner.answer import AfterReading, Answer, Plan, ReadingSays, Shims
-from broachplan.planner.rule_words import passes_in_words
-from broachplan.shown import AtMost, show_apart
+from broachplan.shown import AtMost, numbered, show_apart
+
+DOUBTFUL = "the reading is not what these shims usually give: gauge again and look at the shims."
 
 
 def after_in_words(answer: Answer, done: int | None = None) -> str:
@@ -49,7 +50,7 @@ def past_in_words(after: AfterReading, upper: Length, units: Units) -> tuple[str
 
 
 def _left(plan: Plan, planned: tuple[Shims, ...], done: int | None) -> str:
-    left = passes_in_words(len(plan.passes))
+    left = numbered(len(plan.passes), "pass", "passes")
     if planned == tuple(one.stack for one in plan.passes):
         return f"{_which(len(planned), done)} as planned, still inside the limits"
     if planned:

@@ -15,9 +15,9 @@ from broachplan.planner.make_shims import free_passes, shim_list, shim_widths, s
 from broachplan.planner.pairs import FinishedPair, Pair, bearing_of, most_total_nm, problem_of
 from broachplan.planner.passes import PassProblem
 from broachplan.planner.presses import PressChoice, presses_for
-from broachplan.planner.rule_words import passes_in_words
 from broachplan.planner.rules import Case, Reason, slot_refusal
 from broachplan.planner.tried import TrialResult
+from broachplan.shown import numbered
 from broachplan.tooling.pieces import Broach
 
 # Pairs and broaches are tried in the order of tags; a crib with more of one width offers nothing new.
@@ -82,7 +82,7 @@ def _shims(tried: TrialResult, choice: PressChoice) -> tuple[Make, ...]:
     if not there:
         return ()
     pair, cut = min(there, key=lambda one: (len(one[1].thicknesses), len(one[1].passes)))
-    text = f"cut for broach {pair.broach.tag} in bushing {pair.bushing.tag}: then {passes_in_words(len(cut.passes))}"
+    text = f"cut for broach {pair.broach.tag} in bushing {pair.bushing.tag}: then {numbered(len(cut.passes), 'pass', 'passes')}"
     return shim_list(cut, _widths(pair, tried.case), text)
 
 

@@ -19,9 +19,9 @@ from broachplan.planner.make_shims import shim_list, shim_widths, shims_to_cut
 from broachplan.planner.pairs import Pair, ShimDrawer, pair_of, problem_of
 from broachplan.planner.passes import PassProblem
 from broachplan.planner.presses import PressChoice
-from broachplan.planner.rule_words import passes_in_words
 from broachplan.planner.rules import Case, chip_factor
 from broachplan.planner.search import Search
+from broachplan.shown import numbered
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing, Shim
 
@@ -269,6 +269,6 @@ def _make(design: _Design, case: Case, shims: str) -> Make:
             "last_tooth_height": Length(last),
             "tooth_pitch": Length(teeth.pitch_nm),
         },
-        f"look for a broach with {teeth.rising} rising teeth for {guide}: {passes_in_words(len(design.lifts))} {shims}",
+        f"look for a broach with {teeth.rising} rising teeth for {guide}: {numbered(len(design.lifts), 'pass', 'passes')} {shims}",
         rising_teeth=teeth.rising,
     )

@@ -14,9 +14,9 @@ from broachplan.planner.make_shims import shim_list, shim_widths, shims_to_cut
 from broachplan.planner.pairs import ShimDrawer, pair_of, problem_of
 from broachplan.planner.passes import PassProblem
 from broachplan.planner.presses import PressChoice
-from broachplan.planner.rule_words import passes_in_words
 from broachplan.planner.rules import Case, widest_part
 from broachplan.planner.search import PassOrder, Search
+from broachplan.shown import numbered
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing, Shim
 
@@ -70,7 +70,7 @@ def _best_web(
         return None
     found, order = best
     used = [shim for place in order.places for shim in found.totals.stack(place)]
-    text = f"turn and slot a bushing for broach {broach.tag}: {passes_in_words(len(order.lifts))} on the shims on hand"
+    text = f"turn and slot a bushing for broach {broach.tag}: {numbered(len(order.lifts), 'pass', 'passes')} on the shims on hand"
     make = _bushing(found, list(order.lifts), broach, slot, used, case, text)
     return Turned(len(order.lifts), (make,))
 
@@ -95,7 +95,7 @@ def bushing_and_shims(
     lifts = [known + sum(cut.thicknesses[i] for i in new) for known, new in cut.passes]
     totals = problem.totals
     used = [shim for known, _ in cut.passes for shim in totals.stack(totals.from_nm(known))]
-    text = f"turn and slot a bushing for broach {broach.tag}, with the shims below: then {passes_in_words(len(lifts))}"
+    text = f"turn and slot a bushing for broach {broach.tag}, with the shims below: then {numbered(len(lifts), 'pass', 'passes')}"
     make = _bushing(problem, lifts, broach, slot, used, case, text)
     shims = shim_list(cut, shim_widths(slot, case), f"cut for broach {broach.tag} in that bushing")
     return Turned(len(lifts), (make, *shims))

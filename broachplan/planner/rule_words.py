@@ -71,11 +71,6 @@ def by_how_much(answer: Answer) -> str:
     return ""
 
 
-def passes_in_words(count: int) -> str:
-    """``1 pass``, ``4 passes``."""
-    return f"{count} pass{'' if count == 1 else 'es'}"
-
-
 def press_not_checked(plan: Plan, hub: Hub) -> str:
     """Said in a plan's first lines where the force on the press was not checked; empty where it was."""
     why = _unchecked(plan, hub)

@@ -8,7 +8,7 @@ from broachplan.cut.gauge_ways import T_ITSELF, GaugeWay
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length, Limits, Units, show
 from broachplan.planner.answer import Answer, Plan
-from broachplan.planner.rule_words import by_how_much, passes_in_words, press_not_checked, why_blocked
+from broachplan.planner.rule_words import by_how_much, press_not_checked, why_blocked
 from broachplan.quantities import show_force
 from broachplan.settings import MEMORY
 from broachplan.sheets import gauging
@@ -70,7 +70,7 @@ def verdict(answer: Answer) -> tuple[str, str]:
         done = "READY: the keyway is inside its limits, nothing is left to do"
         return f"{done}.", done
     unchecked = press_not_checked(plan, answer.hub)
-    full = f"READY: {passes_in_words(len(plan.passes))}, {plan_words(plan)}. {unchecked}"
+    full = f"READY: {numbered(len(plan.passes), 'pass', 'passes')}, {plan_words(plan)}. {unchecked}"
     plans = f"the best {count} of {count + more} plans" if more else numbered(count, "plan")
     why = "press not checked: no material" if not answer.hub.material else "press not checked: see cautions"
     return full.rstrip(), f"READY: {plans}, best first{f'; {why}' if unchecked else ''}"

@@ -10,7 +10,7 @@ from broachplan.cut.measure_first import MeasureFirst
 from broachplan.cut.play import Span
 from broachplan.lengths import Length, Units, show
 from broachplan.planner.answer import Band, Pass, Plan, PlanBudget
-from broachplan.shown import AtMost, show_apart
+from broachplan.shown import AtMost, numbered, show_apart
 from broachplan.tooling.hub import Hub
 
 HEADING = "How sure the reading is"
@@ -89,8 +89,7 @@ class _Words:
         if term.what is StackPart.GAUGE:
             return "the gauge that took the last reading"
         if term.what is StackPart.JOINT:
-            joints = f"{amount} joint{'s' if amount > 1 else ''}"
-            return f"oil in {joints}{'' if term.to_nm else ' of the stack that was read'}, each"
+            return f"oil in {numbered(amount, 'joint')}{'' if term.to_nm else ' of the stack that was read'}, each"
         return f"{_NAMES[term.what]} {term.tag}"
 
     def _range(self, term: Term) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from broachplan.lengths import show
-from broachplan.planner.after_words import after_in_words
+from broachplan.planner.after_words import DOUBTFUL, after_in_words
 from broachplan.planner.answer import Answer
 from broachplan.shown import shims_in_words
 
@@ -21,5 +21,5 @@ def reading_points(answer: Answer) -> list[str]:
         low, high = (show(end, units) for end in after.push_again)
         points.append(f"Before that: push the same shims once more, it may come up from {low} to {high}.")
     if after.doubtful and not answer.plans:
-        points.append("The reading is not what these shims usually give: gauge again and look at the shims.")
+        points.append(DOUBTFUL.capitalize())
     return points

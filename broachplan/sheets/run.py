@@ -15,7 +15,7 @@ from broachplan.runs.run import Order
 from broachplan.runs.state import Cause, RunState, Waits
 from broachplan.runs.steps import End, RunAct, Step, ToDo
 from broachplan.runs.waiting import hubs_in_words, waits_for
-from broachplan.shown import limits_in_words, shims_in_words, show_apart
+from broachplan.shown import limits_in_words, numbered, shims_in_words, show_apart
 
 _ORDERS = {Order.LOADS: "each load whole", Order.PASSES: "all loads through each pass"}
 _ENDS = {End.TOP: " at the top", End.BOTTOM: " at the bottom"}
@@ -52,7 +52,7 @@ def run_in_words(state: RunState, code: str) -> str:
 
 def counts_in_words(counts: HubCounts) -> str:
     """How many hubs are done, and what became of the others."""
-    parts = [f"{counts.done} of {counts.asked} hub{'' if counts.asked == 1 else 's'} done"]
+    parts = [f"{counts.done} of {numbered(counts.asked, 'hub')} done"]
     others = {
         "not measured": counts.not_measured,
         "scrapped": counts.scrapped,

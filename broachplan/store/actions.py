@@ -10,7 +10,7 @@ from datetime import datetime
 from sqlalchemy import func, select
 
 from broachplan.jobs.entries import JobEntry
-from broachplan.store.entries import HistoryLine, entry_of, history_lines
+from broachplan.store.entries import COLUMNS_OF_ENTRY, HistoryLine, entry_of, history_lines
 from broachplan.store.jobs import entries_of_jobs
 from broachplan.store.kept import moment_kept, word_kept
 from broachplan.store.tables import ACTION, ENTRY, PIECE, RUN, RUN_STEP
@@ -97,11 +97,7 @@ def _first_pieces(work: Work, actions: Sequence[int]) -> dict[int, list[Touched]
             ENTRY.c.action_id,
             PIECE.c.tag,
             PIECE.c.kind,
-            ENTRY.c.act,
-            ACTION.c.at,
-            ACTION.c.by_name,
-            ENTRY.c.note,
-            ENTRY.c.changes,
+            *COLUMNS_OF_ENTRY,
         )
         .select_from(
             ENTRY.join(ranked, ranked.c.id == ENTRY.c.id)

@@ -16,6 +16,9 @@ from broachplan.tooling.measures import Value as Figured
 from broachplan.tooling.measures import figure_of, write_figure
 from broachplan.tooling.pieces import FIGURES
 
+# What `entry_of` takes.
+COLUMNS_OF_ENTRY = (ENTRY.c.act, ACTION.c.at, ACTION.c.by_name, ENTRY.c.note, ENTRY.c.changes)
+
 
 @dataclass(frozen=True, slots=True)
 class ActLine:
@@ -88,7 +91,7 @@ def history(work: Work, piece_id: int) -> tuple[Entry, ...]:
 def entries_of(work: Work, piece_ids: Iterable[int]) -> Iterable[tuple[int, Entry]]:
     """The entries of some pieces with the pieces' ids, the latest first; see `history`."""
     query = (
-        select(ENTRY.c.piece_id, ENTRY.c.act, ACTION.c.at, ACTION.c.by_name, ENTRY.c.note, ENTRY.c.changes)
+        select(ENTRY.c.piece_id, *COLUMNS_OF_ENTRY)
         .join(ACTION, ACTION.c.id == ENTRY.c.action_id)
         .where(ENTRY.c.piece_id.in_(list(piece_ids)))
         .order_by(ENTRY.c.id.desc())

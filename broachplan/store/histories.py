@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, Select, select
 
 from broachplan.crib.entries import HELD, OF_WEAR, Entry, Value, taken_back
-from broachplan.store.entries import entry_of
+from broachplan.store.entries import COLUMNS_OF_ENTRY, entry_of
 from broachplan.store.records_read import in_lots, record_query
 from broachplan.store.tables import ACTION, ENTRY, HOLD, LOAN, PIECE, WEAR
 from broachplan.store.transaction import Work
@@ -72,7 +72,7 @@ def entries_from(work: Work, first: int = 0) -> dict[int, list[Entry]]:
     StorageError : an entry that cannot be.
     """
     query = (
-        select(ENTRY.c.piece_id, ENTRY.c.act, ACTION.c.at, ACTION.c.by_name, ENTRY.c.note, ENTRY.c.changes)
+        select(ENTRY.c.piece_id, *COLUMNS_OF_ENTRY)
         .join(ACTION, ACTION.c.id == ENTRY.c.action_id)
         .where(ENTRY.c.id >= first)
         .order_by(ENTRY.c.id.desc())

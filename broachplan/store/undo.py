@@ -26,7 +26,7 @@ from broachplan.crib.entries import (
 from broachplan.errors import CribStateError, StorageError
 from broachplan.jobs.entries import JobEntry
 from broachplan.store.counts import reopen
-from broachplan.store.entries import ActLine, entry_of
+from broachplan.store.entries import COLUMNS_OF_ENTRY, ActLine, entry_of
 from broachplan.store.histories import current_values
 from broachplan.store.holds import set_hold
 from broachplan.store.job_undo import jobs_done
@@ -99,11 +99,7 @@ def _done(work: Work, action: int) -> list[_Done]:
             PIECE.c.id,
             PIECE.c.tag,
             PIECE.c.kind,
-            ENTRY.c.act,
-            ACTION.c.at,
-            ACTION.c.by_name,
-            ENTRY.c.note,
-            ENTRY.c.changes,
+            *COLUMNS_OF_ENTRY,
         )
         .select_from(
             ENTRY.join(ACTION, ACTION.c.id == ENTRY.c.action_id).join(PIECE, PIECE.c.id == ENTRY.c.piece_id)

@@ -33,7 +33,7 @@ def test_labels_are_written_and_the_next_step_is_named(run: Run, run_here: Run, 
     )
     assert both.stdout.splitlines() == [
         "2 labels on 2 pages of letter-3x10 written to “two.pdf”",
-        "print at actual size (100 %); fill the rest of the last sheet with --start 2",
+        "print at actual size (100 %); the last sheet continues at label 2",
     ]
     grid = grid_named(DEFAULT_GRID)
     last, begun = pictures((home / "two.pdf").read_bytes())
@@ -50,7 +50,7 @@ def test_the_outlines_are_written_without_a_piece_being_read(run_here: Run, home
 
     assert (ran.returncode, ran.stdout) == (
         0,
-        "the outlines of a4-3x8 written to “outline.pdf”; print at actual size\n",
+        "the outlines of a4-3x8 written to “outline.pdf”\nprint at actual size (100 %)\n",
     )
     assert len(pictures((home / "outline.pdf").read_bytes())) == 1
 

@@ -13,6 +13,7 @@ from textual.widgets import Input, Static
 from broachplan.questions.acts import CountRequest
 from broachplan.questions.reads import KnownRequest
 from broachplan.sheets.result import Column
+from broachplan.shown import numbered
 from tui.bases.asking import Failed
 from tui.bases.drafting import DRAFTS, DraftingScreen
 from tui.desks import Desks
@@ -218,4 +219,4 @@ class CountScreen(DraftingScreen["Counted | None"]):
 
 
 def _found(number: int) -> str:
-    return f"{number} {'piece is' if number == 1 else 'pieces are'} scanned"
+    return f"{numbered(number, 'piece is', 'pieces are')} scanned"

@@ -11,11 +11,14 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Input, Static
 
+from broachplan.crib.status_words import OVERDUE
 from broachplan.errors import InputError
 from broachplan.lengths import Units
 from broachplan.questions.reads import KnownRequest, ListRequest, SettingsRequest
 from broachplan.settings import Settings
+from broachplan.shown import numbered
 from broachplan.tooling.figures import Kind
+from broachplan.views.pieces import FOUND, PIECES
 from tui.bases.asking import AttendingScreen, Failed
 from tui.crib_rows import (
     COLUMNS,
@@ -75,7 +78,7 @@ class CribScreen(AttendingScreen[str]):
     def compose(self) -> ComposeResult:
         """The line to type in, the list, the chosen piece's figures where there is room for them."""
         yield Static(id="title", markup=False)
-        yield EntryLine(id="filter", placeholder="scan or type a tag, words, a size; fits 30 mm; cuts 3/8 in")
+        yield EntryLine(id="filter", placeholder=PIECES.hint)
         with Horizontal(id="crib-body"):
             yield Ledger(*COLUMNS, id="pieces", empty="reading the crib ...")
             with VerticalScroll(id="figures-scroll", can_focus=False):
@@ -210,12 +213,12 @@ class CribScreen(AttendingScreen[str]):
     def _found(self) -> tuple[Sequence[CribLine], str]:
         """The lines that meet what is typed, and what is said where none does."""
         if not self._lines:
-            return (), "The crib is empty: F6 adds a piece."
+            return (), PIECES.nothing
         try:
             found = matching(self._lines, self.top.value, self._settings)
         except InputError as error:
             return (), str(error)
-        return found, "No piece has all this. A size is found with its unit: 30 mm, fits 30 mm, cuts 3/8 in."
+        return found, f"{FOUND.nothing} A size is found with its unit: 30 mm, fits 30 mm, cuts 3/8 in."
 
     def _narrow(self, keep: str = "") -> None:
         """Show what has all the words typed; the piece of the tag ``keep`` stays the chosen one if it is among them."""
@@ -227,7 +230,7 @@ class CribScreen(AttendingScreen[str]):
         ledger.fill([line.row for line in self._shown], chosen=next(places, 0) if keep else 0, empty=empty)
         out = sum(line.listed.out for line in self._lines)
         late = sum(line.listed.late for line in self._lines)
-        out_words = f"{out} out{f', {late} OVERDUE' if late else ''}"
-        counted = f"{len(self._shown)} of {len(self._lines)} pieces"
+        out_words = f"{out} out{f', {late} {OVERDUE}' if late else ''}"
+        counted = f"{len(self._shown)} of {numbered(len(self._lines), 'piece')}"
         self.line("title", f"ATTENDANT'S DESK   {crib_words(self.db)}   {counted}, {out_words}")
         self._draw_chosen()

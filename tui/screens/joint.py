@@ -15,6 +15,7 @@ from textual.widgets import Static
 
 from broachplan.lengths import Units
 from broachplan.sheets.result import ResultSheet, SheetBlock
+from broachplan.shown import numbered
 from tui import safety
 from tui.plain import plain
 from tui.shaft_forms import JOINT_LINES, MILL_LINES, STRENGTH_LINES
@@ -222,7 +223,7 @@ class JointScreen(StackedScreen[dict[str, str]]):
 
     def _hint(self) -> str:
         count = len(self._remarks)
-        remarks = f"{count} remark{'s' if count > 1 else ''} with the figures. " if count else ""
+        remarks = f"{numbered(count, 'remark')} with the figures. " if count else ""
         return f"{remarks}page-up, page-down: the rest. F5: plan this hub."
 
     def _section(self, joint: Joint | None) -> JointSection | None:

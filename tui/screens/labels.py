@@ -18,13 +18,13 @@ from textual.widgets import Static
 from broachplan.questions.files import LabelsRequest, OutlinesRequest
 from broachplan.questions.line import Line
 from broachplan.questions.reads import KnownRequest
+from broachplan.views.labels import printed_lines
 from tui.bases.asking import AskingScreen, Failed
 from tui.desks import Desks
 from tui.label_fields import (
     DEFAULT_FILE,
     asked_for,
     label_lines,
-    printed_words,
     reason_against,
     sheet_words,
 )
@@ -145,7 +145,7 @@ class LabelsScreen(AskingScreen[None], ModalScreen[None]):
     def _is_written(self, printed: Printed | Outlined) -> None:
         self.writing = False
         self.say("")
-        self.line("results", printed_words(printed))
+        self.line("results", "; ".join(printed_lines(printed, str(printed.file.absolute()))))
 
     @on(Failed)
     async def _has_failed(self, event: Failed) -> None:
