@@ -97,8 +97,11 @@ class ShimDrawer:
 
     def fitting(self, slot_width: Length) -> list[Shim]:
         """The shims on the shelf that fit a slot, the narrowest first."""
-        start, end = self._fit(slot_width)
-        return self._shims[start:end]
+        return self.within(*self._case.bounds.shim_width(slot_width))
+
+    def within(self, low: Length, high: Length) -> list[Shim]:
+        """The shims on the shelf from one width to another, both included, the narrowest first."""
+        return self._shims[bisect_left(self._widths, low.nm) : bisect_right(self._widths, high.nm)]
 
     def totals(self, slot_width: Length, most_nm: int) -> Totals:
         """The totals a slot's shims can make, at least up to ``most_nm``."""
