@@ -9,11 +9,11 @@ is made as long as either can be shown, so that nothing is sampled.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
-from broachplan.cut.load import largest_that
+from broachplan.buying.intervals import Interval, farthest, joined
 from broachplan.cut.teeth import Teeth
 from broachplan.lengths import Length
 from broachplan.planner.make_bushing import THINNEST_WEB_NM
@@ -23,8 +23,6 @@ from broachplan.planner.presses import PressChoice
 from broachplan.planner.rules import Case, widest_part
 from broachplan.planner.search import Search
 from broachplan.tooling.pieces import Broach, Bushing
-
-Interval = tuple[int, int]
 
 
 @dataclass(frozen=True)
@@ -80,17 +78,6 @@ def webs_for(broach: Broach, choice: PressChoice, drawer: ShimDrawer, case: Case
     return joined(found)
 
 
-def joined(intervals: Iterable[Interval]) -> list[Interval]:
-    """The same as few intervals, in order."""
-    found: list[Interval] = []
-    for low, high in sorted(intervals):
-        if found and low <= found[-1][1] + 1:
-            found[-1] = found[-1][0], max(found[-1][1], high)
-        else:
-            found.append((low, high))
-    return found
-
-
 def _slots(broach: Broach, drawer: ShimDrawer, case: Case) -> Iterator[Length]:
     """Slot widths that take all the sets of shims that a slot for this broach may take, none twice."""
     low, high = case.bounds.slot_width(widest_part(broach))
@@ -109,10 +96,10 @@ def _webs(problem: PassProblem, most: int) -> Iterator[Interval]:
     web = THINNEST_WEB_NM
     while web <= most:
         if _has_passes(problem, web, web):
-            high = _farthest(web, most, partial(_all_along, problem, web))
+            high = farthest(web, most, partial(_all_along, problem, web))
             yield web, high
         else:
-            high = _farthest(web, most, partial(_nowhere, problem, web))
+            high = farthest(web, most, partial(_nowhere, problem, web))
         web = high + 1
 
 
@@ -122,14 +109,3 @@ def _all_along(problem: PassProblem, web: int, end: int) -> bool:
 
 def _nowhere(problem: PassProblem, web: int, end: int) -> bool:
     return not _has_passes(problem, end, web)
-
-
-def _farthest(start: int, most: int, holds: Callable[[int], bool]) -> int:
-    """The last of start..most up to which ``holds``, which does at the start: looked for near it first."""
-    step, good = 1_000, start
-    while good < most:
-        end = min(good + step, most)
-        if not holds(end):
-            return largest_that(holds, good, end - 1)
-        good, step = end, step * 4
-    return good

@@ -126,7 +126,7 @@ class Bearing:
         """A reading that ``passes`` passes cannot go past, whatever shims there are; 0 where not even pass 1 is borne."""
         far = self._farthest.setdefault(ceiling, [])
         while len(far) < passes:
-            far.append(self._farther(far[-1], ceiling) if far else self._farthest_first(ceiling))
+            far.append(self.farther(far[-1], ceiling) if far else self._farthest_first(ceiling))
         return far[passes - 1]
 
     @property
@@ -146,7 +146,7 @@ class Bearing:
         )
         return far if far >= least else 0
 
-    def _farther(self, reading: int, ceiling: int | None) -> int:
+    def farther(self, reading: int, ceiling: int | None = None) -> int:
         """The farthest that one more pass goes from any surface up to ``reading``."""
         if not reading:
             return 0

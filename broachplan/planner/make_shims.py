@@ -17,7 +17,7 @@ from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Shim
 
 # Thinner stock is foil and does not lie flat: common practice, no source.
-_THINNEST_NM = NM_PER_INCH * 2 // 1000
+THINNEST_SHIM_NM = NM_PER_INCH * 2 // 1000
 _MOST_TRIED = 100
 _MOST_CUT = 6
 _MOST_SETTLED = 4
@@ -141,7 +141,7 @@ def _sizes_to_try(problem: PassProblem, totals: Totals) -> list[int]:
     for place in _wanted(Search(replace(problem, totals=totals))):
         for known in on_hand:
             size = (place - known) // totals.grain * totals.grain
-            if _THINNEST_NM <= size <= totals.most_nm:
+            if THINNEST_SHIM_NM <= size <= totals.most_nm:
                 sizes.setdefault(size)
             if len(sizes) >= _MOST_TRIED:
                 return list(sizes)
@@ -180,7 +180,7 @@ def _rounded(cut: Cut) -> Cut:
 
 def _shim(cut: Cut, which: int, width: tuple[Length, Length], text: str) -> Make:
     best = cut.thicknesses[which]
-    limits = edges(best, _THINNEST_NM // 2, 2 * best, lambda nm: cut.holds_with(which, nm))
+    limits = edges(best, THINNEST_SHIM_NM // 2, 2 * best, lambda nm: cut.holds_with(which, nm))
     middle = Length((width[0].nm + 3 * width[1].nm) // 4)
     return Make(
         Kind.SHIM,
