@@ -37,17 +37,17 @@ def thicknesses_for(problem: PassProblem) -> list[Interval]:
 
 
 def _thicknesses(problem: PassProblem) -> Iterator[Interval]:
-    stretch, most = _Stretch(problem), problem.totals.most_nm
+    new, most = _NewShim(problem), problem.totals.most_nm
     thick = THINNEST_SHIM_NM
     while thick <= most:
         found = _around(problem, thick, most)
         if found is not None:
             yield found
             thick = max(found[1], thick) + 1
-        elif stretch.comes_out(thick, thick):
+        elif new.comes_out(thick, thick):
             thick = min((thick // step + 1) * step for step in STEPS_NM)
         else:
-            thick = farthest(thick, most, partial(stretch.comes_out_nowhere, thick)) + 1
+            thick = farthest(thick, most, partial(new.comes_out_nowhere, thick)) + 1
 
 
 def _around(problem: PassProblem, thick: int, most: int) -> Interval | None:
@@ -68,7 +68,7 @@ def _around(problem: PassProblem, thick: int, most: int) -> Interval | None:
 
 
 @dataclass(frozen=True)
-class _Stretch:
+class _NewShim:
     """Whether passes may come out with a new shim of any thickness in a stretch; only a no is certain."""
 
     problem: PassProblem
