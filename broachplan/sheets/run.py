@@ -72,7 +72,9 @@ def happened_in_words(state: RunState, code: str, happened: Happened) -> Iterato
         yield _meaning(happened.answer.after, state, happened.steps)
     yield from what_next(state)
     if happened.other is not None:
-        yield f"another plan: {_plan(happened.other)}; `broachplan run replan` takes it"
+        # Where a broach broke, the run stops first: the hub may as well be given up.
+        takes = "replan" if state.waits is Waits.PUSH else "resume"
+        yield f"another plan: {_plan(happened.other)}; `broachplan run {takes}` takes it"
 
 
 def _meaning(after: AfterReading, state: RunState, steps: Sequence[Step]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import json
 import shlex
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ import jsonschema
 import pytest
 
 from broachplan.cli.run_json import run_as_dict
+from broachplan.crib.records import Measurement, Record
 from broachplan.desks.machinist.runs.looking import list_runs, show_run
 from broachplan.errors import ExitCode
 from broachplan.lengths import parse_length
@@ -25,6 +27,8 @@ from tests.cli.conftest import Run
 from tests.cli.validity import schema, valid
 from tests.databases import contents
 from tests.desks.machinist.runs.press import begin, crib, first_hub, parked, pushed, read
+from tests.planner.setups import BASE
+from tests.store.cribs import fill
 
 HERE = Path(__file__).parent
 START = (
@@ -210,3 +214,15 @@ def test_an_export_tells_every_step_with_its_lengths_as_typed_and_as_t(db_file: 
 def rows(file: Path) -> list[dict[str, str]]:
     with file.open(encoding="utf-8", newline="") as opened:
         return list(csv.DictReader(opened))
+
+
+def test_where_a_broach_broke_the_other_pair_is_taken_by_resume(at_crib: str, run_here: Run) -> None:
+    spare = replace(BASE.broach, tag="K2")
+    fill(at_crib, [Record(piece=spare, measured=Measurement("micrometer"))])
+    begin(at_crib)
+    pushed(at_crib, through="2")
+
+    said = run_here("run", "broken", "1", "--broach", "K").stdout
+
+    assert "another plan: K2 in G" in said
+    assert "`broachplan run resume` takes it" in said

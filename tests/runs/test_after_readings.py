@@ -190,6 +190,16 @@ def test_a_second_push_of_the_same_stack_is_next_where_it_read_short_of_plain() 
     assert (due.pass_number, due.shims, due.of) == (4, ("a", "b"), 5)
 
 
+def test_a_second_push_that_is_next_already_is_not_asked_for_once_more() -> None:
+    # A command repeated by mistake must not book a third push.
+    state = at_pass(3)
+    state = then(state, read(state, HAND, [MM("27.19")]))
+    state = then(state, again(state))
+
+    with pytest.raises(CribStateError, match="a second push of pass 3 of hub 1 is next already"):
+        again(state)
+
+
 def test_a_second_push_is_still_next_after_the_run_was_stopped() -> None:
     state = at_pass(3)
     state = then(state, read(state, HAND, [MM("27.19")]))

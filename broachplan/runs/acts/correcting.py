@@ -16,7 +16,7 @@ from broachplan.runs.acts.continuing import (
 from broachplan.runs.acts.following import followed, went_on
 from broachplan.runs.acts.reading import Gauge
 from broachplan.runs.ahead import OnHand, plan_left, shims_by_tag, to_do_of, worked_out
-from broachplan.runs.band import budget_of_push
+from broachplan.runs.band import budget_of_push, is_second_push
 from broachplan.runs.fold import after, state_of
 from broachplan.runs.run import RunPiece
 from broachplan.runs.state import Cause, LoadState, Pushed, RunState, Status, Waits
@@ -167,13 +167,15 @@ def again(state: RunState, *, by: str = "") -> Acted:
 
     Raises
     ------
-    CribStateError : nothing was pushed on this load, or the push would find no metal.
+    CribStateError : nothing was pushed on this load, a second push is next already, or it would find no metal.
     """
     load = state.current
     if load is None or not load.passes or set(state.causes) - {Cause.BLOCKED} or state.closed:
         raise refused(state, "no stack can be pushed again")
     push = load.passes[-1]
     hubs = hubs_in_words(state.in_work(load))
+    if load.to_do.stacks and is_second_push(load, load.to_do.stacks[0]):
+        raise refused(state, f"a second push of pass {push.number} of {hubs} is next already")
     whole = [one for one in push.readings if one.whole and one.hub in state.in_work(load)]
     if any(one.deepest >= state.plain_of(push) for one in whole):
         raise refused(state, f"a second push of pass {push.number} of {hubs} would find no metal")
