@@ -73,6 +73,7 @@ KEYS: tuple[tuple[str, str], ...] = (
     ("Materials", "materials"),
     ("A line with a choice", "tui.widgets.choice:Choice"),
     ("A list", "tui.widgets.ledger:Ledger"),
+    ("A list below a line to type in", "tui.bases.row_keys:RowKeys"),
     ("Start a run", "start_run"),
     ("At the press: a run", "run"),
     ("A line of the number pad", "tui.widgets.pad_line:PadLine"),

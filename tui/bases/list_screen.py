@@ -23,6 +23,7 @@ from broachplan.sheets.table import Row, View, columns_of, having, rows_of
 from tui.bases.asking import AttendingScreen, Failed
 from tui.bases.pane import Pane
 from tui.bases.piece_acts import PieceActs
+from tui.bases.row_keys import RowKeys
 from tui.desks import Desks
 from tui.plain import plain
 from tui.registry import screen
@@ -40,16 +41,12 @@ _ACT, _ROOM = "act", 60
 _DAY_BEGUN = re.compile(r"\d{4}-[\d-]*", re.ASCII)
 
 
-class ListScreen(AttendingScreen[None]):
+class ListScreen(RowKeys[None], AttendingScreen[None]):
     """The list that ``LIST`` describes: a line that narrows it, the chosen row opened by enter, its own forms by keys."""
 
     CSS_PATH = "../styles/list.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "open", "open", priority=True, id="list.open", tooltip="Open what is chosen"),
-        Binding("down", "step(1)", "next", priority=True, show=False, id="list.down", tooltip="The next row, while typing"),
-        Binding("up", "step(-1)", "before", priority=True, show=False, id="list.up", tooltip="The row before, while typing"),
-        Binding("pagedown", "page(1)", "page down", priority=True, show=False, id="list.page_down", tooltip="A page of rows down"),
-        Binding("pageup", "page(-1)", "page up", priority=True, show=False, id="list.page_up", tooltip="A page of rows up"),
         Binding("f5", "read", "read again", show=False, id="list.read", tooltip="Read the list again"),
         Binding("escape", "leave", "back", priority=True, id="list.leave", tooltip="Back to the list of pieces"),
     ]  # fmt: skip
@@ -207,14 +204,6 @@ class ListScreen(AttendingScreen[None]):
         form = screen(act.name)(self.db, self.desks, tag, self.shop.by, **act.begins(self.chosen))
         await self.app.push_screen(form)
 
-    def action_step(self, rows: int) -> None:
-        """Choose another row, of the list with the cursor where there are two."""
-        self._stepped.action_step(rows)
-
-    def action_page(self, pages: int) -> None:
-        """Choose a row a page further."""
-        self._stepped.action_page(pages)
-
     def action_read(self) -> None:
         """Read again."""
         self.read()
@@ -237,10 +226,6 @@ class ListScreen(AttendingScreen[None]):
     @property
     def _in_part(self) -> bool:
         return self.LIST.part is not None and self._part.has_focus and bool(self._part.rows)
-
-    @property
-    def _stepped(self) -> Ledger:
-        return self.focused if isinstance(self.focused, Ledger) else self._rows
 
     @on(Input.Changed, "#filter")
     def _typed(self) -> None:

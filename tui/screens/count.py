@@ -16,6 +16,7 @@ from broachplan.sheets.result import Column
 from broachplan.shown import numbered
 from tui.bases.asking import Failed
 from tui.bases.drafting import DRAFTS, DraftingScreen
+from tui.bases.row_keys import RowKeys
 from tui.desks import Desks
 from tui.registry import screen
 from tui.widgets.entry import EntryLine
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from broachplan.desks.attendant.list_known import Known
 
 
-class CountScreen(DraftingScreen["Counted | None"]):
+class CountScreen(RowKeys["Counted | None"], DraftingScreen["Counted | None"]):
     """Answers with the count when it is kept. The scanned tags are in the program's drafts from the first one on."""
 
     CSS_PATH = "../styles/keep.tcss"
@@ -35,10 +36,6 @@ class CountScreen(DraftingScreen["Counted | None"]):
         Binding("enter", "add", "count", priority=True, show=False, id="count.add", tooltip="Count the tag that was scanned or typed"),
         Binding("f2", "finish", "finish", priority=True, id="count.finish", tooltip="All that lies in the drawer is scanned: keep the count, then see how the books differ"),
         Binding("f4", "take_out", "take out", priority=True, id="count.take_out", tooltip="The chosen tag was not meant: take it out of the count"),
-        Binding("down", "step(1)", "next", show=False, priority=True, id="count.down", tooltip="The next tag that was scanned"),
-        Binding("up", "step(-1)", "before", show=False, priority=True, id="count.up", tooltip="The tag scanned before"),
-        Binding("pagedown", "page(1)", "page down", show=False, priority=True, id="count.page_down", tooltip="A page of tags down"),
-        Binding("pageup", "page(-1)", "page up", show=False, priority=True, id="count.page_up", tooltip="A page of tags up"),
         Binding("escape", "leave", "leave", priority=True, id="count.leave", tooltip="Leave the count; what was scanned is kept for later"),
     ]  # fmt: skip
 
@@ -101,14 +98,6 @@ class CountScreen(DraftingScreen["Counted | None"]):
             place = len(self.tags) - 1 - self._ledger.chosen
             self.say(f"{self.tags.pop(place)} is taken out.")
             self._changed(keep=True)
-
-    def action_step(self, rows: int) -> None:
-        """Choose another tag."""
-        self._ledger.action_step(rows)
-
-    def action_page(self, pages: int) -> None:
-        """Choose a tag a page further."""
-        self._ledger.action_page(pages)
 
     async def action_leave(self) -> None:
         """Back; where something was scanned, asks."""

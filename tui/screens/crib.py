@@ -20,6 +20,7 @@ from broachplan.shown import numbered
 from broachplan.tooling.figures import Kind
 from broachplan.views.pieces import FOUND, PIECES
 from tui.bases.asking import AttendingScreen, Failed
+from tui.bases.row_keys import RowKeys
 from tui.crib_rows import (
     COLUMNS,
     CribLine,
@@ -49,16 +50,12 @@ class Read(NamedTuple):
     settings: Settings
 
 
-class CribScreen(AttendingScreen[str]):
+class CribScreen(RowKeys[str], AttendingScreen[str]):
     """Answers with the tag of a press that is to be used, else with nothing."""
 
     CSS_PATH = "../styles/crib.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "open", "open", priority=True, show=False, id="crib.open", tooltip="Open the piece whose tag is typed or scanned, else the chosen one"),
-        Binding("down", "step(1)", "next", priority=True, show=False, id="crib.down", tooltip="The next piece, while typing in the filter"),
-        Binding("up", "step(-1)", "before", priority=True, show=False, id="crib.up", tooltip="The piece before, while typing in the filter"),
-        Binding("pagedown", "page(1)", "page down", priority=True, show=False, id="crib.page_down", tooltip="A page of pieces down"),
-        Binding("pageup", "page(-1)", "page up", priority=True, show=False, id="crib.page_up", tooltip="A page of pieces up"),
         Binding("f2", "use", "use press", priority=True, id="crib.use", tooltip="Take the chosen press into the machinist's form"),
         Binding("f3", "out", "out", priority=True, id="crib.out", tooltip="What is out: with whom, since when, what is overdue"),
         Binding("f4", "sets", "sets", priority=True, id="crib.sets", tooltip="The sets: complete, or what each lacks"),
@@ -136,14 +133,6 @@ class CribScreen(AttendingScreen[str]):
             await self.open_piece(self.chosen.record.piece.tag)
         elif typed:
             await self.open_piece(typed)
-
-    def action_step(self, rows: int) -> None:
-        """Choose another piece."""
-        self.query_one(Ledger).action_step(rows)
-
-    def action_page(self, pages: int) -> None:
-        """Choose a piece a page further."""
-        self.query_one(Ledger).action_page(pages)
 
     def action_use(self) -> None:
         """Take the chosen press into the form."""

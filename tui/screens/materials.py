@@ -16,14 +16,14 @@ from textual.widgets import Input, Static
 from broachplan.sheets.materials import MATERIALS, about_material, materials_like
 from broachplan.sheets.table import View, columns_of, rows_of
 from broachplan.tooling.materials import Material
+from tui.bases.row_keys import RowKeys
 from tui.plain import plain
-from tui.stack import StackedScreen
 from tui.widgets.entry import EntryLine
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
 
 
-class MaterialsScreen(ModalScreen[str | None], StackedScreen[str | None]):
+class MaterialsScreen(ModalScreen[str | None], RowKeys[str | None]):
     """Answers with the name of the material that is picked, else with nothing.
 
     ``typed`` narrows the list from the start where it finds any; what is typed next takes its place.
@@ -32,10 +32,6 @@ class MaterialsScreen(ModalScreen[str | None], StackedScreen[str | None]):
     CSS_PATH = "../styles/materials.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "pick", "take it", priority=True, id="materials.pick", tooltip="Put the chosen material into the form"),
-        Binding("down", "step(1)", "next", priority=True, show=False, id="materials.down", tooltip="The next material, while typing"),
-        Binding("up", "step(-1)", "before", priority=True, show=False, id="materials.up", tooltip="The material before, while typing"),
-        Binding("pagedown", "page(1)", "page down", priority=True, show=False, id="materials.page_down", tooltip="A page of materials down"),
-        Binding("pageup", "page(-1)", "page up", priority=True, show=False, id="materials.page_up", tooltip="A page of materials up"),
         Binding("f1", "app.help", "help", show=False, id="materials.help", tooltip="Every key and what it does"),
         Binding("escape", "leave", "back", priority=True, id="materials.leave", tooltip="Back; the form keeps what was typed"),
     ]  # fmt: skip
@@ -79,14 +75,6 @@ class MaterialsScreen(ModalScreen[str | None], StackedScreen[str | None]):
         self._narrow()
         if self.chosen is not None:
             self.dismiss(self.chosen.name)
-
-    def action_step(self, rows: int) -> None:
-        """Choose another."""
-        self._ledger.action_step(rows)
-
-    def action_page(self, pages: int) -> None:
-        """Choose one a page further."""
-        self._ledger.action_page(pages)
 
     def action_leave(self) -> None:
         """Back, with nothing."""

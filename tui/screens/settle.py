@@ -15,6 +15,7 @@ from broachplan.questions.acts import SettleRequest
 from broachplan.views.count_sheets import difference_words
 from tui.bases.asking import Failed
 from tui.bases.drafting import DRAFTS, DraftingScreen
+from tui.bases.row_keys import RowKeys
 from tui.count_text import DIFFERENCE_COLUMNS, READY, READY_LINE, difference_row, may_stay
 from tui.desks import Desks
 from tui.drafts import Causes
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from broachplan.desks.attendant.settle_count import Settled
 
 
-class SettleScreen(DraftingScreen["Settled | None"]):
+class SettleScreen(RowKeys["Settled | None"], DraftingScreen["Settled | None"]):
     """Answers with what was settled. Causes are kept in the program's drafts, even when settling is refused."""
 
     CSS_PATH = "../styles/keep.tcss"
@@ -43,8 +44,6 @@ class SettleScreen(DraftingScreen["Settled | None"]):
         Binding("f6", "ready(3)", "not known", priority=True, show=False, id="settle.not_known", tooltip=f"The cause: {READY[3]}"),
         Binding("f8", "rest", "same for rest", priority=True, show=False, id="settle.rest", tooltip="The chosen one's cause, or the one given last, for all that have none"),
         Binding("f10", "stay", "stays here", priority=True, id="settle.stay", tooltip="The chosen piece lives in this drawer from now on, at the place that is typed; again: it goes home"),
-        Binding("down", "step(1)", "next", show=False, priority=True, id="settle.down", tooltip="The next difference"),
-        Binding("up", "step(-1)", "before", show=False, priority=True, id="settle.up", tooltip="The difference before"),
         Binding("escape", "leave", "later", priority=True, id="settle.leave", tooltip="Settle it later: the count stays open"),
     ]  # fmt: skip
 
@@ -164,10 +163,6 @@ class SettleScreen(DraftingScreen["Settled | None"]):
             text = Text("The books are corrected by entries of one act; undo takes them back as one.")
             asked = screen("confirm")(f"Settle {len(self.seen)} differences?", text, self.shop.by)
             await self.app.push_screen(asked, self._settle)
-
-    def action_step(self, rows: int) -> None:
-        """Choose another difference."""
-        self._ledger.action_step(rows)
 
     def action_leave(self) -> None:
         """Later."""
