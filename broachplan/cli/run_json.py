@@ -16,6 +16,7 @@ from broachplan.runs.state import LoadState, RunState
 from broachplan.runs.steps import Step
 from broachplan.settings import NAMES, written
 from broachplan.sheets.plans import newtons_of
+from broachplan.sheets.table import plain
 from broachplan.views.piece_json import figure_entry
 from broachplan.views.runs import hubs_entry
 
@@ -117,7 +118,7 @@ def _step(step: Step) -> dict[str, Any]:
     return {
         "step": step.step,
         "act": step.act.value,
-        "at": step.at.strftime("%Y-%m-%dT%H:%M:%SZ") if step.at else None,
+        "at": plain(step.at),
         "by": step.by,
         "load": step.load,
         "hubs": list(step.hubs),

@@ -11,6 +11,7 @@ from broachplan.sheets.run import (
     step_in_words,
     what_next,
 )
+from broachplan.sheets.table import moment_words
 
 if TYPE_CHECKING:
     from broachplan.desks.machinist.runs.looking import ShownRun
@@ -27,7 +28,8 @@ def run_lines(shown: ShownRun) -> list[str]:
         lines += wrap(line, rest="  ")
     lines += ["", "Steps"]
     for step in state.steps:
-        when = f"{step.at.astimezone():%Y-%m-%d %H:%M}" if step.at else ""
         by = f" ({step.by})" if step.by else ""
-        lines += wrap(f"{step_in_words(step, units)}{by}", f"  {step.step:>3}  {when}  ", " " * 25)
+        lines += wrap(
+            f"{step_in_words(step, units)}{by}", f"  {step.step:>3}  {moment_words(step.at)}  ", " " * 25
+        )
     return lines

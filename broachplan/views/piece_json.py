@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from broachplan.crib.entries import OF_WEAR
 from broachplan.lengths import Length
 from broachplan.quantities import Area, Force
+from broachplan.sheets.table import plain
 from broachplan.tooling.figures import Figure, Kind, Quantity
 from broachplan.tooling.pieces import FIGURES, Piece
 from broachplan.views.wear import wear_as_dict
@@ -66,7 +67,7 @@ def history_line_as_dict(kind: Kind, line: HistoryLine) -> dict[str, Any]:
     suffixes |= dict.fromkeys(lengths, _SUFFIX[Quantity.LENGTH])
     return {
         "act": entry.act.value,
-        "at": entry.at.strftime("%Y-%m-%dT%H:%M:%SZ"),
+        "at": plain(entry.at),
         "by": entry.by,
         "note": entry.note,
         "changes": [
