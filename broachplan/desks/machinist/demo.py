@@ -9,12 +9,14 @@ from pathlib import Path
 
 from broachplan import places
 from broachplan.desks.attendant.import_crib import import_crib
+from broachplan.desks.buyer.import_jobs import import_jobs
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import StorageError, quoted
 from broachplan.planner.answer import Answer
 from broachplan.private import sync_folder
 from broachplan.questions.files import ImportRequest
 from broachplan.questions.hub import JOB_COLUMNS, PlanRequest
+from broachplan.questions.jobs import JobImportRequest
 from broachplan.questions.line import asked
 from broachplan.store.location import Location, make_file
 from broachplan.store.whole_file import COMPANIONS, take_place
@@ -57,6 +59,7 @@ def _make_anew(path: Path) -> None:
             Path(folder).chmod(0o700)
             fresh = Path(folder) / path.name
             import_crib(str(fresh), ImportRequest(paths=(str(places.seed_inventory()),)))
+            import_jobs(str(fresh), JobImportRequest(paths=(str(places.seed_inventory() / "jobs.csv"),)))
             for ending in COMPANIONS:
                 # A journal left by a run that was killed belongs to the old file and would be played into the new one.
                 path.with_name(path.name + ending).unlink(missing_ok=True)

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
 
 from broachplan.crib.entries import Act
+from broachplan.desks.attendant.backup_data import backup_data
 from broachplan.desks.buyer.start_job import JobNotStarted, StartedJob
 from broachplan.desks.machinist.runs.pausing import end_run
 from broachplan.desks.machinist.runs.start import start_run
 from broachplan.errors import CribStateError, ExitCode, InputError
 from broachplan.jobs.job import JobAct, JobState
+from broachplan.questions.files import BackupRequest
 from broachplan.questions.runs import RunEndRequest, RunStartRequest
 from broachplan.store.check import check
-from tests.desks.buyer.acting import DUE, NOW, add, bring_in, crib, drop, edit, finish, listed, shown, start  # noqa: F401
-from tests.desks.doing import hold_piece, lend_piece, release_piece, return_piece, undo_last
+from tests.desks.buyer.acting import DUE, NOW, add, crib, drop, edit, finish, listed, shown, start
+from tests.desks.doing import hold_piece, lend_piece, release_piece, restore_data, return_piece, undo_last
 from tests.desks.looking import list_holds, list_out, show_piece
 
 
@@ -268,6 +271,19 @@ def test_a_job_that_is_there_no_more_has_no_run(db: str) -> None:
         start_run(db, RunStartRequest(job="J-1"), at=NOW)
     with pytest.raises(InputError, match="number: read “J-2”: no such job; the nearest: J-1"):
         start_run(db, RunStartRequest(job="J-2"), at=NOW)
+
+
+def test_a_backup_brings_back_the_jobs_and_what_they_hold(db: str, tmp_path: Path) -> None:
+    add(crib(db))
+    job = started(db).job
+    backup_data(db, BackupRequest(file=str(tmp_path / "kept.backup")), on=NOW.date())
+    drop(db)
+
+    restore_data(db, tmp_path / "kept.backup", NOW.date())
+
+    assert shown(db).listed.job == job
+    assert held(db) == dict.fromkeys(job.pieces, ("J-1", job.held[0], job.held[-1]))
+    assert check(db) == ()
 
 
 def test_a_returned_piece_of_a_started_job_stays_held_for_it(db: str) -> None:
