@@ -13,6 +13,7 @@ from broachplan.buying.best_plans import best_in_turn
 from broachplan.buying.coming import ComingJob
 from broachplan.buying.ready_set import best_ready_set, in_turn
 from broachplan.buying.reasons import Why
+from broachplan.buying.serving import NOTHING
 from broachplan.buying.sharing import Pieces, Rivals, Wanted, groups
 from broachplan.buying.together import OutOfSteps, Together
 from broachplan.buying.verdicts import Judge, Verdict, asked_by
@@ -26,7 +27,7 @@ class Judged:
     """A job with its verdict.
 
     ``pieces`` are those of its best plan, or of some lawful one where only the ready set was asked for. ``why`` is None but for a blocked job.
-    ``clashes_with`` are the ready jobs that hold a piece that it could use; ``alike`` the jobs of the same days that could
+    ``clashes_with`` are the ready jobs that hold a piece that it could use, ``waits_for`` its own pieces that are due back or on order; ``alike`` the jobs of the same days that could
     be run with it as one.
     """
 
@@ -36,6 +37,7 @@ class Judged:
     why: Why | None = None
     clashes_with: tuple[str, ...] = ()
     alike: tuple[str, ...] = ()
+    waits_for: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,10 +86,11 @@ def assign(
             Judged(
                 job,
                 verdict,
-                ready.get(number, frozenset()),
+                ready.get(number, NOTHING),
                 why,
                 _clashes(job, ready, rivals, judge) if verdict is Verdict.CLASH else (),
                 tuple(other for other in alike[_one_run(job)] if other != number),
+                judge.waits_for(job, ready.get(number, NOTHING)),
             )
         )
     return Assignment(tuple(judged), proven)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from typing import Generic, TypeVar
 
-from broachplan.buying.coming import CribAhead
 from broachplan.crib.shelf import Beyond, Shelf
 from broachplan.lengths import Length
 from broachplan.planner.bounds import Bounds
@@ -52,37 +52,30 @@ class _Ordered(Generic[_P]):
 class PieceIndex:
     """A crib indexed once for all jobs: pieces by keyway width, outside diameter and width of the shim."""
 
-    def __init__(self, stock: CribAhead) -> None:
+    def __init__(self, stock: Shelf) -> None:
         self.stock = stock
         self.broaches = _Ordered(stock.broaches, lambda piece: piece.keyway_width)
         self.bushings = _Ordered(stock.bushings, lambda piece: piece.outside_diameter)
         self.shims = _Ordered([shim for shim in stock.shims if not shim.missing], lambda piece: piece.width)
         self.unmeasured_shims = tuple(shim for shim in stock.shims if shim.missing)
 
-    def shelf(self, bounds: Bounds, off: Callable[[Iterable[Piece]], dict[str, str]]) -> Shelf:
-        """What a plan within ``bounds`` may choose from; ``off`` says which of some pieces may not be used, and why.
-
-        The pieces beyond the bounds are counted, and the nearest of them kept.
-        """
+    def shelf(self, bounds: Bounds) -> Shelf:
+        """What a plan within ``bounds`` may choose from; the pieces beyond are counted, and the nearest of them kept."""
         broaches = (*self.broaches.within(*bounds.width), *self.broaches.unknown)
         bushings = (*self.bushings.within(*bounds.bushing_od), *self.bushings.unknown)
-        shims = self._shims_for(bounds, broaches, bushings)
-        presses = self.stock.presses
-        return Shelf(
-            broaches,
-            bushings,
-            shims,
-            presses,
-            off([*broaches, *bushings, *shims, *presses]),
-            Beyond(
+        return replace(
+            self.stock,
+            broaches=broaches,
+            bushings=bushings,
+            shims=self._shims_for(bounds, broaches, bushings),
+            broaches_beyond=Beyond(
                 len(self.stock.broaches) - len(broaches),
                 nearest_broaches=self.broaches.nearest_outside(*bounds.width),
             ),
-            Beyond(
+            bushings_beyond=Beyond(
                 len(self.stock.bushings) - len(bushings),
                 nearest_bushings=self.bushings.nearest_outside(*bounds.bushing_od),
             ),
-            homes=self.stock.homes,
         )
 
     def _shims_for(

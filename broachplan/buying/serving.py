@@ -12,7 +12,6 @@ from functools import cached_property
 from typing import NamedTuple
 
 from broachplan.buying.piece_index import PieceIndex
-from broachplan.crib.shelf import Shelf
 from broachplan.cut.teeth import Teeth
 from broachplan.keyways.keyway import Keyway
 from broachplan.planner.bearing import Bearing
@@ -278,9 +277,3 @@ class Servings:
         if found is None:
             found = self._of[asked] = Serving(asked, self.index, self._drawers, self.settings)
         return found
-
-    def shelf(self, serving: Serving, off: dict[str, str]) -> Shelf:
-        """The shelf that a plan for a hub chooses from; ``off`` says why pieces may not be used."""
-        return self.index.shelf(
-            serving.case.bounds, lambda pieces: {p.tag: off[p.tag] for p in pieces if p.tag in off}
-        )

@@ -6,15 +6,16 @@ whether a plan exists is asked: the best plan, refusals and what to make are for
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
-from broachplan.buying.coming import ComingJob, CribAhead, Presence
+from broachplan.buying.coming import ComingJob
 from broachplan.buying.piece_index import PieceIndex
 from broachplan.buying.reasons import Why, why_blocked
 from broachplan.buying.serving import NOTHING, HubAsked, Serving, Servings
+from broachplan.crib.ahead import PieceState, Snapshot, ahead
 from broachplan.planner.answer import Answer
 from broachplan.planner.pairs import FinishedPair
 from broachplan.planner.plan import plan
@@ -45,14 +46,19 @@ class Alone:
 
 
 class Judge:
-    """Judges jobs against one crib under one shop's settings."""
+    """Judges jobs against one crib under one shop's settings.
 
-    def __init__(self, stock: CribAhead, settings: Settings) -> None:
-        self.stock, self.settings = stock, settings
-        self.servings = Servings(PieceIndex(stock), settings)
-        self._odd_ones: dict[HubAsked, tuple[tuple[str, Presence], ...]] = {}
+    ``today`` is the day on which it is asked: what should have been back before it is overdue, and not counted on.
+    """
+
+    def __init__(self, crib: Snapshot, settings: Settings, today: date | None = None) -> None:
+        self.settings, self.today = settings, today
+        self.servings = Servings(PieceIndex(crib.shelf), settings)
+        self._states = crib.states
+        self._odd_ones: dict[HubAsked, tuple[tuple[str, PieceState], ...]] = {}
         self._best: dict[tuple[HubAsked, frozenset[str]], FinishedPair | None] = {}
-        self._whys: dict[tuple[HubAsked, frozenset[str]], Why | None] = {}
+        self._possible: dict[tuple[HubAsked, frozenset[str]], bool] = {}
+        self._whys: dict[tuple[HubAsked, frozenset[str], tuple[date, ...]], Why] = {}
 
     def serving(self, job: ComingJob) -> Serving:
         """What could serve a job's hub."""
@@ -60,27 +66,54 @@ class Judge:
 
     def off(self, job: ComingJob, days: tuple[date, ...] | None = None) -> frozenset[str]:
         """Of the pieces that could serve a job, those that may not be used on all of its days (or of other ``days``)."""
-        asked, works = asked_by(job), job.works
+        asked, asker = asked_by(job), job.asker
         odd = self._odd_ones.get(asked)
         if odd is None:
-            could, presence = self.servings.of(asked).could_serve, self.stock.presence
-            few, many = (could, presence) if len(could) < len(presence) else (presence, could)
-            odd = tuple((tag, presence[tag]) for tag in few if tag in many)
+            could, states = self.servings.of(asked).could_serve, self._states
+            few, many = (could, states) if len(could) < len(states) else (states, could)
+            odd = tuple((tag, states[tag]) for tag in few if tag in many)
             self._odd_ones[asked] = odd
         on = days or job.days
-        return frozenset(tag for tag, there in odd if there.why_not(on, works))
+        return frozenset(tag for tag, state in odd if ahead(state, on, today=self.today, asker=asker).off)
 
     def alone(self, job: ComingJob) -> Alone:
         """Whether a job has a plan by itself on its days, or why not; a started job is ready while its pieces are there."""
         if job.holds is not None:
             return Alone(job, self._gone(job))
+        if self.possible_on(job, job.days):
+            return Alone(job, None)
         asked, off = asked_by(job), self.off(job)
-        key = asked, off
+        # Why a piece is away may differ by the day, what could serve does not.
+        key = asked, off, job.days if off else ()
         if key not in self._whys:
-            serving = self.servings.of(asked)
-            found = serving.first(off)
-            self._whys[key] = why_blocked(self.trial(job)) if found is None else None
+            self._whys[key] = why_blocked(self.trial(job))
         return Alone(job, self._whys[key])
+
+    def possible_on(self, job: ComingJob, days: tuple[date, ...], without: frozenset[str] = NOTHING) -> bool:
+        """Whether a job has a plan on some days with none of ``without``."""
+        asked = asked_by(job)
+        serving = self.servings.of(asked)
+        key = asked, self.off(job, days) | (without & serving.pieces)
+        if key not in self._possible:
+            self._possible[key] = serving.first(key[1]) is not None
+        return self._possible[key]
+
+    def waits_for(self, job: ComingJob, pieces: frozenset[str]) -> tuple[str, ...]:
+        """Of the pieces of a plan those that are not there yet: due back, or on order."""
+        return tuple(
+            tag
+            for tag in sorted(pieces & self._states.keys())
+            if ahead(self._states[tag], job.days, today=self.today, asker=job.asker).awaited
+        )
+
+    def known_days(self) -> Iterator[date]:
+        """The days on which something comes, or is held."""
+        for state in self._states.values():
+            yield from state.held
+            if state.loan is not None and state.loan.due is not None:
+                yield state.loan.due
+            if state.ordered is not None:
+                yield state.ordered
 
     def best_plan(self, job: ComingJob, without: frozenset[str] = NOTHING) -> FinishedPair | None:
         """The best plan of a job on its days that uses none of some pieces; None where it has none.
@@ -105,24 +138,28 @@ class Judge:
         shelf = self.trial(job, without).shelf
         return plan(job.hub, job.keyway, shelf, self.settings, press=job.press or None, most_plans=most_plans)
 
-    def trial(self, job: ComingJob, without: Iterable[str] = ()) -> Trial:
-        """A job on the shelf of its days, as the planner tries it."""
-        works, presence = job.works, self.stock.presence
-        reasons = {tag: there.why_not(job.days, works) for tag, there in presence.items()}
-        off = {tag: why for tag, why in reasons.items() if why}
-        off |= dict.fromkeys(without, "it serves another job on that day")
-        shelf = self.servings.shelf(self.serving(job), off)
-        return Trial(job.hub, job.keyway, shelf, self.settings, job.press or None)
-
     def _gone(self, job: ComingJob) -> Why | None:
         """Why a started job's pieces are not all there."""
-        assert job.holds is not None
-        for tag in sorted(job.holds):
-            there = self.stock.presence.get(tag)
-            text = there.why_not(job.days, job.works) if there else ""
-            if text:
-                return Why.off_shelf(tag, text)
+        for tag in sorted((job.holds or NOTHING) & self._states.keys()):
+            found = ahead(self._states[tag], job.days, today=self.today, asker=job.asker)
+            if found.off:
+                return Why.off_shelf(tag, found.off)
         return None
+
+    def trial(self, job: ComingJob, without: Iterable[str] = ()) -> Trial:
+        """A job on the shelf of its days, as the planner tries it."""
+        shelf = self.servings.index.shelf(self.serving(job).case.bounds)
+        pieces = (*shelf.broaches, *shelf.bushings, *shelf.shims, *shelf.presses)
+        found = {
+            piece.tag: ahead(self._states[piece.tag], job.days, today=self.today, asker=job.asker)
+            for piece in pieces
+            if piece.tag in self._states
+        }
+        off = {tag: each.off for tag, each in found.items() if each.off}
+        off |= dict.fromkeys(without, "it serves another job on that day")
+        waits = {tag: each.awaited for tag, each in found.items() if tag not in off and each.awaited}
+        shelf = replace(shelf, off=off, awaited=waits)
+        return Trial(job.hub, job.keyway, shelf, self.settings, job.press or None)
 
 
 def asked_by(job: ComingJob) -> HubAsked:

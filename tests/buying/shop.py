@@ -8,8 +8,11 @@ from datetime import date, timedelta
 from typing import Any
 
 from broachplan.buying.assignment import Assignment, assign
-from broachplan.buying.coming import ComingJob, CribAhead, Presence
+from broachplan.buying.coming import ComingJob
 from broachplan.buying.verdicts import Judge
+from broachplan.crib.ahead import PieceState, Snapshot
+from broachplan.crib.loans import Loan
+from broachplan.crib.shelf import Shelf
 from tests.planner.setups import SetUp
 
 MONDAY = date(2031, 6, 2)
@@ -27,9 +30,9 @@ def stock(
     broaches: int = 1,
     bushings: int = 1,
     sets: int = 1,
-    presence: Mapping[str, Presence] | None = None,
+    states: Mapping[str, PieceState] | None = None,
     **changes: Any,
-) -> CribAhead:
+) -> Snapshot:
     """A crib with so many of the set-up's broach, of its bushing, and of its set of three shims."""
     set_up = SetUp().but(**changes)
     shims = tuple(
@@ -37,20 +40,30 @@ def stock(
         for at in range(sets)
         for shim in set_up.shims
     )
-    return CribAhead(
+    shelf = Shelf(
         tuple(replace(set_up.broach, tag=f"K{at or ''}") for at in range(broaches)),
         tuple(replace(set_up.bushing, tag=f"G{at or ''}") for at in range(bushings)),
         shims,
         () if set_up.press is None else (set_up.press,),
-        presence or {},
     )
+    return Snapshot(shelf, states or {})
 
 
-def judge(crib: CribAhead) -> Judge:
+def holding(crib: Snapshot, **pieces: Any) -> Snapshot:
+    """The same crib with other pieces of some kinds."""
+    return replace(crib, shelf=replace(crib.shelf, **pieces))
+
+
+def lent(due: date | None) -> PieceState:
+    """A piece that is lent until a day."""
+    return PieceState(loan=Loan("Kim", date(2031, 5, 5), due))
+
+
+def judge(crib: Snapshot) -> Judge:
     """A judge of that crib under the set-up's settings."""
-    return Judge(crib, SetUp().settings)
+    return Judge(crib, SetUp().settings, MONDAY)
 
 
-def assigned(crib: CribAhead, *jobs: ComingJob) -> Assignment:
+def assigned(crib: Snapshot, *jobs: ComingJob) -> Assignment:
     """The assignment of jobs in a crib."""
     return assign(jobs, judge(crib))

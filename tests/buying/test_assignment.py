@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from broachplan.buying.assignment import assign
-from broachplan.buying.coming import Presence
 from broachplan.buying.verdicts import Verdict
-from tests.buying.shop import MONDAY, TUESDAY, assigned, job, judge, stock
+from broachplan.crib.ahead import PieceState
+from tests.buying.shop import MONDAY, TUESDAY, assigned, holding, job, judge, stock
 
 
 def test_one_set_of_pieces_serves_one_job_a_day() -> None:
@@ -58,7 +58,7 @@ def test_most_jobs_come_before_the_first_job() -> None:
 
 def test_a_started_job_keeps_its_pieces_whatever_its_rank() -> None:
     held = frozenset({"K", "G", "a", "b", "c"})
-    crib = stock(presence={tag: Presence(held={MONDAY: "W-9"}) for tag in held})
+    crib = stock(states={tag: PieceState(held={MONDAY: "W-9"}) for tag in held})
 
     found = assigned(crib, job("W-1", priority=1), job("W-9", priority=9, holds=held))
 
@@ -75,10 +75,10 @@ def test_jobs_alike_on_one_day_can_be_run_as_one() -> None:
 
 def test_the_first_by_rank_takes_its_best_plan_only_where_the_later_one_still_has_one() -> None:
     crib = stock(2, 2, sets=2)
-    only = replace(crib.bushings[1], tag="A", outside_diameter=crib.bushings[1].outside_diameter)
-    crib = replace(crib, bushings=(only, crib.bushings[0]))
+    only = replace(crib.shelf.bushings[1], tag="A", outside_diameter=crib.shelf.bushings[1].outside_diameter)
+    crib = holding(crib, bushings=(only, crib.shelf.bushings[0]))
     # Both bushings serve both jobs on Monday, but W-2 stays until Tuesday, when A is held.
-    held = replace(crib, presence={"A": Presence(held={TUESDAY: "W-9"})})
+    held = replace(crib, states={"A": PieceState(held={TUESDAY: "W-9"})})
 
     found = assigned(held, job("W-1"), job("W-2", days=(MONDAY, TUESDAY)))
 

@@ -7,16 +7,17 @@ from datetime import timedelta
 
 import pytest
 
-from broachplan.buying.coming import Presence
 from broachplan.buying.verdicts import Verdict
+from broachplan.crib.ahead import PieceState
+from broachplan.crib.records import Condition
 from broachplan.lengths import Limits
 from broachplan.planner.answer import Rule
 from broachplan.planner.plan import plan
 from broachplan.tooling.hub import BoreForm
-from tests.buying.shop import MONDAY, TUESDAY, assigned, job, judge, stock
+from tests.buying.shop import MONDAY, TUESDAY, assigned, holding, job, judge, lent, stock
 from tests.planner.setups import MM, SetUp
 
-BACK = Presence(TUESDAY, "lent to Kim, due back on Monday")
+BACK = lent(due=MONDAY)
 
 
 def test_a_job_with_all_its_pieces_there_is_ready() -> None:
@@ -35,20 +36,20 @@ def test_a_job_opened_gives_the_plan_that_the_planner_gives() -> None:
 
 
 def test_a_piece_lent_with_a_due_day_serves_from_the_day_after() -> None:
-    crib = stock(presence={"K": BACK})
+    crib = stock(states={"K": BACK})
 
     assert judge(crib).alone(job(day=MONDAY)).why is not None
     assert judge(crib).alone(job(day=TUESDAY)).possible
 
 
 def test_a_piece_serves_a_job_only_if_it_is_there_on_every_day_of_it() -> None:
-    crib = stock(presence={"K": BACK})
+    crib = stock(states={"K": BACK})
 
     assert not judge(crib).alone(job(days=(MONDAY, TUESDAY))).possible
 
 
 def test_a_piece_held_for_the_job_itself_or_for_the_one_it_follows_serves_it() -> None:
-    crib = stock(presence={"K": Presence(held={MONDAY: "W-1"})})
+    crib = stock(states={"K": PieceState(held={MONDAY: "W-1"})})
 
     assert judge(crib).alone(job("W-1")).possible
     assert judge(crib).alone(job("W-2", after="W-1")).possible
@@ -59,7 +60,7 @@ def test_a_piece_held_for_the_job_itself_or_for_the_one_it_follows_serves_it() -
 
 
 def test_a_press_held_for_other_work_keeps_a_job_from_that_day_alone() -> None:
-    crib = stock(presence={"P": Presence(held={MONDAY: "service"})})
+    crib = stock(states={"P": PieceState(held={MONDAY: "service"})})
 
     assert not judge(crib).alone(job(day=MONDAY)).possible
     assert judge(crib).alone(job(day=TUESDAY)).possible
@@ -90,9 +91,9 @@ def test_a_blocked_job_says_which_rule_fails_with_its_numbers_and_what_would_cur
 
 def test_a_pair_that_only_the_press_refuses_is_nearer_than_one_that_does_not_fit() -> None:
     crib = stock(press={"opening": MM(200)})
-    wide = replace(crib.bushings[0], tag="W", slot_width=MM("7.9"))
+    wide = replace(crib.shelf.bushings[0], tag="W", slot_width=MM("7.9"))
 
-    why = judge(replace(crib, bushings=(wide, *crib.bushings))).alone(job()).why
+    why = judge(holding(crib, bushings=(wide, *crib.shelf.bushings))).alone(job()).why
 
     assert why is not None
     assert (why.rule, why.broach, why.bushing) == (Rule.OPENING, "K", "G")
@@ -113,7 +114,7 @@ def test_a_press_named_that_the_crib_does_not_have_blocks_the_job() -> None:
 
 
 def test_an_empty_crib_blocks_every_job_and_says_so() -> None:
-    why = judge(replace(stock(), broaches=(), bushings=(), shims=())).alone(job()).why
+    why = judge(holding(stock(), broaches=(), bushings=(), shims=())).alone(job()).why
 
     assert why is not None
     assert "the crib has no broach and no bushing" in why.text
@@ -121,12 +122,14 @@ def test_an_empty_crib_blocks_every_job_and_says_so() -> None:
 
 def test_a_started_job_is_ready_while_the_pieces_it_holds_are_there() -> None:
     held = frozenset({"K", "G", "a"})
-    there = {tag: Presence(held={MONDAY: "W-1"}) for tag in held}
+    there = {tag: PieceState(held={MONDAY: "W-1"}) for tag in held}
 
-    assert judge(stock(presence=there)).alone(job(holds=held)).possible
-    gone = judge(stock(presence=there | {"K": Presence(None, "broken")})).alone(job(holds=held)).why
+    assert judge(stock(states=there)).alone(job(holds=held)).possible
+    gone = (
+        judge(stock(states=there | {"K": PieceState(condition=Condition.UNFIT)})).alone(job(holds=held)).why
+    )
     assert gone is not None
-    assert "K: broken" in gone.text
+    assert "K: unfit" in gone.text
 
 
 def test_a_verdict_asks_for_no_more_than_one_pair_that_will_do() -> None:
@@ -145,7 +148,14 @@ def test_alike_jobs_are_judged_once() -> None:
     for day in range(5):
         assert not room.alone(job(f"W-{day}", MONDAY + timedelta(days=day))).possible
 
+    assert len(room._possible) == 1
     assert len(room._whys) == 1
+
+
+def test_a_ready_job_names_what_it_waits_for() -> None:
+    found = assigned(stock(states={"K": BACK}), job(day=TUESDAY))
+
+    assert found.of("W-1").waits_for == ("K",)
 
 
 def test_a_hub_of_another_bore_is_another_question() -> None:

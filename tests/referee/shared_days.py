@@ -11,7 +11,10 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import chain, combinations, product
 
-from broachplan.buying.coming import ComingJob, CribAhead, Presence
+from broachplan.buying.coming import ComingJob
+from broachplan.crib.ahead import PieceState, Snapshot
+from broachplan.crib.loans import Loan
+from broachplan.crib.records import Condition
 from broachplan.crib.shelf import Shelf
 from broachplan.lengths import Length, Limits
 from broachplan.settings import Settings
@@ -28,7 +31,7 @@ class Case:
     """Jobs, and the crib that they share."""
 
     jobs: tuple[ComingJob, ...]
-    stock: CribAhead
+    crib: Snapshot
     settings: Settings
 
 
@@ -47,21 +50,19 @@ def case(number: int) -> Case:
     jobs = tuple(_jobs(choose, question))
     shelf = question.shelf
     tags = [p.tag for p in (*shelf.broaches, *shelf.bushings, *shelf.shims)]
-    presence = {tag: Presence(None, why) for tag, why in shelf.off.items()}
+    states = {tag: PieceState(condition=Condition.WORN) for tag in shelf.off}
     for tag in tags:
         if rare(choose, 12):
-            presence[tag] = choose.of(
+            states[tag] = choose.of(
                 (
-                    Presence(MONDAY + timedelta(days=1), "lent to Kim until 2031-06-02"),
-                    Presence(held={MONDAY: "W-1"}),
-                    Presence(held={MONDAY + timedelta(days=1): jobs[0].number}),
+                    PieceState(loan=Loan("Kim", MONDAY, due=MONDAY)),
+                    PieceState(ordered=MONDAY),
+                    PieceState(held={MONDAY: "W-9"}),
+                    PieceState(held={MONDAY + timedelta(days=1): jobs[0].number}),
                 )
             )
-    return Case(
-        jobs,
-        CribAhead(shelf.broaches, shelf.bushings, shelf.shims, shelf.presses, presence),
-        question.settings,
-    )
+    there = Shelf(shelf.broaches, shelf.bushings, shelf.shims, shelf.presses)
+    return Case(jobs, Snapshot(there, states), question.settings)
 
 
 def _jobs(choose: Choices, question: Question) -> Iterator[ComingJob]:
@@ -150,13 +151,14 @@ def _joined(number: str, jobs: Sequence[ComingJob]) -> set[str]:
 def ways_of(job: ComingJob, of: Case) -> list[Way]:
     """Every way to cut a job on its days that is the best of its set of pieces, the best first."""
     works = {job.number, job.after}
-    stock = of.stock
+    stock = of.crib.shelf
     off = {
         tag
-        for tag, there in stock.presence.items()
-        if there.from_day is None
-        or any(day < there.from_day for day in job.days)
-        or any(there.held.get(day, job.number) not in works for day in job.days)
+        for tag, state in of.crib.states.items()
+        if state.condition != Condition.FIT
+        or any(state.held.get(day, job.number) not in works for day in job.days)
+        # It is used from the day after it comes.
+        or ((state.loan or state.ordered) and MONDAY in job.days)
     }
     there = tuple(shim for shim in stock.shims if shim.tag not in off)
     presses = tuple(press for press in stock.presses if press.tag not in off)

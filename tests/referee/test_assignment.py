@@ -12,7 +12,8 @@ import pytest
 from broachplan.buying import together
 from broachplan.buying.assignment import Assignment, assign
 from broachplan.buying.verdicts import Judge, Verdict
-from tests.referee.shared_days import Case, best_assignment, case
+from broachplan.crib.ahead import Snapshot
+from tests.referee.shared_days import MONDAY, Case, best_assignment, case
 
 CASES = 30
 # The least number of the cases in a hundred of each kind, so that the comparison stays worth its time.
@@ -21,7 +22,7 @@ LEAST = {"clash": 15, "blocked": 3, "ready": 50, "shims shared": 10, "two days":
 
 def assigned(of: Case) -> Assignment:
     """The assignment of a case."""
-    return assign(of.jobs, Judge(of.stock, of.settings))
+    return assign(of.jobs, Judge(of.crib, of.settings, MONDAY))
 
 
 @cache
@@ -40,9 +41,9 @@ def compared(number: int, seen: Counter[str]) -> None:
     assert ready == expected.ready
     blocked = {j.job.number for j in found.judged if j.verdict is Verdict.BLOCKED}
     assert blocked == expected.blocked
-    quick = assign(of.jobs, Judge(of.stock, of.settings), plans=False)
+    quick = assign(of.jobs, Judge(of.crib, of.settings, MONDAY), plans=False)
     assert quick.ready == found.ready
-    shims = {shim.tag for shim in of.stock.shims}
+    shims = {shim.tag for shim in of.crib.shelf.shims}
     seen["cases"] += 1
     seen["ready"] += bool(ready)
     seen["blocked"] += bool(blocked)
@@ -85,15 +86,15 @@ def test_the_order_of_jobs_and_pieces_changes_nothing() -> None:
     for number in range(0, CASES, 3):
         of, whole = case_and_assignment(number)
         random = Random(number)
-        stock = of.stock
-        mixed = replace(
+        stock = of.crib.shelf
+        shelf = replace(
             stock,
             broaches=tuple(random.sample(stock.broaches, len(stock.broaches))),
             bushings=tuple(random.sample(stock.bushings, len(stock.bushings))),
             shims=tuple(random.sample(stock.shims, len(stock.shims))),
             presses=tuple(random.sample(stock.presses, len(stock.presses))),
-            presence=dict(reversed(stock.presence.items())),
         )
+        mixed = Snapshot(shelf, dict(reversed(of.crib.states.items())))
         jobs = tuple(random.sample(of.jobs, len(of.jobs)))
         assert assigned(Case(jobs, mixed, of.settings)) == whole
 
@@ -103,10 +104,10 @@ def test_one_more_piece_never_lowers_the_value_and_never_makes_a_job_blocked() -
     for number in range(0, CASES, 2):
         of, whole = case_and_assignment(number)
         for kind in ("broaches", "bushings", "shims"):
-            pieces = getattr(of.stock, kind)
+            pieces = getattr(of.crib.shelf, kind)
             if not pieces:
                 continue
-            fewer = replace(of.stock, **{kind: pieces[1:]})
+            fewer = replace(of.crib, shelf=replace(of.crib.shelf, **{kind: pieces[1:]}))
             less = assigned(Case(of.jobs, fewer, of.settings))
             assert len(less.ready) <= len(whole.ready)
             if len(less.ready) == len(whole.ready):
