@@ -129,6 +129,7 @@ class _Folding:
             shims=shims,
             last=not left,
         )
+        self._check_push(step, load, push)
         push = replace(push, gauge=self._gauge(load, push, len(left)))
         passes, to_do = (*load.passes, push), replace(load.to_do, stacks=tuple(left))
         self.begun[load.number] = replace(load, passes=passes, to_do=to_do)
@@ -266,6 +267,14 @@ class _Folding:
     def _change(self, load: LoadState, push: Pushed) -> None:
         passes = tuple(push if one.step == push.step else one for one in load.passes)
         self.begun[load.number] = replace(load, passes=passes)
+
+    def _check_push(self, step: Step, load: LoadState, push: Pushed) -> None:
+        """A push is of the hubs of its load that are in work, and its plain reading is that of what was in."""
+        if step.hubs != tuple(hub for hub in load.hubs if hub not in self.fates):
+            raise FoldError(f"step {step.step}: hubs {step.hubs} are not those of load {load.number} in work")
+        plain = plain_reading(self.pieces, push.broach, push.bushing, push.shims)
+        if step.plain != plain:
+            raise FoldError(f"step {step.step}: its plain reading does not follow from its pieces")
 
     def _gauge(self, load: LoadState, push: Pushed, left: int) -> tuple[int, ...]:
         plain = plain_reading(self.pieces, push.broach, push.bushing, push.shims)

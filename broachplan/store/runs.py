@@ -56,7 +56,7 @@ class StoredRun:
         """
         try:
             return state_of(self.run, self.steps)
-        except FoldError as error:
+        except (FoldError, InputError) as error:
             raise StorageError(f"the crib holds a run that cannot be, {self.run.number}: {error}") from error
 
 

@@ -6,6 +6,7 @@ import pytest
 
 from broachplan.errors import CribStateError, InputError
 from broachplan.runs.acts.correcting import other_plan, replanned
+from broachplan.runs.acts.deciding import aside
 from broachplan.runs.acts.pushing import pushed
 from broachplan.runs.acts.reading import Gauge, not_read, read
 from broachplan.runs.fold import state_of
@@ -79,6 +80,19 @@ def test_what_the_first_hub_taught_changes_the_passes_of_hubs_in_work_where_all_
     assert [step.act for step in acted.steps] == [RunAct.READ, RunAct.REPLANNED]
     assert acted.steps[1].load == 2
     assert acted.state.load(2).to_do.stacks == (("f", "a", "b"),)
+
+
+def test_nothing_is_planned_from_a_reading_that_nobody_is_sure_of() -> None:
+    state = begun(quantity=3, order=Order.PASSES)
+    while len(state.load(1).passes) < 3:
+        state = then(state, not_read(state) if state.waits is Waits.READING else pushed(state, HAND))
+    state = then(state, read(state, HAND, [MM("27.26")], hub=1))
+    assert state.why == "disputed"
+
+    acted = aside(state, HAND, 2, why="cracked")
+
+    assert [step.act for step in acted.steps] == [RunAct.ASIDE]
+    assert acted.state.load(1).to_do == state.load(1).to_do
 
 
 def test_a_reading_after_a_push_is_of_that_push_unless_the_next_one_is_booked_with_it() -> None:

@@ -16,7 +16,7 @@ from broachplan.runs.ahead import OnHand, plan_left, shelf_for, to_do_of, worked
 from broachplan.runs.fold import after
 from broachplan.runs.offsets import offset_of
 from broachplan.runs.run import RunPiece
-from broachplan.runs.state import LoadState, RunState
+from broachplan.runs.state import LoadState, Outcome, RunState
 from broachplan.runs.steps import RunAct, Step, ToDo
 
 
@@ -120,7 +120,7 @@ def others_replanned(state: RunState, number: int, on_hand: OnHand, by: str) -> 
     why = "the plan does not hold with what was learnt"
     for other in sorted(state.begun):
         load = state.begun[other]
-        if other == number or state.finished(load) or not load.to_do.stacks:
+        if other == number or state.finished(load) or not load.to_do.stacks or _undecided(state, load):
             continue
         way = way_on(state, load, on_hand)
         if way.to_do is not None:
@@ -129,6 +129,11 @@ def others_replanned(state: RunState, number: int, on_hand: OnHand, by: str) -> 
             )
             state = after(state, step)
             yield step
+
+
+def _undecided(state: RunState, load: LoadState) -> bool:
+    """Whether a reading of a load waits for a decision, so that nothing is planned from it."""
+    return any(state.outcome(hub) in (Outcome.PAST, Outcome.DISPUTED) for hub in state.in_work(load))
 
 
 def taken_for(state: RunState, on_hand: OnHand, to_do: ToDo) -> tuple[RunPiece, ...]:
