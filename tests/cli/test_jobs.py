@@ -62,6 +62,10 @@ def test_the_demos_jobs_from_import_to_finish(run_here: Run, crib: str) -> None:
         "broachplan: number: read “J-9”: no such job"
     )
     assert "days: read “61”" in said("jobs", "edit", "J-802", "--days", "61", code=ExitCode.BAD_INPUT)
+    assert said("run", "start", "--job", "j-801", "--by", "Kim").startswith("R1-")
+    assert "of job J-801 is open; end that run first" in said("jobs", "finish", "J-801", code=ExitCode.STATE)
+    assert said("run", "end", "1", "--abandon", "--why", "rush job", "--broach-condition", "fit")
+    assert "bore: nothing was given" in said("run", "start", "--by", "Kim", code=ExitCode.BAD_INPUT)
     assert said("jobs", "finish", "J-801").startswith("job J-801 is done; free again: BR-0250-A")
     assert "job J-801 is done; that is final" in said("jobs", "drop", "J-801", code=ExitCode.STATE)
     assert said("jobs", "drop", "J-802") == "job J-802 is dropped\n"

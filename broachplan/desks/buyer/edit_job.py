@@ -65,7 +65,8 @@ def edit_job(db: str | None, request: JobEditRequest, *, at: datetime | None = N
             freed = free_pieces(work, before, stamp.day)
             now = replace(before, state=JobState.COMING, pieces=(), held=())
         after = as_changed(now, request.values)
-        check_names(work, after)
+        if request.values.keys() & {"press", "after"}:
+            check_names(work, after)
         line = JobLine(JobAct.SET_BACK if back else JobAct.CHANGED, before, after)
         keep_jobs(work, stamp, [line], freed)
         work.commit()
