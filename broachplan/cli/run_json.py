@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from broachplan.cli.plan_json import caution_entries, hub_entry, keyway_entry, plan_entry
 from broachplan.lengths import Length
+from broachplan.planner.answer import Band, Plan
+from broachplan.runs.ahead import worked_out
 from broachplan.runs.counts import counts_of
 from broachplan.runs.next import Next, next_of
 from broachplan.runs.offsets import offset_of
@@ -48,7 +50,7 @@ def run_as_dict(shown: ShownRun) -> dict[str, Any]:
         "question": dict(run.question),
         "hub": hub_entry(run.hub),
         "keyway": keyway_entry(run.keyway),
-        "plan": _plan(due) if due else None,
+        "plan": _plan(state),
         "order": run.order.value,
         "picked_up": {"loads": loads.loads, "passes": loads.passes},
         "read_each": run.read_each,
@@ -83,17 +85,32 @@ def _piece(piece: RunPiece, state: RunState) -> dict[str, Any]:
     }
 
 
-def _plan(due: Next) -> dict[str, Any]:
-    """The passes still to do, numbered on from those that are through, each with its band."""
-    entry = plan_entry(due.ahead.plan)
-    for entry_of_pass, ahead in zip(entry["passes"], due.ahead.passes, strict=True):
-        entry_of_pass |= {
-            "number": ahead.number,
-            "reading_low_nm": ahead.low.nm,
-            "reading_high_nm": ahead.high.nm,
-        }
+def _plan(state: RunState) -> dict[str, Any]:
+    """The passes still to do, numbered on from those that are through, each with its band; none where nothing is left."""
+    load = _load(state)
+    ahead = worked_out(state, load) if state.can_go_on(load) and not state.closed else None
+    if ahead is None:
+        return plan_entry(_nothing_left(state, load))
+    entry = plan_entry(ahead.plan)
+    for entry_of_pass, one in zip(entry["passes"], ahead.passes, strict=True):
+        entry_of_pass |= {"number": one.number, "reading_low_nm": one.low.nm, "reading_high_nm": one.high.nm}
     last = entry["passes"][-1]
     return {**entry, **{name: last[name] for name in ("reading_low_nm", "reading_high_nm")}}
+
+
+def _nothing_left(state: RunState, load: LoadState) -> Plan:
+    """A plan without passes: what the load reads now, as well as the gauge knows it; the bore where nothing is cut."""
+    to_do, push, bore = load.to_do, load.last_push, state.run.hub.bore
+    reading, band = bore.nominal, Band(bore.lower, bore.upper)
+    if push is not None:
+        error = state.run.settings.error_reading
+        reading = state.plain_of(push) + offset_of(state, load).mean
+        band = Band(reading - error, reading + error)
+    broach, bushing = state.broach(to_do.broach), state.bushing(to_do.bushing)
+    press = state.press(to_do.press)
+    return Plan(
+        broach=broach, bushing=bushing, press=press, passes=(), reading=reading, cautions=(), band=band
+    )
 
 
 def _next(due: Next) -> dict[str, Any]:

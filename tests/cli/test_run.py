@@ -150,6 +150,34 @@ def test_a_doubtful_reading_answers_3_and_is_kept(at_crib: str, run_here: Run) -
     assert run_here("run", "read", "1", "--measured", "27.25 mm", "--sure").returncode == ExitCode.DONE
 
 
+def test_the_plan_in_json_is_there_whatever_the_run_waits_for(at_crib: str, run_here: Run) -> None:
+    def shown() -> dict[str, Any]:
+        return valid(run_here("run", "show", "1", "--json").stdout, "run")
+
+    begin(at_crib)
+    pushed(at_crib, through="3")
+    # What is to be gauged now does not take the pass that is left off the plan.
+    waiting = shown()
+    assert (waiting["waiting_for"], waiting["next"]) == ("reading", None)
+    assert [one["number"] for one in waiting["plan"]["passes"]] == [4]
+
+    read(at_crib, "27.2 mm")
+    pushed(at_crib)
+    read(at_crib, "28.101 mm")
+    plan = shown()["plan"]
+    # Nothing is left to do: what was read, as well as the gauge knows it.
+    assert (plan["broach"], plan["passes"], plan["reading_nm"]) == ("K", [], 28_101_000)
+    assert (plan["reading_low_nm"], plan["reading_high_nm"]) == (28_091_000, 28_111_000)
+
+
+def test_a_run_that_is_given_up_is_done_with_whatever_it_waited_for(at_crib: str, run_here: Run) -> None:
+    begin(at_crib)
+    pushed(at_crib, through="3")
+    assert run_here("run", "read", "1", "--measured", "27.25 mm").returncode == ExitCode.NO
+
+    assert run_here("run", "end", "1", "--abandon", "--why", "no more hubs").returncode == ExitCode.DONE
+
+
 def test_a_reading_off_its_band_names_the_shims_that_read_so(at_crib: str, run_here: Run) -> None:
     begin(at_crib)
     pushed(at_crib, through="3")

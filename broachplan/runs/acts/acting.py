@@ -43,7 +43,7 @@ class Acted:
 
 def is_no(state: RunState) -> bool:
     """Whether a step that led here is kept and the answer is no: past the limit, off the band, or no way on."""
-    return bool(_NO & set(state.causes))
+    return state.closed is not Status.ABANDONED and bool(_NO & set(state.causes))
 
 
 def next_step(state: RunState, act: RunAct, by: str, **facts: Any) -> Step:
