@@ -73,6 +73,11 @@ def what_is_missing(trial: Trial) -> WhatIsMissing:
     pieces = [*_presses(tried), *_shims(tried, make), *_bushings(tried, make)]
     if not tried.broaches:
         pieces.append(_broach(tried, make))
+    there = {piece.kind for piece in pieces}
+    # Where no one piece does, those that do together are as the planner makes them.
+    pieces += [
+        MissingPiece(one.kind, one.text, one.limits, make=(one,)) for one in make if one.kind not in there
+    ]
     return WhatIsMissing(tuple(pieces), advice, make, tuple(_instead(tried)))
 
 

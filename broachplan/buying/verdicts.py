@@ -16,11 +16,12 @@ from broachplan.buying.piece_index import PieceIndex
 from broachplan.buying.reasons import Why, why_blocked
 from broachplan.buying.serving import NOTHING, HubAsked, Serving, Servings
 from broachplan.crib.ahead import PieceState, Snapshot, ahead
-from broachplan.planner.answer import Answer
+from broachplan.planner.answer import Answer, Plan
 from broachplan.planner.pairs import FinishedPair
 from broachplan.planner.plan import plan
 from broachplan.planner.ranking import best_found
 from broachplan.planner.tried import Trial, try_hub
+from broachplan.planner.worked_out import plan_of
 from broachplan.settings import Settings
 
 
@@ -137,6 +138,19 @@ class Judge:
         """A job worked out in full: its best plan, or refusals and what to make; ``without`` what serves other jobs."""
         shelf = self.trial(job, without).shelf
         return plan(job.hub, job.keyway, shelf, self.settings, press=job.press or None, most_plans=most_plans)
+
+    def plan_with(self, job: ComingJob, pieces: frozenset[str]) -> Plan | None:
+        """The best plan of a job on no other pieces than these."""
+        trial = self.trial(job)
+        shelf = trial.shelf
+        only = replace(
+            shelf,
+            broaches=tuple(one for one in shelf.broaches if one.tag in pieces),
+            bushings=tuple(one for one in shelf.bushings if one.tag in pieces),
+            shims=tuple(one for one in shelf.shims if one.tag in pieces),
+        )
+        tried = try_hub(replace(trial, shelf=only))
+        return next((plan_of(one, tried.case) for one in best_found(tried.begun, 1, tried.case)), None)
 
     def _gone(self, job: ComingJob) -> Why | None:
         """Why a started job's pieces are not all there."""

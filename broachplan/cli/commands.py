@@ -44,6 +44,9 @@ COMMANDS = {
         "jobs_app",
         "Keep the list of coming work: bring jobs in, start them, finish them.",
     ),
+    "shortages": Late(
+        "broachplan.cli.shortages", "shortages", "Show which coming jobs cannot be cut, and what is missing."
+    ),
     "data": Late(
         "broachplan.cli.data",
         "data_app",

@@ -84,6 +84,7 @@ READS: dict[str, str] = {
     "RunsRequest": f"{_RUNS}.looking:list_runs",
     "SetsRequest": f"{_ATTENDANT}.list_sets:list_sets",
     "SettingsRequest": f"{_ATTENDANT}.shop_settings:show_settings",
+    "ShortagesRequest": f"{_BUYER}.shortages:find_shortages",
     "ShowRequest": f"{_ATTENDANT}.show_piece:show_piece",
     "StockRequest": f"{_ATTENDANT}.stock_on:stock_on",
     "TodayRequest": f"{_ATTENDANT}.clock:today",

@@ -217,6 +217,7 @@ READS: dict[str, Words] = {
     "run list": ("run", "list"),
     "jobs list": ("jobs", "list"),
     "jobs show": ("jobs", "show", "J-701"),
+    "shortages": ("shortages", "--on", "2031-05-02"),
     "data check": ("data", "check"),
     "settings show": ("settings", "show"),
 }

@@ -1,0 +1,113 @@
+"""``broachplan shortages`` on the demo toolroom's coming jobs."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from jsonschema import validate
+
+from broachplan.cli.shortages_json import as_dict
+from broachplan.desks.buyer.import_jobs import import_jobs
+from broachplan.desks.buyer.shortages import find_shortages
+from broachplan.errors import ExitCode
+from broachplan.questions.jobs import JobImportRequest
+from tests.cli.conftest import Run
+from broachplan.questions.shortages import ShortagesRequest
+from tests.desks.doing import import_crib
+from tests.seed_inventory.toolroom import FOLDER, sheet
+
+SCHEMA = json.loads((Path(__file__).parent / "schemas" / "shortages.schema.json").read_text())
+ON = ("--on", "2026-11-30")
+
+
+@pytest.fixture(scope="module")
+def crib(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The demo toolroom with its coming jobs."""
+    db = str(tmp_path_factory.mktemp("toolroom") / "toolroom.db")
+    import_crib(db, [FOLDER])
+    import_jobs(db, JobImportRequest(paths=(str(FOLDER / "jobs.csv"),)))
+    return db
+
+
+@pytest.fixture(scope="module")
+def found(crib: str) -> dict[str, Any]:
+    """The answer for another program."""
+    return as_dict(find_shortages(crib, ShortagesRequest(on="2026-11-30")))
+
+
+def test_the_command_prints_that_answer_and_says_by_its_exit_code_that_jobs_are_not_ready(
+    run_here: Run, crib: str, found: dict[str, Any]
+) -> None:
+    done = run_here("shortages", *ON, "--json", "--db", crib)
+
+    assert done.returncode == ExitCode.NO
+    assert json.loads(done.stdout) == found
+
+
+def test_the_answer_keeps_its_schema(found: dict[str, Any]) -> None:
+    validate(found, SCHEMA)
+
+
+def test_every_job_comes_out_as_its_note_says(found: dict[str, Any]) -> None:
+    notes = {row["number"]: row["note"] for row in sheet("jobs")}
+
+    for job in found["jobs"]:
+        rule = re.search(r"\((\w+)\)$", notes[job["number"]])
+        if job["verdict"] == "blocked":
+            assert rule is not None, job["number"]
+            assert job["reason"]["rule"] == rule[1]
+            assert job["plan"] is None
+        elif job["verdict"] == "ready":
+            assert job["plan"] is not None
+            passes = re.search(r"(\d) passes", notes[job["number"]])
+            assert passes is None or len(job["plan"]["passes"]) == int(passes[1])
+
+
+def test_two_jobs_that_want_one_broach_on_one_day_clash(found: dict[str, Any]) -> None:
+    (clash,) = [job for job in found["jobs"] if job["verdict"] == "clash"]
+
+    assert clash["number"] == "J-707"
+    assert clash["clashes_with"] == ["J-706"]
+    assert clash["free_days"] == [["2026-12-08", "2026-12-08"]]
+
+
+def test_a_bushing_to_buy_may_have_any_web_that_does_and_not_only_that_of_one_order_of_passes(
+    found: dict[str, Any],
+) -> None:
+    (job,) = [job for job in found["jobs"] if job["number"] == "J-712"]
+    webs = [interval for piece in job["missing"] for interval in piece["intervals"].get("web_nm", ())]
+
+    # 0.4724 to 0.5650 in.
+    assert min(low for low, _ in webs) <= 11_998_960
+    assert max(high for _, high in webs) >= 14_351_000
+
+
+def test_with_verdicts_alone_no_plan_and_nothing_missing_is_worked_out(
+    crib: str, found: dict[str, Any]
+) -> None:
+    quick = as_dict(find_shortages(crib, ShortagesRequest(on="2026-11-30", verdicts=True)))
+
+    assert {job["plan"] for job in quick["jobs"]} == {None}
+    assert {job["missing"] for job in quick["jobs"]} == {None}
+    assert [job["verdict"] for job in quick["jobs"]] == [job["verdict"] for job in found["jobs"]]
+
+
+def test_until_a_day_leaves_later_jobs_out_and_without_a_blocked_one_it_is_done(run_here: Run, crib: str) -> None:
+    done = run_here("shortages", *ON, "--until", "2026-12-08", "--db", crib)
+
+    assert done.returncode == ExitCode.DONE
+    assert done.stdout.splitlines()[-1] == "5 of 5 jobs ready"
+
+
+def test_each_job_that_is_not_ready_says_what_is_in_its_way_and_the_first_way_out(
+    run_here: Run, crib: str
+) -> None:
+    shown = run_here("shortages", *ON, "--db", crib).stdout
+
+    assert "J-707  CLASH  on 2026-12-09\n    clashes with J-706: one after the other?" in shown
+    assert "first way out: stack 3 hubs" in shown
+    assert all(len(line) <= 80 for line in shown.splitlines())
