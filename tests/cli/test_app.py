@@ -120,7 +120,13 @@ def test_all_commands_have_help_with_an_example_within_80_columns(run_here: Run)
 
         assert shown.returncode == 0, words
         assert shown.stderr == ""
-        assert "Example" in shown.stdout or words in [("crib",), ("run",), ("data",), ("settings",)], words
+        assert "Example" in shown.stdout or words in [
+            ("crib",),
+            ("run",),
+            ("jobs",),
+            ("data",),
+            ("settings",),
+        ], words
         assert f"broachplan {' '.join(words)}".strip() in shown.stdout
         assert max(map(len, shown.stdout.splitlines())) <= 80, words
 

@@ -15,8 +15,8 @@ from broachplan.desks.buyer.import_jobs import import_jobs
 from broachplan.desks.buyer.shortages import find_shortages
 from broachplan.errors import ExitCode
 from broachplan.questions.jobs import JobImportRequest
-from tests.cli.conftest import Run
 from broachplan.questions.shortages import ShortagesRequest
+from tests.cli.conftest import Run
 from tests.desks.doing import import_crib
 from tests.seed_inventory.toolroom import FOLDER, sheet
 
@@ -96,7 +96,9 @@ def test_with_verdicts_alone_no_plan_and_nothing_missing_is_worked_out(
     assert [job["verdict"] for job in quick["jobs"]] == [job["verdict"] for job in found["jobs"]]
 
 
-def test_until_a_day_leaves_later_jobs_out_and_without_a_blocked_one_it_is_done(run_here: Run, crib: str) -> None:
+def test_until_a_day_leaves_later_jobs_out_and_without_a_blocked_one_it_is_done(
+    run_here: Run, crib: str
+) -> None:
     done = run_here("shortages", *ON, "--until", "2026-12-08", "--db", crib)
 
     assert done.returncode == ExitCode.DONE
