@@ -90,6 +90,17 @@ def test_a_reading_is_corrected_with_a_name_and_a_reason() -> None:
         corrected_reading(state, HAND, 5, MM("27.22"), why="", by="Kim")
 
 
+@pytest.mark.parametrize(
+    ("t", "says"),
+    [("272.1", "the thickest stack the crib has"), ("24.9", "a keyway floor reads more than the bore")],
+)
+def test_a_reading_is_not_put_right_to_one_that_cannot_be(t: str, says: str) -> None:
+    state = read_at_3()
+
+    with pytest.raises(InputError, match=says):
+        corrected_reading(state, HAND, 5, MM(t), why="a slip of the point", by="Kim")
+
+
 def test_a_reading_that_was_none_is_taken_out() -> None:
     state = begun()
     state = then(state, pushed(state, HAND, through=4))

@@ -14,7 +14,7 @@ from broachplan.runs.acts.continuing import (
     with_to_do,
 )
 from broachplan.runs.acts.following import followed, went_on
-from broachplan.runs.acts.reading import Gauge
+from broachplan.runs.acts.reading import Gauge, judged
 from broachplan.runs.ahead import OnHand, plan_left, shims_by_tag, to_do_of, worked_out
 from broachplan.runs.band import budget_of_push, is_second_push
 from broachplan.runs.fold import after, state_of
@@ -89,16 +89,7 @@ def corrected_reading(
         raise InputError("by", "write who puts the reading right")
     if origin.act is not RunAct.READ:
         raise InputError("at", "name a step that booked a reading", shown=at)
-    if t is not None and t <= state.run.hub.bore.lower:
-        raise InputError("measured", "a keyway floor reads more than the bore; gauge again")
-    if not any(
-        gauged.step == origin.step
-        for load in state.begun.values()
-        for push in load.passes
-        for one in push.readings
-        for gauged in one.ends
-    ):
-        raise refused(state, f"the reading of step {at} was replaced since")
+    _check_possible(state, on_hand, origin, at, t)
     step = next_step(
         state,
         RunAct.CORRECTED,
@@ -116,6 +107,18 @@ def corrected_reading(
         corrects=at,
     )
     return went_on(state, (step,), on_hand, by)
+
+
+def _check_possible(state: RunState, on_hand: OnHand, origin: Step, at: int, t: Length | None) -> None:
+    """Refuse where the reading was replaced since, or where what it really was cannot be."""
+    for load in state.begun.values():
+        for place, push in enumerate(load.passes, 1):
+            if any(gauged.step == origin.step for one in push.readings for gauged in one.ends):
+                if t is not None and origin.hub is not None:
+                    by_then = replace(load, passes=load.passes[:place])
+                    judged(state, by_then, push, origin.hub, [t], on_hand)
+                return
+    raise refused(state, f"the reading of step {at} was replaced since")
 
 
 def origin_of(state: RunState, at: int) -> Step:

@@ -76,7 +76,7 @@ def read(
     load = now.load(place.load)
     push = load.last_push
     assert push is not None
-    answer = _judged(now, load, push, place.hub, ends, on_hand)
+    answer = judged(now, load, push, place.hub, ends, on_hand)
     reads = _read_steps(now, load, place.hub, ends, sure, gauge, by)
     return went_on(state, (*pushes, *reads), on_hand, by, answer)
 
@@ -162,10 +162,15 @@ def _booking(state: RunState, load: LoadState, hub: int) -> _Place:
     return _Place(load.number, hub, 1 if pass_by_pass else len(load.to_do.stacks))
 
 
-def _judged(
+def judged(
     state: RunState, load: LoadState, push: Pushed, hub: int, ends: Sequence[Length], on_hand: OnHand
 ) -> Answer:
-    """What the reading means; refuses one that cannot be."""
+    """What a reading after the pass of a load pushed last means.
+
+    Raises
+    ------
+    InputError : it cannot be.
+    """
     if not 1 <= len(ends) <= len(_ENDS):
         raise InputError("measured", "write one reading, or one for each end of the hub")
     run = state.run
