@@ -8,6 +8,7 @@ from sqlalchemy import and_, or_, select
 
 from broachplan.crib.entries import Change
 from broachplan.errors import CribStateError
+from broachplan.runs.steps import RunAct
 from broachplan.store.records_read import in_lots
 from broachplan.store.tables import LOAN, PIECE, RUN, RUN_PIECE, RUN_STEP
 from broachplan.store.transaction import Work
@@ -68,8 +69,11 @@ def check_not_of_run(work: Work, action: int) -> None:
         .where(RUN_STEP.c.action_id == action)
     )
     for number, letters, step, act in work.connection.execute(query):
+        instead = f"`broachplan run end {number}` ends the run"
+        if RunAct(act) in (RunAct.PUSHED, RunAct.READ, RunAct.CORRECTED):
+            instead = f"`broachplan run correct {number} --at {step}` puts it right, {instead}"
         raise CribStateError(
-            f"the last act is step {step} of run R{number}-{letters} ({act.replace('_', ' ')}), and an act of a run is not undone here; `broachplan run correct {number} --at {step}` puts it right, `broachplan run end {number}` ends the run"
+            f"the last act is step {step} of run R{number}-{letters} ({act.replace('_', ' ')}), and an act of a run is not undone here; {instead}"
         )
 
 

@@ -101,6 +101,13 @@ def test_an_act_of_a_run_is_not_undone_and_it_says_what_to_do(db: str) -> None:
     assert contents(db) == before
 
 
+def test_the_start_of_a_run_is_not_put_right_so_undo_does_not_send_there(db: str) -> None:
+    begin(crib(db))
+
+    with pytest.raises(CribStateError, match=r"not undone here; `broachplan run end 1` ends the run$"):
+        undo_last(db, at=NOW)
+
+
 def test_an_act_on_one_of_its_pieces_is_not_undone_either(db: str) -> None:
     begin(crib(db))
     edit_piece(db, "K", {"home": "bench 2"}, at=NOW)
