@@ -14,7 +14,10 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, settings
 
-from tests import databases, ground
+# Screens are painted when a test has let them settle, not sixty times a second on the way there.
+os.environ.setdefault("TEXTUAL_FPS", "1")
+
+from tests import databases, ground  # isort: skip
 from tests.faults.shim import compiler
 from tests.postgres_server import NoServer, PostgresServer
 

@@ -11,7 +11,10 @@ from pathlib import Path
 import pytest
 
 from broachplan.cli import app as frame
+from broachplan.places import seed_inventory
+from tests import ground
 from tests.cli.hostile import Terminal, terminal
+from tests.desks.doing import import_crib
 
 Ran = subprocess.CompletedProcess[str]
 Run = Callable[..., Ran]
@@ -60,6 +63,14 @@ def run_here(
         return subprocess.CompletedProcess([*arguments], int(code), shown.out, shown.err)
 
     return _run
+
+
+@pytest.fixture(scope="session")
+def demo_crib() -> bytes:
+    """The file of a crib with the demo toolroom in it, made once: to be written where a test wants it."""
+    file = ground.emptied("demo") / "crib.db"
+    import_crib(str(file), [seed_inventory()])
+    return file.read_bytes()
 
 
 @pytest.fixture

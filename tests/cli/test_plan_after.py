@@ -21,10 +21,10 @@ Asked = Callable[..., Ran]
 
 
 @pytest.fixture
-def asked(run_here: Run, monkeypatch: pytest.MonkeyPatch, home: Path) -> Asked:
+def asked(run_here: Run, monkeypatch: pytest.MonkeyPatch, home: Path, demo_crib: bytes) -> Asked:
     """``plan`` of the demo's everyday hub with its pair; the demo toolroom is the crib."""
-    run_here("demo", "--no-screens")
-    (crib,) = home.rglob("demo.db")
+    crib = home / "crib.db"
+    crib.write_bytes(demo_crib)
     monkeypatch.setenv("BROACHPLAN_DB", str(crib))
 
     def ask(*arguments: str, hub: tuple[str, ...] = (*HUB, *PAIR)) -> Ran:

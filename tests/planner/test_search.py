@@ -243,12 +243,12 @@ def compared_with_all_orders(
 
 @pytest.mark.parametrize("with_load", [False, True])
 def test_the_best_order_is_the_best_of_all_orders(with_load: bool) -> None:
-    seen = compared_with_all_orders(problems(with_load), 170, same_each_time=True)
+    seen = compared_with_all_orders(problems(with_load), 130, same_each_time=True)
 
-    assert seen["none"] > 12
-    assert seen["1 passes"] > 6
-    assert seen["2 passes"] + seen["3 passes"] + seen["4 passes"] > 36
-    assert seen["corners"] > 6
+    assert seen["none"] > 9
+    assert seen["1 passes"] > 4
+    assert seen["2 passes"] + seen["3 passes"] + seen["4 passes"] > 27
+    assert seen["corners"] > 4
 
 
 @pytest.mark.nightly
@@ -361,9 +361,9 @@ def corner_problems(draw: st.DrawFn) -> Question:
 
 
 def test_among_the_corners_the_least_peak_is_found_where_load_and_step_do_not_go_together() -> None:
-    seen = compared_with_all_orders(corner_problems(), 120, same_each_time=True)
+    seen = compared_with_all_orders(corner_problems(), 60, same_each_time=True)
 
-    assert seen["2 passes"] > 16
+    assert seen["2 passes"] > 8
 
 
 def test_a_tie_in_distance_from_the_aim_goes_to_the_smaller_tags() -> None:

@@ -73,7 +73,7 @@ def advised(question: Question) -> Iterator[Try]:
 
 
 def test_the_advice_readies_the_hub() -> None:
-    seen = Counter(what for number in range(40) for what in advised(hindered(number)))
+    seen = Counter(what for number in range(30) for what in advised(hindered(number)))
 
     assert {what: seen[what] for what, least in LEAST.items() if seen[what] < least} == {}
 

@@ -164,7 +164,7 @@ def test_a_reading_as_planned_leaves_the_rest_of_the_plan_lawful_and_as_good() -
     With one the rest may be another: what the first passes loaded no longer counts against it.
     """
     seen: Counter[str] = Counter()
-    for number in range(0, 200, 2):
+    for number in range(0, 100, 2):
         question, whole = crib_and_answer(number)
         for found in whole.plans[:2]:
             for done in range(1, len(found.passes)):
@@ -187,8 +187,8 @@ def test_a_reading_as_planned_leaves_the_rest_of_the_plan_lawful_and_as_good() -
                     assert [one.stack for one in rest.passes] == [one.stack for one in left]
                     seen["without a load"] += 1
                 seen["all"] += 1
-    assert seen["all"] > 40
-    assert seen["without a load"] > 10
+    assert seen["all"] > 20
+    assert seen["without a load"] > 5
 
 
 def _tenths(found: Plan, question: Question) -> int:

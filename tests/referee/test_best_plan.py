@@ -20,7 +20,9 @@ from tests.referee.brute_force import Question, best_plans, fit_alone, search
 from tests.referee.compare import answered, as_best, crib_and_answer, kinds
 from tests.referee.cribs import MOODS, crib, questions
 
-CRIBS = 200
+CRIBS = 100
+# Among so few no plan hangs on the throat of a press; in this one it does.
+THROAT = 151
 MOST_ASKED = 4
 SLOW_IS_MEANT = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much]
 # The least share in a hundred cribs of each kind, so that the comparison stays worth its time.
@@ -63,7 +65,8 @@ class Comparison:
 
     def _first_ones(self, question: Question, answer: Answer) -> None:
         """Where only some are asked for, they are the first of all, and the others are counted."""
-        for most in range(1, min(len(answer.plans), MOST_ASKED)):
+        if (fewer := min(len(answer.plans), MOST_ASKED) - 1) > 0:
+            most = 1 + self.seen["cribs"] % fewer
             few = answered(question, most)
             assert few.plans == answer.plans[:most]
             assert few.more_pairs == len(answer.plans) - most
@@ -73,15 +76,15 @@ class Comparison:
 def test_each_pairs_plan_is_the_best_of_all_its_plans_and_the_best_pair_is_first() -> None:
     compared = Comparison()
 
-    for number in range(CRIBS):
+    for number in (*range(CRIBS), THROAT):
         compared.of(*crib_and_answer(number))
 
     seen = compared.seen
-    assert seen["cribs"] == CRIBS
+    assert seen["cribs"] == CRIBS + 1
     shares = {kind: 100 * seen[kind] // seen["cribs"] for kind in LEAST}
     assert {kind: share for kind, share in shares.items() if share < LEAST[kind]} == {}
     assert compared.deciding == BINDING
-    assert seen["only some asked for"] > CRIBS // 5
+    assert seen["only some asked for"] > CRIBS // 10
 
 
 @pytest.mark.nightly
@@ -106,7 +109,7 @@ def test_each_pairs_plan_is_the_best_of_all_its_plans_over_many_cribs() -> None:
 
 
 def test_the_same_crib_in_any_order_gives_the_same_answer() -> None:
-    for number in range(0, CRIBS, 6):
+    for number in range(0, CRIBS, 7):
         question, answer = crib_and_answer(number)
         assert answered(replace(question, shelf=shuffled(question, Random(number)))) == answer
 
@@ -130,7 +133,7 @@ def shuffled(question: Question, random: Random) -> Shelf:
 
 def test_taking_away_what_is_off_the_shelf_changes_no_plan() -> None:
     plans = 0
-    for number in range(30):
+    for number in range(15):
         question = crib(number, ("lent",))
         shelf = question.shelf
 

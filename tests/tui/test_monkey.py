@@ -9,7 +9,7 @@ import pytest
 from tests.tui.monkey import Session, bound_keys, play, session, shrunk
 from tui.screens.help import documented
 
-SEEDS = [1, 6, 7, 8, 9]
+SEEDS = [1, 6, 7]
 
 
 @pytest.fixture
