@@ -7,7 +7,7 @@ import sys
 from importlib import import_module
 from os import cpu_count
 
-NAMES = ("passes", "shims", "crib", "hubs", "start")
+NAMES = ("passes", "shims", "crib", "hubs", "start", "verdicts")
 
 
 def main(arguments: list[str]) -> int:
