@@ -16,7 +16,7 @@ from broachplan.buying.reasons import Why
 from broachplan.buying.serving import NOTHING
 from broachplan.buying.sharing import Pieces, Rivals, Wanted, groups
 from broachplan.buying.together import OutOfSteps, Together
-from broachplan.buying.verdicts import Judge, Verdict, asked_by
+from broachplan.buying.verdicts import Judge, Verdict
 
 # Far more than any day of a shop needs; with it one group is given up after some minutes.
 MOST_STEPS = 50_000
@@ -77,7 +77,7 @@ def assign(
         found, sure = _of_group(group, rivals, judge, plans=plans, most_steps=most_steps)
         ready.update(found)
         proven = proven and sure
-    alike = _alike(ranked)
+    alike = _alike(ranked, judge)
     judged = []
     for job in ranked:
         number, why = job.number, alone[job.number].why
@@ -89,7 +89,7 @@ def assign(
                 ready.get(number, NOTHING),
                 why,
                 _clashes(job, ready, rivals, judge) if verdict is Verdict.CLASH else (),
-                tuple(other for other in alike[_one_run(job)] if other != number),
+                tuple(other for other in alike[_one_run(job, judge)] if other != number),
                 judge.waits_for(job, ready.get(number, NOTHING)),
             )
         )
@@ -127,15 +127,15 @@ def _clashes(job: ComingJob, ready: Pieces, rivals: Rivals, judge: Judge) -> tup
     return tuple(sorted(holding))
 
 
-def _one_run(job: ComingJob) -> object:
-    return asked_by(job), job.days
+def _one_run(job: ComingJob, judge: Judge) -> object:
+    return judge.serving(job), job.days
 
 
-def _alike(jobs: Sequence[ComingJob]) -> Mapping[object, list[str]]:
+def _alike(jobs: Sequence[ComingJob], judge: Judge) -> Mapping[object, list[str]]:
     """The jobs that are not started yet, by what would let them be run as one: hub, keyway, press and days."""
     found: dict[object, list[str]] = {}
     for job in jobs:
-        of_run = found.setdefault(_one_run(job), [])
+        of_run = found.setdefault(_one_run(job, judge), [])
         if job.holds is None:
             of_run.append(job.number)
     return found

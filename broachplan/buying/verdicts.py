@@ -16,6 +16,7 @@ from broachplan.buying.piece_index import PieceIndex
 from broachplan.buying.reasons import Why, why_blocked
 from broachplan.buying.serving import NOTHING, HubAsked, Serving, Servings
 from broachplan.crib.ahead import PieceState, Snapshot, ahead
+from broachplan.keyways.keyway import Keyway
 from broachplan.planner.answer import Answer, Plan
 from broachplan.planner.pairs import FinishedPair
 from broachplan.planner.plan import plan
@@ -23,6 +24,7 @@ from broachplan.planner.ranking import best_found
 from broachplan.planner.tried import Trial, try_hub
 from broachplan.planner.worked_out import plan_of
 from broachplan.settings import Settings
+from broachplan.tooling.hub import Hub
 
 
 class Verdict(StrEnum):
@@ -56,24 +58,31 @@ class Judge:
         self.settings, self.today = settings, today
         self.servings = Servings(PieceIndex(crib.shelf), settings)
         self._states = crib.states
-        self._odd_ones: dict[HubAsked, tuple[tuple[str, PieceState], ...]] = {}
-        self._best: dict[tuple[HubAsked, frozenset[str]], FinishedPair | None] = {}
-        self._possible: dict[tuple[HubAsked, frozenset[str]], bool] = {}
-        self._whys: dict[tuple[HubAsked, frozenset[str], tuple[date, ...]], Why] = {}
+        self._serving: dict[tuple[int, int, str | None], tuple[Hub, Keyway, Serving]] = {}
+        self._odd_ones: dict[Serving, tuple[tuple[str, PieceState], ...]] = {}
+        self._best: dict[tuple[Serving, frozenset[str]], FinishedPair | None] = {}
+        self._possible: dict[tuple[Serving, frozenset[str]], bool] = {}
+        self._whys: dict[tuple[Serving, frozenset[str], tuple[date, ...]], Why] = {}
 
     def serving(self, job: ComingJob) -> Serving:
         """What could serve a job's hub."""
-        return self.servings.of(asked_by(job))
+        # Jobs of one hub share its object, and an object is found much sooner than its figures are compared.
+        key = id(job.hub), id(job.keyway), job.press
+        found = self._serving.get(key)
+        if found is None:
+            found = job.hub, job.keyway, self.servings.of(asked_by(job))
+            self._serving[key] = found
+        return found[2]
 
     def off(self, job: ComingJob, days: tuple[date, ...] | None = None) -> frozenset[str]:
         """Of the pieces that could serve a job, those that may not be used on all of its days (or of other ``days``)."""
-        asked, asker = asked_by(job), job.asker
-        odd = self._odd_ones.get(asked)
+        serving, asker = self.serving(job), job.asker
+        odd = self._odd_ones.get(serving)
         if odd is None:
-            could, states = self.servings.of(asked).could_serve, self._states
+            could, states = serving.could_serve, self._states
             few, many = (could, states) if len(could) < len(states) else (states, could)
             odd = tuple((tag, states[tag]) for tag in few if tag in many)
-            self._odd_ones[asked] = odd
+            self._odd_ones[serving] = odd
         on = days or job.days
         return frozenset(tag for tag, state in odd if ahead(state, on, today=self.today, asker=asker).off)
 
@@ -83,18 +92,17 @@ class Judge:
             return Alone(job, self._gone(job))
         if self.possible_on(job, job.days):
             return Alone(job, None)
-        asked, off = asked_by(job), self.off(job)
+        serving, off = self.serving(job), self.off(job)
         # Why a piece is away may differ by the day, what could serve does not.
-        key = asked, off, job.days if off else ()
+        key = serving, off, job.days if off else ()
         if key not in self._whys:
             self._whys[key] = why_blocked(self.trial(job))
         return Alone(job, self._whys[key])
 
     def possible_on(self, job: ComingJob, days: tuple[date, ...], without: frozenset[str] = NOTHING) -> bool:
         """Whether a job has a plan on some days with none of ``without``."""
-        asked = asked_by(job)
-        serving = self.servings.of(asked)
-        key = asked, self.off(job, days) | (without & serving.pieces)
+        serving = self.serving(job)
+        key = serving, self.off(job, days) | (without & serving.pieces)
         if key not in self._possible:
             self._possible[key] = serving.first(key[1]) is not None
         return self._possible[key]
@@ -121,9 +129,9 @@ class Judge:
 
         Jobs that are alike, and what of ``without`` could serve them, have the same.
         """
-        asked = asked_by(job)
-        taken = without & self.servings.of(asked).could_serve
-        key = asked, self.off(job) | taken
+        serving = self.serving(job)
+        taken = without & serving.could_serve
+        key = serving, self.off(job) | taken
         if key not in self._best:
             # The best of all pieces is the best of fewer too, if they hold all that it uses.
             first = self.best_plan(job, NOTHING) if taken else None

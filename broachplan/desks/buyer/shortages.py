@@ -16,6 +16,7 @@ from broachplan.crib.words import read_day
 from broachplan.desks.attendant.clock import day
 from broachplan.jobs.days import PressDays, held_or_days
 from broachplan.jobs.job import Job, JobState
+from broachplan.keyways.keyway import Keyway
 from broachplan.planner.answer import Plan
 from broachplan.questions.read_hub import read_hub_question
 from broachplan.questions.read_job import question_of
@@ -26,6 +27,7 @@ from broachplan.store.jobs import load_jobs
 from broachplan.store.settings_store import load_settings
 from broachplan.store.shelf_read import read_snapshot
 from broachplan.store.work import reading
+from broachplan.tooling.hub import Hub
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,9 +122,17 @@ def find_shortages(db: str | None, request: ShortagesRequest) -> Shortages:
 def coming_jobs(jobs: Sequence[Job], days: dict[str, PressDays]) -> list[ComingJob]:
     """Jobs as they are judged: their questions read, and the marks between them by number."""
     numbers = {work_key(job.number): job.number for job in jobs}
+    read: dict[tuple[tuple[str, str], ...], tuple[Hub, Keyway]] = {}
     found = []
+    followed: dict[str, list[Job]] = {}
     for job in jobs:
-        hub, keyway = read_hub_question(question_of(job))
+        if job.after:
+            followed.setdefault(numbers.get(work_key(job.after), job.after), []).append(job)
+    for job in jobs:
+        typed = tuple(sorted(job.question.items()))
+        if typed not in read:
+            read[typed] = read_hub_question(question_of(job))
+        hub, keyway = read[typed]
         found.append(
             ComingJob(
                 job.number,
@@ -132,7 +142,7 @@ def coming_jobs(jobs: Sequence[Job], days: dict[str, PressDays]) -> list[ComingJ
                 job.rank,
                 job.press or None,
                 numbers.get(work_key(job.after), job.after) if job.after else None,
-                tuple(other.number for other in jobs if other is not job and job.may_share_with(other)),
+                tuple(other.number for other in followed.get(job.number, ())),
                 frozenset(job.pieces) if job.state is JobState.STARTED else None,
             )
         )
