@@ -40,13 +40,15 @@ def try_options(at: Terminal, crib: Path, strings: Sequence[str], tried: Sequenc
     """Give each line ``each`` of the hostile strings, in turn, and each time the crib as it was."""
     # A command line does not hold half of a pair of surrogates; NUL comes from callers of our own.
     texts = [string for string in strings if "\ud800" not in string]
-    sound, cribs, runs = crib.read_bytes(), dict[tuple[Words, ...], bytes](), 0
+    sound, runs = crib.read_bytes(), 0
+    cribs: dict[tuple[Words, ...], bytes] = {(): sound}
     for place, line in enumerate(tried):
-        if line.before not in cribs:
-            crib.write_bytes(sound)
-            for words in line.before:
-                at.run(*words)
-            cribs[line.before] = crib.read_bytes()
+        for done in range(len(line.before)):
+            before, after = line.before[:done], line.before[: done + 1]
+            if after not in cribs:
+                crib.write_bytes(cribs[before])
+                at.run(*after[-1])
+                cribs[after] = crib.read_bytes()
         # What every command reads in one place gets each string once, over all of them.
         count = -(-each // 40) if line.tried in SHARED else each
         for number in range(count):

@@ -352,7 +352,7 @@ class RunMachine(NaiveRun, RuleBasedStateMachine):
 
 
 TestRunMachine = RunMachine.TestCase
-TestRunMachine.settings = settings(max_examples=25, stateful_step_count=25, deadline=None)
+TestRunMachine.settings = settings(max_examples=15, stateful_step_count=25, deadline=None)
 
 
 class ManyRuns(RunMachine):
