@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from broachplan.crib.records import Record
 from broachplan.planner.bounds import bounds_of
 from broachplan.store.shelf_read import read_shelf
@@ -14,9 +16,10 @@ from tests.referee.cribs import crib
 from tests.store.cribs import fill
 
 
-def test_pieces_with_unknown_figures_are_read_wherever_they_can_serve() -> None:
+@pytest.mark.parametrize("numbers", [range(10), pytest.param(range(16), marks=pytest.mark.nightly)])
+def test_pieces_with_unknown_figures_are_read_wherever_they_can_serve(numbers: range) -> None:
     served = 0
-    for number in range(10):
+    for number in numbers:
         question = crib(number, ("bare", "unknown"))
         whole = replace(question.shelf, off={})
         pieces = (*whole.broaches, *whole.bushings, *whole.shims, *whole.presses)
