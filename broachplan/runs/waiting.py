@@ -65,17 +65,19 @@ def _decision(state: RunState, cause: Cause) -> str:
     if cause is Cause.BLOCKED:
         assert state.current is not None
         hubs = hubs_in_words(state.in_work(state.current))
-        lacks = (
-            "no other broach on hand can continue"
-            if _pair_is_gone(state)
-            else "no shims on hand lead to the limits"
-        )
-        return f"a decision on {hubs}: {lacks}"
+        return f"a decision on {hubs}: {lacking(state)}"
     outcome = Outcome.PAST if cause is Cause.PAST else Outcome.DISPUTED
     hubs = hubs_in_words(sorted(_hubs(state, outcome)))
     if cause is Cause.PAST:
         return f"a decision on {hubs}, past the limit: set it aside, scrap it or accept it"
     return f"a decision on {hubs}: the reading is off its band; read again, correct the shims, or say that it is sure"
+
+
+def lacking(state: RunState) -> str:
+    """What a run lacks that cannot continue with what is on hand."""
+    if _pair_is_gone(state):
+        return "no other broach on hand can continue"
+    return "no shims on hand lead to the limits"
 
 
 def _pair_is_gone(state: RunState) -> bool:

@@ -46,7 +46,7 @@ def test_four_hubs_are_cut_by_digits_and_enter_and_counted_on_the_way(size: tupl
         assert at.words("#prompt") == "Gauge it: type what it reads."
         await at.type("1.1209\n")
         assert "ALL HUBS ARE THROUGH" in at.words("#said")
-        assert "4 of 4 hubs are done, 2 of them not measured." in at.screen()
+        assert "Done: 4 of 4 hubs. Not measured: 2." in at.screen()
         await at.type("1\n")
         assert at.run.status is Status.DONE
 

@@ -74,16 +74,16 @@ class Pad:
 @pytest.mark.parametrize(
     ("lines", "act", "says"),
     [
-        (("1", "*1"), RunAct.PART_WAY, "PASS 2 IS STUCK PART WAY."),
+        (("1", "*1"), RunAct.PART_WAY, "HUB 1, PASS 2 IS STUCK PART WAY."),
         (("1", "*2", "2"), RunAct.PART_WAY, "Never pull it back through the cut, never pry, never push on."),
-        ((*GOOD_HUB[:2], "*3", "1", "2"), RunAct.CORRECTED, "PUT RIGHT: pass 2 was pushed with .0550."),
-        (("1", "*3", "2", "2"), RunAct.PUSHED, "HUB 1: pass 2 is through."),
+        ((*GOOD_HUB[:2], "*3", "1", "2"), RunAct.CORRECTED, "PUT RIGHT: HUB 1, pass 2 was pushed with .0550."),
+        (("1", "*3", "2", "2"), RunAct.PUSHED, "HUB 1, pass 2 is through."),
         (("1", "*4", "1"), RunAct.GONE, "SH-049 IS MISSING"),
         (("1", "*5", "1"), RunAct.BROKEN, "BR-250-A IS BROKEN"),
         (("1", "*6", "2"), RunAct.ASIDE, "HUB 1 IS SET ASIDE: the broach leaned"),
         (("1", "*6", "it fell on the floor"), RunAct.ASIDE, "HUB 1 IS SET ASIDE: it fell on the floor"),
-        (("1", "*7", "1"), RunAct.STOPPED, "STOPPED: stopped for now"),
-        (("1", "*7", "2"), RunAct.PARKED, "PARKED: the tools are in the crib"),
+        (("1", "*7", "1"), RunAct.STOPPED, "STOPPED AT HUB 1, PASS 2: for now"),
+        (("1", "*7", "2"), RunAct.PARKED, "PARKED AT HUB 1, PASS 2: the tools are in the crib"),
         (("1", "*7", "3", "1"), RunAct.ABANDONED, "THE RUN WAS ENDED UNFINISHED: ended unfinished"),
         (("1", "*8", "1"), RunAct.RESUMED, "TAKEN UP AGAIN by Ann"),
         (("1", "*8", "Jo"), RunAct.RESUMED, "TAKEN UP AGAIN by Jo"),
@@ -137,7 +137,7 @@ def test_back_one_asks_what_was_really_in_and_overwrites_nothing() -> None:
     )
     pad.type("-2")
     assert pad.last is RunAct.NOT_PUSHED
-    assert "TAKEN BACK: pass 1 is still to be pushed." in pad.shown
+    assert "TAKEN BACK: HUB 1, pass 1 is still to be pushed." in pad.shown
     assert len(pad.desk.state.steps) == 3
     assert pad.view.next
     assert pad.view.next.pass_number == 1
@@ -246,7 +246,7 @@ def test_a_disputed_reading_that_another_stack_explains_is_put_right_by_what_was
     assert "It reads as if this was in: .0490" in pad.shown
     pad.type("2", "1")
     assert pad.last is RunAct.CORRECTED
-    assert "PUT RIGHT: pass 2 was pushed with .0490." in pad.shown
+    assert "PUT RIGHT: HUB 1, pass 2 was pushed with .0490." in pad.shown
     assert Cause.DISPUTED not in pad.desk.state.causes
 
 
@@ -354,6 +354,55 @@ def test_a_reading_in_dispute_is_shown_at_the_hub_and_the_pass_that_it_is_of() -
     assert Pad().type("1", "1.0800").sight().place == "HUB 1 of 4   PASS 2 of 3"
 
 
+@pytest.mark.parametrize(
+    ("trouble", "says"),
+    [
+        (("*1",), "HUB 3, PASS 1 IS STUCK PART WAY. What became of it?"),
+        (("*4", "1"), "HUB 3, PASS 1: A SHIM IS MISSING"),
+        (("*5", "1"), "HUB 3, PASS 1: THE BROACH IS BROKEN"),
+        (("*7", "1"), "STOPPED AT HUB 3, PASS 1: for now"),
+        (("*7", "2"), "PARKED AT HUB 3, PASS 1: the tools are in the crib"),
+    ],
+)  # fmt: skip
+def test_every_stop_names_the_hub_and_the_pass_that_it_is_at(trouble: tuple[str, ...], says: str) -> None:
+    sight = Pad().type(*GOOD_HUB, "3", *trouble).sight()
+
+    assert sight.place.startswith("HUB 3 of 4   PASS 1 of 3")
+    assert says in (*sight.said, sight.left.heading if sight.left else "")
+
+
+def test_a_run_that_nothing_on_hand_continues_names_the_hub_and_the_pass_that_has_no_shims() -> None:
+    two = replace(ON_HAND, shelf=replace(SHELF, shims=SHIMS[:2]))
+    sight = Pad(on_hand=two).type("1", "1.0720", "*4", "1", "1").sight()
+
+    assert sight.place == "HUB 1 of 4   PASS 3"
+    assert sight.left
+    assert sight.left.heading == "HUB 1, PASS 3: NO SHIMS ON HAND LEAD TO THE LIMITS"
+
+
+def test_a_hub_that_is_gauged_late_is_named_in_the_title() -> None:
+    pad = Pad(3, keyway=TIGHT, on_hand=FEW).type(*GOOD_HUB, "3", "1.1211", "1", "1")
+    assert "GAUGE HUB 2 TOO" in pad.shown
+    assert pad.sight().place == "HUB 2 of 3"
+
+
+@pytest.mark.parametrize(
+    ("read_each", "says"),
+    [(4, "Gauge hub 4, the last one (any hub: +)."), (3, "Gauge hub 3 (any hub: +)."), (1, "Gauge hub 2 (any hub: +).")],
+)  # fmt: skip
+def test_before_the_next_hub_it_says_which_hub_is_gauged_next(read_each: int, says: str) -> None:
+    assert says in Pad(4, read_each=read_each).type(*GOOD_HUB).sight().lines
+
+
+def test_the_hub_after_one_that_was_given_up_is_led_pass_by_pass_as_the_first_one() -> None:
+    sight = Pad().type("1", "*6", "2").sight()
+
+    assert sight.said[0].startswith("HUB 1 IS SET ASIDE")
+    assert sight.place == "HUB 2 of 4   PASS 1 of 3"
+    assert sight.left
+    assert sight.left.figure == "NO SHIM"
+
+
 def test_a_metric_hub_is_shown_and_read_in_millimetres() -> None:
     pad = Pad(hub=replace(HUB, system=System.METRIC)).type("1")
     sight = pad.sight()
@@ -388,7 +437,7 @@ def test_a_broken_broach_stops_the_run_large_and_leaves_the_hub_to_another_pair_
     pad = Pad().type("1", "*5", "1")
     left = pad.sight().left
     assert left
-    assert (left.heading, left.figure) == ("THE BROACH IS BROKEN", "STOP")
+    assert (left.heading, left.figure) == ("HUB 1, PASS 2: THE BROACH IS BROKEN", "STOP")
     pad.type("2", "2")
     assert pad.desk.state.fates[1] == (Fate.ASIDE, "the broach leaned")
 

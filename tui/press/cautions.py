@@ -31,4 +31,5 @@ def next_push(load: str, *, shim: bool) -> list[str]:
 
 
 GAUGING = "Gauging: ram up, hub off, deburr both ends."
+BOTH_ENDS = "Both ends: type the top, / and the bottom."
 NEXT_HUB = f"{CAUTION}  Ram up, hand off the lever. Brush off the chips: no fingers, no air. Oil."

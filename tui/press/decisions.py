@@ -8,8 +8,8 @@ from broachplan.planner.answer import Make
 from broachplan.runs.counts import counts_of
 from broachplan.runs.state import Cause, Fate, Status, Waits
 from broachplan.runs.state import Outcome as Found
-from broachplan.runs.waiting import asked_after_a_break
-from broachplan.shown import between_in_words
+from broachplan.runs.waiting import asked_after_a_break, lacking
+from broachplan.shown import between_in_words, numbered
 from broachplan.tooling.figures import Kind
 from tui.plain import plain
 from tui.press import acts
@@ -44,23 +44,17 @@ def decision(view: PressView) -> PressQuestion | None:
 def after_a_break(view: PressView) -> PressQuestion | None:
     """What is asked where the run is opened and a push may have been made that nobody booked."""
     words = asked_after_a_break(view.state)
-    if not words or len(view.state.steps) < 1:
+    if not words:
         return None
-    what, _, _ = words.partition(":")
     return PressQuestion(
-        heading=f"{what}: pushed, part way, or not yet?".upper(),
-        lines=("The run is at the last step that was booked. Look at the press before you answer.",),
+        heading=words.upper(),
+        lines=("This is the first push not booked. Look at the press before you answer.",),
         answers=(
-            ("pushed: it is through", Send((acts.pushed(len(_load(view)) + 1),))),
+            ("pushed: it is through", Send((acts.pushed(view.pass_number),))),
             ("part way: it is stuck", Send((acts.part_way(),))),
             ("not yet", Leave()),
         ),
     )
-
-
-def _load(view: PressView) -> tuple[object, ...]:
-    current = view.state.current
-    return current.passes if current else ()
 
 
 def _closed(view: PressView) -> PressQuestion:
@@ -71,7 +65,7 @@ def _closed(view: PressView) -> PressQuestion:
     return PressQuestion(
         heading=heading,
         lines=(
-            f"{counts.done} of {counts.asked} hubs done, {counts.scrapped} scrapped, {counts.accepted} accepted as they are.",
+            f"{counts.done} of {numbered(counts.asked, 'hub')} done, {counts.scrapped} scrapped, {counts.accepted} accepted as they are.",
             "The tools stay out to you until the window takes them back and inspects them.",
         ),
         prompt="Esc leaves",
@@ -80,9 +74,10 @@ def _closed(view: PressView) -> PressQuestion:
 
 def _end(view: PressView) -> PressQuestion:
     counts = counts_of(view.state)
-    lines = [f"{counts.done} of {counts.asked} hubs are done, {counts.not_measured} of them not measured."]
+    asked = numbered(counts.asked, "hub")
+    lines = [f"Done: {counts.done} of {asked}. Not measured: {counts.not_measured}."]
     if counts.aside:
-        lines.append(f"{counts.aside} set aside: scrap or accept each.")
+        lines.append(f"Set aside: {counts.aside}. Scrap or accept each.")
     lines.append("Brush off the chips, oil the broach, look over every tooth. Edges apart.")
     answers: list[tuple[str, PadOutcome]] = [
         ("finished with: the tools go to the window", Send((acts.end(),)))
@@ -120,7 +115,7 @@ def _to_read(view: PressView) -> PressQuestion:
 
 def _parked(view: PressView) -> PressQuestion:
     return PressQuestion(
-        heading="PARKED: the tools are in the crib",
+        heading=f"PARKED{_at(view)}: the tools are in the crib",
         lines=("Fetch them again. The next hub is gauged.", *fetch_lines(view)),
         answers=(
             (
@@ -142,14 +137,13 @@ def _who(view: PressView) -> PressQuestion:
 
 
 def _part_way(view: PressView) -> PressQuestion:
-    number = len(_load(view)) + 1
     return PressQuestion(
-        heading="What became of it?",
-        left=Large(f"PASS {number} IS STUCK PART WAY", "STOP"),
+        heading=f"{view.at} IS STUCK PART WAY. What became of it?",
+        left=Large("", "STOP"),
         lines=STUCK,
         answers=(
             ("it is free: push the pass again", Send((acts.resume(),))),
-            ("it is free and through", Send((acts.resume(), acts.pushed(number)))),
+            ("it is free and through", Send((acts.resume(), acts.pushed(view.pass_number)))),
             ("set the hub aside", Later(partial(set_aside, view))),
             ("a tooth or the broach is broken", Later(partial(broken, view))),
         ),
@@ -159,16 +153,27 @@ def _part_way(view: PressView) -> PressQuestion:
 def _gone_or_broken(view: PressView) -> PressQuestion:
     shim = view.state.causes[0] is Cause.GONE
     heading = "A SHIM IS MISSING" if shim else "THE BROACH IS BROKEN"
+    lines = () if shim else ("Find every piece. Continue: the passes left are planned with another pair.",)
     return PressQuestion(
         heading="How does the run continue?",
-        left=Large(heading, "STOP"),
-        lines=("It is out of every plan. Continuing plans the passes left with what is on hand.",),
+        left=_stop(view, heading),
+        lines=lines,
         answers=(
             ("continue with what is on hand", Send((acts.resume(),))),
             ("set the hub aside", Later(partial(set_aside, view))),
             ("stop, park or end", Later(partial(_trouble_7, view))),
         ),
     )
+
+
+def _at(view: PressView) -> str:
+    """Where the run is, behind a word for what it does there."""
+    return f" AT {view.at}" if view.at else ""
+
+
+def _stop(view: PressView, why: str) -> Large:
+    """Large: the run is stopped, at which hub and pass, and why."""
+    return Large(f"{view.at}: {why}" if view.at else why, "STOP")
 
 
 def _trouble_7(view: PressView) -> PadOutcome:
@@ -178,7 +183,7 @@ def _trouble_7(view: PressView) -> PadOutcome:
 def _stopped(view: PressView) -> PressQuestion:
     why = view.state.why
     return PressQuestion(
-        heading=f"STOPPED{f': {plain(why)}' if why else ''}",
+        heading=f"STOPPED{_at(view)}{f': {plain(why)}' if why else ''}",
         answers=(
             ("continue", Send((acts.resume(),))),
             ("hand over", Later(partial(_who, view))),
@@ -196,16 +201,13 @@ def _disputed(view: PressView) -> PressQuestion:
         answers.append(("gauged again, it is right", Send((acts.sure(view, reading),))))
     if found is not None:
         answers.append(
-            ("other shims were in", Later(partial(really_in, view, f"pass {found.number}", found)))
+            ("other shims were in", Later(partial(really_in, view, f"HUB {hub}, pass {found.number}", found)))
         )
     answers.append(("the reading was typed wrong", Later(partial(back, view))))
     answers.append(("set the hub aside", Later(partial(set_aside, view, (hub,)))))
     return PressQuestion(
         heading=f"HUB {hub}: A READING THAT IS NOT USUAL",
-        lines=(
-            "Wipe the keyway and the gauge, deburr, and gauge it again before anything is cut.",
-            *_looks_like(view),
-        ),
+        lines=not_usual(view.answer.after.reads_as if view.answer and view.answer.after else (), view.units),
         answers=tuple(answers),
         left=result_of(view, view.state.load_of(hub), hub)[0],
         right=Large("NOT USUAL", "STOP"),
@@ -223,9 +225,7 @@ def _past(view: PressView) -> PressQuestion:
         left=left,
         right=right,
         bar=bar,
-        lines=(
-            "No pass makes it shallower. The run continues with the next hub once this one is decided on.",
-        ),
+        lines=("Decide on this hub: the run then continues with the next one.",),
         answers=(
             ("set it aside", Later(partial(set_aside, view, (hub,)))),
             ("scrap it", Send((acts.scrap(hub, "past the limit"),))),
@@ -233,12 +233,6 @@ def _past(view: PressView) -> PressQuestion:
             ("the reading was typed wrong", Later(partial(back, view))),
         ),
     )
-
-
-def _looks_like(view: PressView) -> list[str]:
-    """What a doubtful reading looks like, if the planner was asked just now."""
-    after = view.answer.after if view.answer else None
-    return not_usual(after.reads_as, view.units)[1:] if after else []
 
 
 def _help(view: PressView) -> tuple[str, ...]:
@@ -281,10 +275,10 @@ def _accept(view: PressView, hub: int) -> PadOutcome:
 def _blocked(view: PressView) -> PressQuestion:
     return PressQuestion(
         heading="How does the run continue?",
-        left=Large("NO SHIMS ON HAND LEAD TO THE LIMITS", "STOP"),
-        lines=_help(view) or ("Planning again says which shim would do.",),
+        left=_stop(view, lacking(view.state).upper()),
+        lines=_help(view) or ("Plan again to see what is lacking.",),
         answers=(
-            ("plan again: another shim is on hand now", Send((acts.resume(),))),
+            ("plan again: it is on hand now", Send((acts.resume(),))),
             ("set the hub aside", Later(partial(set_aside, view))),
             ("stop, park or end", Later(partial(_trouble_7, view))),
         ),
@@ -304,8 +298,10 @@ def _fates(view: PressView) -> list[tuple[str, PadOutcome]]:
 
 
 def fetch_lines(view: PressView) -> tuple[str, ...]:
-    """The pieces of the run with their homes, where known."""
-    return tuple(f"  {plain(tag)}   {plain(home)}" for tag, home in view.homes)
+    """The pieces of the run with their homes, where known; without those that are missing or broken."""
+    homes = [(plain(tag), plain(home)) for tag, home in view.homes if tag not in view.state.dropped]
+    width = max((len(tag) for tag, _ in homes), default=0)
+    return tuple(f"  {tag:<{width}}   {home}" for tag, home in homes)
 
 
 def _hub(view: PressView, outcome: Found) -> int:

@@ -9,6 +9,7 @@ from broachplan.runs.gauging import can_be_gauged
 from broachplan.runs.state import LoadState, Pushed, Reading
 from tui.plain import plain
 from tui.press import acts
+from tui.press.cautions import BOTH_ENDS, GAUGING
 from tui.press.question import Later, PadOutcome, PressQuestion, Say, Send
 from tui.press.stack_words import in_short
 from tui.press.trouble import really_in
@@ -42,7 +43,7 @@ def back(view: PressView) -> PressQuestion:
     answers.append(
         (
             f"other shims were in than {_stack(view, push)}",
-            Later(partial(really_in, view, f"pass {push.number}", push)),
+            Later(partial(really_in, view, f"{hubs}, pass {push.number}", push)),
         )
     )
     if not push.readings:
@@ -109,10 +110,7 @@ def last_push(view: PressView) -> tuple[LoadState, Pushed] | None:
 def _gauge(hub: int) -> PressQuestion:
     return PressQuestion(
         heading=f"GAUGE HUB {hub}",
-        lines=(
-            "Ram up, hub off, deburr both ends, wipe the floor of the keyway.",
-            "Both ends: the top, / and the bottom.",
-        ),
+        lines=(GAUGING, BOTH_ENDS),
         prompt=f"What does hub {hub} read?",
         unit=True,
         gauged=lambda gauged: Send((acts.read(hub, gauged),)),

@@ -6,10 +6,11 @@ from broachplan.lengths import Length
 from broachplan.runs.fold import state_of
 from broachplan.runs.state import LoadState, Outcome, RunState
 from broachplan.runs.steps import RunAct, Stack, Step
+from broachplan.runs.waiting import lacking
 from broachplan.sheets.sizes import gauge_units
 from broachplan.shown import limits_in_words
 from tui.plain import plain
-from tui.press.reading_words import ReadBeside, good, not_usual, past, reads, what_is_left
+from tui.press.reading_words import ReadBeside, good, past, reads, what_is_left
 from tui.press.stack_words import in_short
 from tui.press.view import PressView
 from tui.words import figure
@@ -24,12 +25,12 @@ def happened(view: PressView) -> tuple[str, ...]:
         return (_pushed(view, step),)
     if step.act is RunAct.CORRECTED and step.shims is not None:
         return (
-            f"PUT RIGHT: pass {step.pass_number} was pushed with {_stack(view, step.shims)}.",
+            f"PUT RIGHT: {_pass(view, step)} was pushed with {_stack(view, step.shims)}.",
             *_left(view, step),
         )
     if step.act is RunAct.REPLANNED:
         return ("THE OTHER PLAN from here on.", *_left(view, step))
-    words = _other(step)
+    words = _other(view, step)
     if not words:
         return ()
     replanned = (
@@ -44,13 +45,18 @@ def _hub(step: Step) -> str:
     return f"HUB {step.hub}" if step.hub is not None else "THE HUB"
 
 
-def _other(step: Step) -> str:
-    """Any other step in one line; empty where nothing is to be said."""
+def _pass(view: PressView, step: Step) -> str:
+    """``HUB 1, pass 2``."""
+    hubs = step.hubs or view.state.load(step.load or 1).hubs
+    return f"{view.hub_words(hubs)}, pass {step.pass_number}"
+
+
+def _other(view: PressView, step: Step) -> str:
+    """Any other step in one line; empty where nothing is to be said, or where the question beside it says it."""
     piece, why = plain(step.piece), plain(step.why)
     words = {
-        RunAct.PART_WAY: f"PASS {step.pass_number} IS STUCK PART WAY.",
-        RunAct.NOT_PUSHED: f"TAKEN BACK: pass {step.pass_number} is still to be pushed.",
-        RunAct.NOT_READ: f"Pass {step.pass_number} is not gauged: not measured.",
+        RunAct.NOT_PUSHED: f"TAKEN BACK: {_pass(view, step)} is still to be pushed.",
+        RunAct.NOT_READ: f"{_pass(view, step)} is not gauged.",
         RunAct.AGAIN: "THE SAME SHIMS ONCE MORE: push again, then gauge it.",
         RunAct.MEASURED: f"{piece} was measured again: readings and offset follow it.",
         RunAct.GONE: f"{piece} IS MISSING: it is out of every plan until it is found.",
@@ -69,7 +75,7 @@ def _pushed(view: PressView, step: Step) -> str:
     pushes = [each for each in view.state.steps if each.act is RunAct.PUSHED and each.load == step.load]
     if view.state.finished(load) and len(pushes) > 1:
         return f"{hubs}: all {len(load.passes)} passes are through."
-    return f"{hubs}: pass {step.pass_number} is through."
+    return f"{_pass(view, step)} is through."
 
 
 def _read(view: PressView, step: Step) -> list[str]:
@@ -97,7 +103,7 @@ def _read(view: PressView, step: Step) -> list[str]:
     )
     lines = [reads(read, units)]
     if outcome is Outcome.DISPUTED:
-        return [*lines, *not_usual((), units)]
+        return lines
     if outcome is Outcome.PAST:
         return [*lines, *past(reading.deepest, view.run.keyway.reading, units)]
     if outcome is Outcome.WITHIN:
@@ -133,7 +139,7 @@ def _left(view: PressView, step: Step, off: Length = Length(0)) -> list[str]:
         return []
     if not load.to_do.stacks:
         limits = limits_in_words(view.run.keyway.reading, gauge_units(view.units))
-        return [f"NO PLAN: no stack on hand leads to {limits}."]
+        return [f"NO PLAN: {lacking(view.state)}, {limits}."]
     if not view.due:
         return []
     before = _before(view.state, step)

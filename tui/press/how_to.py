@@ -11,7 +11,7 @@ from broachplan.errors import InputError
 from broachplan.lengths import Length
 from broachplan.sheets.safety import CAUTIONS
 from tui.plain import plain
-from tui.press.cautions import CAUTION
+from tui.press.cautions import BOTH_ENDS, CAUTION, GAUGING
 from tui.press.gauging import Gauging
 from tui.press.question import Later, Measure, PadOutcome, PressQuestion, Say
 from tui.press.typed import PadKey, TypedReading
@@ -31,8 +31,8 @@ def how_to(view: PressView) -> PressQuestion:
             ("floor to floor of two keyways opposite each other", Later(partial(_floor, view))),
         ),
         after=(
-            "Measure in the middle plane of the keyway. Both ends: the top, / and the bottom.",
-            "Ram up, hub off, deburr first: a burr gives a false reading.",
+            f"{GAUGING} Gauge in the middle of the keyway.",
+            BOTH_ENDS,
             "",
             *(f"{CAUTION} {plain(each.text)}" for each in (view.next.cautions if view.next else ())),
             "",

@@ -6,8 +6,10 @@ import re
 
 from broachplan.lengths import Length
 from broachplan.runs.ahead import AheadPass
-from broachplan.runs.gauging import can_be_gauged, to_be_gauged
+from broachplan.runs.gauging import can_be_gauged, is_first, to_be_gauged
 from broachplan.runs.state import LoadState, RunState, Status, Waits
+from broachplan.runs.waiting import hubs_in_words
+from broachplan.shown import numbered
 from broachplan.tooling.pieces import Press
 from tui.plain import plain
 from tui.press.cautions import GAUGING, NEXT_HUB, first_push, next_push
@@ -18,7 +20,8 @@ from tui.press.stack_words import in_short, put_in
 from tui.press.view import PressView
 from tui.words import figure, load_words
 
-_AT_A_GLANCE = 6
+# So many rows of passes leave room on a small screen for the caution and for what is gauged next.
+_AT_A_GLANCE = 5
 # What is typed behind the unit of a size: a hyphen before it belongs to a mixed number.
 _DEVIATIONS = re.compile(r"(?<=[a-z\"”″.]) *(?=[+±-])")
 
@@ -31,7 +34,9 @@ def sight_of(view: PressView) -> Sight:
     if waits is Waits.PUSH and view.due:
         load = view.load
         assert load is not None
-        finished = last_finished(view.state) if not load.passes else None
+        # The first hub cut with a broach and a bushing is gauged on the way: its passes come one by one.
+        like = not load.passes and not _is_first(view, load)
+        finished = last_finished(view.state) if like else None
         return _next_hub(view, load, finished) if finished else _push(view, load)
     return Sight(work=work_words(view), place=hubs_words(view), said=happened(view))
 
@@ -57,7 +62,9 @@ def place_words(view: PressView, load: LoadState, number: int) -> str:
     """``HUB 1 of 4   PASS 2 of 3``."""
     passes = len(load.passes) + len(load.to_do.stacks)
     hubs = view.hub_words(view.state.in_work(load) or load.hubs)
-    return f"{hubs} of {view.run.quantity}   PASS {number} of {passes}"
+    # Where the run is blocked nobody knows how many passes there will be.
+    of = f" of {passes}" if number <= passes else ""
+    return f"{hubs} of {view.run.quantity}   PASS {number}{of}"
 
 
 def last_finished(state: RunState) -> LoadState | None:
@@ -70,18 +77,17 @@ def last_finished(state: RunState) -> LoadState | None:
 
 
 def where_words(view: PressView) -> str:
-    """The hub and the pass that the run is at; how many hubs it has where none is left to push."""
-    load = view.load
-    if load is None:
-        return hubs_words(view)
-    through = len(load.passes)
-    # Before a decision or a reading it is still about the pass made last.
-    return place_words(view, load, through if through and view.next is None else through + 1)
+    """The hub and the pass that the run is at; the hub alone where one is gauged late; else how many hubs it has."""
+    if view.load is not None:
+        return place_words(view, view.load, view.pass_number)
+    if view.state.waits is Waits.READING:
+        return f"{view.hub_words([min(view.state.to_read)])} of {view.run.quantity}"
+    return hubs_words(view)
 
 
 def hubs_words(view: PressView) -> str:
     """How many hubs the run has."""
-    return f"{view.run.quantity} HUB{'S' if view.run.quantity != 1 else ''}"
+    return numbered(view.run.quantity, "HUB", "HUBS")
 
 
 def _push(view: PressView, load: LoadState) -> Sight:
@@ -111,7 +117,7 @@ def _tools(view: PressView, load: LoadState) -> tuple[str, ...]:
     to_do = load.to_do
     press = f" on {plain(to_do.press)}" if to_do.press else ""
     count = len(view.next.cautions) if view.next else 0
-    more = f"   {count} caution{'s' if count != 1 else ''} of this plan: /" if count else ""
+    more = f"   {numbered(count, 'caution')} of this plan: /" if count else ""
     gap = () if view.state.step > 1 else ("",)
     return (f"{plain(to_do.broach)} in bushing {plain(to_do.bushing)}{press}{more}", *gap)
 
@@ -181,7 +187,7 @@ def _to_gauge(view: PressView) -> Sight:
     step = view.state.steps[push.step - 1]
     expected = step.expected or view.state.plain_of(push)
     lines = [
-        f"{view.hub_words(hubs[:1])}, pass {push.number} is through with {in_short(view.shims(push.shims), view.units)}.",
+        f"In the slot: {in_short(view.shims(push.shims), view.units)}.",
         "",
         GAUGING,
     ]
@@ -219,13 +225,9 @@ def _next_hub(view: PressView, load: LoadState, finished: LoadState) -> Sight:
         bar=bar,
         lines=(
             f"NEXT: {hubs}   {_same_tools(finished, load)}{_runs(view)}",
-            *(_row(view, due) for due in view.due[:_AT_A_GLANCE]),
-            *(
-                (f"       and {len(view.due) - _AT_A_GLANCE} passes more",)
-                if len(view.due) > _AT_A_GLANCE
-                else ()
-            ),
+            *_rows(view),
             NEXT_HUB,
+            _gauged_next(view, load),
         ),
         prompt=f"{'Gauge it: type what it reads.' if gauge else f'Push all: {last} Enter.'}",
         unit=view.unit,
@@ -233,11 +235,27 @@ def _next_hub(view: PressView, load: LoadState, finished: LoadState) -> Sight:
     )
 
 
-def _wants_last(view: PressView, load: LoadState) -> bool:
-    """Whether a load is to be gauged after its last pass."""
-    hubs = view.state.in_work(load)
+def _wants_last(view: PressView, load: LoadState) -> tuple[int, ...]:
+    """The hubs of a load that are to be gauged after its last pass."""
     anyway = load.gauged or view.state.gauge_next
-    return bool(to_be_gauged(view.run, hubs, 0, first=load.first, anyway=anyway))
+    first = _is_first(view, load)
+    return to_be_gauged(view.run, view.state.in_work(load), 0, first=first, anyway=anyway)
+
+
+def _is_first(view: PressView, load: LoadState) -> bool:
+    return is_first(load, view.state.begun, view.state.fates)
+
+
+def _gauged_next(view: PressView, load: LoadState) -> str:
+    """Which hubs are gauged next: those of this load, else of the first load after it with one to be gauged."""
+    state = view.state
+    later = (state.in_work(state.load(number)) for number in range(load.number + 1, len(state.loads) + 1))
+    planned = (to_be_gauged(view.run, hubs, 0, first=False, anyway=False) for hubs in later)
+    hubs = _wants_last(view, load) or next(filter(None, planned), ())
+    if not hubs:
+        return "No hub left is to be gauged (any hub: +)."
+    last = ", the last one" if hubs == (view.run.quantity,) else ""
+    return f"Gauge {hubs_in_words(hubs)}{last} (any hub: +)."
 
 
 def _same_tools(finished: LoadState, load: LoadState) -> str:
@@ -255,6 +273,16 @@ def _runs(view: PressView) -> str:
     if not shown.strip("0."):
         return ""
     return f"; it runs {shown} {'deep' if offset.nm > 0 else 'shallow'}"
+
+
+def _rows(view: PressView) -> list[str]:
+    """The passes to come, a row each; of many the first ones and the last one."""
+    rows = [_row(view, due) for due in view.due]
+    if len(rows) <= _AT_A_GLANCE:
+        return rows
+    shown = _AT_A_GLANCE - 2
+    between = numbered(len(rows) - shown - 1, "more pass", "more passes")
+    return [*rows[:shown], f"       {between}, then", rows[-1]]
 
 
 def _row(view: PressView, due: AheadPass) -> str:

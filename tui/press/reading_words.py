@@ -50,13 +50,13 @@ def off_words(off: Length, units: Units) -> str:
     return f"{shown} {'DEEP' if off.nm > 0 else 'SHALLOW'}"
 
 
-def not_usual(as_if: Sequence[Sequence[Shim]], units: Units) -> list[str]:
-    """Of a doubtful reading: what it looks like, and what to do before anything else."""
-    lines = ["NOT USUAL. Wipe the keyway and the gauge, and gauge it again."]
-    if as_if:
-        stacks = "; or ".join(in_short(stack, units) for stack in as_if)
-        lines.append(f"It reads as if this was in: {stacks}.")
-    return lines
+def not_usual(as_if: Sequence[Sequence[Shim]], units: Units) -> tuple[str, ...]:
+    """Of a doubtful reading: what to do before anything else, and what it looks like."""
+    stacks = "; or ".join(in_short(stack, units) for stack in as_if)
+    return (
+        "Wipe the keyway and the gauge, deburr, and gauge it again before anything is cut.",
+        *((f"It reads as if this was in: {stacks}.",) if stacks else ()),
+    )
 
 
 def good(hub: str, limits: Limits, units: Units) -> str:

@@ -44,14 +44,14 @@ def put_in(before: Sequence[Shim], stack: Sequence[Shim], units: Units) -> PutIn
         what = f"TAKE OUT {_sum_up(out, units)}, LEAVE IN" if out else "LEAVE IN"
         return PutIn(what, _total(left_in, units), lines)
     words = [f"TAKE OUT {_sum_up(out, units)}"] if out else []
+    many = f" {len(added)}" if len(added) > 1 else ""
     if left_in:
-        words += [f"LEAVE {_sum_up(left_in, units)} IN", f"ADD{_where(added, lying)}"]
+        words += [f"LEAVE {_sum_up(left_in, units)} IN", f"ADD{many}{_where(added, lying)}"]
     else:
-        words.append("PUT IN")
-    heading = ", ".join(words)
-    if len(added) > 1:
-        heading += f" {len(added)} SHIMS, IN ALL"
-    return PutIn(heading, _total(added, units), lines)
+        words.append(f"PUT IN{many and f'{many} SHIMS'}")
+    if many:
+        words.append("IN ALL")
+    return PutIn(", ".join(words), _total(added, units), lines)
 
 
 def in_short(stack: Sequence[Shim], units: Units) -> str:

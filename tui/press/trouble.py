@@ -17,14 +17,15 @@ from tui.press.view import PressView
 STUCK = (
     "! Pressure off. Ram up. Hands off the broach: it is hard and can shatter.",
     "! Never pull it back through the cut, never pry, never push on.",
-    "It leans? Tap it back square from below with a soft drift.",
-    "It is straight and stuck fast? Leave the load off; ask the responsible person.",
+    "Leans, and only just in the cut? Tap it free from below with a soft drift.",
+    "Deeper in, or stuck fast? Leave the load off; ask the responsible person.",
     "Look over every tooth before it cuts again.",
 )
 LEANS = (
     "! Stop. Ram up. Tap the broach back until it is loose, then set it square.",
     "! Never pry it straight, never push on: it breaks without warning.",
-    "Faces square? Ram square? Chip under the hub? Start light, let the ram up, push.",
+    "Check: faces square, ram square, no chip under the hub.",
+    "Start light, let the ram up, push.",
 )
 ASIDE = (
     "it is too deep",
@@ -73,24 +74,19 @@ def _leans(view: PressView) -> PadOutcome:
 
 def wrong_shim(view: PressView) -> PadOutcome:
     """Which pass, and what was really in."""
-    load = view.load
-    last = _last_push(view)
+    load, last = _load_pushed(view), _last_push(view)
     answers: list[tuple[str, PadOutcome]] = []
-    if last is not None:
+    if load is not None and last is not None:
+        booked = f"{view.hub_words(view.state.in_work(load) or load.hubs)}, pass {last.number}"
         answers.append(
             (
-                f"pass {last.number}, booked with {_stack(view, last.shims)}",
-                Later(partial(really_in, view, f"pass {last.number}", last)),
+                f"{booked}, booked with {_stack(view, last.shims)}",
+                Later(partial(really_in, view, booked, last)),
             )
         )
-    if load is not None and view.due:
-        number = view.due[0].number
-        answers.append(
-            (
-                f"pass {number}, just pushed and not booked",
-                Later(partial(really_in, view, f"pass {number}", None)),
-            )
-        )
+    if view.load is not None and view.due:
+        due = f"{view.hub_words(view.hubs_at_press)}, pass {view.due[0].number}"
+        answers.append((f"{due}, just pushed and not booked", Later(partial(really_in, view, due, None))))
     if not answers:
         return Say(("No pass was pushed yet.",))
     return PressQuestion(heading="WRONG SHIM: in which pass?", answers=tuple(answers))
@@ -107,7 +103,7 @@ def really_in(view: PressView, what: str, push: Pushed | None) -> PressQuestion:
         return Send((acts.correct_shims(push.step, found) if push else acts.pushed_with(found),))
 
     return PressQuestion(
-        heading=f"What was really in, {what}?",
+        heading=f"{what}: what was really in?",
         lines=(
             *(f"{number}  {_stack(view, (tag,))}  ({plain(tag)})" for number, tag in enumerate(tags, 1)),
             "",
@@ -142,7 +138,7 @@ def _gone(view: PressView) -> PadOutcome:
         return Say(("This run has no shims.",))
     return PressQuestion(
         heading="WHICH SHIM IS MISSING?",
-        lines=("! Ram up, hand off the lever, before anyone looks for it.",),
+        lines=("! Ram up, hand off the lever. Then look for it.",),
         answers=tuple((f"{_stack(view, (tag,))}  ({plain(tag)})", Send((acts.gone(tag),))) for tag in tags),
     )
 
@@ -155,7 +151,7 @@ def broken(view: PressView) -> PadOutcome:
         heading="BROKEN?",
         lines=(
             "! Pressure off. Ram up. Glasses on: loose teeth fly. Find every piece.",
-            f"{plain(tag)} goes out of service and out of every plan. The hub may continue with another pair.",
+            f"{plain(tag)} goes out of service. The hub may continue with another pair.",
         ),
         answers=((f"{plain(tag)} is broken, or has lost a tooth", Send((acts.broken(tag),))),),
     )
@@ -185,7 +181,7 @@ def _at_the_press(view: PressView) -> tuple[int, ...]:
 def _why(view: PressView, hub: int) -> PressQuestion:
     return PressQuestion(
         heading=f"SET {view.hub_words([hub])} ASIDE: why?",
-        lines=("The run continues with the next hub. Scrap it or accept it later.",),
+        lines=("Scrap or accept this hub later. The run continues with the next one.",),
         answers=tuple((why, Send((acts.aside(hub, why),))) for why in ASIDE),
         prompt="A digit, or type the reason; 0 goes back",
         words=lambda why: Send((acts.aside(hub, why),)),
@@ -197,7 +193,7 @@ def _stop() -> PressQuestion:
         heading="STOP FOR NOW",
         lines=("! Ram up, hand off the lever. Leave no broach standing under the ram.",),
         answers=(
-            ("the tools stay with you", Send((acts.stop("stopped for now"),))),
+            ("the tools stay with you", Send((acts.stop("for now"),))),
             ("park: the tools go back into the crib, others may use them", Send((acts.park(),))),
             ("end the run: no more hubs today", _abandon()),
         ),
@@ -237,12 +233,15 @@ def shim_tags(view: PressView) -> Stack:
     return tuple(shim.tag for shim in floor_first(view.shims(tags)))
 
 
-def _last_push(view: PressView) -> Pushed | None:
+def _load_pushed(view: PressView) -> LoadState | None:
+    """The load at the press, or where no pass of it is booked the one before it."""
     load = view.load
-    if load is not None and load.last_push is not None:
-        return load.last_push
-    last = _last_load(view)
-    return last.last_push if last else None
+    return load if load is not None and load.last_push is not None else _last_load(view)
+
+
+def _last_push(view: PressView) -> Pushed | None:
+    load = _load_pushed(view)
+    return load.last_push if load else None
 
 
 def _last_load(view: PressView) -> LoadState | None:

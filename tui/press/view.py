@@ -89,6 +89,28 @@ class PressView:
         number, hubs = self.state.to_gauge
         return self.state.load(number) if hubs else self.state.current
 
+    @property
+    def pass_number(self) -> int:
+        """The pass that the load at the press is at: before a reading, or a decision on one, still the pass made last."""
+        load = self.load
+        if load is None or not load.passes:
+            return 1
+        undecided = any(self.state.outcome(hub) in _UNDECIDED for hub in self.state.in_work(load))
+        about_it = undecided or self.state.to_gauge[0] == load.number
+        return len(load.passes) + (0 if about_it else 1)
+
+    @property
+    def at(self) -> str:
+        """``HUB 3, PASS 1``: where the run is; empty where no hub is at the press."""
+        hubs = self.hubs_at_press
+        return f"{self.hub_words(hubs)}, PASS {self.pass_number}" if hubs else ""
+
+    @property
+    def hubs_at_press(self) -> tuple[int, ...]:
+        """The hubs of the load at the press, without those decided on; none where no hub is at the press."""
+        load = self.load
+        return () if load is None else self.state.in_work(load) or load.hubs
+
     def should_read(self, t: Length) -> Large:
         """What the gauge should read in the way in which this station gauges."""
         heading = f"SHOULD READ   ({self.gauging.words})"
