@@ -27,11 +27,18 @@ from broachplan.runs.fold import state_of
 from broachplan.runs.next import next_of
 from broachplan.runs.run import Run
 from broachplan.runs.state import RunState
+from broachplan.runs.steps import RunAct
 from broachplan.settings import Settings
-from tests.tui.answers import BROACH, BUSHING, HUB, KEYWAY, PRESS, QUESTION, Bench, shim
+from tests.tui.answers import BROACH, BUSHING, HUB, KEYWAY, PRESS, QUESTION, Bench, limits, shim
 from tests.tui.driving import SMALL, Drive
 from tui.app import BroachplanApp
 from tui.desks import Desks
+from tui.press.decisions import decision
+from tui.press.drawn import drawn
+from tui.press.meant import list_of, meant
+from tui.press.question import Leave, Measure, PadOutcome, PressQuestion, Say, Send
+from tui.press.sight import Sight
+from tui.press.typed import opened
 from tui.press.view import PressView
 from tui.screens.run import RunScreen
 
@@ -172,6 +179,55 @@ _ACTS: dict[type, Callable[[RunState, OnHand, Any], Acted]] = {
     asked.RunResumeRequest: lambda state, hand, request: stopping.resumed(state, hand, by=request.by),
     asked.RunEndRequest: _end,
 }
+
+
+# Limits so close that a usual reading can lie past the upper one.
+TIGHT = replace(KEYWAY, reading=limits("1.114", "1.121"))
+GOOD_HUB = ("1", "1.0720", "1.1208")
+
+
+class Pad:
+    """A number pad without a screen: what the screen does with a line, and nothing else."""
+
+    def __init__(self, quantity: int = 4, by: str = "Kim", on_hand: OnHand = ON_HAND, **changes: Any) -> None:
+        self.desk = PressDesk(begun(quantity, **changes), on_hand)
+        self.by = by
+        self.asked: PressQuestion | None = None
+        self.said: tuple[str, ...] = ()
+        self.view = self.desk.view(by)
+
+    def type(self, *lines: str) -> Pad:
+        for line in lines:
+            self.do(meant(self.view, self.asked or decision(self.view), line))
+        return self
+
+    def do(self, outcome: PadOutcome | None) -> None:
+        self.said = outcome.lines if isinstance(outcome, Say) else ()
+        if isinstance(outcome, PressQuestion):
+            self.asked = outcome
+        elif isinstance(outcome, Leave):
+            self.asked = None
+        elif isinstance(outcome, Measure):
+            self.view, self.asked = replace(self.view, gauging=outcome.gauging), None
+        elif isinstance(outcome, Send):
+            for act in outcome.acts:
+                acted = self.desk.act(None, act(self.view))
+                self.view = replace(self.desk.view(self.by), gauging=self.view.gauging, answer=acted.answer)
+            self.asked = None
+
+    def sight(self, line: str = "") -> Sight:
+        key = opened(line)
+        asked = list_of(key, self.view) if key else self.asked
+        return drawn(self.view, asked)
+
+    @property
+    def shown(self) -> str:
+        sight = self.sight()
+        return "\n".join((*sight.said, *sight.lines, sight.prompt))
+
+    @property
+    def last(self) -> RunAct:
+        return self.desk.state.steps[-1].act
 
 
 class AtThePress(Drive):

@@ -8,7 +8,7 @@ import pytest
 
 from tui.widgets.figure import ROWS, SIZES, Size, block_lines, fitting
 
-WORDS = ("NO SHIM", "GOOD", "DEEP", "SHORT", "STOP", "DONE")
+WORDS = ("NO SHIM", "GOOD", "DEEP", "SHORT", "STOP", "DONE", "HUB")
 
 
 def test_every_digit_and_letter_has_a_shape_of_its_own() -> None:

@@ -3,72 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 import pytest
 
 from broachplan.cut.gauge_ways import Way
 from broachplan.lengths import Length, System
-from broachplan.runs.ahead import OnHand
 from broachplan.runs.run import Order
 from broachplan.runs.state import Cause, Fate, Status, Waits
 from broachplan.runs.steps import RunAct
-from tests.tui.answers import BROACH, HUB, KEYWAY, inch, limits
-from tests.tui.pressing import FEW, ON_HAND, SHELF, SHIMS, PressDesk, begun
-from tui.press.decisions import after_a_break, decision
-from tui.press.drawn import drawn
-from tui.press.meant import list_of, meant
-from tui.press.question import Leave, Measure, PadOutcome, PressQuestion, Say, Send, listed
-from tui.press.sight import Sight
-from tui.press.typed import PadKey, opened
-
-# Limits so close that a usual reading can lie past the upper one.
-TIGHT = replace(KEYWAY, reading=limits("1.114", "1.121"))
-GOOD_HUB = ("1", "1.0720", "1.1208")
-
-
-class Pad:
-    """A number pad without a screen: what the screen does with a line, and nothing else."""
-
-    def __init__(self, quantity: int = 4, by: str = "Kim", on_hand: OnHand = ON_HAND, **changes: Any) -> None:
-        self.desk = PressDesk(begun(quantity, **changes), on_hand)
-        self.by = by
-        self.asked: PressQuestion | None = None
-        self.said: tuple[str, ...] = ()
-        self.view = self.desk.view(by)
-
-    def type(self, *lines: str) -> Pad:
-        for line in lines:
-            self.do(meant(self.view, self.asked or decision(self.view), line))
-        return self
-
-    def do(self, outcome: PadOutcome | None) -> None:
-        self.said = outcome.lines if isinstance(outcome, Say) else ()
-        if isinstance(outcome, PressQuestion):
-            self.asked = outcome
-        elif isinstance(outcome, Leave):
-            self.asked = None
-        elif isinstance(outcome, Measure):
-            self.view, self.asked = replace(self.view, gauging=outcome.gauging), None
-        elif isinstance(outcome, Send):
-            for act in outcome.acts:
-                acted = self.desk.act(None, act(self.view))
-                self.view = replace(self.desk.view(self.by), gauging=self.view.gauging, answer=acted.answer)
-            self.asked = None
-
-    def sight(self, line: str = "") -> Sight:
-        key = opened(line)
-        asked = list_of(key, self.view) if key else self.asked
-        return drawn(self.view, asked)
-
-    @property
-    def shown(self) -> str:
-        sight = self.sight()
-        return "\n".join((*sight.said, *sight.lines, sight.prompt))
-
-    @property
-    def last(self) -> RunAct:
-        return self.desk.state.steps[-1].act
+from tests.tui.answers import BROACH, HUB, inch
+from tests.tui.pressing import FEW, GOOD_HUB, ON_HAND, SHELF, SHIMS, TIGHT, Pad
+from tui.press.decisions import after_a_break
+from tui.press.meant import list_of
+from tui.press.question import listed
+from tui.press.typed import PadKey
 
 
 @pytest.mark.parametrize(
@@ -354,55 +302,6 @@ def test_a_reading_in_dispute_is_shown_at_the_hub_and_the_pass_that_it_is_of() -
     assert Pad().type("1", "1.0800").sight().place == "HUB 1 of 4   PASS 2 of 3"
 
 
-@pytest.mark.parametrize(
-    ("trouble", "says"),
-    [
-        (("*1",), "HUB 3, PASS 1 IS STUCK PART WAY. What became of it?"),
-        (("*4", "1"), "HUB 3, PASS 1: A SHIM IS MISSING"),
-        (("*5", "1"), "HUB 3, PASS 1: THE BROACH IS BROKEN"),
-        (("*7", "1"), "STOPPED AT HUB 3, PASS 1: for now"),
-        (("*7", "2"), "PARKED AT HUB 3, PASS 1: the tools are in the crib"),
-    ],
-)  # fmt: skip
-def test_every_stop_names_the_hub_and_the_pass_that_it_is_at(trouble: tuple[str, ...], says: str) -> None:
-    sight = Pad().type(*GOOD_HUB, "3", *trouble).sight()
-
-    assert sight.place.startswith("HUB 3 of 4   PASS 1 of 3")
-    assert says in (*sight.said, sight.left.heading if sight.left else "")
-
-
-def test_a_run_that_nothing_on_hand_continues_names_the_hub_and_the_pass_that_has_no_shims() -> None:
-    two = replace(ON_HAND, shelf=replace(SHELF, shims=SHIMS[:2]))
-    sight = Pad(on_hand=two).type("1", "1.0720", "*4", "1", "1").sight()
-
-    assert sight.place == "HUB 1 of 4   PASS 3"
-    assert sight.left
-    assert sight.left.heading == "HUB 1, PASS 3: NO SHIMS ON HAND LEAD TO THE LIMITS"
-
-
-def test_a_hub_that_is_gauged_late_is_named_in_the_title() -> None:
-    pad = Pad(3, keyway=TIGHT, on_hand=FEW).type(*GOOD_HUB, "3", "1.1211", "1", "1")
-    assert "GAUGE HUB 2 TOO" in pad.shown
-    assert pad.sight().place == "HUB 2 of 3"
-
-
-@pytest.mark.parametrize(
-    ("read_each", "says"),
-    [(4, "Gauge hub 4, the last one (any hub: +)."), (3, "Gauge hub 3 (any hub: +)."), (1, "Gauge hub 2 (any hub: +).")],
-)  # fmt: skip
-def test_before_the_next_hub_it_says_which_hub_is_gauged_next(read_each: int, says: str) -> None:
-    assert says in Pad(4, read_each=read_each).type(*GOOD_HUB).sight().lines
-
-
-def test_the_hub_after_one_that_was_given_up_is_led_pass_by_pass_as_the_first_one() -> None:
-    sight = Pad().type("1", "*6", "2").sight()
-
-    assert sight.said[0].startswith("HUB 1 IS SET ASIDE")
-    assert sight.place == "HUB 2 of 4   PASS 1 of 3"
-    assert sight.left
-    assert sight.left.figure == "NO SHIM"
-
-
 def test_a_metric_hub_is_shown_and_read_in_millimetres() -> None:
     pad = Pad(hub=replace(HUB, system=System.METRIC)).type("1")
     sight = pad.sight()
@@ -431,15 +330,6 @@ def test_a_missing_shim_is_planned_around_or_the_shim_to_cut_is_named() -> None:
     left = none.sight().left
     assert left
     assert left.figure == "STOP"
-
-
-def test_a_broken_broach_stops_the_run_large_and_leaves_the_hub_to_another_pair_or_aside() -> None:
-    pad = Pad().type("1", "*5", "1")
-    left = pad.sight().left
-    assert left
-    assert (left.heading, left.figure) == ("HUB 1, PASS 2: THE BROACH IS BROKEN", "STOP")
-    pad.type("2", "2")
-    assert pad.desk.state.fates[1] == (Fate.ASIDE, "the broach leaned")
 
 
 def test_after_the_tools_were_in_the_crib_nothing_lies_in_the_slot_and_the_set_up_is_looked_over_anew() -> (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
 from broachplan.planner.answer import Make
@@ -29,6 +30,11 @@ _CONDITIONS = (("fit", "fit for use"), ("worn", "worn"), ("unfit", "out of servi
 
 def decision(view: PressView) -> PressQuestion | None:
     """What is asked now; None where a push or a reading is next."""
+    question = _decision(view)
+    return None if question is None else replace(question, stays=True)
+
+
+def _decision(view: PressView) -> PressQuestion | None:
     state = view.state
     if state.closed is not None:
         return _closed(view)
@@ -87,7 +93,7 @@ def _end(view: PressView) -> PressQuestion:
     ]
     answers += _fates(view)
     return PressQuestion(
-        heading="ALL HUBS ARE THROUGH",
+        heading="ALL HUBS ARE THROUGH" if not counts.left else "NO MORE HUBS TO CUT",
         lines=tuple(lines),
         answers=tuple(answers),
         prompt="Finished with? 1 Enter",

@@ -15,13 +15,10 @@ def drawn(view: PressView, question: PressQuestion | None) -> Sight:
     if question is not None:
         return _asked(view, question, ())
     waiting = decision(view)
-    return sight_of(view) if waiting is None else _asked(view, waiting, happened(view), stays=True)
+    return sight_of(view) if waiting is None else _asked(view, waiting, happened(view))
 
 
-def _asked(
-    view: PressView, question: PressQuestion, before: tuple[str, ...], *, stays: bool = False
-) -> Sight:
-    """A question as it is drawn; one that ``stays`` is what the run waits for, so nothing leads back from it."""
+def _asked(view: PressView, question: PressQuestion, before: tuple[str, ...]) -> Sight:
     return Sight(
         work=work_words(view),
         place=where_words(view),
@@ -30,7 +27,7 @@ def _asked(
         right=question.right,
         bar=question.bar,
         lines=listed(question),
-        prompt=A_DIGIT if stays and question.prompt == A_DIGIT_OR_BACK else question.prompt,
+        prompt=A_DIGIT if question.stays and question.prompt == A_DIGIT_OR_BACK else question.prompt,
         unit=view.unit if question.unit else "",
         below="Page down and page up: all the cautions." if question.after else "",
     )

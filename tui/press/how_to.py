@@ -31,7 +31,8 @@ def how_to(view: PressView) -> PressQuestion:
             ("floor to floor of two keyways opposite each other", Later(partial(_floor, view))),
         ),
         after=(
-            f"{GAUGING} Gauge in the middle of the keyway.",
+            GAUGING,
+            "Gauge in the middle of the keyway.",
             BOTH_ENDS,
             "",
             *(f"{CAUTION} {plain(each.text)}" for each in (view.next.cautions if view.next else ())),

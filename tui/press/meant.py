@@ -9,7 +9,7 @@ from broachplan.runs.state import Waits
 from tui.press import acts
 from tui.press.go_back import back, more
 from tui.press.how_to import how_to
-from tui.press.question import PadOutcome, PressQuestion, Say, Send, answered, made
+from tui.press.question import PadOutcome, PressQuestion, Say, Send, answered, made, not_an_answer
 from tui.press.trouble import trouble
 from tui.press.typed import Nothing, Number, PadChoice, PadKey, TypedReading, Unread, read_typed
 from tui.press.view import PressView
@@ -48,7 +48,7 @@ def _answer(asked: PressQuestion, typed: Number | TypedReading | Unread, text: s
         return made(asked.words(text))
     if isinstance(typed, Unread) and asked.gauged:
         return Say((typed.why,))
-    return Say((f"read {text}; answer with a digit of the list, 0 goes back",))
+    return not_an_answer(asked, text)
 
 
 def _number(view: PressView, number: int) -> PadOutcome:

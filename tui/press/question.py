@@ -40,6 +40,7 @@ class Measure:
 class PressQuestion:
     """A heading, what to know, numbered answers, and what to know beside them; ``0`` leaves it.
 
+    One that ``stays`` is what the run waits for, so nothing leads back from it.
     ``gauged`` takes a size that is typed, ``words`` anything else: tags, a name.
     """
 
@@ -55,6 +56,7 @@ class PressQuestion:
     left: Large | None = None
     right: Large | None = None
     bar: Bar | None = None
+    stays: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,13 +86,21 @@ def listed(question: PressQuestion) -> tuple[str, ...]:
 
 def answered(question: PressQuestion, digit: int) -> PadOutcome:
     """What a digit chooses."""
-    if digit == BACK:
+    if digit == BACK and not question.stays:
         return Leave()
-    if digit <= len(question.answers):
+    if 0 < digit <= len(question.answers):
         return made(question.answers[digit - 1][1])
+    return not_an_answer(question, str(digit))
+
+
+def not_an_answer(question: PressQuestion, text: str) -> Say:
+    """What was read, and what can be typed instead."""
     most = len(question.answers)
-    which = f"1 to {most}" if most > 1 else "1" if most else "none"
-    return Say((f"read {digit}; on this list there is {which}, and 0 goes back",))
+    if most:
+        instead = f"type 1 to {most}" if most > 1 else "type 1"
+    else:
+        instead = "type the size that is asked for" if question.gauged else "there is nothing to choose here"
+    return Say((f"read {text}; {instead}{'' if question.stays else ', or 0 to go back'}",))
 
 
 def made(outcome: PadOutcome) -> PadOutcome:
