@@ -200,7 +200,7 @@ def test_a_disputed_reading_that_another_stack_explains_is_put_right_by_what_was
 
 def test_a_hub_past_its_limit_is_decided_on_and_the_run_continues_with_the_next() -> None:
     pad = Pad(keyway=TIGHT, on_hand=FEW).type("1", "1.0720", "1.1211")
-    assert "TOO DEEP by 0.0001: 0.0001 more air over the key, 0.0001 less wall over the keyway." in pad.shown
+    assert "TOO DEEP by 0.0001: that much more air over the key, that much less wall." in pad.shown
     right = pad.sight().right
     assert right
     assert right.figure == "DEEP"

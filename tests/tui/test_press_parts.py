@@ -11,6 +11,7 @@ from broachplan.tooling.pieces import Shim
 from tests.tui.answers import inch
 from tui.press.bar import limits_bar
 from tui.press.cautions import CAUTION, first_push, next_push
+from tui.press.reading_words import not_usual
 from tui.press.stack_words import in_short, put_in
 from tui.press.typed import (
     Nothing,
@@ -183,3 +184,10 @@ def test_the_cautions_of_a_step_are_short_and_name_the_lever_before_the_hand() -
     assert order == sorted(order)
     assert "hand off the lever" in later[0]
     assert sum(line.startswith(CAUTION) for line in later) >= 3
+
+
+def test_of_the_stacks_that_a_doubtful_reading_is_like_only_the_three_nearest_are_read_out() -> None:
+    stacks = [(ONE,), (TWO,), (ONE, TWO), (ONE,), (TWO,)]
+
+    assert not_usual(stacks, Units.INCH)[1].count("; or ") == 2
+    assert len(not_usual((), Units.INCH)) == 1

@@ -12,6 +12,9 @@ from broachplan.tooling.pieces import Shim
 from tui.press.stack_words import in_short
 from tui.words import figure
 
+# The nearest come first; more of them would only be guesses to read through.
+_MOST_STACKS = 3
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadBeside:
@@ -52,9 +55,9 @@ def off_words(off: Length, units: Units) -> str:
 
 def not_usual(as_if: Sequence[Sequence[Shim]], units: Units) -> tuple[str, ...]:
     """Of a doubtful reading: what to do before anything else, and what it looks like."""
-    stacks = "; or ".join(in_short(stack, units) for stack in as_if)
+    stacks = "; or ".join(in_short(stack, units) for stack in as_if[:_MOST_STACKS])
     return (
-        "Wipe the keyway and the gauge, deburr, and gauge it again before anything is cut.",
+        "Wipe keyway and gauge, deburr, and gauge it again before anything is cut.",
         *((f"It reads as if this was in: {stacks}.",) if stacks else ()),
     )
 
@@ -70,8 +73,8 @@ def past(deepest: Length, limits: Limits, units: Units, end: str = "") -> list[s
     by = figure(deepest - limits.upper, units)
     where = f" at the {end}" if end else ""
     return [
-        f"TOO DEEP{where} by {by}: {by} more air over the key, {by} less wall over the keyway.",
-        "No pass makes it shallower. Set the hub aside: scrap it, or the responsible person accepts it.",
+        f"TOO DEEP{where} by {by}: that much more air over the key, that much less wall.",
+        "No pass makes it shallower. Set it aside, scrap it, or have it accepted.",
     ]
 
 
