@@ -43,6 +43,36 @@ def test_a_reading_that_comes_first_books_its_push() -> None:
     assert [(step.act, step.pass_number) for step in acted.steps] == [(RunAct.PUSHED, 3), (RunAct.READ, 3)]
 
 
+def test_a_reading_taken_again_before_the_next_push_replaces_the_one_before_and_books_nothing() -> None:
+    state = at_pass(3)
+    state = then(state, read(state, HAND, [MM("27.21")]))
+
+    acted = read(state, HAND, [MM("27.22")])
+
+    assert [(step.act, step.load, step.hub, step.pass_number) for step in acted.steps] == [
+        (RunAct.READ, 1, 1, 3)
+    ]
+    due = next_of(acted.state)
+    assert due is not None
+    assert due.offset == MM("0.02")
+
+
+def test_a_reading_typed_twice_behind_the_last_pass_cuts_no_hub_on_paper() -> None:
+    state = hub_done(begun(quantity=3), "0.01")
+
+    acted = read(state, HAND, [MM("28.11")])
+
+    assert [(step.act, step.load, step.pass_number) for step in acted.steps] == [(RunAct.READ, 1, 4)]
+    assert not acted.state.load(2).passes
+
+
+def test_nothing_is_read_before_the_first_push() -> None:
+    with pytest.raises(CribStateError, match="nothing is to be read"):
+        read(begun(), HAND, [MM("25.21")])
+    with pytest.raises(CribStateError, match="hub 1 is not cut yet"):
+        read(begun(), HAND, [MM("25.21")], hub=1)
+
+
 def test_from_the_second_hub_on_a_reading_is_of_the_last_pass_and_books_the_hub_whole() -> None:
     state = hub_done(begun(quantity=3), "0.01")
 

@@ -50,7 +50,7 @@ def read(
     ends: Sequence[Length],
     *,
     hub: int | None = None,
-    books: bool | None = None,
+    books: bool = False,
     sure: bool = False,
     gauge: Gauge = Gauge(),
     by: str = "",
@@ -60,9 +60,9 @@ def read(
     Parameters
     ----------
     ends : T at one end, or at both, the top first.
-    hub : the one that was gauged; None: the one that is due.
-    books : whether the reading books the pass that is due (on the first hub that pass, later the whole load where each load is cut whole); None: it
-        does where the pass pushed last was read, or no hub was pushed yet.
+    hub : the one that was gauged; None: the one that is due, else the one pushed last, read again where it was read.
+    books : whether the reading books the push that is due as well: on the first hub that pass, later the whole load where
+        each load is cut whole. Else a reading is of a push that is booked.
     sure : it is kept though it lies off its band.
 
     Raises
@@ -101,14 +101,14 @@ def not_read(state: RunState, *, hub: int | None = None, by: str = "", why: str 
     return Acted(state, (next_step(state, RunAct.NOT_READ, by, **facts),))
 
 
-def _place(state: RunState, hub: int | None, books: bool | None) -> _Place:
+def _place(state: RunState, hub: int | None, books: bool) -> _Place:
     check_open(state, "nothing is to be read")
     if {Cause.PARKED, Cause.PART_WAY} & set(state.causes):
         raise refused(state, "nothing is to be read")
     return _of_hub(state, checked_hub(state, hub), books) if hub is not None else _due(state, books)
 
 
-def _due(state: RunState, books: bool | None) -> _Place:
+def _due(state: RunState, books: bool) -> _Place:
     """Where no hub is named: what waits for a decision, what is to be gauged, what was pushed last, or what is due."""
     for outcome in (Outcome.DISPUTED, Outcome.PAST):
         for load in state.begun.values():
@@ -120,9 +120,9 @@ def _due(state: RunState, books: bool | None) -> _Place:
         return _Place(number, hubs[0])
     if Cause.BLOCKED in state.causes and state.current and state.current.passes:
         return _Place(state.current.number, state.in_work(state.current)[0])
-    if books is not True and (unread := _unread(state)):
-        return unread
-    if state.current is not None:
+    if not books and (pushed := _pushed_last(state)):
+        return pushed
+    if books and state.current is not None:
         return _booking(state, state.current, state.in_work(state.current)[0])
     if state.to_read:
         one = min(state.to_read)
@@ -130,28 +130,27 @@ def _due(state: RunState, books: bool | None) -> _Place:
     raise refused(state, "nothing is to be read; name the hub to read it again")
 
 
-def _unread(state: RunState) -> _Place | None:
-    """The first hub in work of the pass pushed last, where none of its hubs was read and nobody said it would not be."""
+def _pushed_last(state: RunState) -> _Place | None:
+    """The first hub in work of the load pushed last: a reading taken again replaces the one before."""
     loads = [load for load in state.begun.values() if load.passes]
     if not loads:
         return None
     load = max(loads, key=lambda one: one.passes[-1].step)
     push, hubs = load.passes[-1], state.in_work(load)
-    return _Place(load.number, hubs[0]) if hubs and not push.readings and not push.skipped else None
+    unread = [hub for hub in hubs if push.read_of(hub) is None and hub not in push.skipped]
+    return _Place(load.number, (unread or list(hubs))[0]) if hubs else None
 
 
-def _of_hub(state: RunState, hub: int, books: bool | None) -> _Place:
+def _of_hub(state: RunState, hub: int, books: bool) -> _Place:
     if hub in state.fates:
         raise refused(state, f"hub {hub} is {state.fates[hub][0]}")
     load = state.load_of(hub)
     push = load.last_push
     due = state.current is not None and state.current.number == load.number and bool(load.to_do.stacks)
-    if push is None and not due:
+    if push is None and not (due and books):
         raise refused(state, f"hub {hub} is not cut yet")
     stopped = bool(_OF_READINGS & set(state.causes))
-    waiting = state.to_gauge[0] == load.number
-    unread = push is not None and push.read_of(hub) is None and hub not in push.skipped
-    if push is not None and (stopped or waiting or not due or books is False or (books is None and unread)):
+    if push is not None and (stopped or state.to_gauge[0] == load.number or not due or not books):
         return _Place(load.number, hub)
     return _booking(state, load, hub)
 
