@@ -104,7 +104,11 @@ def test_what_the_readme_grants_an_attendant_is_enough_to_write(filled: str) -> 
     ("kind", "grants", "message"),
     [
         ("filled", ["SELECT ON alembic_version"], "may not read all of it; .* SELECT on all its tables$"),
-        ("empty", [], "it is empty, and the account “looker_.*” may not create tables .* CREATE on the schema$"),
+        (
+            "empty",
+            [],
+            "it is empty, and the account “looker_.*” may not create tables .* CREATE on the schema$",
+        ),
     ],
 )
 def test_an_account_that_may_not_even_read_or_set_up_sees_which_right_to_ask_for(
