@@ -14,10 +14,15 @@ def plain(text: object) -> str:
 
 
 def fitted(text: str, width: int, *, middle: bool = False) -> str:
-    """``text`` in at most ``width`` columns; an ellipsis marks what is left off, at the end or in the middle."""
+    """``text`` in at most ``width`` columns; an ellipsis marks what is left off, at the end or in the middle.
+
+    Of several tags those that fit are kept whole: a tag that is cut could be another one's.
+    """
     if len(text) <= width:
         return text
     if width < 1:
         return ""
+    if middle and (whole := text.rfind(", ", 0, width - 1)) > 0:
+        return f"{text[:whole]}, …"
     tail = (width - 1) // 2 if middle else 0
     return f"{text[: width - 1 - tail]}…{text[len(text) - tail :]}"

@@ -44,3 +44,7 @@ def test_fitted_text_is_never_wider_than_its_room(text: str, room: int, middle: 
 
 def test_a_tag_is_cut_in_its_middle() -> None:
     assert fitted("GU-1000-0250-A", 9, middle=True) == "GU-1…50-A"
+
+
+def test_of_several_shims_those_that_fit_are_named_whole() -> None:
+    assert fitted("SH-0250-01, SH-0250-02", 14, middle=True) == "SH-0250-01, …"
