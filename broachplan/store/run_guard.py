@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from sqlalchemy import and_, or_, select
 
@@ -26,17 +26,31 @@ _TABLES = RUN_PIECE.join(RUN, RUN.c.id == RUN_PIECE.c.run_id).join(PIECE, PIECE.
 
 def check_not_in_run(work: Work, piece_ids: Iterable[int]) -> None:
     """Raise `CribStateError`, naming piece and run, where an open run that is not parked uses one of some pieces."""
+    for tag, number, code, person in _in_use(work, piece_ids):
+        raise CribStateError(
+            f"{tag} is in use in run {code} ({person}); end or park that run first, or change a figure with `broachplan run measured {number}`"
+        )
+
+
+def check_not_cutting(work: Work, piece_id: int) -> None:
+    """Raise `CribStateError` where an open run that is not parked cuts with a broach: booked by hand too, cuts count twice."""
+    for tag, number, code, person in _in_use(work, [piece_id]):
+        raise CribStateError(
+            f"{tag} is in use in run {code} ({person}), which books its cuts push by push with `broachplan run pushed {number}`; book others once that run has ended or is parked"
+        )
+
+
+def _in_use(work: Work, piece_ids: Iterable[int]) -> Iterator[tuple[str, int, str, str]]:
+    """The pieces among some that open runs use which are not parked: tag, number of the run, its code, its person."""
     for lot in in_lots(piece_ids):
         query = (
-            select(PIECE.c.tag, PIECE.c.kind, RUN.c.id, RUN.c.letters, RUN.c.person)
+            select(PIECE.c.tag, RUN.c.id, RUN.c.letters, RUN.c.person)
             .select_from(_TABLES)
             .where(RUN_PIECE.c.piece_id.in_(lot), _IN_USE)
             .order_by(RUN.c.id, PIECE.c.tag)
         )
-        for tag, _, number, letters, person in work.connection.execute(query):
-            raise CribStateError(
-                f"{tag} is in use in run R{number}-{letters} ({person}); end or park that run first, or change a figure with `broachplan run measured {number}`"
-            )
+        for tag, number, letters, person in work.connection.execute(query):
+            yield tag, number, f"R{number}-{letters}", person
 
 
 def check_change_not_in_run(work: Work, kind: Kind, changed: Iterable[tuple[int, Iterable[Change]]]) -> None:

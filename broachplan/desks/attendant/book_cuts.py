@@ -13,6 +13,7 @@ from broachplan.errors import CribStateError, InputError
 from broachplan.lengths import Units
 from broachplan.questions.acts import BookRequest
 from broachplan.store.entries import ActLine, record
+from broachplan.store.run_guard import check_not_cutting
 from broachplan.store.settings_store import load_settings
 from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.wear import change_wear, wear_of
@@ -41,7 +42,7 @@ def book(db: str | None, request: BookRequest, *, at: datetime | None = None) ->
     Raises
     ------
     InputError : an unknown tag, a piece that is no broach, cuts, a note or a name that cannot be.
-    CribStateError : it is retired.
+    CribStateError : it is retired, or an open run cuts with it and books its cuts.
     StorageError : the database cannot be used.
     """
     stamp, note = stamped(request.by, at), checked_words(request.note, "note")
@@ -54,6 +55,7 @@ def book(db: str | None, request: BookRequest, *, at: datetime | None = None) ->
             raise InputError("cuts", f"{stored.status.tag} is a {stored.status.kind}; only a broach cuts")
         if stored.status.retired:
             raise CribStateError(f"{stored.status.tag} is retired and is not changed any more")
+        check_not_cutting(work, stored.id)
         worn = wear_of(work, [stored.id])[stored.id]
         cut = worn.booked(booking)
         record(work, stamp, [ActLine(stored.id, Act.BOOKED, change_wear(work, stored.id, worn, cut), note)])

@@ -7,10 +7,13 @@ from pathlib import Path
 
 import pytest
 
+from broachplan.crib.wear import Booking
 from broachplan.errors import CribStateError
+from broachplan.lengths import Length
 from broachplan.store.check import check
 from tests.databases import contents
 from tests.desks.doing import (
+    book_cuts,
     count_drawer,
     edit_piece,
     import_crib,
@@ -22,9 +25,10 @@ from tests.desks.doing import (
     undo_last,
 )
 from tests.desks.looking import list_actions
-from tests.desks.machinist.runs.press import NOW, begin, crib, cuts_of, pushed
+from tests.desks.machinist.runs.press import NOW, begin, crib, cuts_of, parked, pushed
 
 IN_USE = r"K is in use in run R1-[A-Z2-7]{4} \(Kim\); end or park that run first"
+CUTS = Booking(5, 1, Length(17_000_000))
 HEIGHTS = {"first_tooth_height": "11.9 mm", "last_tooth_height": "13.1 mm"}
 ACTS: dict[str, Callable[[str], object]] = {
     "return": lambda db: return_piece(db, "K", "fit", at=NOW),
@@ -45,6 +49,23 @@ def test_nobody_does_it_to_a_piece_of_an_open_run(db: str, act: str) -> None:
         ACTS[act](db)
 
     assert contents(db) == before
+
+
+def test_the_run_books_the_cuts_of_its_broach_and_nobody_else_does_before_it_is_parked(db: str) -> None:
+    begin(crib(db))
+    pushed(db)
+    before = contents(db)
+
+    with pytest.raises(
+        CribStateError,
+        match=r"K is in use in run R1-[A-Z2-7]{4} \(Kim\), which books its cuts push by push with `broachplan run pushed 1`",
+    ):
+        book_cuts(db, "K", CUTS, at=NOW)
+
+    assert contents(db) == before
+    parked(db)
+    book_cuts(db, "K", CUTS, at=NOW)
+    assert (cuts_of(db), check(db)) == (6, ())
 
 
 def test_its_home_and_note_may_be_changed_all_the_same(db: str) -> None:
