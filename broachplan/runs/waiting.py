@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from broachplan.runs.band import is_second_push
 from broachplan.runs.state import Cause, LoadState, Outcome, RunState, Waits
 
 _OF_EVENTS = {
@@ -39,8 +40,11 @@ def waits_for(state: RunState) -> str:
 
 
 def pass_due(state: RunState, load: LoadState) -> str:
-    """The pass that is due on a load: ``pass 2 of hub 3``."""
-    return f"pass {len(load.passes) + 1} of {hubs_in_words(state.in_work(load))}"
+    """The pass that is due on a load: ``pass 2 of hub 3``, or ``the second push of pass 2 of hub 3``."""
+    hubs = hubs_in_words(state.in_work(load))
+    if load.to_do.stacks and is_second_push(load, load.to_do.stacks[0]):
+        return f"the second push of pass {len(load.passes)} of {hubs}"
+    return f"pass {len(load.passes) + 1} of {hubs}"
 
 
 def asked_after_a_break(state: RunState) -> str:

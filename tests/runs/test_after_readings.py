@@ -19,6 +19,7 @@ from broachplan.runs.counts import counts_of
 from broachplan.runs.next import next_of
 from broachplan.runs.offsets import learnt_offset
 from broachplan.runs.state import Outcome, Status, Waits
+from broachplan.runs.waiting import asked_after_a_break
 from broachplan.sheets.run import what_next
 from tests.planner.setups import BASE, shim
 from tests.runs.scenes import LOOSE, MM, RICH, at_pass, begun, hub_done, on_hand, then
@@ -196,8 +197,12 @@ def test_a_second_push_that_is_next_already_is_not_asked_for_once_more() -> None
     state = then(state, read(state, HAND, [MM("27.19")]))
     state = then(state, again(state))
 
-    with pytest.raises(CribStateError, match="a second push of pass 3 of hub 1 is next already"):
+    with pytest.raises(
+        CribStateError,
+        match="a second push of pass 3 of hub 1 is next already; the run waits for the second push of pass 3 of hub 1",
+    ):
         again(state)
+    assert asked_after_a_break(state) == "the second push of pass 3 of hub 1: pushed, part way, or not yet?"
 
 
 def test_a_second_push_is_still_next_after_the_run_was_stopped() -> None:
