@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from broachplan.canvas import Canvas, Pattern
 from broachplan.cut.picture import Rectangle, Ring
 from broachplan.lengths import Units
-from tui.canvas import Canvas, Pattern
 
 SCALE = "scale"
 LEAST_COLUMNS, LEAST_ROWS = 12, 6

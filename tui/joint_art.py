@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from broachplan.canvas import SLANTED, SPARSE, UPRIGHT, Canvas, Pattern
 from broachplan.cut.joint_picture import JointSection
 from broachplan.lengths import Units
-from tui.canvas import SLANTED, SPARSE, UPRIGHT, Canvas, Pattern
 from tui.drawing import LEAST_COLUMNS, LEAST_ROWS, DotView, box, paint_block, picture_rows, write_below
 
 HUB, SHAFT, KEY = "hub", "shaft", "key"

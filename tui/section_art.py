@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from broachplan.canvas import CHECKED, LINED, SLANTED, SOLID, SPARSE, UPRIGHT, Canvas, Pattern
 from broachplan.cut.picture import Rectangle, SectionPicture
 from broachplan.lengths import Units
-from tui.canvas import CHECKED, LINED, SLANTED, SOLID, SPARSE, UPRIGHT, Canvas, Pattern
 from tui.drawing import LEAST_COLUMNS, LEAST_ROWS, DotView, box, paint_block, picture_rows, write_below
 
 HUB, BUSHING, SHIMS, BROACH, BEFORE, CUT = "hub", "bushing", "shims", "broach", "before", "cut"

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from broachplan.canvas import Canvas
 from broachplan.cut.joint_picture import JointSection, draw_joint
 from broachplan.keyways.key import KeySize
 from broachplan.keyways.parallel import joint
 from broachplan.lengths import Length, Units
 from broachplan.standards.named import Standard
-from tui.canvas import Canvas
 from tui.joint_art import HUB, KEY, SHAFT, paint_joint
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from broachplan.canvas import Canvas
 from broachplan.cut.picture import SectionPicture
 from broachplan.lengths import Units
 from broachplan.planner.pass_section import section_of
 from tests.tui.answers import READY
-from tui.canvas import Canvas
 from tui.section_art import BEFORE, BROACH, BUSHING, CUT, HUB, SHIMS, paint
 
 

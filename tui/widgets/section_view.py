@@ -15,7 +15,7 @@ from broachplan.lengths import Units
 if TYPE_CHECKING:
     from broachplan.cut.joint_picture import JointSection
     from broachplan.cut.picture import SectionPicture
-    from tui.canvas import Canvas, Cell
+    from broachplan.canvas import Canvas, Cell
 
 
 class SectionView(Widget):

@@ -7,7 +7,7 @@ from math import cos, pi, sin
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tui.canvas import CHECKED, SOLID, Canvas
+from broachplan.canvas import CHECKED, SOLID, Canvas
 
 SQUARE = ((2.0, 2.0), (6.0, 2.0), (6.0, 6.0), (2.0, 6.0))
 
