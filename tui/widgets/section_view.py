@@ -13,9 +13,9 @@ from textual.widget import Widget
 from broachplan.lengths import Units
 
 if TYPE_CHECKING:
+    from broachplan.canvas import Canvas, Cell
     from broachplan.cut.joint_picture import JointSection
     from broachplan.cut.picture import SectionPicture
-    from broachplan.canvas import Canvas, Cell
 
 
 class SectionView(Widget):
