@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from broachplan.runs.state import Fate
+from broachplan.runs.steps import RunAct
 from tests.tui.pressing import FEW, GOOD_HUB, ON_HAND, SHELF, SHIMS, TIGHT, Pad
 from tui.press.drawn import drawn
 
@@ -67,6 +68,24 @@ def test_a_missing_shim_is_not_among_the_tools_to_fetch_again() -> None:
     lines = drawn(parked, None).lines
     assert "  SH-0550-A   drawer 3" in lines
     assert not any("SH-049" in line for line in lines)
+
+
+def test_resumed_without_the_missing_shim_it_says_that_the_plan_is_a_new_one() -> None:
+    pad = Pad().type("1", "*4", "1")
+    assert "NEW PLAN. Passes 2 to 3: .0550; then .0500 + .0550; it should come to 1.1200" in pad.shown
+
+    pad.type("1")
+
+    assert pad.last is RunAct.RESUMED
+    assert "NEW PLAN. Passes 2 to 3: .0550; then .0500 + .0550; it should come to 1.1200" in pad.shown
+    assert "as planned" not in pad.shown
+
+
+def test_resumed_with_the_shims_of_before_it_says_that_the_plan_stays() -> None:
+    pad = Pad().type("1", "*7", "1", "1")
+
+    assert pad.last is RunAct.RESUMED
+    assert "Passes 2 to 3 stay as planned: still inside the limits." in pad.shown
 
 
 def test_a_hub_that_is_gauged_late_is_named_in_the_title() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from broachplan.lengths import Length
 from broachplan.runs.fold import state_of
-from broachplan.runs.state import LoadState, Outcome, RunState
+from broachplan.runs.state import LoadState, Outcome, RunState, Status
 from broachplan.runs.steps import RunAct, Stack, Step
 from broachplan.runs.waiting import lacking
 from broachplan.sheets.sizes import gauge_units
@@ -156,8 +156,11 @@ def _left(view: PressView, step: Step, off: Length = Length(0)) -> list[str]:
 
 
 def _before(state: RunState, step: Step) -> tuple[Stack, ...]:
-    """What was to do on the load before the last step."""
+    """What was to do on the load before the last step; before the run stopped, where that step resumed it."""
     earlier = state_of(state.run, state.steps[:-1])
+    # What is missing is planned around at once, so that the plan of a stopped run may be another one than was seen before.
+    while step.act is RunAct.RESUMED and earlier.status is Status.STOPPED:
+        earlier = state_of(state.run, earlier.steps[:-1])
     load = earlier.load(step.load) if step.load else earlier.current
     return load.to_do.stacks if load else ()
 
