@@ -20,7 +20,8 @@ from broachplan.questions.runs import (
 def measured(request: RunMeasuredRequest, db: Db = None) -> None:
     """Change figures of a piece that was measured again during the run; the readings stay, the offset is set again.
 
-    While a run is open this is the one way to change a figure of its pieces.
+    While a run is open this is the one way to change a figure of its pieces. A figure that jumps by more than 0.010 in is
+    refused unless --sure is given.
 
     \b
     Example:

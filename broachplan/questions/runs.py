@@ -185,6 +185,12 @@ class RunMeasuredRequest:
     )
     piece: str = line("Piece", kinds.TYPED_TAG, "The piece that was measured again.", needed=True)
     with_what: str = _gauge()
+    sure: bool = line(
+        "Sure",
+        kinds.FLAG,
+        "Measured with care: keep it although it jumps by more than 0.010 in.",
+        choices=choices.NO_OR_YES,
+    )
     step: str = _step()
     by: str = _by()
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 
 from broachplan.crib.entries import Stamp
+from broachplan.crib.jumps import check_jumps
 from broachplan.crib.records import Measurement
 from broachplan.crib.words import checked_words
 from broachplan.desks.attendant.clock import stamped
@@ -75,13 +76,17 @@ def measure_piece(db: str | None, request: RunMeasuredRequest, *, at: datetime |
 
     Raises
     ------
-    InputError : the run does not have the piece, or a figure that cannot be.
+    InputError : the run does not have the piece, a figure that cannot be, or one that jumps and nobody is sure of.
     """
     stamp, typed = stamped(request.by, at), _figures(request.figures)
     words = _words_of(request, typed, stamp)
 
     def act(state: RunState, hand: OnHand, by: str) -> Acted:
-        return measured(state, hand, _measured(state, hand, request.piece.strip(), typed, words), by=by)
+        piece = _measured(state, hand, request.piece.strip(), typed, words)
+        if not request.sure:
+            old, new = (figure_values(each) for each in (state.pieces[piece.tag].piece, piece.piece))
+            check_jumps(piece.piece.kind, old, new, state.run.settings.units)
+        return measured(state, hand, piece, by=by)
 
     def effects(work: Work, stored: StoredRun, _: RunState, step: Step) -> Sequence[ActLine]:
         if step.act is not RunAct.MEASURED:

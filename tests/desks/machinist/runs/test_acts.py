@@ -283,6 +283,22 @@ def test_a_figure_that_cannot_be_is_refused(db: str, figures: tuple[str, ...], m
     assert contents(db) == before
 
 
+def test_a_figure_that_jumps_in_mid_run_needs_somebody_who_is_sure(db: str) -> None:
+    # 0.010 in are 0.254 mm; from there on a figure is more often misread.
+    begin(crib(db))
+    before = contents(db)
+
+    with pytest.raises(
+        InputError, match=r"web: read 0\.4825 in; it was 0\.4724 in, and a figure that jumps .* \(--sure\)"
+    ):
+        measured(db, "G", "web=12.255 mm")
+    assert contents(db) == before
+
+    assert measured(db, "G", "web=12.254 mm").steps[0].pieces[0].piece.web == MM("12.254")
+    assert measured(db, "G", "web=11.5 mm", sure=True).steps[0].pieces[0].piece.web == MM("11.5")
+    assert check(db) == ()
+
+
 def test_a_hub_past_its_limit_is_kept_with_a_no_and_set_aside_or_scrapped_or_accepted(db: str) -> None:
     begin(crib(db, Record(piece=shim("d", MM("0.05")))), hubs="2")
     assert first_hub(db, "1", "27.2 mm", "28.16 mm").state.why == "disputed"
