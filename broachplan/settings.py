@@ -115,6 +115,12 @@ class Settings:
     inspect_days: int | None = _setting(
         None, "days after which a broach is due for inspection, or none", "the shop's own figure"
     )
+    make_bushing_days: int | None = _setting(
+        None, "days until a bushing that the shop makes is there, or none", "the shop's own figure"
+    )
+    make_shim_days: int | None = _setting(
+        None, "days until a shim that the shop cuts is there, or none", "the shop's own figure"
+    )
     work_days: WorkDays = _setting(
         WorkDays(), "the days of the week on which a job can be at the press", "the shop's own habit"
     )
@@ -133,6 +139,8 @@ _WHOLE = {
     "inspect_cuts": (1, 1_000_000),
     "regrind_cuts": (1, 1_000_000),
     "inspect_days": (1, 3650),
+    "make_bushing_days": (0, 999),
+    "make_shim_days": (0, 999),
 }
 # Least and most of those factors that are not from 1 to 20.
 _FACTORS = {"column_ends": (Fraction(1, 4), Fraction(4)), "column_safety": (Fraction(1, 2), Fraction(20))}
