@@ -124,7 +124,7 @@ class RunPushedRequest:
 class RunReadRequest:
     """What the gauge reads after a pass, once or at both ends of the hub; or that it was not gauged.
 
-    ``way`` is how it was gauged; ``block`` and ``bore_is`` and ``other_reading`` go with ways that need them.
+    ``through`` books the pushes up to that pass with the reading. ``way`` is how it was gauged; ``block`` and ``bore_is`` and ``other_reading`` go with ways that need them.
     """
 
     run: str = _run()
@@ -133,6 +133,9 @@ class RunReadRequest:
     bottom: str = _bottom()
     not_measured: bool = line("Not measured", kinds.FLAG, "It was not gauged.", choices=choices.NO_OR_YES)
     hub: str = _hub("Which hub was gauged; else the one that is due.", needed=False)
+    through: str = line(
+        "Through", kinds.NUMBER, "Gauged after this pass, which is booked with it, and all before it."
+    )
     way: str = line(
         "Way", kinds.WAY, "How it was gauged: inside, block, wall or floor.", choices=choices.WAYS
     )

@@ -121,8 +121,9 @@ def _read(state: RunState, hand: OnHand, request: asked.RunReadRequest) -> Acted
     typed = (request.measured,) if request.measured else (request.top, request.bottom)
     gauge = reading.Gauge(typed=typed)
     ends = [_t_of(state.run, request, parse_length(each)) for each in typed]
+    through = int(request.through) if request.through else None
     return reading.read(
-        state, hand, ends, hub=hub, books=False, sure=request.sure, gauge=gauge, by=request.by
+        state, hand, ends, hub=hub, through=through, sure=request.sure, gauge=gauge, by=request.by
     )
 
 

@@ -153,11 +153,13 @@ def test_a_reading_that_cannot_be_is_refused_and_stays_in_the_line() -> None:
         await at.type("1\n0.9\n")
         assert at.words("#wrong").startswith("NOT DONE: ")
         assert at.app.screen.query_one(PadLine).value == "0.9"
-        assert RunAct.READ not in acts_of(at)
-        assert "What does hub 1 read?" in at.words("#prompt")
+        # Neither the reading nor the push that it would have booked: it was not typed yet that the pass is through.
+        assert acts_of(at) == [RunAct.PUSHED]
+        assert at.words("#prompt") == "Through and gauged? Type what it reads"
         await at.press(*["backspace"] * 3)
         await at.type("1.0720\n")
-        assert acts_of(at)[-1] is RunAct.READ
+        assert acts_of(at) == [RunAct.PUSHED, RunAct.PUSHED, RunAct.READ]
+        assert len(at.desk_of_run.asked) == 3
 
     at_the_press(act)
 

@@ -55,13 +55,15 @@ def other_plan() -> Act:
     return _act(runs.RunReplanRequest)
 
 
-def read(hub: int, gauged: TypedReading, *, sure: bool = False) -> Act:
-    """What a hub reads after the pass pushed last; of two ends the top is typed first."""
+def read(hub: int, gauged: TypedReading, *, through: int | None = None, sure: bool = False) -> Act:
+    """What a hub reads after the pass pushed last, or after ``through``, which it books; of two ends the top is first."""
     texts = gauged.texts
     ends = {"measured": texts[0]} if len(texts) == 1 else {"top": texts[0], "bottom": texts[1]}
 
     def request(view: PressView) -> Any:
         texts = {**ends, **_way(view.gauging)}
+        if through is not None:
+            texts["through"] = str(through)
         return _act(runs.RunReadRequest, hub=str(hub), sure=sure, **texts)(view)
 
     return request

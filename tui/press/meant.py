@@ -121,7 +121,7 @@ def _read_after(view: PressView, due: AheadPass, gauged: TypedReading) -> PadOut
             )
         )
     hub = (view.next.gauge or view.next.hubs)[0]
-    return Send((acts.pushed(due.number), acts.read(hub, gauged)))
+    return Send((acts.read(hub, gauged, through=due.number),))
 
 
 def _like(view: PressView, due: AheadPass, gauged: TypedReading) -> bool:

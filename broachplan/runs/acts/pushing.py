@@ -34,7 +34,7 @@ def pushed(
     """
     if through is not None and (part_way or shims is not None):
         raise InputError("through", "write it alone: what was planned was in, and all is through")
-    load = _load_due(state, through)
+    load = load_due(state, through)
     if through is None:
         return Acted(state, (push_step(state, load, on_hand, shims, by, part_way=part_way),))
     return Acted(state, through_steps(state, load, through - len(load.passes), on_hand, by))
@@ -114,8 +114,14 @@ def push_step(
     )
 
 
-def _load_due(state: RunState, through: int | None) -> LoadState:
-    """The load that is pushed now, and whether it may be."""
+def load_due(state: RunState, through: int | None) -> LoadState:
+    """The load that is pushed now; ``through`` is the pass up to which it is.
+
+    Raises
+    ------
+    InputError : the load has no such pass.
+    CribStateError : no push is due, or the pass was booked before.
+    """
     check_running(state, "nothing can be pushed")
     waiting = state.to_gauge[0]
     load = state.load(waiting) if waiting else state.current

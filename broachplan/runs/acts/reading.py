@@ -12,7 +12,7 @@ from broachplan.planner.answer import Answer
 from broachplan.planner.tried import Trial
 from broachplan.runs.acts.acting import Acted, check_open, check_running, checked_hub, next_step, refused
 from broachplan.runs.acts.following import went_on
-from broachplan.runs.acts.pushing import through_steps
+from broachplan.runs.acts.pushing import load_due, through_steps
 from broachplan.runs.ahead import OnHand, shelf_for
 from broachplan.runs.band import budget_of_push, gauge_bands
 from broachplan.runs.fold import after
@@ -51,6 +51,7 @@ def read(
     *,
     hub: int | None = None,
     books: bool = False,
+    through: int | None = None,
     sure: bool = False,
     gauge: Gauge = Gauge(),
     by: str = "",
@@ -63,6 +64,7 @@ def read(
     hub : the one that was gauged; None: the one that is due, else the one pushed last, read again where it was read.
     books : whether the reading books the push that is due as well: on the first hub that pass, later the whole load where
         each load is cut whole. Else a reading is of a push that is booked.
+    through: the pass that was gauged; the reading books it, and the passes of its load before it, with what was planned in.
     sure : it is kept though it lies off its band.
 
     Raises
@@ -70,7 +72,7 @@ def read(
     InputError : no such hub; a reading that cannot be, or could not be gauged yet. Nothing is kept.
     CribStateError : nothing is to be read.
     """
-    place = _place(state, hub, books)
+    place = _place(state, hub, books) if through is None else _through(state, hub, through)
     pushes = through_steps(state, state.load(place.load), place.books, on_hand, by)
     now = after(state, *pushes)
     load = now.load(place.load)
@@ -106,6 +108,15 @@ def _place(state: RunState, hub: int | None, books: bool) -> _Place:
     if {Cause.PARKED, Cause.PART_WAY} & set(state.causes):
         raise refused(state, "nothing is to be read")
     return _of_hub(state, checked_hub(state, hub), books) if hub is not None else _due(state, books)
+
+
+def _through(state: RunState, hub: int | None, through: int) -> _Place:
+    """A hub of the load at the press, after a pass that is not booked yet."""
+    load = load_due(state, through)
+    hubs = state.in_work(load)
+    if hub is not None and checked_hub(state, hub) not in hubs:
+        raise refused(state, f"hub {hub} is not the one at the press")
+    return _Place(load.number, hub or hubs[0], through - len(load.passes))
 
 
 def _due(state: RunState, books: bool) -> _Place:

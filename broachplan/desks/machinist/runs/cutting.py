@@ -47,12 +47,17 @@ def push(db: str | None, request: RunPushedRequest, *, at: datetime | None = Non
 def read_gauge(db: str | None, request: RunReadRequest, *, at: datetime | None = None) -> Kept:
     """Book what the gauge reads after a pass, or that it was not gauged; see `push`.
 
+    With the pass that was gauged, the reading books the pushes up to it too: all that is booked, or nothing.
+
     Raises
     ------
     InputError : no reading, or more than one; one that cannot be; a size that its way needs and that is not given.
     CribStateError : nothing is to be read, or another step was confirmed since.
     """
     hub = read_number(request.hub, "hub") if request.hub.strip() else None
+    through = read_number(request.through, "through") if request.through.strip() else None
+    if through is not None and request.not_measured:
+        raise InputError("through", "write it with what the gauge reads; a push alone is booked with pushed")
     typed = typed_readings(request.measured, request.top, request.bottom, not_measured=request.not_measured)
     with_what = checked_words(request.with_what, "with", most=100)
 
@@ -63,7 +68,7 @@ def read_gauge(db: str | None, request: RunReadRequest, *, at: datetime | None =
         way = way_of(state, hub, sizes)
         ends = [way.t_of(each.length) for each in typed]
         gauge = Gauge(way.way.value, with_what, tuple(each.text for each in typed))
-        return read(state, hand, ends, hub=hub, sure=request.sure, gauge=gauge, by=by)
+        return read(state, hand, ends, hub=hub, through=through, sure=request.sure, gauge=gauge, by=by)
 
     return act_on(db, request, act, at)
 

@@ -299,6 +299,29 @@ def test_a_figure_that_jumps_in_mid_run_needs_somebody_who_is_sure(db: str) -> N
     assert check(db) == ()
 
 
+def test_a_reading_books_the_pushes_up_to_its_pass_with_it_or_nothing(db: str) -> None:
+    begin(crib(db))
+    before = contents(db)
+
+    # 30 mm is deeper than all shims of the crib together can make it.
+    with pytest.raises(InputError, match=r"measured: read 1\.1811 in, which cannot be"):
+        read(db, "30 mm", through="3")
+    with pytest.raises(InputError, match="hub 1 has 4 passes"):
+        read(db, "27.2 mm", through="5")
+    with pytest.raises(InputError, match="through: write it with what the gauge reads"):
+        read(db, not_measured=True, through="3")
+    assert contents(db) == before
+
+    kept = read(db, "27.2 mm", through="3", step="1")
+    assert [step.act for step in kept.steps] == [RunAct.PUSHED] * 3 + [RunAct.READ]
+    assert cuts_of(db) == 3
+    with pytest.raises(CribStateError, match="pass 3 of hub 1 is booked already"):
+        read(db, "27.2 mm", through="3")
+    with pytest.raises(CribStateError, match="not at step 1"):
+        read(db, "28.1 mm", through="4", step="1")
+    assert check(db) == ()
+
+
 def test_a_hub_past_its_limit_is_kept_with_a_no_and_set_aside_or_scrapped_or_accepted(db: str) -> None:
     begin(crib(db, Record(piece=shim("d", MM("0.05")))), hubs="2")
     assert first_hub(db, "1", "27.2 mm", "28.16 mm").state.why == "disputed"
