@@ -29,7 +29,8 @@ def shortages(request: ShortagesRequest, as_json: AsJson = False, db: Db = None)
 
         say_json(as_dict(found))
     else:
-        from broachplan.cli.layout import wrap
+        from broachplan.cli.layout import sheet_lines
+        from broachplan.views.shortages import shortages_sheet
 
-        say([line for text in found.lines for line in wrap(text, "", "      ")])
+        say(sheet_lines(shortages_sheet(found)))
     raise typer.Exit(ExitCode.DONE if found.all_ready else ExitCode.NO)

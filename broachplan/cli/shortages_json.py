@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from broachplan.buying.missing import MissingPiece
+from broachplan.buying.start_by import StartBy
 from broachplan.cli.plan_json import plan_entry
-from broachplan.desks.buyer.shortages import JobShortage, Shortages
+from broachplan.desks.buyer.shortages import JobShortage, OnItsWay, Shortages
 
 SCHEMA = "broachplan.shortages/1"
 
@@ -18,6 +19,8 @@ def as_dict(found: Shortages) -> dict[str, Any]:
         "on": found.on.isoformat(),
         "assignment": "optimal" if found.proven else "not_proven",
         "jobs": [_job(one) for one in found.jobs],
+        "start_by": [_begin(each) for each in found.to_begin],
+        "on_its_way": [_coming(each) for each in found.on_its_way],
         "buy": None,
     }
 
@@ -35,11 +38,33 @@ def _job(one: JobShortage) -> dict[str, Any]:
         "reason": {"rule": why.rule.value, "text": why.text, "cure": why.cure} if why else None,
         "waits_for": list(judged.waits_for),
         "clashes_with": list(judged.clashes_with),
+        "in_use": [{"tag": each.tag, "by": each.number} for each in one.in_use],
         "run_as_one_with": list(judged.alike),
         "free_days": [[day.isoformat() for day in one.free]] if one.free else [],
         "missing": None if one.missing is None else [_missing(piece) for piece in one.missing.pieces],
         "advice": [advice.text for advice in one.missing.advice] if one.missing else [],
         "instead": list(one.missing.instead) if one.missing else [],
+    }
+
+
+def _begin(each: StartBy) -> dict[str, Any]:
+    return {
+        "number": each.number,
+        "kinds": [kind.value for kind in each.kinds],
+        "days": each.days,
+        "day": each.day.isoformat() if each.day else None,
+        "wanted": each.wanted.isoformat(),
+        "late": each.late,
+    }
+
+
+def _coming(each: OnItsWay) -> dict[str, Any]:
+    return {
+        "tag": each.tag,
+        "day": each.day.isoformat(),
+        "with": each.borrower or None,
+        "late": each.late,
+        "jobs": list(each.jobs),
     }
 
 

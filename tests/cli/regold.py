@@ -6,11 +6,15 @@ import json
 from contextlib import redirect_stdout
 from io import StringIO
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from broachplan.cli.app import run
 from broachplan.cli.plan_json import as_dict
+from broachplan.cli.shortages_json import as_dict as shortages_as_dict
+from broachplan.desks.buyer.shortages import find_shortages
 from broachplan.desks.machinist.demo import open_demo
-from tests.cli import test_key, test_keyseat, test_strength
+from broachplan.questions.shortages import ShortagesRequest
+from tests.cli import test_key, test_keyseat, test_shortages, test_strength
 from tests.cli.hand_made import AFTER, BLOCKED, READY
 from tests.cli.test_run import golden_run
 
@@ -33,3 +37,9 @@ if __name__ == "__main__":
                 with redirect_stdout(shown):
                     run([command, *arguments, "--json"])
                 path.write_text(shown.getvalue())
+    with TemporaryDirectory() as folder:
+        found = find_shortages(
+            test_shortages.toolroom(Path(folder)), ShortagesRequest(on=test_shortages.ON[1])
+        )
+        answer = json.dumps(shortages_as_dict(found), indent=2)
+        (GOLDEN / "shortages_demo.json").write_text(answer + "\n")

@@ -16,6 +16,8 @@ from broachplan.desks.buyer.shortages import find_shortages
 from broachplan.errors import ExitCode
 from broachplan.questions.jobs import JobImportRequest
 from broachplan.questions.shortages import ShortagesRequest
+from broachplan.sheets.layout import lay_out
+from broachplan.views.shortages import shortages_sheet
 from tests.cli.conftest import Run
 from tests.desks.doing import import_crib
 from tests.seed_inventory.toolroom import FOLDER, sheet
@@ -24,13 +26,18 @@ SCHEMA = json.loads((Path(__file__).parent / "schemas" / "shortages.schema.json"
 ON = ("--on", "2026-11-30")
 
 
-@pytest.fixture(scope="module")
-def crib(tmp_path_factory: pytest.TempPathFactory) -> str:
+def toolroom(folder: Path) -> str:
     """The demo toolroom with its coming jobs."""
-    db = str(tmp_path_factory.mktemp("toolroom") / "toolroom.db")
+    db = str(folder / "toolroom.db")
     import_crib(db, [FOLDER])
     import_jobs(db, JobImportRequest(paths=(str(FOLDER / "jobs.csv"),)))
     return db
+
+
+@pytest.fixture(scope="module")
+def crib(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The demo toolroom."""
+    return toolroom(tmp_path_factory.mktemp("toolroom"))
 
 
 @pytest.fixture(scope="module")
@@ -96,20 +103,56 @@ def test_with_verdicts_alone_no_plan_and_nothing_missing_is_worked_out(
     assert [job["verdict"] for job in quick["jobs"]] == [job["verdict"] for job in found["jobs"]]
 
 
+def test_the_answer_is_the_golden_file_byte_for_byte(run_here: Run, crib: str) -> None:
+    golden = (Path(__file__).parent / "golden" / "shortages_demo.json").read_text()
+
+    assert run_here("shortages", *ON, "--json", "--db", crib).stdout == golden
+
+
 def test_until_a_day_leaves_later_jobs_out_and_without_a_blocked_one_it_is_done(
     run_here: Run, crib: str
 ) -> None:
     done = run_here("shortages", *ON, "--until", "2026-12-08", "--db", crib)
 
     assert done.returncode == ExitCode.DONE
-    assert done.stdout.splitlines()[-1] == "5 of 5 jobs ready"
+    assert done.stdout.splitlines()[0] == "Mon 30 Nov 2026, 5 jobs to come: 5 can be cut, 0 cannot yet"
 
 
-def test_each_job_that_is_not_ready_says_what_is_in_its_way_and_the_first_way_out(
-    run_here: Run, crib: str
+@pytest.fixture(scope="module")
+def page(crib: str) -> str:
+    """The answer in words, no line of it folded."""
+    shown = lay_out(shortages_sheet(find_shortages(crib, ShortagesRequest(on="2026-11-30"))), 160)
+    return "\n".join(line.text for line in shown)
+
+
+@pytest.mark.parametrize(
+    ("job", "missing", "way"),
+    [
+        ("J-707", "BR-0500-A: J-706 has it", "one after the other, or 8 Dec"),
+        ("J-712", "bushing, bore 1-1/8 in, 1/4 in", "make: OD 1.1240, web 0.5515 in"),
+        ("J-713", "shim for 5/8 in", "cut 2: 0.1148, 0.2202 in thick"),
+        ("J-714", "press PR-ROOK: too weak", "use PR-HERON, nothing to buy"),
+        ("J-715", "BR-0312-A: worn", "regrind BR-0312-A, or buy one"),
+        ("J-716", "hub too thin: one at a time", "stack 3; the last 2 with a slug"),
+        ("J-720", "bushing, bore 25 mm, 1/4 in", "make: OD 0.9833, web 0.4087 in"),
+        ("J-721", "blind bore", "send out: slot, shape or erode"),
+        ("J-728", "broach, 0.2346 to 0.2357 in wide", "look for a broach of 16 rising teeth"),
+        ("J-730", "press PR-HERON: throat too short", "use PR-BISON, nothing to buy"),
+    ],
+)
+def test_a_job_that_cannot_be_cut_says_what_is_missing_and_the_first_way_out(
+    page: str, job: str, missing: str, way: str
 ) -> None:
-    shown = run_here("shortages", *ON, "--db", crib).stdout
+    row = rf".* {job} +\d+  {re.escape(missing)} +{re.escape(way)}"
 
-    assert "J-707  CLASH  on 2026-12-09\n    clashes with J-706: one after the other?" in shown
-    assert "first way out: stack 3 hubs" in shown
+    assert any(re.fullmatch(row, line) for line in page.splitlines())
+
+
+def test_the_page_says_who_has_the_broach_what_is_on_its_way_and_which_setting_is_missing(
+    page: str, run_here: Run, crib: str
+) -> None:
+    assert "9 Dec  J-706 (2 hubs), J-707 (1 hub): BR-0500-A. One after the other?" in page
+    assert "bushing and shim for J-712, J-713, J-719, J-720; set make_bushing_days and make_shim_days" in page
+    assert "nothing on order" in page
+    shown = run_here("shortages", *ON, "--db", crib).stdout
     assert all(len(line) <= 80 for line in shown.splitlines())

@@ -2,61 +2,73 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from broachplan.buying.assignment import Assignment, Judged, assign
 from broachplan.buying.coming import ComingJob
 from broachplan.buying.free_days import free_days
+from broachplan.buying.in_use import InUse, pieces_in_use
 from broachplan.buying.missing import WhatIsMissing, what_is_missing
+from broachplan.buying.start_by import StartBy, start_by
 from broachplan.buying.verdicts import Judge, Verdict
-from broachplan.crib.holds import work_key
+from broachplan.crib.records import Condition
 from broachplan.crib.words import read_day
 from broachplan.desks.attendant.clock import day
-from broachplan.jobs.days import PressDays, held_or_days
+from broachplan.desks.buyer.outlook import Outlook, read_outlook
+from broachplan.jobs.days import PressDays
 from broachplan.jobs.job import Job, JobState
-from broachplan.keyways.keyway import Keyway
 from broachplan.planner.answer import Plan
-from broachplan.questions.read_hub import read_hub_question
-from broachplan.questions.read_job import question_of
 from broachplan.questions.shortages import ShortagesRequest
 from broachplan.settings import Settings
-from broachplan.shown import numbered
-from broachplan.store.jobs import load_jobs
-from broachplan.store.settings_store import load_settings
-from broachplan.store.shelf_read import read_snapshot
 from broachplan.store.work import reading
-from broachplan.tooling.hub import Hub
+
+Progress = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
 class JobShortage:
-    """One open job with its verdict; ``made`` and ``missing`` are None where only the verdicts were asked for."""
+    """One open job with its verdict; ``made`` and ``missing`` are None where only the verdicts were asked for.
+
+    ``free`` are first and last of the days on which a job that clashes could be cut, ``in_use`` the pieces that it lacks
+    and who has them. ``worn`` are those of the pieces to get back that are worn. ``begin`` is when to begin what is made.
+    """
 
     job: Job
     days: PressDays
     judged: Judged
     free: tuple[date, date] | None = None
+    in_use: tuple[InUse, ...] = ()
     made: Plan | None = None
     missing: WhatIsMissing | None = None
+    worn: frozenset[str] = frozenset()
+    begin: StartBy | None = None
 
     @property
-    def in_the_way(self) -> tuple[str, ...]:
-        """What it waits for, who has its pieces, or which rule fails, and what would cure it."""
-        judged, lines = self.judged, []
-        if judged.waits_for:
-            lines.append(f"waits for {', '.join(judged.waits_for)}")
-        if judged.clashes_with:
-            lines.append(f"clashes with {', '.join(judged.clashes_with)}: one after the other?")
-        if judged.alike and judged.verdict is Verdict.CLASH:
-            lines.append(f"can be run as one job with {', '.join(judged.alike)}")
-        if self.free is not None:
-            first, last = self.free
-            lines.append(f"free on {first}" if first == last else f"free from {first} to {last}")
-        if judged.why is not None:
-            lines += [judged.why.text, f"first way out: {judged.why.cure}"]
-        return tuple(lines)
+    def asked(self) -> ComingJob:
+        """The job as it is judged, with its hub and keyway."""
+        return self.judged.job
+
+    @property
+    def ready(self) -> bool:
+        """Whether it can be cut."""
+        return self.judged.verdict is Verdict.READY
+
+
+@dataclass(frozen=True, slots=True)
+class OnItsWay:
+    """A piece that is on order, or lent with a day on which it is due back.
+
+    ``since`` and ``borrower`` are of a loan; ``late``: the day is past. ``jobs`` are the numbers of those that wait for it.
+    """
+
+    tag: str
+    day: date
+    borrower: str
+    since: date | None
+    late: bool
+    jobs: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,33 +78,36 @@ class Shortages:
     on: date
     jobs: tuple[JobShortage, ...]
     proven: bool
-
-    @property
-    def lines(self) -> tuple[str, ...]:
-        """Each job in one line, and beneath it what is in its way and the first way out."""
-        found: list[str] = []
-        for one in self.jobs:
-            first, last = one.days.days[0], one.days.days[-1]
-            days = f"on {first}" if first == last else f"from {first} to {last}"
-            late = ", LATE" if one.days.late else ""
-            found.append(f"{one.job.number}  {one.judged.verdict.upper()}  {days}{late}")
-            found += [f"    {text}" for text in one.in_the_way]
-        ready = sum(one.judged.verdict is Verdict.READY for one in self.jobs)
-        found.append(f"{ready} of {numbered(len(self.jobs), 'job')} ready")
-        if not self.proven:
-            found.append("it is not proven that no other choice readies more of them")
-        return tuple(found)
+    on_its_way: tuple[OnItsWay, ...]
+    settings: Settings
 
     @property
     def all_ready(self) -> bool:
         """Whether every coming job is ready."""
-        return all(
-            one.judged.verdict is Verdict.READY for one in self.jobs if one.job.state is JobState.COMING
-        )
+        return all(one.ready for one in self.jobs if one.job.state is JobState.COMING)
+
+    @property
+    def not_ready(self) -> tuple[JobShortage, ...]:
+        """The jobs that cannot be cut yet, by their first day at the press."""
+        waiting = (one for one in self.jobs if not one.ready)
+        return tuple(sorted(waiting, key=lambda one: (one.days.days[0], one.job.rank)))
+
+    @property
+    def to_begin(self) -> tuple[StartBy, ...]:
+        """What the shop makes for them, the most urgent first; what has no known day comes last."""
+        found = (one.begin for one in self.jobs if one.begin is not None)
+        return tuple(sorted(found, key=lambda each: (each.day or date.max, each.wanted, each.number)))
 
 
-def find_shortages(db: str | None, request: ShortagesRequest) -> Shortages:
+def find_shortages(
+    db: str | None, request: ShortagesRequest, *, progress: Progress | None = None
+) -> Shortages:
     """Judge the open jobs against the crib as it will be on their days.
+
+    Parameters
+    ----------
+    db : the database's path or URL; None takes the user's own.
+    progress : called with how many steps are done and of how many: each job is judged, then opened.
 
     Raises
     ------
@@ -101,71 +116,85 @@ def find_shortages(db: str | None, request: ShortagesRequest) -> Shortages:
     """
     on, until = day(read_day(request.on, "day")), read_day(request.until, "until")
     with reading(db) as work:
-        settings = load_settings(work)
-        jobs = [job for job in load_jobs(work) if job.state.is_open]
-        days = {job.number: held_or_days(job, on, settings.work_days) for job in jobs}
-        # Which days are free is asked of all days, so all holds are read.
-        crib = read_snapshot(work, None, (on, date.max))
-    jobs = [job for job in jobs if until is None or days[job.number].days[0] <= until]
-    judge = Judge(crib, settings, on)
-    coming = coming_jobs(jobs, days)
-    found = assign(coming, judge, plans=not request.verdicts)
-    shortages = _Shortages(found, judge, on, settings, request.verdicts)
-    by_number = {job.number: job for job in jobs}
-    return Shortages(
-        on,
-        tuple(shortages.of(by_number[one.job.number], days[one.job.number], one) for one in found.judged),
-        found.proven,
-    )
+        outlook = read_outlook(work, on)
+    outlook = outlook.until(until)
+    steps = _Steps(len(outlook.jobs) * 2, progress)
+    judge, coming = outlook.judge, outlook.coming
+    if progress is not None:  # a judge keeps what it found, so the assignment finds this done
+        for job in coming:
+            judge.alone(job)
+            steps.done()
+    assignment = assign(coming, judge, plans=not request.verdicts)
+    by_number = {job.number: job for job in outlook.jobs}
+    opening = _Opening(outlook, by_number, assignment, judge, request.verdicts)
+    jobs = []
+    for judged in assignment.judged:
+        jobs.append(opening.of(judged))
+        steps.done()
+    return Shortages(on, tuple(jobs), assignment.proven, tuple(_on_its_way(outlook, jobs)), outlook.settings)
 
 
-def coming_jobs(jobs: Sequence[Job], days: dict[str, PressDays]) -> list[ComingJob]:
-    """Jobs as they are judged: their questions read, and the marks between them by number."""
-    numbers = {work_key(job.number): job.number for job in jobs}
-    read: dict[tuple[tuple[str, str], ...], tuple[Hub, Keyway]] = {}
-    found = []
-    followed: dict[str, list[Job]] = {}
-    for job in jobs:
-        if job.after:
-            followed.setdefault(numbers.get(work_key(job.after), job.after), []).append(job)
-    for job in jobs:
-        typed = tuple(sorted(job.question.items()))
-        if typed not in read:
-            read[typed] = read_hub_question(question_of(job))
-        hub, keyway = read[typed]
-        found.append(
-            ComingJob(
-                job.number,
-                hub,
-                keyway,
-                days[job.number].days,
-                job.rank,
-                job.press or None,
-                numbers.get(work_key(job.after), job.after) if job.after else None,
-                tuple(other.number for other in followed.get(job.number, ())),
-                frozenset(job.pieces) if job.state is JobState.STARTED else None,
-            )
-        )
-    return found
+class _Steps:
+    """Counts what is done of a known number of steps."""
+
+    def __init__(self, total: int, progress: Progress | None) -> None:
+        self._total, self._progress, self._count = total, progress, 0
+
+    def done(self) -> None:
+        self._count += 1
+        if self._progress is not None:
+            self._progress(self._count, self._total)
 
 
 @dataclass(frozen=True, slots=True)
-class _Shortages:
+class _Opening:
+    outlook: Outlook
+    jobs: Mapping[str, Job]
     assignment: Assignment
     judge: Judge
-    on: date
-    settings: Settings
     verdicts: bool
 
-    def of(self, job: Job, days: PressDays, judged: Judged) -> JobShortage:
+    def of(self, judged: Judged) -> JobShortage:
         """One job, opened unless only verdicts are asked for."""
-        verdict, coming = judged.verdict, judged.job
-        free = None
+        number, coming = judged.job.number, judged.job
+        job, days, settings = self.jobs[number], self.outlook.days[number], self.outlook.settings
+        verdict, on = judged.verdict, self.outlook.on
         if verdict is Verdict.CLASH:
-            free = free_days(coming, self.assignment, self.judge, self.on, self.settings.work_days)
-        made, missing = None, None
-        if not self.verdicts and verdict is Verdict.READY and coming.holds is None:
-            made = self.judge.plan_with(coming, judged.pieces)
-        elif not self.verdicts and verdict is Verdict.BLOCKED and coming.holds is None:
-            missing = what_is_missing(self.judge.trial(coming))
-        return JobShortage(job, days, judged, free, made, missing)
+            free = free_days(coming, self.assignment, self.judge, on, settings.work_days)
+            in_use = pieces_in_use(judged, self.assignment, self.judge)
+            return JobShortage(job, days, judged, free, in_use)
+        if self.verdicts or coming.holds is not None:
+            return JobShortage(job, days, judged)
+        if verdict is Verdict.READY:
+            return JobShortage(job, days, judged, made=self.judge.plan_with(coming, judged.pieces))
+        missing = what_is_missing(self.judge.trial(coming))
+        return JobShortage(
+            job,
+            days,
+            judged,
+            missing=missing,
+            worn=frozenset(self._worn(missing)),
+            begin=start_by(number, missing.make, days.days[0], on, settings),
+        )
+
+    def _worn(self, missing: WhatIsMissing) -> Iterator[str]:
+        states = self.outlook.crib.states
+        for tag in (tag for each in missing.advice for tag in each.tags if tag in states):
+            if states[tag].condition == Condition.WORN:
+                yield tag
+
+
+def _on_its_way(outlook: Outlook, jobs: Sequence[JobShortage]) -> Iterator[OnItsWay]:
+    """What is on order or due back, the earliest first."""
+    waiting: dict[str, list[str]] = {}
+    for one in jobs:
+        for tag in one.judged.waits_for:
+            waiting.setdefault(tag, []).append(one.job.number)
+    found = []
+    for tag, state in outlook.crib.states.items():
+        due = state.ordered or (state.loan.due if state.loan else None)
+        if due is not None:
+            borrower, since = (state.loan.to, state.loan.since) if state.loan else ("", None)
+            late = due < outlook.on
+            found.append(OnItsWay(tag, due, borrower, since, late, tuple(waiting.get(tag, ()))))
+    yield from sorted(found, key=lambda each: (each.day, each.tag))
