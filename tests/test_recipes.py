@@ -124,8 +124,7 @@ def test_a_new_figure_touches_its_field_the_list_of_revisions_and_its_revision(
     (tmp_path / SHIM[0]).write_text(SHIM[1])
     copy.change(
         "broachplan/tooling/pieces.py",
-        '    length: Length | None = length_of("length", "caliper or rule")\n\n\n@dataclass(frozen=True, slots=True, kw_only=True)\nclass Press',
-        '    length: Length | None = length_of("length", "caliper or rule")\n'
+        "\n\n@dataclass(frozen=True, slots=True, kw_only=True)\nclass Press",
         '    bow: Length | None = length_of("bow", "feelers", needed=True, added_later=True, in_list="bow")\n'
         "\n\n@dataclass(frozen=True, slots=True, kw_only=True)\nclass Press",
     )

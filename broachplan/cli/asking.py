@@ -3,37 +3,53 @@
 from __future__ import annotations
 
 import inspect
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import Annotated, Any
 
 import typer
 
+from broachplan.errors import InputError
 from broachplan.questions.line import Line, asked, left_out, lines_of
 
 # Who does it: the last thing that is asked, before the crib.
 WHO = "by"
 
 
-def asks(question: type) -> Callable[[Callable[..., None]], Callable[..., None]]:
-    """Give a command an option for each line of ``question``; it is called with the question as typed, first of all."""
+def asks(question: type, *, unless: str = "") -> Callable[[Callable[..., None]], Callable[..., None]]:
+    """Give a command an option for each line of ``question``; it is called with the question as typed, first of all.
+
+    ``unless`` names a flag of the command's own with which nothing needs to be given.
+    """
 
     def decorate(command: Callable[..., None]) -> Callable[..., None]:
         lines, may_lack = lines_of(question), left_out(question)
 
         def answering(**typed: Any) -> None:
             given = {each.name: _typed(each, typed.pop(each.name)) for each in lines}
+            if unless and not typed[unless]:
+                _check_given(lines, given)
             command(
                 asked(question, {name: text for name, text in given.items() if text is not None}), **typed
             )
 
         # What must be given comes before what may be.
         in_order = sorted(lines, key=lambda line: (not line.needed, not line.positional))
-        first = [_parameter(each, each.name in may_lack) for each in in_order if each.name != WHO]
+        asked_first = [each for each in in_order if each.name != WHO]
+        if unless:
+            asked_first = [replace(each, needed=False) for each in asked_first]
+        first = [_parameter(each, each.name in may_lack) for each in asked_first]
         *own, last = _own(command)
         who = [_parameter(each, False) for each in lines if each.name == WHO]
         return _with_parameters(command, answering, [*first, *own, *who, last])
 
     return decorate
+
+
+def _check_given(lines: Sequence[Line], given: Mapping[str, Any]) -> None:
+    for each in lines:
+        if each.needed and not given[each.name]:
+            raise InputError(each.what, f"nothing was given; it is needed: {each.help}")
 
 
 def _own(command: Callable[..., None]) -> list[inspect.Parameter]:

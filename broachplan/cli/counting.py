@@ -172,7 +172,7 @@ def _in_file(name: str) -> tuple[str, ...]:
 
 def _asked(drawer: str) -> Iterable[str]:
     """The tags that somebody types or scans, a line each, up to an empty line; what can be no tag is not taken."""
-    from broachplan.tooling.pieces import checked_tag
+    from broachplan.tooling.tags import checked_tag
 
     if sys.stdin is None or not sys.stdin.isatty():
         raise InputError(

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
+import typer
+
 from broachplan.cli.asking import asks
 from broachplan.cli.options import Db
 from broachplan.cli.terminal import say
@@ -10,14 +14,30 @@ from broachplan.questions.acts import RetireRequest, UndoRequest
 from broachplan.questions.piece import AddRequest, EditRequest
 
 
-@asks(AddRequest)
-def add(request: AddRequest, db: Db = None) -> None:
+@asks(AddRequest, unless="how")
+def add(
+    request: AddRequest,
+    how: Annotated[
+        bool,
+        typer.Option(
+            "--how",
+            help="Show how to measure instead: of a kind all figures, else the one named in place of TAG.",
+        ),
+    ] = False,
+    db: Db = None,
+) -> None:
     """Take a new piece into the crib, with what was measured on it.
 
     \b
-    Example:
+    Examples:
       broachplan crib add shim SH-0250-9 --thickness "0.0312 in" --width "1/4 in"
+      broachplan crib add bushing --how web
     """
+    if how:
+        from broachplan.cli.measuring import how_lines
+
+        say(how_lines(request.kind, request.tag))
+        return
     from broachplan.desks.attendant.add_piece import add_piece
 
     say(add_piece(db, request).lines)

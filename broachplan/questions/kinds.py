@@ -124,7 +124,7 @@ def _how_many(text: str, _what: str, _: Values) -> object:
 
 
 def _tag(text: str, _what: str, _: Values) -> object:
-    from broachplan.tooling.pieces import checked_tag
+    from broachplan.tooling.tags import checked_tag
 
     return checked_tag(text)
 

@@ -20,7 +20,8 @@ from broachplan.store.csv_columns import MADE_HERE, MEASURED_TO, column_of, head
 from broachplan.store.csv_file import LONGEST_CELL, FileRow
 from broachplan.tooling.figures import Kind, Quantity
 from broachplan.tooling.measures import Value, read_figure
-from broachplan.tooling.pieces import FIGURES, PIECES, FigureError, checked_tag
+from broachplan.tooling.pieces import FIGURES, PIECES, FigureError
+from broachplan.tooling.tags import checked_tag
 
 _COLUMN = "column"
 Progress = Callable[[int], None]

@@ -18,7 +18,7 @@ from broachplan.store.tables import HOLD, LOAN, PIECE
 from broachplan.store.transaction import Work
 from broachplan.store.translate import Translator
 from broachplan.tooling.figures import Kind
-from broachplan.tooling.pieces import LONGEST_TAG
+from broachplan.tooling.tags import LONGEST_TAG
 
 
 @dataclass(frozen=True, slots=True)

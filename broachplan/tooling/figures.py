@@ -11,6 +11,7 @@ from enum import StrEnum
 from typing import Any
 
 from broachplan.errors import InputError
+from broachplan.tooling.taking import Taking
 
 _FIGURE = "figure"
 
@@ -75,7 +76,8 @@ class Figure:
     ``least`` is the least that it may be; it must be less than the figure ``below``; ``check`` is what else the crib
     holds a row to, a name and its SQL, with `Piece._check` saying the same. ``searched`` gives the column an index.
     A list shows it with the word ``in_list`` behind it, a label with the word ``on_label`` before it, each left out
-    where there is none; on a label a ``nominal`` size takes its place.
+    where there is none; on a label a ``nominal`` size takes its place. ``taken`` is the drawing of ``how``; ``or_taken``
+    is another way, where there is one.
     """
 
     name: str
@@ -91,6 +93,8 @@ class Figure:
     in_list: str | None = None
     on_label: str | None = None
     nominal: Nominal | None = None
+    taken: Taking | None = None
+    or_taken: Taking | None = None
 
 
 def length_of(label: str, how: str, **more: Any) -> Any:

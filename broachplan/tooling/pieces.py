@@ -5,7 +5,6 @@ Each figure is described at its field, and nowhere else.
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import ClassVar
@@ -13,6 +12,7 @@ from typing import ClassVar
 from broachplan.errors import InputError
 from broachplan.lengths import Length, write_exact
 from broachplan.quantities import Area, Force
+from broachplan.tooling import seen
 from broachplan.tooling.figures import (
     Figure,
     Kind,
@@ -23,21 +23,10 @@ from broachplan.tooling.figures import (
     force_of,
     length_of,
 )
+from broachplan.tooling.tags import checked_tag
+from broachplan.tooling.taking import Taking, Touch
 
-LONGEST_TAG = 40
-# A scanner types like a keyboard, and lists of tags are written with commas.
-_TAG = re.compile(r"[A-Za-z0-9](?:[ -+\--~]*[!-+\--~])?", re.ASCII)
-
-
-def checked_tag(text: str) -> str:
-    """A tag as it is kept, or `InputError`: plain ASCII that begins with a letter or digit, at most 40, no commas."""
-    if len(text) > LONGEST_TAG or not _TAG.fullmatch(text):
-        raise InputError(
-            "tag",
-            f"use at most {LONGEST_TAG} plain characters without commas, beginning with a letter or digit",
-            read=text,
-        )
-    return text
+_EDGE = "Touch the edge itself, on a tooth without a chip or a burr; the back lies flat on the other anvil."
 
 
 class FigureError(InputError):
@@ -93,36 +82,74 @@ class Broach(Piece):
         in_list="",
         on_label="",
         nominal=Nominal.CUT,
+        taken=Taking(
+            seen.BROACH_END,
+            Touch.FLAT,
+            "one side of a tooth",
+            "its other side",
+            "Try a few teeth: the widest counts.",
+        ),
     )
-    body_width: Length | None = length_of("body width", "micrometer across the body, below the teeth")
+    body_width: Length | None = length_of(
+        "body width",
+        "micrometer across the body, below the teeth",
+        taken=Taking(seen.BROACH_END, Touch.FLAT, "one side of the body", "the body's other side"),
+    )
     first_tooth_height: Length | None = length_of(
         "height over first tooth",
         "micrometer or height gauge, from the back to the edge of the first tooth",
         needed=True,
         below="last_tooth_height",
+        taken=Taking(
+            seen.BROACH_SIDE, Touch.FLAT, "back below the first tooth", "edge of the first tooth", _EDGE
+        ),
     )
     last_tooth_height: Length | None = length_of(
         "height over last tooth",
         "micrometer or height gauge, from the back to the edge of the last tooth",
         needed=True,
         in_list="high",
+        taken=Taking(
+            seen.BROACH_SIDE, Touch.FLAT, "back below the last tooth", "edge of the last tooth", _EDGE
+        ),
     )
     tooth_pitch: Length | None = length_of(
-        "tooth pitch", "caliper over ten pitches, edge to edge, divided by ten"
+        "tooth pitch",
+        "caliper over ten pitches, edge to edge, divided by ten",
+        taken=Taking(seen.BROACH_SIDE, Touch.OVER, "edge of the first tooth", "edge of the next tooth"),
     )
     rising_teeth: int | None = count_of(
         "rising teeth",
         "count the teeth from the first to the first one of full height, both included",
         least=2,
+        taken=Taking(
+            seen.BROACH_SIDE, Touch.COUNTED, "edge of the first tooth", "first tooth of full height"
+        ),
     )
     finishing_teeth: int | None = count_of(
-        "finishing teeth", "count the teeth of full height after the first of them", least=0
+        "finishing teeth",
+        "count the teeth of full height after the first of them",
+        least=0,
+        taken=Taking(
+            seen.BROACH_SIDE, Touch.COUNTED, "tooth after the first of full height", "edge of the last tooth"
+        ),
     )
     root_height: Length | None = length_of(
-        "root height", "caliper, from the back to the bottom of the lowest gullet", below="first_tooth_height"
+        "root height",
+        "caliper, from the back to the bottom of the lowest gullet",
+        below="first_tooth_height",
+        taken=Taking(
+            seen.BROACH_SIDE,
+            Touch.FLAT,
+            "back below the gullet",
+            "bottom of the lowest gullet",
+            "Use the narrow jaws.",
+        ),
     )
     front_length: Length | None = length_of(
-        "pilot length", "rule, from the leading end to the edge of the first tooth"
+        "pilot length",
+        "rule, from the leading end to the edge of the first tooth",
+        taken=Taking(seen.BROACH_SIDE, Touch.RULE, "leading end", "edge of the first tooth"),
     )
     overall_length: Length | None = length_of(
         "overall length",
@@ -132,9 +159,14 @@ class Broach(Piece):
             "coalesce(front_length, 0) + (rising_teeth + coalesce(finishing_teeth, 0) - 1) * tooth_pitch"
             " <= overall_length",
         ),
+        taken=Taking(seen.BROACH_SIDE, Touch.RULE, "leading end", "rear end"),
     )
     gullet_area: Area | None = area_of(
-        "gullet area", "trace one gullet on squared paper, up to the edges of its two teeth"
+        "gullet area",
+        "trace one gullet on squared paper, up to the edges of its two teeth",
+        taken=Taking(
+            seen.GULLET, Touch.TRACED, "edge of one tooth", "edge of the next", "Count the squares."
+        ),
     )
 
     def _check(self) -> None:
@@ -182,6 +214,7 @@ class Bushing(Piece):
         in_list="",
         on_label="",
         nominal=Nominal.UNDER,
+        taken=Taking(seen.BUSHING_END, Touch.FLAT, "one side", "other side", "Not over the collar."),
     )
     slot_width: Length | None = length_of(
         "slot width",
@@ -190,6 +223,7 @@ class Bushing(Piece):
         below="outside_diameter",
         on_label="slot",
         nominal=Nominal.SLOT,
+        taken=Taking(seen.BUSHING_END, Touch.WITHIN, "one side of the slot", "other side of the slot"),
     )
     web: Length | None = length_of(
         "web",
@@ -197,9 +231,28 @@ class Bushing(Piece):
         needed=True,
         below="outside_diameter",
         in_list="web",
+        taken=Taking(
+            seen.BUSHING_END, Touch.BALL, "back", "slot floor", "Rock it: the least reading is the web."
+        ),
+        or_taken=Taking(
+            seen.BUSHING_WITH_BROACH,
+            Touch.FLAT,
+            "back of the bushing",
+            "edge of the last tooth",
+            "Press the broach's back on the clean slot floor, its last tooth within the bushing, and rock the"
+            " micrometer: the least reading, less the broach's height over that tooth, is the web.",
+        ),
     )
-    length: Length | None = length_of("length", "caliper, under the collar to the far end")
-    collar_height: Length | None = length_of("collar height", "caliper over the collar")
+    length: Length | None = length_of(
+        "length",
+        "caliper, under the collar to the far end",
+        taken=Taking(seen.BUSHING_SIDE, Touch.RULE, "underside of the collar", "far end"),
+    )
+    collar_height: Length | None = length_of(
+        "collar height",
+        "caliper over the collar",
+        taken=Taking(seen.BUSHING_SIDE, Touch.FLAT, "top of the collar", "its underside"),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,12 +262,28 @@ class Shim(Piece):
     kind = Kind.SHIM
     inspected = True
     thickness: Length | None = length_of(
-        "thickness", "micrometer, in three places", needed=True, in_list="", on_label=""
+        "thickness",
+        "micrometer, in three places",
+        needed=True,
+        in_list="",
+        on_label="",
+        taken=Taking(
+            seen.SHIM_EDGE, Touch.FLAT, "one face", "other face", "Wipe it first; write down the largest."
+        ),
     )
     width: Length | None = length_of(
-        "width", "micrometer or caliper", needed=True, searched=True, in_list="wide"
+        "width",
+        "micrometer or caliper",
+        needed=True,
+        searched=True,
+        in_list="wide",
+        taken=Taking(seen.SHIM_FACE, Touch.FLAT, "one edge", "other edge"),
     )
-    length: Length | None = length_of("length", "caliper or rule")
+    length: Length | None = length_of(
+        "length",
+        "caliper or rule",
+        taken=Taking(seen.SHIM_FACE, Touch.RULE, "one end", "other end"),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -223,11 +292,27 @@ class Press(Piece):
 
     kind = Kind.PRESS
     rated_force: Force | None = force_of(
-        "rated force", "from its plate or its papers", in_list="", on_label=""
+        "rated force",
+        "from its plate or its papers",
+        in_list="",
+        on_label="",
+        taken=Taking(seen.PRESS_SIDE, Touch.READ_OFF, "plate", also="A pump's gauge is not the rating."),
     )
-    opening: Length | None = length_of("opening", "rule, from the table to the ram at its highest")
-    throat: Length | None = length_of("throat", "rule, from the middle of the ram to the frame")
-    stroke: Length | None = length_of("stroke", "rule, the way of the ram from highest to lowest")
+    opening: Length | None = length_of(
+        "opening",
+        "rule, from the table to the ram at its highest",
+        taken=Taking(seen.PRESS_SIDE, Touch.ACROSS, "table", "ram at its highest"),
+    )
+    throat: Length | None = length_of(
+        "throat",
+        "rule, from the middle of the ram to the frame",
+        taken=Taking(seen.PRESS_SIDE, Touch.ACROSS, "frame", "middle of the ram"),
+    )
+    stroke: Length | None = length_of(
+        "stroke",
+        "rule, the way of the ram from highest to lowest",
+        taken=Taking(seen.PRESS_SIDE, Touch.ACROSS, "highest", "lowest"),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -236,9 +321,19 @@ class Pin(Piece):
 
     kind = Kind.PIN
     diameter: Length | None = length_of(
-        "diameter", "micrometer", in_list="", on_label="", nominal=Nominal.UNDER
+        "diameter",
+        "micrometer",
+        in_list="",
+        on_label="",
+        nominal=Nominal.UNDER,
+        taken=Taking(seen.PIN_SIDE, Touch.FLAT, "one side", "other side"),
     )
-    length: Length | None = length_of("length", "caliper or rule", in_list="long")
+    length: Length | None = length_of(
+        "length",
+        "caliper or rule",
+        in_list="long",
+        taken=Taking(seen.PIN_SIDE, Touch.RULE, "one end", "other end"),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -246,8 +341,18 @@ class Ring(Piece):
     """A ring that fills an oversize bore around a smaller bushing."""
 
     kind = Kind.RING
-    wall: Length | None = length_of("wall", "micrometer with a ball anvil", in_list="wall", on_label="wall")
-    length: Length | None = length_of("length", "caliper or rule")
+    wall: Length | None = length_of(
+        "wall",
+        "micrometer with a ball anvil",
+        in_list="wall",
+        on_label="wall",
+        taken=Taking(seen.RING_END, Touch.BALL, "outside", "inside", "Take it in four places."),
+    )
+    length: Length | None = length_of(
+        "length",
+        "caliper or rule",
+        taken=Taking(seen.RING_SIDE, Touch.RULE, "one end", "other end"),
+    )
 
 
 PIECES: dict[Kind, type[Piece]] = {cls.kind: cls for cls in (Broach, Bushing, Shim, Press, Pin, Ring)}

@@ -103,3 +103,21 @@ def test_the_last_action_is_undone_and_named(run_here: Run) -> None:
     assert ran[1].stdout.startswith("undone: S-1, received 2")
     assert ran[1].stdout.endswith(" by Ann\n")
     assert ran[2].stderr == "broachplan: there is nothing to undo\n"
+
+
+def test_how_to_measure_is_shown_without_a_tag_and_names_what_there_is(run_here: Run) -> None:
+    web = run_here("crib", "add", "bushing", "--how", "web")
+    assert web.returncode == 0
+    assert "WEB" in web.stdout
+    assert "ball anvil, from the back to the slot floor" in web.stdout
+    assert "1 back   2 slot floor" in web.stdout
+    every = run_here("crib", "add", "broaches", "--how").stdout
+    assert "HEIGHT OVER LAST TOOTH" in every
+    assert "GULLET AREA" in every
+    assert "outside diameter, slot width, web" in run_here("crib", "add", "--how").stdout
+    assert all(len(line) <= 80 for line in every.splitlines())
+    wrong = run_here("crib", "add", "shim", "--how", "web")
+    assert (wrong.returncode, wrong.stdout) == (ExitCode.BAD_INPUT, "")
+    assert "read “web”; a shim has: thickness, width, length" in wrong.stderr
+    bare = run_here("crib", "add", "shim")
+    assert (bare.returncode, bare.stderr.startswith("broachplan: tag: nothing was given")) == (2, True)

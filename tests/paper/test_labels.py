@@ -14,7 +14,8 @@ from broachplan.paper.grids import Grid, grid_named, grids
 from broachplan.paper.labels import Label, Layout, label_of, labels_pdf, lay_out
 from broachplan.paper.lettering import DESCENT, Font, width_of
 from broachplan.paper.qr import BORDER
-from broachplan.tooling.pieces import LONGEST_TAG, Bushing, checked_tag
+from broachplan.tooling.pieces import Bushing
+from broachplan.tooling.tags import LONGEST_TAG, checked_tag
 from tests.paper.pages import darkest_outside, pictures, scanned
 
 SMALLEST = grid_named("a4-5x13")

@@ -12,7 +12,8 @@ from broachplan.lengths import Length, parse_length, read_limits
 from broachplan.quantities import parse_area, parse_force
 from broachplan.tooling.figures import Kind, Quantity
 from broachplan.tooling.materials import material_names
-from broachplan.tooling.pieces import FIGURES, PIECES, Piece, checked_tag
+from broachplan.tooling.pieces import FIGURES, PIECES, Piece
+from broachplan.tooling.tags import checked_tag
 from tests.seed_inventory.toolroom import FOLDER, header, sheet
 
 PARSE = {

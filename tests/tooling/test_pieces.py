@@ -23,8 +23,8 @@ from broachplan.tooling.pieces import (
     Press,
     Ring,
     Shim,
-    checked_tag,
 )
+from broachplan.tooling.tags import checked_tag
 
 MM = Length.mm
 BROACH = Broach(

@@ -75,7 +75,10 @@ def test_new_pieces_are_taken_in_one_after_the_other_and_a_refusal_loses_nothing
             "f8", "f6", "=S-1", "enter", "=Joe", "enter", "=9 mm", "up", "up", "up", "right", "right"
         )
         assert at.app.screen.query_one("#piece-form").has_class("-long-labels")
-        await at.type("down", "down", "down", "=1 mm", "down", "down", "down", "down", "=drawer 7", "f2")
+        await at.type("down", "down", "down", "f3")
+        assert "Micrometer, in three places" in at.words("#pane-text")
+        await at.type("escape")
+        await at.type("=1 mm", "down", "down", "down", "down", "=drawer 7", "f2")
         assert "S-1" in at.words("#said")
         assert (at.typed("tag"), at.typed("thickness"), at.typed("home")) == ("S-1", "1 mm", "drawer 7")
         await at.type("up", "up", "up", "up", "up", "up", "end", "=0", "f2")

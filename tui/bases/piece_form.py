@@ -31,6 +31,7 @@ class PieceForm(AskingScreen[None]):
     CSS_PATH = "../styles/piece_form.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f2", "save", "save", priority=True, id="piece_form.save", tooltip="Save the piece as shown in the form"),
+        Binding("f3", "how", "how to measure", priority=True, id="piece_form.how", tooltip="How to measure the figure of the line: where the anvils go"),
         Binding("enter", "next", "next line", priority=True, show=False, id="piece_form.next", tooltip="To the next line of the form"),
         Binding("escape", "leave", "back", priority=True, id="piece_form.leave", tooltip="Back without saving; asks where something was typed"),
     ]  # fmt: skip
@@ -100,6 +101,17 @@ class PieceForm(AskingScreen[None]):
         """To the next line."""
         await self.keys_taken()
         self.query(FieldForm).first().action_move(1)
+
+    async def action_how(self) -> None:
+        """How to take the figure of the line with the cursor."""
+        from tui.how_to_measure import how_pane
+
+        await self.keys_taken()
+        here = self.focused.id if self.focused else None
+        lines = [line for form in self.query(FieldForm) for line in form.fields]
+        await self.app.push_screen(
+            how_pane(next((line for line in lines if line.name == here), lines[0]), self.kind)
+        )
 
     async def action_leave(self) -> None:
         """Back; what was typed is not dropped without a question."""

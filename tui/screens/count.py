@@ -142,7 +142,7 @@ class CountScreen(RowKeys["Counted | None"], DraftingScreen["Counted | None"]):
     def _add(self) -> bool:
         """Count the tag in the line; False where it cannot be a tag."""
         from broachplan.errors import InputError
-        from broachplan.tooling.pieces import checked_tag
+        from broachplan.tooling.tags import checked_tag
 
         typed = self.top.value.strip()
         if not typed or self._keeping:

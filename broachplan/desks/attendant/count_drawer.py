@@ -16,7 +16,7 @@ from broachplan.questions.reads import DrawerRequest
 from broachplan.store.counts import drawer_named, in_books, keep, placed, seen
 from broachplan.store.csv_file import MOST_BYTES, decoded, load, shown_name
 from broachplan.store.work import reading, writing
-from broachplan.tooling.pieces import checked_tag
+from broachplan.tooling.tags import checked_tag
 
 __all__ = [
     "MOST_BYTES",
