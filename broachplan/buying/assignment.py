@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from broachplan.buying.best_plans import best_in_turn
+from broachplan.buying.by_ways import best_by_ways
 from broachplan.buying.coming import ComingJob
 from broachplan.buying.ready_set import best_ready_set, in_turn
 from broachplan.buying.reasons import Why
@@ -69,8 +70,8 @@ def assign(
     """
     ranked = sorted(jobs, key=lambda job: job.rank)
     alone = {job.number: judge.alone(job) for job in ranked}
-    rivals = Rivals(ranked)
-    able = [job for job in ranked if alone[job.number].possible]
+    able = [job for job in ranked if alone[job.number].possible or judge.may_be_possible(job)]
+    rivals = Rivals(able, judge.sharing, judge.users)
     ready: dict[str, frozenset[str]] = {}
     proven = True
     for group in groups([_wanted(job, judge) for job in able], rivals):
@@ -81,13 +82,13 @@ def assign(
     judged = []
     for job in ranked:
         number, why = job.number, alone[job.number].why
-        verdict = Verdict.BLOCKED if why else Verdict.READY if number in ready else Verdict.CLASH
+        verdict = Verdict.READY if number in ready else Verdict.BLOCKED if why else Verdict.CLASH
         judged.append(
             Judged(
                 job,
                 verdict,
                 ready.get(number, NOTHING),
-                why,
+                why if verdict is Verdict.BLOCKED else None,
                 _clashes(job, ready, rivals, judge) if verdict is Verdict.CLASH else (),
                 tuple(other for other in alike[_one_run(job, judge)] if other != number),
                 judge.waits_for(job, ready.get(number, NOTHING)),
@@ -98,7 +99,9 @@ def assign(
 
 def _wanted(job: ComingJob, judge: Judge) -> Wanted:
     """The pieces that could serve a job on its days."""
-    return Wanted(job, judge.serving(job).pieces - judge.off(job) if job.holds is None else job.holds)
+    if job.holds is not None:
+        return Wanted(job, job.holds)
+    return Wanted(job, judge.serving(job).pieces - judge.off(job, loose=True))
 
 
 def _of_group(
@@ -115,16 +118,21 @@ def _of_group(
             found = together.all_of(frozenset(ready)) or {}
         if plans:
             found = best_in_turn([one for one in ranked if one in found], together, judge)
+        if not rivals.lawful(found):
+            found = best_by_ways(ranked, len(found), together, judge)
     except OutOfSteps:
-        return started | dict(found), False
+        return started | in_turn(ranked, together), False
     return started | dict(found), True
 
 
 def _clashes(job: ComingJob, ready: Pieces, rivals: Rivals, judge: Judge) -> tuple[str, ...]:
-    """The ready jobs of a shared day whose plans hold a piece that a job could use."""
+    """The ready jobs of a shared day whose plans hold a piece that a job could use, but for those it follows."""
     could = _wanted(job, judge).pieces
-    holding = (one for one in rivals.of(job.number) if one in ready and not ready[one].isdisjoint(could))
-    return tuple(sorted(holding))
+    return tuple(
+        one
+        for one in rivals.met_by(job.number)
+        if one in ready and not ready[one].isdisjoint(could) and not judge.sharing.joined((job.number, one))
+    )
 
 
 def _one_run(job: ComingJob, judge: Judge) -> object:

@@ -43,7 +43,7 @@ def _best(
     def look(without: frozenset[str]) -> None:
         if without not in seen:
             seen.add(without)
-            found = judge.best_plan(job, without)
+            found = judge.best_plan(job, without, loose=True)
             if found is not None:
                 heappush(waiting, (rank_key(found), sorted(without), pieces_of(found)))
 

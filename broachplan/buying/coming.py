@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from broachplan.crib.loans import Asker
+from broachplan.crib.sharing import Sharing
 from broachplan.keyways.keyway import Keyway
 from broachplan.tooling.hub import Hub
 
@@ -17,8 +18,7 @@ class ComingJob:
     """A job that is to be cut.
 
     ``days`` are all its days at the press, in order; ``rank`` is its priority, due day and number. ``after`` is the
-    number of the job that it follows, whose pieces it may use on the same days, ``shares`` those of the jobs that follow
-    it. ``holds`` are the pieces that a started
+    number of the job that it follows, whose pieces it may use on the same days. ``holds`` are the pieces that a started
     job has; None: it is not started.
     """
 
@@ -29,10 +29,13 @@ class ComingJob:
     rank: Rank
     press: str | None = None
     after: str | None = None
-    shares: tuple[str, ...] = ()
     holds: frozenset[str] | None = None
 
-    @property
-    def asker(self) -> Asker:
-        """The work whose loans and holds do not keep a piece from this job."""
-        return Asker(work=self.number, shares=(*self.shares, self.after) if self.after else self.shares)
+
+def sharing_among(jobs: Iterable[ComingJob]) -> Sharing:
+    """The marks between these jobs, where no other job has a part in them, and what the started ones use."""
+    jobs = list(jobs)
+    return Sharing(
+        {job.number: job.after for job in jobs if job.after},
+        uses=((job.number, job.holds, job.days) for job in jobs if job.holds is not None),
+    )

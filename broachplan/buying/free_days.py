@@ -7,7 +7,6 @@ from datetime import date, timedelta
 
 from broachplan.buying.assignment import Assignment
 from broachplan.buying.coming import ComingJob
-from broachplan.buying.serving import NOTHING
 from broachplan.buying.verdicts import Judge
 from broachplan.work_days import WorkDays
 
@@ -23,31 +22,27 @@ def free_days(
     The latest block of its working days that ends earlier and does not begin before ``today``; if there is none, the first
     later one; None where there is neither.
     """
-    taken = [
-        (one.job, one.pieces) for one in assignment.judged if one.pieces and one.job.number != job.number
-    ]
-    end = max([job.days[-1], today, *judge.known_days(), *(other.days[-1] for other, _ in taken)]) + _BEYOND
+    taken: dict[date, dict[str, list[str]]] = {}
+    for one in assignment.judged:
+        for day in one.job.days if one.job.number != job.number else ():
+            for tag in one.pieces:
+                taken.setdefault(day, {}).setdefault(tag, []).append(one.job.number)
+    end = max([job.days[-1], today, *judge.known_days(), *taken]) + _BEYOND
     days = [day for day in _from(today, end) if day.weekday() in work.days]
     count = len(job.days)
     blocks = [tuple(days[at : at + count]) for at in range(len(days) - count + 1)]
     earlier = [block for block in reversed(blocks) if block[-1] < job.days[-1]]
     later = [block for block in blocks if block[-1] > job.days[-1]]
     for block in (*earlier, *later):
-        in_use = NOTHING.union(
-            *(
-                pieces
-                for other, pieces in taken
-                if not set(block).isdisjoint(other.days) and not _linked(job, other)
-            )
+        in_use = frozenset(
+            tag
+            for day in block
+            for tag, users in taken.get(day, {}).items()
+            if not judge.sharing.joined((job.number, *users))
         )
         if judge.possible_on(job, block, in_use):
             return block[0], block[-1]
     return None
-
-
-def _linked(one: ComingJob, other: ComingJob) -> bool:
-    """Whether one follows the other, so that both may use the same pieces."""
-    return one.after == other.number or other.after == one.number
 
 
 def _from(first: date, last: date) -> Iterator[date]:

@@ -32,10 +32,15 @@ def best_ready_set(ranked: Sequence[str], together: Together) -> tuple[str, ...]
 def in_turn(ranked: Sequence[str], together: Together) -> dict[str, frozenset[str]]:
     """Pieces for the jobs one after the other, each that has a plan beside those before it: lawful, and seldom not the best."""
     taken: dict[str, frozenset[str]] = {}
+    rivals = together.rivals
     for one in ranked:
-        plan = together.plan_without(one, together.rivals.taken(one, together.started | taken))
-        if plan is not None:
-            taken[one] = plan
+        shared = rivals.taken(one, together.started | taken)
+        apart = shared.union(*(taken[other] for other in rivals.met_by(one) if other in taken))
+        for without in (shared, apart):
+            plan = together.plan_without(one, without)
+            if plan is not None and rivals.lawful({**taken, one: plan}):
+                taken[one] = plan
+                break
     return taken
 
 

@@ -1,15 +1,18 @@
-"""Who may share: which jobs meet on a day and could use the same piece, and which follow each other."""
+"""Who may share: which jobs meet on a day and could use the same piece, and which are cut one after the other."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from broachplan.buying.coming import ComingJob
 from broachplan.buying.serving import NOTHING
+from broachplan.crib.sharing import Sharing
 
 Pieces = Mapping[str, frozenset[str]]
+# The works for which a piece is held on a day, or that use it as started jobs.
+Users = Callable[[str, date], tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +26,7 @@ class Wanted:
 def groups(wanted: Sequence[Wanted], rivals: Rivals) -> list[list[ComingJob]]:
     """The jobs in groups: those of different groups share no day on which a piece could serve both.
 
-    A job of which no rival could use any of its pieces is a group by itself.
+    A job of which no other could use any of its pieces is a group by itself.
     """
     pieces = {one.job.number: one.pieces for one in wanted}
     jobs = {one.job.number: one.job for one in wanted}
@@ -39,7 +42,7 @@ def groups(wanted: Sequence[Wanted], rivals: Rivals) -> list[list[ComingJob]]:
             group.append(jobs[one])
             near = [
                 other
-                for other in rivals.of(one)
+                for other in rivals.met_by(one)
                 if other in pieces and other not in seen and not pieces[other].isdisjoint(pieces[one])
             ]
             seen.update(near)
@@ -49,56 +52,53 @@ def groups(wanted: Sequence[Wanted], rivals: Rivals) -> list[list[ComingJob]]:
 
 
 class Rivals:
-    """For each job those that meet it on a day and may not use the same piece.
+    """For each job those that meet it on a day, and of those the ones that may in no case use the same piece.
 
-    A push takes minutes: jobs of one day that are joined by marks (``after``) are cut one after the other, and share
-    what they use.
+    The others stand in one queue with it on every day on which they meet: all that marks join, through any jobs of that
+    day. They may share a piece if those between them use it too (`lawful`).
     """
 
-    def __init__(self, jobs: Iterable[ComingJob]) -> None:
-        by_day: dict[date, list[ComingJob]] = {}
-        rivals: dict[str, set[str]] = {}
-        for job in jobs:
-            rivals[job.number] = set()
-            for day in job.days:
-                by_day.setdefault(day, []).append(job)
+    def __init__(self, jobs: Iterable[ComingJob], sharing: Sharing, users: Users) -> None:
+        self._sharing, self._users = sharing, users
+        self._days = {job.number: job.days for job in jobs}
+        by_day: dict[date, list[str]] = {}
+        for number, days in self._days.items():
+            for day in days:
+                by_day.setdefault(day, []).append(number)
+        met: dict[str, set[str]] = {number: set() for number in self._days}
+        rivals: dict[str, set[str]] = {number: set() for number in self._days}
         for of_day in by_day.values():
-            queues = list(_queues(of_day))
-            for queue in queues:
-                for other in queues:
-                    for one in queue if other is not queue else ():
-                        rivals[one].update(other)
+            for queue in sharing.parts(of_day):
+                others = set(of_day).difference(queue)
+                for one in queue:
+                    rivals[one] |= others
+                    met[one].update(of_day)
         self._of = {number: tuple(sorted(others)) for number, others in rivals.items()}
+        self._met = {number: tuple(sorted(others - {number})) for number, others in met.items()}
 
     def of(self, number: str) -> tuple[str, ...]:
-        """The rivals of a job."""
+        """The rivals of a job: those that meet it outside of its queue."""
         return self._of[number]
+
+    def met_by(self, number: str) -> tuple[str, ...]:
+        """All jobs that are at the press on one of its days."""
+        return self._met[number]
 
     def taken(self, number: str, by: Pieces) -> frozenset[str]:
         """What a job may not use, of that which the others have taken."""
         return NOTHING.union(*(by[one] for one in self._of[number] if one in by))
 
-    def lawful(self, taken: Pieces) -> bool:
-        """Whether no piece serves two jobs on one day that do not follow each other."""
+    def apart(self, taken: Pieces) -> bool:
+        """Whether no piece serves two rivals."""
         return all(
             taken[one].isdisjoint(taken[other]) for one in taken for other in self._of[one] if other in taken
         )
 
-
-def _queues(jobs: Sequence[ComingJob]) -> Iterator[list[str]]:
-    """The jobs of one day, those that are joined by marks together."""
-    near: dict[str, list[str]] = {job.number: [] for job in jobs}
-    for job in jobs:
-        if job.after in near:
-            near[job.number].append(job.after)
-            near[job.after].append(job.number)
-    left = dict.fromkeys(near)
-    while left:
-        queue, new = [], [next(iter(left))]
-        while new:
-            one = new.pop()
-            if one in left:
-                del left[one]
-                queue.append(one)
-                new += near[one]
-        yield queue
+    def lawful(self, taken: Pieces) -> bool:
+        """Whether all that use a piece on a day, started jobs among them, are joined by marks among themselves."""
+        found: dict[tuple[str, date], list[str]] = {}
+        for one, tags in taken.items():
+            for day in self._days[one]:
+                for tag in tags:
+                    found.setdefault((tag, day), []).append(one)
+        return all(self._sharing.joined((*works, *self._users(*key))) for key, works in found.items())

@@ -1,4 +1,4 @@
-"""Whether some jobs can all be cut on their days: plans for each, no piece serving two of them on one day.
+"""Whether some jobs can all be cut on their days: plans for each, no piece serving two rivals on one day.
 
 Jobs are settled one after the other. One takes the pieces of some plan; where the others then cannot all be cut, every
 other way to cut it does without one of those pieces, so that they are forbidden to it in turn. Nothing is missed: a
@@ -38,7 +38,7 @@ class Together:
         self.started = {job.number: job.holds for job in jobs if job.holds is not None}
         self.rivals = rivals
         self._serving = {number: judge.serving(job) for number, job in self.jobs.items()}
-        self._off = {number: judge.off(job) for number, job in self.jobs.items()}
+        self._off = {number: judge.off(job, loose=True) for number, job in self.jobs.items()}
         self._most_steps, self._steps = most_steps, 0
         self._fits: dict[str, list[FittingPair]] = {}
         self._could: dict[str, frozenset[str]] = {}
@@ -112,7 +112,7 @@ class Together:
     def _at_once(self, numbers: frozenset[str], taken: Pieces) -> Pieces | None:
         """The same where a plan for each, one after the other, does it: most often."""
         plans = self._plans(numbers, {one: self.rivals.taken(one, taken) for one in numbers})
-        return self._with_all(plans, taken) if plans is not None and self.rivals.lawful(plans) else None
+        return self._with_all(plans, taken) if plans is not None and self.rivals.apart(plans) else None
 
     def _with_all(self, plans: Pieces, taken: Pieces) -> Pieces:
         everything = {**taken, **plans}
@@ -121,7 +121,7 @@ class Together:
     def _settle(
         self, undecided: frozenset[str], forbidden: Mapping[str, frozenset[str]], taken: Pieces
     ) -> Pieces | None:
-        self._step()
+        self.step()
         without = {one: forbidden[one] | self.rivals.taken(one, taken) for one in undecided}
         state = tuple((one, without[one] & self._serving[one].pieces) for one in sorted(undecided))
         if state in self._failed:
@@ -129,7 +129,7 @@ class Together:
         plans = self._plans(undecided, without)
         found = None
         if plans is not None:
-            if self.rivals.lawful(plans):
+            if self.rivals.apart(plans):
                 return self._with_all(plans, taken)
             found = self._branch(undecided, forbidden, taken, plans)
         if found is None:
@@ -178,7 +178,7 @@ class Together:
 
     # -- scarce shims ------------------------------------------------------------------------------------------
 
-    def _step(self) -> None:
+    def step(self) -> None:
         self._steps += 1
         if self._steps > self._most_steps:
             raise OutOfSteps
@@ -205,7 +205,7 @@ class Together:
         gone = {one: self.rivals.taken(one, taken) for one in numbers}
         choices = {one: self._columns(one, gone[one], place) for one in numbers}
         rivals = {one: frozenset(self.rivals.of(one)) for one in numbers}
-        found = Packing(choices, rivals, self._step).found()
+        found = Packing(choices, rivals, self.step).found()
         if found is None:
             return None
         plans = {}
@@ -239,7 +239,7 @@ class Together:
         never = self._off[one] | (gone & serving.pieces)
 
         def plan_on(shims: frozenset[str]) -> frozenset[str] | None:
-            self._step()
+            self.step()
             plan = serving.pieces_of_plan(fit, never | (contested & serving.shims(fit)) - shims)
             return None if plan is None else plan & contested
 
@@ -248,11 +248,10 @@ class Together:
     # -- a bound -----------------------------------------------------------------------------------------------
 
     def _go_round(self, numbers: Set[str], taken: Pieces) -> bool:
-        """Whether broaches alone, and bushings alone, go round on every day among jobs that do not follow another."""
-        leaders = {job.after for job in self.jobs.values()}
+        """Whether broaches alone, and bushings alone, go round on every day among jobs that share with no other."""
         by_day: dict[date, list[str]] = {}
         for one in numbers:
-            if self.jobs[one].after is None and one not in leaders:
+            if self.rivals.of(one) == self.rivals.met_by(one):
                 for day in self.jobs[one].days:
                     by_day.setdefault(day, []).append(one)
         gone = {one: self.rivals.taken(one, taken) for one in numbers}

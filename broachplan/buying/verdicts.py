@@ -15,7 +15,9 @@ from broachplan.buying.coming import ComingJob
 from broachplan.buying.piece_index import PieceIndex
 from broachplan.buying.reasons import Why, why_blocked
 from broachplan.buying.serving import NOTHING, HubAsked, Serving, Servings
-from broachplan.crib.ahead import PieceState, Snapshot, ahead
+from broachplan.crib.ahead import Expected, PieceState, Snapshot, ahead
+from broachplan.crib.loans import Asker
+from broachplan.crib.sharing import NOTHING_SHARED, Sharing
 from broachplan.keyways.keyway import Keyway
 from broachplan.planner.answer import Answer, Plan
 from broachplan.planner.pairs import FinishedPair
@@ -52,10 +54,19 @@ class Judge:
     """Judges jobs against one crib under one shop's settings.
 
     ``today`` is the day on which it is asked: what should have been back before it is overdue, and not counted on.
+    ``sharing`` are the marks between the jobs. ``loose`` is everywhere whether a job may use, too, what is held for any
+    job of its queue: then others must be found to use it that join the two.
     """
 
-    def __init__(self, crib: Snapshot, settings: Settings, today: date | None = None) -> None:
-        self.settings, self.today = settings, today
+    def __init__(
+        self,
+        crib: Snapshot,
+        settings: Settings,
+        today: date | None = None,
+        sharing: Sharing = NOTHING_SHARED,
+    ) -> None:
+        self.settings, self.today, self.sharing = settings, today, sharing
+        self._loose = sharing.loose()
         self.servings = Servings(PieceIndex(crib.shelf), settings)
         self._states = crib.states
         self._serving: dict[tuple[int, int, str | None], tuple[Hub, Keyway, Serving]] = {}
@@ -74,9 +85,18 @@ class Judge:
             self._serving[key] = found
         return found[2]
 
-    def off(self, job: ComingJob, days: tuple[date, ...] | None = None) -> frozenset[str]:
+    def users(self, tag: str, day: date) -> tuple[str, ...]:
+        """The work for which a piece is held on a day, and the started jobs that use it."""
+        state = self._states.get(tag)
+        held_for = state.held.get(day) if state else None
+        users = self.sharing.users(tag, day)
+        return (held_for, *users) if held_for else users
+
+    def off(
+        self, job: ComingJob, days: tuple[date, ...] | None = None, *, loose: bool = False
+    ) -> frozenset[str]:
         """Of the pieces that could serve a job, those that may not be used on all of its days (or of other ``days``)."""
-        serving, asker = self.serving(job), job.asker
+        serving, asker = self.serving(job), self._asker(job, loose=loose)
         odd = self._odd_ones.get(serving)
         if odd is None:
             could, states = serving.could_serve, self._states
@@ -84,7 +104,9 @@ class Judge:
             odd = tuple((tag, states[tag]) for tag in few if tag in many)
             self._odd_ones[serving] = odd
         on = days or job.days
-        return frozenset(tag for tag, state in odd if ahead(state, on, today=self.today, asker=asker).off)
+        return frozenset(
+            tag for tag, state in odd if ahead(state, on, tag=tag, today=self.today, asker=asker).off
+        )
 
     def alone(self, job: ComingJob) -> Alone:
         """Whether a job has a plan by itself on its days, or why not; a started job is ready while its pieces are there."""
@@ -99,10 +121,21 @@ class Judge:
             self._whys[key] = why_blocked(self.trial(job))
         return Alone(job, self._whys[key])
 
-    def possible_on(self, job: ComingJob, days: tuple[date, ...], without: frozenset[str] = NOTHING) -> bool:
+    def may_be_possible(self, job: ComingJob) -> bool:
+        """Whether a job has a plan on its days if others use what it would share with them."""
+        return self.possible_on(job, job.days, loose=True)
+
+    def possible_on(
+        self,
+        job: ComingJob,
+        days: tuple[date, ...],
+        without: frozenset[str] = NOTHING,
+        *,
+        loose: bool = False,
+    ) -> bool:
         """Whether a job has a plan on some days with none of ``without``."""
         serving = self.serving(job)
-        key = serving, self.off(job, days) | (without & serving.pieces)
+        key = serving, self.off(job, days, loose=loose) | (without & serving.pieces)
         if key not in self._possible:
             self._possible[key] = serving.first(key[1]) is not None
         return self._possible[key]
@@ -110,9 +143,7 @@ class Judge:
     def waits_for(self, job: ComingJob, pieces: frozenset[str]) -> tuple[str, ...]:
         """Of the pieces of a plan those that are not there yet: due back, or on order."""
         return tuple(
-            tag
-            for tag in sorted(pieces & self._states.keys())
-            if ahead(self._states[tag], job.days, today=self.today, asker=job.asker).awaited
+            tag for tag in sorted(pieces & self._states.keys()) if self._ahead(tag, job, loose=True).awaited
         )
 
     def known_days(self) -> Iterator[date]:
@@ -124,21 +155,23 @@ class Judge:
             if state.ordered is not None:
                 yield state.ordered
 
-    def best_plan(self, job: ComingJob, without: frozenset[str] = NOTHING) -> FinishedPair | None:
+    def best_plan(
+        self, job: ComingJob, without: frozenset[str] = NOTHING, *, loose: bool = False
+    ) -> FinishedPair | None:
         """The best plan of a job on its days that uses none of some pieces; None where it has none.
 
         Jobs that are alike, and what of ``without`` could serve them, have the same.
         """
         serving = self.serving(job)
         taken = without & serving.could_serve
-        key = serving, self.off(job) | taken
+        key = serving, self.off(job, loose=loose) | taken
         if key not in self._best:
             # The best of all pieces is the best of fewer too, if they hold all that it uses.
-            first = self.best_plan(job, NOTHING) if taken else None
+            first = self.best_plan(job, NOTHING, loose=loose) if taken else None
             if first is not None and taken.isdisjoint(pieces_of(first)):
                 self._best[key] = first
             else:
-                tried = try_hub(self.trial(job, without))
+                tried = try_hub(self.trial(job, without, loose=loose))
                 self._best[key] = next(iter(best_found(tried.begun, 1, tried.case)), None)
         return self._best[key]
 
@@ -149,7 +182,7 @@ class Judge:
 
     def plan_with(self, job: ComingJob, pieces: frozenset[str]) -> Plan | None:
         """The best plan of a job on no other pieces than these."""
-        trial = self.trial(job)
+        trial = self.trial(job, loose=True)
         shelf = trial.shelf
         only = replace(
             shelf,
@@ -160,20 +193,27 @@ class Judge:
         tried = try_hub(replace(trial, shelf=only))
         return next((plan_of(one, tried.case) for one in best_found(tried.begun, 1, tried.case)), None)
 
+    def _asker(self, job: ComingJob, *, loose: bool = False) -> Asker:
+        return Asker(work=job.number, sharing=self._loose if loose else self.sharing)
+
+    def _ahead(self, tag: str, job: ComingJob, *, loose: bool = False) -> Expected:
+        asker = self._asker(job, loose=loose)
+        return ahead(self._states[tag], job.days, tag=tag, today=self.today, asker=asker)
+
     def _gone(self, job: ComingJob) -> Why | None:
         """Why a started job's pieces are not all there."""
         for tag in sorted((job.holds or NOTHING) & self._states.keys()):
-            found = ahead(self._states[tag], job.days, today=self.today, asker=job.asker)
+            found = self._ahead(tag, job)
             if found.off:
                 return Why.off_shelf(tag, found.off)
         return None
 
-    def trial(self, job: ComingJob, without: Iterable[str] = ()) -> Trial:
+    def trial(self, job: ComingJob, without: Iterable[str] = (), *, loose: bool = False) -> Trial:
         """A job on the shelf of its days, as the planner tries it."""
         shelf = self.servings.index.shelf(self.serving(job).case.bounds)
         pieces = (*shelf.broaches, *shelf.bushings, *shelf.shims, *shelf.presses)
         found = {
-            piece.tag: ahead(self._states[piece.tag], job.days, today=self.today, asker=job.asker)
+            piece.tag: self._ahead(piece.tag, job, loose=loose)
             for piece in pieces
             if piece.tag in self._states
         }

@@ -69,7 +69,9 @@ class Snapshot:
             knows no such day.
         asker : what is lent to them or for their work, or held for it, is there.
         """
-        found = {tag: ahead(state, days, today=today, asker=asker) for tag, state in self.states.items()}
+        found = {
+            tag: ahead(state, days, tag=tag, today=today, asker=asker) for tag, state in self.states.items()
+        }
         return replace(
             self.shelf,
             off={tag: each.off for tag, each in found.items() if each.off},
@@ -78,9 +80,16 @@ class Snapshot:
 
 
 def ahead(
-    state: PieceState, days: Sequence[date] = (), *, today: date | None = None, asker: Asker = _NOBODY
+    state: PieceState,
+    days: Sequence[date] = (),
+    *,
+    tag: str = "",
+    today: date | None = None,
+    asker: Asker = _NOBODY,
 ) -> Expected:
     """Whether a piece is on the shelf on every one of some days; see `Snapshot.shelf_for`.
+
+    ``tag`` is the piece's, for what others use it beside the work that it is held for.
 
     A piece is used from the day after it comes, because it is inspected or measured first.
     """
@@ -98,7 +107,9 @@ def ahead(
             awaited = Awaited(state.ordered, f"on order, expected {state.ordered}", on_order=True)
         else:
             lent = f"on order, expected {state.ordered}"
-    taken = next((day for day in days if (of := state.held.get(day)) and not asker.works_on(of)), None)
+    taken = next(
+        (day for day in days if (of := state.held.get(day)) and not asker.may_use(of, tag, day)), None
+    )
     held_for = state.held[taken] if taken else None
     off = why_off(state.condition, state.missing_since, lent, held_for, taken)
     return Expected("; ".join(off), None if off else awaited)

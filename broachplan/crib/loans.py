@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from broachplan.crib.entries import DUE, JOB, LENT_TO, SINCE, Value
 from broachplan.crib.holds import same_work
 from broachplan.crib.records import Condition
+from broachplan.crib.sharing import NOTHING_SHARED, Sharing
 from broachplan.errors import InputError
 from broachplan.tooling.figures import Kind
 
@@ -42,21 +43,21 @@ class Loan:
 class Asker:
     """Who wants to use pieces, and for which work; empty where neither is named.
 
-    ``shares`` is other work that follows this one or goes before it on the same days, and whose pieces it may use.
+    ``sharing`` decides which pieces that are held for other work this one may use too.
     """
 
     name: str = ""
     work: str = ""
-    shares: tuple[str, ...] = ()
+    sharing: Sharing = field(default=NOTHING_SHARED, compare=False)
 
     def has(self, to: str, job: str) -> bool:
         """Whether a piece that is lent to somebody, for a job where one is named, counts as on hand for them."""
         mine = bool(self.name.strip()) and to.strip().casefold() == self.name.strip().casefold()
         return mine or same_work(job, self.work)
 
-    def works_on(self, held_for: str) -> bool:
-        """Whether a piece that is held for some work is held for theirs."""
-        return any(same_work(held_for, work) for work in (self.work, *self.shares))
+    def may_use(self, held_for: str, tag: str = "", day: date | None = None) -> bool:
+        """Whether what a piece is held for on a day does not keep it from them."""
+        return same_work(held_for, self.work) or self.sharing.may_use(self.work, held_for, tag, day)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +76,9 @@ class PieceStatus:
     held_for: str = ""
     missing_since: date | None = None
 
-    def for_work_of(self, asker: Asker) -> PieceStatus:
-        """The same without a hold that is for the asker's own work."""
-        return replace(self, held_for="") if asker.works_on(self.held_for) else self
+    def for_work_of(self, asker: Asker, on: date) -> PieceStatus:
+        """The same without a hold that does not keep it from the asker on the day whose hold it has."""
+        return replace(self, held_for="") if asker.may_use(self.held_for, self.tag, on) else self
 
 
 def why_off(

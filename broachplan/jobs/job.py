@@ -131,11 +131,6 @@ class Job:
         """Jobs come in this order: priority, due day, number by code point."""
         return self.priority, self.due, self.number
 
-    def may_share_with(self, other: Job) -> bool:
-        """Whether both may use the same pieces on the same days, because one follows the other."""
-        pairs = ((self.after, other.number), (other.after, self.number))
-        return any(after and work_key(after) == work_key(number) for after, number in pairs)
-
 
 def why_not_become(job: Job, state: JobState) -> str:
     """Why a job cannot go into a state; empty where it can."""

@@ -11,12 +11,13 @@ from broachplan.crib.ahead import PieceState, ahead
 from broachplan.crib.entries import Act, Change, held_on
 from broachplan.crib.holds import same_work
 from broachplan.crib.loans import Asker
+from broachplan.crib.sharing import Sharing
 from broachplan.errors import CribStateError
 from broachplan.jobs.days import held_or_days
 from broachplan.jobs.job import Job, JobState
 from broachplan.store.entries import ActLine
 from broachplan.store.holds import held_days, hold, set_hold
-from broachplan.store.jobs import find_job, load_jobs, sharing
+from broachplan.store.jobs import find_job, load_jobs, sharing_of
 from broachplan.store.run_guard import OPEN
 from broachplan.store.settings_store import load_settings
 from broachplan.store.stored_pieces import StoredPiece, stored_pieces
@@ -25,8 +26,8 @@ from broachplan.store.transaction import Work
 
 
 def asker_for(work: Work, job: Job, name: str = "") -> Asker:
-    """Who works on a job: what is held for it, and for a job before or after it on the same pieces, is theirs."""
-    return Asker(name, job.number, tuple(each.number for each in sharing(work, job)))
+    """Who works on a job: they may use what is held for it, and what marks let it share with other jobs."""
+    return Asker(name, job.number, sharing_of(work))
 
 
 def asker_named(work: Work, name: str, of: str) -> Asker:
@@ -58,7 +59,8 @@ def hold_pieces(
     for stored, held in found:
         status = stored.status
         state = PieceState(status.condition, status.missing_since, status.loan, held)
-        off = "retired" if status.retired else ahead(state, days, today=today, asker=asker).off
+        found_ahead = ahead(state, days, tag=status.tag, today=today, asker=asker)
+        off = "retired" if status.retired else found_ahead.off
         if off:
             reasons.append(f"{status.tag} ({off})")
     if reasons:
@@ -72,12 +74,12 @@ def hold_pieces(
 
 
 def free_pieces(work: Work, job: Job, first: date) -> list[ActLine]:
-    """Free what a started job holds from a day on; what another started job holds too is held for that from now on."""
-    others = [each for each in sharing(work, job) if each.state is JobState.STARTED]
+    """Free what a started job holds from a day on; what another started job uses too is held for that from now on."""
+    sharing = sharing_of(work)
     days = [day for day in job.held if day >= first]
     lines = []
     for stored in stored_pieces(work, job.pieces) if days else ():
-        changes = tuple(_freed(work, stored, days, job, others))
+        changes = tuple(_freed(work, stored, days, job, sharing))
         for change in changes:
             set_hold(
                 work,
@@ -91,13 +93,24 @@ def free_pieces(work: Work, job: Job, first: date) -> list[ActLine]:
 
 
 def _freed(
-    work: Work, stored: StoredPiece, days: Sequence[date], job: Job, others: Sequence[Job]
+    work: Work, stored: StoredPiece, days: Sequence[date], job: Job, sharing: Sharing
 ) -> Iterator[Change]:
     tag = stored.status.tag
     for day, held_for in sorted(held_days(work, stored.id, days).items()):
         if same_work(held_for, job.number) and day in days:
-            heirs = [each.number for each in others if tag in each.pieces and day in each.held]
+            heirs = [each for each in sharing.users(tag, day) if not same_work(each, job.number)]
             yield Change(held_on(day), held_for, heirs[0] if heirs else None)
+
+
+def check_joined(work: Work) -> None:
+    """Raise `CribStateError` where started jobs share a piece on a day and marks do not join them; see `Sharing`."""
+    sharing = sharing_of(work)
+    for tag, day, jobs in sharing.shared():
+        if not sharing.joined(jobs):
+            numbers = " and ".join(jobs)
+            raise CribStateError(
+                f"jobs {numbers} would both use {tag} on {day}, and neither would follow the other; set one of them back first"
+            )
 
 
 def check_not_held_by_job(work: Work, stored: StoredPiece, days: Iterable[date]) -> None:

@@ -14,6 +14,7 @@ from sqlalchemy import delete, insert, select, update
 
 from broachplan.crib.entries import Change, Stamp, Value, changes_between, read, written
 from broachplan.crib.holds import work_key
+from broachplan.crib.sharing import Sharing
 from broachplan.errors import InputError, StorageError
 from broachplan.jobs.entries import JobEntry
 from broachplan.jobs.job import Job, JobAct, JobState
@@ -94,13 +95,21 @@ def load_job(work: Work, number: str) -> Job:
     return found
 
 
-def sharing(work: Work, job: Job) -> tuple[Job, ...]:
-    """The jobs that may use the same pieces on the same days, because one follows the other."""
-    query = select(JOB).where(
-        JOB.c.number != job.number, (JOB.c.after != "") | (JOB.c.key == work_key(job.after))
+def sharing_of(work: Work, started: Iterable[Job] | None = None) -> Sharing:
+    """The marks between all jobs, and what the started ones use; ``started`` where they were read already."""
+    using = load_jobs(work, JobState.STARTED) if started is None else started
+    return Sharing(followed(work), closed_marks(work), ((job.number, job.pieces, job.held) for job in using))
+
+
+def closed_marks(work: Work) -> dict[str, str]:
+    """The keys of the jobs that are done or dropped and have a part in marks, each with that of the job it followed."""
+    after = followed(work)
+    closed = select(JOB.c.key).where(JOB.c.state.not_in([each.value for each in JobState if each.is_open]))
+    marked = sorted({*after.keys(), *after.values()})
+    keys = (
+        key for lot in in_lots(marked) for key in work.connection.scalars(closed.where(JOB.c.key.in_(lot)))
     )
-    others = map(job_of, work.connection.execute(query.order_by(JOB.c.id)).mappings())
-    return tuple(each for each in others if each.may_share_with(job))
+    return {key: after.get(key, "") for key in keys}
 
 
 def followed(work: Work) -> dict[str, str]:

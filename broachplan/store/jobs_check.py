@@ -11,7 +11,7 @@ from broachplan.crib.holds import same_work, work_key
 from broachplan.errors import StorageError
 from broachplan.jobs.job import Job, JobState, loop_of
 from broachplan.store.holds import holds_on
-from broachplan.store.jobs import followed, job_entries, job_of, values_of
+from broachplan.store.jobs import followed, job_entries, job_of, sharing_of, values_of
 from broachplan.store.tables import JOB, PIECE
 from broachplan.store.transaction import Work
 
@@ -65,14 +65,16 @@ def _broken_order(work: Work, jobs: Sequence[Job]) -> Iterator[str]:
 def _lost_holds(work: Work, started: Sequence[Job]) -> Iterator[str]:
     there = set(work.connection.scalars(select(PIECE.c.tag)))
     days = sorted({day for job in started for day in job.held})
-    held = holds_on(work, days)
+    held, sharing = holds_on(work, days), sharing_of(work, started)
+    for tag, day, jobs in sharing.shared():
+        if not sharing.joined(jobs):
+            yield f"jobs {', '.join(jobs)} are started with {tag} on {day}, and do not follow each other"
     for job in started:
-        may_hold = (job, *(other for other in started if other is not job and other.may_share_with(job)))
         for tag in job.pieces:
             if tag not in there:
                 yield f"job {job.number} is started with {tag}, which is no piece of the crib"
                 continue
             for day in job.held:
                 held_for = held.get(tag, {}).get(day, "")
-                if not any(same_work(held_for, each.number) for each in may_hold):
+                if not any(same_work(held_for, each) for each in sharing.users(tag, day)):
                     yield f"job {job.number} is started and does not hold {tag} on {day}"

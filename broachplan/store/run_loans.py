@@ -50,7 +50,7 @@ def take(work: Work, tags: Collection[str], asker: Asker, loan: Loan, note: str)
 
 
 def _why_not_taken(stored: StoredPiece, asker: Asker, loan: Loan) -> str:
-    status = stored.status.for_work_of(asker)
+    status = stored.status.for_work_of(asker, loan.since)
     if status.loan is None:
         return why_not_lend(status, asker.work, loan.since)
     if not asker.has(status.loan.to, status.loan.job):

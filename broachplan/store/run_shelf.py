@@ -95,7 +95,7 @@ def _with(work: Work, shelf: Shelf, tags: Iterable[str], asker: Asker, on: date)
         (stored,) = stored_pieces(work, [tag], on)
         status, loan = stored.status, stored.status.loan
         lent = lent_words(loan.to, loan.since) if loan and not asker.has(loan.to, loan.job) else ""
-        held_for = "" if asker.works_on(status.held_for) else status.held_for
+        held_for = status.for_work_of(asker, on).held_for
         why = why_off(status.condition, status.missing_since, lent, held_for, on)
         if kept.retired or why:
             off[tag] = "retired" if kept.retired else "; ".join(why)

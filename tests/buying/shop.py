@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from broachplan.buying.assignment import Assignment, assign
-from broachplan.buying.coming import ComingJob
+from broachplan.buying.coming import ComingJob, sharing_among
 from broachplan.buying.verdicts import Judge
 from broachplan.crib.ahead import PieceState, Snapshot
 from broachplan.crib.loans import Loan
@@ -59,11 +59,11 @@ def lent(due: date | None) -> PieceState:
     return PieceState(loan=Loan("Kim", date(2031, 5, 5), due))
 
 
-def judge(crib: Snapshot) -> Judge:
-    """A judge of that crib under the set-up's settings."""
-    return Judge(crib, SetUp().settings, MONDAY)
+def judge(crib: Snapshot, *jobs: ComingJob) -> Judge:
+    """A judge of that crib under the set-up's settings, who knows the marks between the jobs."""
+    return Judge(crib, SetUp().settings, MONDAY, sharing_among(jobs))
 
 
 def assigned(crib: Snapshot, *jobs: ComingJob) -> Assignment:
     """The assignment of jobs in a crib."""
-    return assign(jobs, judge(crib))
+    return assign(jobs, judge(crib, *jobs))

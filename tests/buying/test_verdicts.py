@@ -52,7 +52,8 @@ def test_a_piece_held_for_the_job_itself_or_for_the_one_it_follows_serves_it() -
     crib = stock(states={"K": PieceState(held={MONDAY: "W-1"})})
 
     assert judge(crib).alone(job("W-1")).possible
-    assert judge(crib).alone(job("W-2", after="W-1")).possible
+    follower = job("W-2", after="W-1")
+    assert judge(crib, follower).alone(follower).possible
     why = judge(crib).alone(job("W-2")).why
     assert why is not None
     assert why.rule is Rule.ON_SHELF

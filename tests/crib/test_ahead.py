@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from broachplan.crib.ahead import PieceState, Snapshot, ahead
 from broachplan.crib.loans import Asker, Loan
+from broachplan.crib.sharing import Sharing
 from broachplan.crib.shelf import Shelf
 
 TODAY = date(2031, 5, 2)
@@ -65,7 +66,12 @@ def test_what_is_with_the_person_or_held_for_the_work_is_there_and_nothing_is_wa
     assert ahead(PieceState(held={day(5): "job J-9"}), [day(5)], asker=job).off == ""
     assert ahead(PieceState(held={day(5): "J-8"}), [day(5)], asker=job).off != ""
     assert (
-        ahead(PieceState(held={day(5): "J-8"}), [day(5)], asker=Asker(work="J-9", shares=("J-8",))).off == ""
+        ahead(
+            PieceState(held={day(5): "J-8"}),
+            [day(5)],
+            asker=Asker(work="J-9", sharing=Sharing({"J-9": "J-8"})),
+        ).off
+        == ""
     )
 
 

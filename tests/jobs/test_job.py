@@ -67,14 +67,6 @@ def test_why_a_state_cannot_follow_says_what_can() -> None:
     assert why_not_become(job, JobState.COMING) == "job J-1 is coming already"
 
 
-def test_two_jobs_may_share_pieces_where_one_follows_the_other() -> None:
-    first, second = a_job("J-1"), a_job("J-2", after="job j-1")
-
-    assert first.may_share_with(second)
-    assert second.may_share_with(first)
-    assert not first.may_share_with(a_job("J-3", after="J-2"))
-
-
 def test_jobs_that_follow_each_other_in_a_ring_are_found() -> None:
     assert loop_of({"a": "b", "b": "c", "c": "a"}, "a") == ("a", "b", "c")
     assert loop_of({"a": "b", "b": "c", "c": "b"}, "a") == ()

@@ -43,11 +43,11 @@ class Way:
     tags: frozenset[str]
 
 
-def case(number: int) -> Case:
-    """The same jobs and crib for the same number."""
+def case(number: int, marks: int | None = None) -> Case:
+    """The same jobs and crib for the same number; about one job in ``marks`` follows an earlier one."""
     choose = Seeded(f"shared days {number}")
     question = crib(number, MOODS)
-    jobs = tuple(_jobs(choose, question))
+    jobs = tuple(_jobs(choose, question, marks))
     shelf = question.shelf
     tags = [p.tag for p in (*shelf.broaches, *shelf.bushings, *shelf.shims)]
     states = {tag: PieceState(condition=Condition.WORN) for tag in shelf.off}
@@ -65,7 +65,7 @@ def case(number: int) -> Case:
     return Case(jobs, Snapshot(there, states), question.settings)
 
 
-def _jobs(choose: Choices, question: Question) -> Iterator[ComingJob]:
+def _jobs(choose: Choices, question: Question, marks: int | None = None) -> Iterator[ComingJob]:
     amount = choose.between(2, 4)
     numbers = choose.order([f"W-{at}" for at in range(1, amount + 1)])
     for at, number in enumerate(numbers):
@@ -79,7 +79,9 @@ def _jobs(choose: Choices, question: Question) -> Iterator[ComingJob]:
             hub = replace(hub, length=Length(hub.length.nm * 9 // 10))
         first = choose.between(0, 1)
         days = tuple(MONDAY + timedelta(days=first + day) for day in range(choose.of((1, 1, 2))))
-        after = numbers[at - 1] if at and rare(choose, 5) else None
+        after = (
+            numbers[choose.between(0, at - 1)] if at and rare(choose, 4 if marks is None else marks) else None
+        )
         rank = choose.of((5, 5, 1)), days[-1], number
         yield ComingJob(number, hub, keyway, days, rank, question.press, after)
 
@@ -95,14 +97,15 @@ class Outcome:
 def best_assignment(of: Case) -> Outcome:
     """The best of all assignments: every set of jobs, most first, and in each every plan of every job."""
     ranked = sorted(of.jobs, key=lambda job: job.rank)
-    ways = {job.number: ways_of(job, of) for job in ranked}
-    blocked = frozenset(number for number, some in ways.items() if not some)
-    able = [job for job in ranked if job.number not in blocked]
+    ways = {job.number: ways_of(job, of, others_join=True) for job in ranked}
+    able = [job for job in ranked if ways[job.number]]
     for size in range(len(able), -1, -1):
         # In the order in which combinations come, the set that holds the earlier of two jobs is first.
         for some in combinations(able, size):
-            found = _first(some, ways, {}, of.jobs)
+            found = _first(some, ways, {}, of)
             if found is not None:
+                left = [job for job in ranked if job.number not in found]
+                blocked = frozenset(job.number for job in left if not ways_of(job, of))
                 return Outcome(tuple(found.items()), blocked)
     raise AssertionError("no job at all is always an assignment")
 
@@ -111,46 +114,49 @@ def _first(
     jobs: Sequence[ComingJob],
     ways: dict[str, list[Way]],
     taken: dict[str, frozenset[str]],
-    everyone: Sequence[ComingJob],
+    of: Case,
 ) -> dict[str, frozenset[str]] | None:
     if not jobs:
-        return taken
+        return taken if lawful(taken, of) else None
     job, *later = jobs
     for way in ways[job.number]:
-        if all(
-            way.tags.isdisjoint(taken[other.number]) or not in_each_others_way(job, other, everyone)
-            for other in everyone
-            if other.number in taken
-        ):
-            found = _first(later, ways, taken | {job.number: way.tags}, everyone)
-            if found is not None:
-                return found
+        found = _first(later, ways, taken | {job.number: way.tags}, of)
+        if found is not None:
+            return found
     return None
 
 
-def in_each_others_way(one: ComingJob, other: ComingJob, everyone: Sequence[ComingJob]) -> bool:
-    """Whether two jobs meet on a day on which no chain of marks joins them."""
-    return any(
-        other.number not in _joined(one.number, [job for job in everyone if day in job.days])
-        for day in one.days
-        if day in other.days
-    )
+def lawful(taken: dict[str, frozenset[str]], of: Case) -> bool:
+    """Whether those that use a piece on a day, the work that it is held for among them, are joined by marks among themselves."""
+    days = {job.number: job.days for job in of.jobs}
+    marks = [{job.number, job.after} for job in of.jobs if job.after]
+    for tag in frozenset().union(*taken.values()):
+        state = of.crib.states.get(tag, PieceState())
+        for day in {day for number in taken for day in days[number]}:
+            users = {number for number, tags in taken.items() if tag in tags and day in days[number]}
+            if users and state.held.get(day):
+                users.add(state.held[day])
+            if not _joined(users, [pair for pair in marks if pair <= users]):
+                return False
+    return True
 
 
-def _joined(number: str, jobs: Sequence[ComingJob]) -> set[str]:
-    there = {job.number for job in jobs}
-    marks = [(job.number, job.after) for job in jobs if job.after in there]
-    found = {number}
-    for _ in jobs:
+def _joined(users: set[str], marks: Sequence[set[str]]) -> bool:
+    found = set(sorted(users)[:1])
+    for _ in users:
         for pair in marks:
-            if found & set(pair):
-                found |= set(pair)
-    return found
+            if found & pair:
+                found |= pair
+    return found == users
 
 
-def ways_of(job: ComingJob, of: Case) -> list[Way]:
-    """Every way to cut a job on its days that is the best of its set of pieces, the best first."""
-    works = {job.number, job.after}
+def ways_of(job: ComingJob, of: Case, *, others_join: bool = False) -> list[Way]:
+    """Every way to cut a job on its days that is the best of its set of pieces, the best first.
+
+    ``others_join`` counts what is held for any of the jobs: whether marks join them is then asked of all that use it.
+    """
+    works = {each.number for each in of.jobs} if others_join else {job.number, job.after}
+    works |= {each.number for each in of.jobs if each.after == job.number}
     stock = of.crib.shelf
     off = {
         tag

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 from functools import cache
+from itertools import combinations
 from random import Random
 
 import pytest
 
 from broachplan.buying import together
 from broachplan.buying.assignment import Assignment, assign
+from broachplan.buying.coming import sharing_among
+from broachplan.buying.sharing import Rivals
 from broachplan.buying.verdicts import Judge, Verdict
 from broachplan.crib.ahead import Snapshot
 from tests.referee.shared_days import MONDAY, Case, best_assignment, case
@@ -22,26 +25,31 @@ LEAST = {"clash": 15, "blocked": 3, "ready": 50, "shims shared": 10, "two days":
 
 def assigned(of: Case) -> Assignment:
     """The assignment of a case."""
-    return assign(of.jobs, Judge(of.crib, of.settings, MONDAY))
+    return assign(of.jobs, judge_of(of))
+
+
+def judge_of(of: Case) -> Judge:
+    """A judge of a case's crib, who knows the marks between its jobs."""
+    return Judge(of.crib, of.settings, MONDAY, sharing_among(of.jobs))
 
 
 @cache
-def case_and_assignment(number: int) -> tuple[Case, Assignment]:
+def case_and_assignment(number: int, marks: int | None = None) -> tuple[Case, Assignment]:
     """A random case and its assignment, for all tests that look at it."""
-    of = case(number)
+    of = case(number, marks)
     return of, assigned(of)
 
 
-def compared(number: int, seen: Counter[str]) -> None:
+def compared(number: int, seen: Counter[str], marks: int | None = None) -> None:
     """One case against brute force."""
-    of, found = case_and_assignment(number)
+    of, found = case_and_assignment(number, marks)
     expected = best_assignment(of)
     assert found.proven
     ready = tuple((j.job.number, j.pieces) for j in found.judged if j.verdict is Verdict.READY)
     assert ready == expected.ready
     blocked = {j.job.number for j in found.judged if j.verdict is Verdict.BLOCKED}
     assert blocked == expected.blocked
-    quick = assign(of.jobs, Judge(of.crib, of.settings, MONDAY), plans=False)
+    quick = assign(of.jobs, judge_of(of), plans=False)
     assert quick.ready == found.ready
     shims = {shim.tag for shim in of.crib.shelf.shims}
     seen["cases"] += 1
@@ -51,6 +59,13 @@ def compared(number: int, seen: Counter[str]) -> None:
     seen["shims shared"] += sum(bool(tags & shims) for _, tags in ready) > 1
     seen["two days"] += any(len(job.days) > 1 for job in of.jobs)
     seen["after"] += any(job.after for job in of.jobs)
+    sharing = sharing_among(of.jobs).loose()
+    joined = Rivals(of.jobs, sharing, sharing.users)
+    seen["through others"] += any(
+        one.number not in joined.of(other.number) and other.after != one.number and one.after != other.number
+        for one, other in combinations(of.jobs, 2)
+        if set(one.days) & set(other.days)
+    )
 
 
 def test_the_assignment_is_the_best_of_all_there_are() -> None:
@@ -62,12 +77,31 @@ def test_the_assignment_is_the_best_of_all_there_are() -> None:
     assert {kind: seen[kind] for kind, least in LEAST.items() if 100 * seen[kind] < least * CASES} == {}
 
 
+def test_where_most_jobs_follow_another_the_assignment_is_the_best_of_all_there_are() -> None:
+    seen: Counter[str] = Counter()
+
+    for number in range(CASES, CASES + 15):
+        compared(number, seen, marks=1)
+
+    assert seen["through others"] > 5
+
+
+def test_a_mark_never_lowers_the_value_so_a_marked_job_is_never_worse_off_than_an_unmarked_one() -> None:
+    for number in range(CASES, CASES + 15):
+        of, whole = case_and_assignment(number, 1)
+        for at, job in enumerate(of.jobs):
+            if job.after:
+                fewer = (*of.jobs[:at], replace(job, after=None), *of.jobs[at + 1 :])
+                less = assigned(replace(of, jobs=fewer))
+                assert (len(less.ready), value(less)) <= (len(whole.ready), value(whole))
+
+
 @pytest.mark.nightly
 def test_the_assignment_is_the_best_of_all_there_are_over_many_cribs() -> None:
     seen: Counter[str] = Counter()
 
     for number in range(CASES, CASES + 200):
-        compared(number, seen)
+        compared(number, seen, marks=1 if number % 3 == 0 else None)
 
     assert seen["cases"] == 200
 

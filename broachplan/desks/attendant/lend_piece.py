@@ -63,6 +63,8 @@ def lend(db: str | None, request: LendRequest, *, at: datetime | None = None) ->
 
 
 def _check(pieces: Sequence[StoredPiece], loan: Loan, asker: Asker) -> None:
-    reasons = [why_not_lend(stored.status.for_work_of(asker), loan.job, loan.since) for stored in pieces]
+    reasons = [
+        why_not_lend(stored.status.for_work_of(asker, loan.since), loan.job, loan.since) for stored in pieces
+    ]
     if reasons := [why for why in reasons if why]:
         raise CribStateError("; ".join(reasons))

@@ -10,7 +10,7 @@ from broachplan.errors import CribStateError, InputError
 from broachplan.jobs.entries import difference_words
 from broachplan.jobs.job import Job, JobAct, JobState, read_job_state, why_not_become
 from broachplan.questions.jobs import JobEditRequest
-from broachplan.store.job_holds import check_no_open_run, free_pieces
+from broachplan.store.job_holds import check_joined, check_no_open_run, free_pieces
 from broachplan.store.job_import import as_changed, check_names
 from broachplan.store.jobs import JobLine, keep_jobs, load_job
 from broachplan.store.work import writing
@@ -44,7 +44,7 @@ def edit_job(db: str | None, request: JobEditRequest, *, at: datetime | None = N
     ------
     InputError : no such job, nothing to change, or a text that cannot be read.
     CribStateError : it is done or dropped; it is started and more than its note, drawing or priority would change; a run
-        of it is open and it would be set back.
+        of it is open and it would be set back; it would be set back and joins two started jobs that share a piece.
     StorageError : the database cannot be used.
     """
     stamp = stamped(request.by, at)
@@ -69,6 +69,8 @@ def edit_job(db: str | None, request: JobEditRequest, *, at: datetime | None = N
             check_names(work, after)
         line = JobLine(JobAct.SET_BACK if back else JobAct.CHANGED, before, after)
         keep_jobs(work, stamp, [line], freed)
+        if back:
+            check_joined(work)
         work.commit()
     words = ("set back to coming",) if back else ()
     return EditedJob(after, (*words, *difference_words(line.changes)))

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from broachplan.buying.coming import ComingJob
 from broachplan.buying.verdicts import Judge
 from broachplan.crib.ahead import Snapshot
-from broachplan.crib.holds import work_key
+from broachplan.crib.sharing import Sharing
 from broachplan.jobs.days import PressDays, held_or_days
 from broachplan.jobs.job import Job, JobState
 from broachplan.keyways.keyway import Keyway
 from broachplan.questions.read_hub import read_hub_question
 from broachplan.questions.read_job import question_of
 from broachplan.settings import Settings
-from broachplan.store.jobs import load_jobs
+from broachplan.store.jobs import closed_marks, load_jobs
 from broachplan.store.settings_store import load_settings
 from broachplan.store.shelf_read import read_snapshot
 from broachplan.store.transaction import Work
@@ -25,18 +25,28 @@ from broachplan.tooling.hub import Hub
 
 @dataclass(frozen=True, slots=True)
 class Outlook:
-    """The open jobs with their days at the press, and the crib, asked on a day."""
+    """The open jobs with their days at the press, and the crib, asked on a day.
+
+    ``closed`` are the jobs that are done or dropped and that others follow, each with the job that it followed itself.
+    """
 
     on: date
     settings: Settings
     crib: Snapshot
     jobs: tuple[Job, ...]
     days: Mapping[str, PressDays]
+    closed: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def sharing(self) -> Sharing:
+        """The marks between the jobs, and what the started ones use."""
+        after = {**self.closed, **{job.number: job.after for job in self.jobs}}
+        return Sharing(after, self.closed, ((job.number, job.pieces, job.held) for job in self.jobs))
 
     @property
     def judge(self) -> Judge:
         """A judge of this crib; one keeps what it finds out, so use one for questions that belong together."""
-        return Judge(self.crib, self.settings, self.on)
+        return Judge(self.crib, self.settings, self.on, self.sharing)
 
     @property
     def coming(self) -> list[ComingJob]:
@@ -71,15 +81,13 @@ def read_outlook(work: Work, on: date) -> Outlook:
     jobs = tuple(job for job in load_jobs(work) if job.state.is_open)
     days = {job.number: held_or_days(job, on, settings.work_days) for job in jobs}
     # Which days are free is asked of all days, so all holds are read.
-    return Outlook(on, settings, read_snapshot(work, None, (on, date.max)), jobs, days)
+    return Outlook(on, settings, read_snapshot(work, None, (on, date.max)), jobs, days, closed_marks(work))
 
 
 def coming_jobs(jobs: Sequence[Job], days: Mapping[str, PressDays]) -> list[ComingJob]:
-    """Jobs as they are judged: their questions read, and the marks between them by number."""
-    numbers = {work_key(job.number): job.number for job in jobs}
+    """Jobs as they are judged: their questions read."""
     read: dict[tuple[tuple[str, str], ...], tuple[Hub, Keyway]] = {}
     found = []
-    followed = _followed(jobs, numbers)
     for job in jobs:
         typed = tuple(sorted(job.question.items()))
         if typed not in read:
@@ -93,22 +101,8 @@ def coming_jobs(jobs: Sequence[Job], days: Mapping[str, PressDays]) -> list[Comi
                 days[job.number].days,
                 job.rank,
                 job.press or None,
-                _leader(job, numbers) or None,
-                tuple(other.number for other in followed.get(job.number, ())),
+                job.after or None,
                 frozenset(job.pieces) if job.state is JobState.STARTED else None,
             )
         )
     return found
-
-
-def _followed(jobs: Iterable[Job], numbers: Mapping[str, str]) -> dict[str, list[Job]]:
-    found: dict[str, list[Job]] = {}
-    for job in jobs:
-        if job.after:
-            found.setdefault(_leader(job, numbers), []).append(job)
-    return found
-
-
-def _leader(job: Job, numbers: Mapping[str, str]) -> str:
-    """The number of the job that a job follows, as that job writes it."""
-    return numbers.get(work_key(job.after), job.after) if job.after else ""

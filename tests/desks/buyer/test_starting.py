@@ -167,6 +167,51 @@ def test_the_job_that_goes_before_may_be_started_last(db: str) -> None:
     assert check(db) == ()
 
 
+def row_of_three(db: str) -> None:
+    """J-3 follows J-2, which follows J-1; all three need the same pieces on one day."""
+    add(crib(db), "J-1")
+    add(db, "J-2", after="J-1")
+    add(db, "J-3", after="J-2")
+
+
+def test_a_third_job_in_a_row_shares_with_the_first_only_through_the_second(db: str) -> None:
+    row_of_three(db)
+    started(db, "J-1")
+
+    with pytest.raises(CribStateError, match=r"K \(held on 2031-05-28 for J-1\)"):
+        start(db, "J-3")
+
+    started(db, "J-2")
+    assert started(db, "J-3").job.pieces == started_pieces(db)
+    assert check(db) == ()
+
+
+def started_pieces(db: str) -> tuple[str, ...]:
+    return shown(db, "J-1").listed.job.pieces
+
+
+def test_a_job_that_joins_two_others_is_not_set_back_and_once_dropped_or_done_still_joins_them(
+    db: str,
+) -> None:
+    row_of_three(db)
+    for number in ("J-1", "J-2", "J-3"):
+        started(db, number)
+    refused = "jobs J-1 and J-3 would both use .* on 2031-05-28, and neither would follow the other"
+
+    with pytest.raises(CribStateError, match=refused):
+        edit(db, "J-2", state="coming")
+
+    assert shown(db, "J-2").listed.job.state is JobState.STARTED
+    drop(db, "J-2")
+    assert check(db) == ()
+    undo_last(db, at=NOW)
+    finish(db, "J-2")
+    assert check(db) == ()
+    finish(db, "J-1")
+    assert {each[0] for each in held(db).values()} == {"J-3"}
+    assert check(db) == ()
+
+
 def test_a_hold_of_a_started_job_is_not_released_by_hand(db: str) -> None:
     add(crib(db))
     started(db)
