@@ -39,6 +39,9 @@ COMMANDS = {
     "missing": Late(_COUNTING, "missing", "List what the counts did not find."),
     "found": Late(_COUNTING, "found", "Note that a missing piece turned up."),
     "stock": Late("broachplan.cli.stock", "stock", "Show what was in the crib at the end of any day."),
+    "blanks": Late(
+        "broachplan.cli.blanks", "blanks", "Write sheets to measure a box of tools with, as a PDF."
+    ),
     "labels": Late(
         "broachplan.cli.labels", "labels", "Write labels for pieces as a PDF, with a code to scan."
     ),

@@ -57,6 +57,7 @@ CHANGES: dict[str, str] = {
 # What reads the crib, or writes beside it.
 READS: dict[str, str] = {
     "ActionsRequest": f"{_ATTENDANT}.list_actions:list_actions",
+    "BlanksRequest": f"{_ATTENDANT}.print_blanks:print_blanks",
     "BackupRequest": f"{_ATTENDANT}.backup_data:backup_data",
     "CheckRequest": f"{_ATTENDANT}.check_data:check_data",
     "CountsRequest": f"{_ATTENDANT}.list_counts:list_counts",

@@ -15,16 +15,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 from broachplan.errors import InputError
-from broachplan.lengths import NM_PER_INCH, NM_PER_MM, Length, Units, parse_length, show
+from broachplan.lengths import NM_PER_MM, Length, Units, parse_length, show
+from broachplan.paper.pages import PAGES, points
 
-POINTS_PER_INCH = 72
 _TABLE = Path(__file__).parent / "label_grids.csv"
-# ISO 216 and ANSI/ASME Y14.1 (size A, from memory).
-_PAGES = {
-    "A4": (Length.mm(210), Length.mm(297)),
-    "Letter": (Length.inches("17/2"), Length.inches(11)),
-}
-
 _DOUBTS = {"memory": "from memory", "doubtful": "not sure, by 1/32 in"}
 
 
@@ -66,13 +60,13 @@ class Grid:
     @property
     def page_size(self) -> tuple[float, float]:
         """Width and height of the page in points."""
-        width, height = _PAGES[self.page]
+        width, height = PAGES[self.page]
         return points(width), points(height)
 
     @property
     def edges(self) -> tuple[Length, Length]:
         """What is left of the page beside the last column and under the last row."""
-        width, height = _PAGES[self.page]
+        width, height = PAGES[self.page]
         right = width - self.left - self.pitch_x * (self.columns - 1) - self.label_width
         bottom = height - self.top - self.pitch_y * (self.rows - 1) - self.label_height
         return right, bottom
@@ -94,11 +88,6 @@ class Grid:
             points(self.label_width),
             points(self.label_height),
         )
-
-
-def points(length: Length) -> float:
-    """A length in points of 1/72 in, as a page is measured."""
-    return length.nm * POINTS_PER_INCH / NM_PER_INCH
 
 
 def grid_in_words(grid: Grid) -> str:

@@ -9,8 +9,9 @@ from functools import cache
 
 from broachplan.crib.records import Record
 from broachplan.lengths import Length, Units
-from broachplan.paper.grids import Grid, LabelCell, points
+from broachplan.paper.grids import Grid, LabelCell
 from broachplan.paper.lettering import ASCENT, TIED, Block, Font, Room, set_tag, set_words, turned
+from broachplan.paper.pages import points
 from broachplan.paper.qr import BORDER, Code, code_of
 from broachplan.paper.sheet import PdfPages
 from broachplan.paper.size_words import size_in_words

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from broachplan.lengths import Length
-from broachplan.paper.grids import Grid, LabelCell, grid_in_words, points
+from broachplan.paper.grids import Grid, LabelCell, grid_in_words
 from broachplan.paper.lettering import Font, loaded
+from broachplan.paper.pages import points
 from broachplan.paper.sheet import PdfPages
 
 _THIN, _RULE = 0.4, 0.9

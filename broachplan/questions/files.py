@@ -80,6 +80,16 @@ class OutlinesRequest:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BlanksRequest:
+    """Sheets to write measured figures on, a kind to a page: how to take each figure, and rows of blanks."""
+
+    file: str = line("File", kinds.FILE, "The PDF to write.", needed=True, positional=True)
+    kind: str = kind_line()
+    page: str = line("Page", kinds.PAPER, "a4 or letter.", default="letter")
+    overwrite: bool = line("Overwrite", kinds.FLAG, "Replace the file if it is there already.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BackupRequest:
     """Write the whole crib into one file that can show whether any bit of it has changed."""
 

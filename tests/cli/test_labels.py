@@ -91,3 +91,18 @@ def test_the_usual_grid_is_the_one_the_help_names() -> None:
     command = typer.main.get_command(app).commands["crib"].commands["labels"]  # type: ignore[attr-defined]
 
     assert {option.default for option in command.params if option.name == "grid"} == {DEFAULT_GRID}
+
+
+def test_blanks_are_written_for_one_kind_or_all_and_replace_no_file_unasked(
+    run_here: Run, home: Path
+) -> None:
+    made = run_here("crib", "blanks", "box.pdf", "--kind", "bushing", "--page", "A4")
+    assert (made.returncode, made.stdout.startswith("“box.pdf”: 1 page of blanks")) == (0, True)
+    before = (home / "box.pdf").read_bytes()
+    again = run_here("crib", "blanks", "box.pdf")
+    assert (again.returncode, again.stdout) == (ExitCode.BAD_INPUT, "")
+    assert "is there already" in again.stderr
+    assert (home / "box.pdf").read_bytes() == before
+    assert run_here("crib", "blanks", "box.pdf", "--overwrite").stdout.startswith("“box.pdf”: 6 pages")
+    wrong = run_here("crib", "blanks", "other.pdf", "--page", "a5")
+    assert (wrong.returncode, (home / "other.pdf").exists()) == (ExitCode.BAD_INPUT, False)

@@ -117,6 +117,9 @@ WHY = ("--why", "a hard spot")
 ACTS = {
     "crib import": Act(("crib", "import", f"{{here}}/{IN_FILES}")),
     "crib export": Act(EXPORT, file=""),
+    "crib blanks": Act(
+        ("crib", "blanks", "{here}/blanks.pdf", "--kind", "pin", "--overwrite"), file="blanks.pdf"
+    ),
     "crib add": Act(("crib", "add", "shim", "S-2", "--width", "0.25 in")),
     "crib edit": Act(EDIT),
     "crib retire": Act(("crib", "retire", "S-1", "--note", "bent")),

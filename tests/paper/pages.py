@@ -6,7 +6,8 @@ import pypdfium2
 import zxingcpp
 from PIL import Image, ImageDraw
 
-from broachplan.paper.grids import POINTS_PER_INCH, Grid, LabelCell
+from broachplan.paper.grids import Grid, LabelCell
+from broachplan.paper.pages import POINTS_PER_INCH
 
 DOTS_PER_INCH = 150
 SCALE = DOTS_PER_INCH / POINTS_PER_INCH

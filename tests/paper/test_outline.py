@@ -5,8 +5,9 @@ from __future__ import annotations
 from PIL import Image
 
 from broachplan.lengths import Length
-from broachplan.paper.grids import grid_named, grids, points
+from broachplan.paper.grids import grid_named, grids
 from broachplan.paper.outline import outline_pdf
+from broachplan.paper.pages import points
 from tests.paper.pages import SCALE, box_of, pictures
 
 
