@@ -175,11 +175,13 @@ class BroachplanApp(StackedApp):
 
     def action_safety(self) -> None:
         """The cautions of the work."""
+        from broachplan.tooling.drive import Drive
         from tui.bases.pane import Pane
         from tui.safety import safety_text
 
         if self.screen.name != "safety":
-            self.push_screen(Pane("Cautions of the work", safety_text(), name="safety"))
+            text = safety_text(getattr(self.screen, "drive", Drive.NOT_KNOWN))
+            self.push_screen(Pane("Cautions of the work", text, name="safety"))
 
     def _fatal_error(self) -> None:
         """A fault of ours while drawing: one line and a report, instead of a page of frames."""

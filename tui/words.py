@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Sequence
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
@@ -35,8 +36,17 @@ def load_words(low: float | None, high: float | None, units: Units) -> str:
     return forces_between(low, high, units)
 
 
-def notice_words(answer: Answer, plan: Plan | None, units: Units) -> str:
-    """Below the passes: where the last reading may come out and how many cautions there are; else what to make."""
+def notice_words(
+    answer: Answer,
+    plan: Plan | None,
+    units: Units,
+    names: Sequence[str] = (),
+    known: Collection[str] = (),
+) -> str:
+    """Below the passes: where the last reading may come out and the cautions by ``names``; else what to make.
+
+    Those ``known`` from a plan before are counted only.
+    """
     from broachplan.sheets.answer import last_reading
 
     if plan is None:
@@ -45,6 +55,9 @@ def notice_words(answer: Answer, plan: Plan | None, units: Units) -> str:
     lines = [last_reading(plan, units)]
     if plan.not_known:
         lines.append(plain(plan.not_known))
+    before = sum(name in known for name in names)
     if plan.cautions:
-        lines.append(f"{numbered(len(plan.cautions), 'caution')}: F6")
+        as_before = f", {before} as before" if before else ""
+        lines.append(f"{numbered(len(plan.cautions), 'caution')}{as_before}: F6")
+    lines += [f"! {plain(name)}" for name in names if name not in known]
     return "\n".join(lines)

@@ -36,8 +36,9 @@ def demo(
     else:
         from broachplan.cli.layout import sheet_lines, wrap
         from broachplan.sheets.answer import plan_sheet
+        from broachplan.sheets.result import Detail
 
-        plan = sheet_lines(plan_sheet(shown.answer))
+        plan = sheet_lines(plan_sheet(shown.answer, detail=Detail.USUAL))
         say([*wrap(f"Demo toolroom, job {shown.job}: {shown.note}"), "", *plan])
         say(["", "Its crib, for any other command:", f'  --db "{shown.db}"'])
         if in_terminal() and not no_screens:

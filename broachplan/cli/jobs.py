@@ -119,8 +119,9 @@ def start(request: JobStartRequest, db: Db = None) -> None:
     if isinstance(started, JobNotStarted):
         from broachplan.cli.layout import sheet_lines
         from broachplan.sheets.answer import plan_sheet
+        from broachplan.sheets.result import Detail
 
-        say(sheet_lines(plan_sheet(started.answer)))
+        say(sheet_lines(plan_sheet(started.answer, detail=Detail.USUAL)))
         raise typer.Exit(started.code)
     say(started.lines)
 

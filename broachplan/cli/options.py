@@ -15,3 +15,8 @@ Db = Annotated[
     ),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object for another program.")]
+Brief = Annotated[bool, typer.Option("--brief", help="The answer alone.")]
+Full = Annotated[
+    bool,
+    typer.Option("--full", help="The cautions in full, how to gauge, all plans, sources and limits too."),
+]

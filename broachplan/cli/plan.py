@@ -5,18 +5,21 @@ from __future__ import annotations
 import typer
 
 from broachplan.cli.asking import asks
-from broachplan.cli.options import AsJson, Db
+from broachplan.cli.options import AsJson, Brief, Db, Full
 from broachplan.cli.terminal import say, say_json
-from broachplan.errors import ExitCode
+from broachplan.errors import ExitCode, InputError
 from broachplan.questions.hub import PlanRequest
 
 
 @asks(PlanRequest)
-def plan(request: PlanRequest, as_json: AsJson = False, db: Db = None) -> None:
+def plan(
+    request: PlanRequest, as_json: AsJson = False, brief: Brief = False, full: Full = False, db: Db = None
+) -> None:
     """Pick the bushing and the shim passes for one hub.
 
     LENGTH is a number with its unit (in, thou, mm, cm, m): "1-1/2 in", "30 mm". Limits follow it as deviations in
-    the same unit: "1 in +0.001 -0.000". Exit codes: 0 a plan exists, 3 none does, 2 the input is wrong.
+    the same unit: "1 in +0.001 -0.000". The answer comes first, with the cautions by name; --full says the rest.
+    Exit codes: 0 a plan exists, 3 none does, 2 the input is wrong.
 
     \b
     Example:
@@ -33,6 +36,8 @@ def plan(request: PlanRequest, as_json: AsJson = False, db: Db = None) -> None:
     from broachplan.questions.read_hub import read_hub_question
     from broachplan.questions.texts import read_plans
 
+    if brief and full:
+        raise InputError("--brief", "name --brief or --full, not both")
     # Wrong input is refused before the crib's machinery is loaded: that takes most of a second.
     read_hub_question(request)
     if request.plans:
@@ -50,6 +55,9 @@ def plan(request: PlanRequest, as_json: AsJson = False, db: Db = None) -> None:
     else:
         from broachplan.cli.layout import sheet_lines
         from broachplan.sheets.answer import plan_sheet
+        from broachplan.sheets.result import Detail
 
-        say(sheet_lines(plan_sheet(answer, way)))
+        detail = Detail.BRIEF if brief else Detail.FULL if full else Detail.USUAL
+        others = bool(request.why or request.plans)
+        say(sheet_lines(plan_sheet(answer, way, detail, others=others)))
     raise typer.Exit(ExitCode.DONE if answer.ready else ExitCode.NO)

@@ -46,8 +46,9 @@ def start(request: RunStartRequest, db: Db = None) -> None:
     if isinstance(kept, NotStarted):
         from broachplan.cli.layout import sheet_lines
         from broachplan.sheets.answer import plan_sheet
+        from broachplan.sheets.result import Detail
 
-        say(sheet_lines(plan_sheet(kept.answer)))
+        say(sheet_lines(plan_sheet(kept.answer, detail=Detail.USUAL)))
         raise typer.Exit(kept.code)
     say_kept(kept)
 

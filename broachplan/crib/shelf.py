@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from broachplan.crib.records import Measurement
 from broachplan.errors import InputError
+from broachplan.tooling.drive import Drive
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim
 
 _P = TypeVar("_P", bound=Piece)
@@ -38,6 +39,7 @@ class Shelf:
 
     ``off`` maps the tag of a piece that is not there, or not fit, to the reason in words; ``due`` the tag of a broach
     that is due for inspection or a regrind to what for and why; ``homes`` the tag of a piece to where it lives;
+    ``drives`` that of a press to what drives it, where its note says so;
     ``measured`` to how it was measured, where that is known; ``awaited`` that of a piece which is there on the day asked
     about and is not yet.
     ``broaches_beyond`` and ``bushings_beyond`` are for pieces beyond the bounds of width and bore, counted and not read.
@@ -52,6 +54,7 @@ class Shelf:
     bushings_beyond: Beyond = field(default_factory=Beyond)
     due: Mapping[str, str] = field(default_factory=dict)
     homes: Mapping[str, str] = field(default_factory=dict)
+    drives: Mapping[str, Drive] = field(default_factory=dict)
     measured: Mapping[str, Measurement] = field(default_factory=dict)
     awaited: Mapping[str, Awaited] = field(default_factory=dict)
 

@@ -15,6 +15,7 @@ from broachplan.cut.measure_first import MeasureFirst
 from broachplan.keyways.keyway import Keyway
 from broachplan.lengths import Length
 from broachplan.settings import Settings
+from broachplan.tooling.drive import Drive
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.pieces import Broach, Bushing, Press, Shim
@@ -134,7 +135,7 @@ class Plan:
 
     ``band`` of the last reading and ``budget`` are added by `planner.bands`.
     ``tip`` names a shim that would save a pass; ``homes`` says where each of the pieces lives, where known, in
-    the order in which they are fetched.
+    the order in which they are fetched; ``drive`` what drives the press.
     """
 
     broach: Broach
@@ -147,6 +148,7 @@ class Plan:
     budget: PlanBudget | None = None
     tip: str | None = None
     homes: tuple[tuple[str, str], ...] = ()
+    drive: Drive = Drive.NOT_KNOWN
 
     @property
     def taken(self) -> tuple[str, ...]:

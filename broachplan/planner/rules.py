@@ -20,6 +20,7 @@ from broachplan.planner.starting_point import BARE_BORE, StartingPoint
 from broachplan.settings import Settings
 from broachplan.shown import AtLeast, AtMost, between_in_words, show_apart
 from broachplan.standards.named import Shape
+from broachplan.tooling.drive import Drive
 from broachplan.tooling.hub import BoreForm, Hub
 from broachplan.tooling.materials import Group, Material
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
@@ -51,6 +52,7 @@ class Case:
     homes: Mapping[str, str] = field(default_factory=dict)
     start: StartingPoint = BARE_BORE
     awaited: Mapping[str, Awaited] = field(default_factory=dict)
+    drives: Mapping[str, Drive] = field(default_factory=dict)
 
     def words(self, length: Length) -> str:
         """A length in the shop's units."""

@@ -74,7 +74,16 @@ def case_of(asked: Trial) -> Case:
     hub, shelf, settings = asked.hub, asked.shelf, asked.settings
     bounds = bounds_of(asked.keyway, hub.bore.lower, settings)
     return Case(
-        hub, asked.keyway, bounds, settings, shelf.off, shelf.due, shelf.homes, asked.start, shelf.awaited
+        hub,
+        asked.keyway,
+        bounds,
+        settings,
+        shelf.off,
+        shelf.due,
+        shelf.homes,
+        asked.start,
+        shelf.awaited,
+        shelf.drives,
     )
 
 

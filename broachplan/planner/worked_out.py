@@ -11,6 +11,7 @@ from broachplan.planner.answer import Pass, Plan
 from broachplan.planner.cautions import Draft, cautions_of
 from broachplan.planner.pairs import FinishedPair
 from broachplan.planner.rules import Case
+from broachplan.tooling.drive import Drive
 
 
 def plan_of(found: FinishedPair, case: Case) -> Plan:
@@ -25,6 +26,7 @@ def plan_of(found: FinishedPair, case: Case) -> Plan:
         passes=passes,
         reading=reading,
         cautions=cautions_of(Draft(found, passes, case)),
+        drive=case.drives.get(found.press.tag, Drive.NOT_KNOWN) if found.press else Drive.NOT_KNOWN,
     )
     return replace(made, homes=_homes(made, case))
 

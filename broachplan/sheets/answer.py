@@ -13,7 +13,8 @@ from broachplan.quantities import show_force
 from broachplan.settings import MEMORY
 from broachplan.sheets import gauging
 from broachplan.sheets.band import band_between
-from broachplan.sheets.gauging import gauge_points
+from broachplan.sheets.caution_names import caution_names
+from broachplan.sheets.gauging import by_the_way, gauge_points
 from broachplan.sheets.plan import (
     advice_blocks,
     caution_blocks,
@@ -25,38 +26,87 @@ from broachplan.sheets.plan import (
 )
 from broachplan.sheets.plans import PASSES, PLANS, in_units
 from broachplan.sheets.reading import reading_points
-from broachplan.sheets.result import NamedValue, ResultSheet, Sentence, SheetBlock, SheetGrid
-from broachplan.sheets.safety import CAUTIONS
+from broachplan.sheets.result import Detail, NamedValue, ResultSheet, Sentence, SheetBlock, SheetGrid
+from broachplan.sheets.safety import DEFERS, SHORT, work_cautions
 from broachplan.sheets.sizes import gauge_units
 from broachplan.sheets.table import View, columns_of, rows_of
 from broachplan.shown import limits_in_words, nominal_in_words, numbered
 from broachplan.tooling.hub import BoreForm, Hub
 
 
-def plan_sheet(answer: Answer, way: GaugeWay = T_ITSELF) -> ResultSheet:
-    """Everything that is said of an answer, lengths in the units of its settings; ``way`` is how T is gauged."""
+def plan_sheet(
+    answer: Answer, way: GaugeWay = T_ITSELF, detail: Detail = Detail.FULL, *, others: bool = False
+) -> ResultSheet:
+    """What is said of an answer, lengths in the units of its settings: first the answer, then what it rests on.
+
+    ``way`` is how T is gauged; ``others`` shows the other plans and the refusals also where less than all is wanted.
+    """
     title, short = verdict(answer)
-    units, plan = answer.settings.units, answer.plans[0] if answer.plans else None
-    keyway = [*keyway_points(answer.keyway, units), *answer.keyway.remarks]
-    if plan is None and answer.keyway.off_table:  # where there is a plan, a caution says it
-        keyway.append(answer.keyway.off_table)
-    asked = (
-        *_labelled("Reading", reading_points(answer)),
-        *_labelled("Hub", ["; ".join(_hub(answer.hub, units))]),
-        *_labelled("Keyway", keyway),
-    )
+    plan = answer.plans[0] if answer.plans else None
+    full = detail is Detail.FULL
     blocks = [
-        SheetBlock("", asked),
-        *(_best(answer, plan, way) if plan else ()),
-        *_others(answer),
-        *advice_blocks(answer.advice),
-        *_under("To make or find", make_blocks(answer.make, units), "- "),
-        *_under(_why_refused(answer), refusal_blocks(answer.refusals)),
-        *note_blocks(answer),
+        SheetBlock("", tuple(_labelled("Reading", reading_points(answer)))),
+        *(_best(answer, plan, way, full) if plan else _what_would_help(answer)),
+        *(_asked(answer) if full else ()),
+        *(_before_pressing(answer, plan, way) if full and plan else ()),
+        *(_in_short(answer, plan, others) if plan and detail is Detail.USUAL else ()),
+        *(_others(answer) if full or others else ()),
+        *(
+            _under(_why_refused(answer), refusal_blocks(answer.refusals))
+            if full or others or not plan
+            else ()
+        ),
+        *(note_blocks(answer) if full else ()),
     ]
-    if plan and plan.passes:
-        blocks += points("At the press", (words for _, words in CAUTIONS))
-    return ResultSheet(title, short, tuple(blocks))
+    if full and plan and plan.passes:
+        blocks += points("At the press", (words for _, words in work_cautions(plan.drive)))
+    if detail is Detail.BRIEF and plan and plan.cautions:
+        blocks.append(
+            SheetBlock("", (Sentence(f"{numbered(len(plan.cautions), 'caution')}: shown without --brief."),))
+        )
+    if detail is Detail.USUAL and not plan:
+        blocks.append(_rest_of_no_plan(answer))
+    return ResultSheet(title, short, tuple(block for block in blocks if any(block)))
+
+
+def _what_would_help(answer: Answer) -> Iterator[SheetBlock]:
+    """What to try and to make where there is no plan; where there is a plan, a caution says what the key lacks."""
+    yield from advice_blocks(answer.advice)
+    yield from _under("To make or find", make_blocks(answer.make, answer.settings.units), "- ")
+
+
+def _asked(answer: Answer) -> Iterator[SheetBlock]:
+    """The hub and its keyway, with their source."""
+    units, keyway = answer.settings.units, answer.keyway
+    said = [*keyway_points(keyway, units), *keyway.remarks]
+    if not answer.plans and keyway.off_table:  # where there is a plan, a caution says it
+        said.append(keyway.off_table)
+    hub = _labelled("Hub", ["; ".join(_hub(answer.hub, units))])
+    yield SheetBlock("", (*hub, *_labelled("Keyway", said)))
+
+
+def _before_pressing(answer: Answer, plan: Plan, way: GaugeWay) -> Iterator[SheetBlock]:
+    """How to gauge, the cautions in full, how sure a reading is."""
+    if plan.passes:
+        yield from points(gauging.HEADING, gauge_points(plan, answer.hub, answer.settings.units, way))
+    yield from caution_blocks(answer, plan)
+
+
+def _in_short(answer: Answer, plan: Plan, others: bool) -> Iterator[SheetBlock]:
+    """The cautions by their names, the least that is said before a press moves, and what the whole answer shows."""
+    count, refused = len(answer.plans) - 1 + answer.more_pairs, sum(each.count for each in answer.refusals)
+    more = [numbered(count, "other plan")] if count and not others else []
+    more += [numbered(refused, "refusal")] if refused and not others else []
+    names = tuple(Sentence(text, "- ") for text in caution_names(plan.cautions))
+    last = f"{DEFERS} --full shows more{': ' if more else ''}{', '.join(more)}."
+    words = (SHORT, last) if plan.passes else (last,)
+    yield SheetBlock("Cautions" if names else "", (*names, *map(Sentence, words)))
+
+
+def _rest_of_no_plan(answer: Answer) -> SheetBlock:
+    off_table = [answer.keyway.off_table] if answer.keyway.off_table else []
+    rest = "--full shows the hub's figures, the sources and what was not checked."
+    return SheetBlock("", tuple(Sentence(text) for text in (*off_table, rest)))
 
 
 def verdict(answer: Answer) -> tuple[str, str]:
@@ -95,6 +145,13 @@ def keyway_points(keyway: Keyway, units: Units) -> list[str]:
     ]
 
 
+def t_in_words(keyway: Keyway, units: Units) -> str:
+    """The limits of T and what is aimed at; that they are from memory where they are."""
+    used = gauge_units(units)
+    memory = "; FROM MEMORY: check it" if keyway.status == MEMORY else ""
+    return f"{limits_in_words(keyway.reading, used)}, aim {show(keyway.aim, used)}{memory}"
+
+
 def last_reading(plan: Plan, units: Units) -> str:
     """Where the last reading may come out; empty where no band was added."""
     between = band_between(plan.band, gauge_units(units))
@@ -117,26 +174,33 @@ def _hub(hub: Hub, units: Units) -> Iterator[str]:
     yield hub.material.name if hub.material else "material not named"
 
 
-def _best(answer: Answer, plan: Plan, way: GaugeWay) -> Iterator[SheetBlock]:
-    """The pieces of the best plan, its passes, how to gauge them and what to know before."""
-    units, broach, bushing = answer.settings.units, plan.broach, plan.bushing
+def _best(answer: Answer, plan: Plan, way: GaugeWay, full: bool) -> Iterator[SheetBlock]:
+    """The answer itself: the pieces of the best plan, T, and the passes with what each should read."""
+    units, broach, bushing, keyway = answer.settings.units, plan.broach, plan.bushing, answer.keyway
     outside, web = ("outside", bushing.outside_diameter), ("web", bushing.web)
     pieces = [
-        NamedValue("Broach", _with_figures(broach.tag, units, ("cuts", broach.keyway_width))),
         NamedValue("Bushing", _with_figures(bushing.tag, units, outside, web)),
+        NamedValue("Broach", _with_figures(broach.tag, units, ("cuts", broach.keyway_width))),
         NamedValue("Press", _press(plan, units)),
     ]
     if plan.homes:
         fetch = "; ".join(f"{', '.join(tags)} from {home}" for home, tags in plan.fetch.items())
         pieces.append(NamedValue("Fetch", fetch))
+    pieces.append(NamedValue("T", t_in_words(keyway, units)))
     yield SheetBlock("", tuple(pieces))
     if plan.passes:
         view = View(units=units, bore=answer.hub.widest_bore)
         grid = SheetGrid(columns_of(PASSES), tuple(rows_of(PASSES, plan.passes, view)))
-        said = " ".join(filter(None, (plan.not_known, _at_once(plan), last_reading(plan, units))))
-        yield SheetBlock(in_units("Passes", units), (grid, Sentence(said)))
-    yield from points(gauging.HEADING, gauge_points(plan, answer.hub, units, way))
-    yield from caution_blocks(answer, plan)
+        at_once = _at_once(plan) if full else ""
+        said = (plan.not_known, at_once, last_reading(plan, units), by_the_way(plan, answer.hub, units, way))
+        heading = in_units("Passes", units, _estimated(answer.hub))
+        yield SheetBlock(heading, (grid, Sentence(" ".join(filter(None, said)))))
+
+
+def _estimated(hub: Hub) -> str:
+    """That loads rest on memory, where one of their two laws does."""
+    forces = (hub.material.low, hub.material.high) if hub.material else ()
+    return "loads from memory" if any(force.status == MEMORY for force in forces) else ""
 
 
 def _at_once(plan: Plan) -> str:

@@ -26,10 +26,18 @@ def gauge_points(plan: Plan, hub: Hub, units: Units, way: GaugeWay = T_ITSELF) -
     ]
     if len(gauged) < len(plan.passes):
         points.append(_too_early(len(plan.passes) - len(gauged)))
-    if way.less and gauged:
-        shown = ", ".join(f"pass {one.number} {show(way.reads(one.reading), units)}" for one in gauged)
-        points.append(f"By the way {way.way} the gauge reads {_taken_off(way, units)}: {shown}.")
+    if by_way := by_the_way(plan, hub, units, way):
+        points.append(by_way)
     return [*points, *_ways(last, bore, hub, units)]
+
+
+def by_the_way(plan: Plan, hub: Hub, units: Units, way: GaugeWay) -> str:
+    """What the gauge reads pass by pass, by a way that does not read T itself; else empty."""
+    gauged = [one for one in plan.passes if can_be_gauged(one.reading, hub)]
+    if not way.less or not gauged:
+        return ""
+    shown = ", ".join(f"pass {one.number} {show(way.reads(one.reading), units)}" for one in gauged)
+    return f"By the way {way.way} the gauge reads {_taken_off(way, units)}: {shown}."
 
 
 def can_be_gauged(reading: Length, hub: Hub) -> bool:

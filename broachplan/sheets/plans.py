@@ -15,12 +15,13 @@ if TYPE_CHECKING:
 NOT_KNOWN = "-"
 
 
-def in_units(heading: str, units: Units) -> str:
-    """A heading with the units of the figures below it: ``Passes (in, lbf)``."""
+def in_units(heading: str, units: Units, more: str = "") -> str:
+    """A heading with the units of the figures below it, and what else is to be known of them: ``Passes (in, lbf)``."""
     from broachplan.quantities import show_force
     from broachplan.sheets.sizes import gauge_units, unit_word
 
-    return f"{heading} ({unit_word(gauge_units(units))}, {show_force(1, units).rpartition(' ')[2]})"
+    known = f"{unit_word(gauge_units(units))}, {show_force(1, units).rpartition(' ')[2]}"
+    return f"{heading} ({'; '.join(filter(None, (known, more)))})"
 
 
 def newtons_of(force: float | None) -> float | None:
@@ -56,6 +57,12 @@ def _load(one: Pass, view: View) -> str:
     return f"{_force(one.force_low, view)}-{_force(one.force_high, view)}"
 
 
+def _cut_per_tooth(one: Pass, view: View) -> str:
+    """Of the first tooth, which may be clear of the metal, and the largest."""
+    first = _figure(one.first_bite, view) if one.first_bite else "clear"
+    return f"{first}, {_figure(one.largest_bite, view)}"
+
+
 PLANS: tuple[Field[Plan], ...] = (
     Field(Column("broach", least=8, tags=True), lambda plan: plan.broach.tag),
     Field(Column("bushing", least=8, tags=True), lambda plan: plan.bushing.tag),
@@ -71,11 +78,11 @@ PASSES: tuple[Field[Pass], ...] = (
     Field(Column("pass", right=True), lambda one: one.number, "number"),
     Field(Column("shims", least=14, tags=True), lambda one: [shim.tag for shim in one.stack], "shims", lambda one, _: shims_in_words(shim.tag for shim in one.stack)),
     Field(Column("total", right=True), lambda one: one.shims.nm, "shims_nm", lambda one, view: _figure(one.shims, view)),
-    Field(Column("reads", right=True), lambda one: one.reading.nm, "reading_nm", lambda one, view: _figure(one.reading, view) if one.reading > view.bore else "not yet"),
+    Field(Column("should read", right=True), lambda one: one.reading.nm, "reading_nm", lambda one, view: _figure(one.reading, view) if one.reading > view.bore else "not yet"),
     Field(None, lambda one: one.band.low.nm if one.band else None, "reading_low_nm"),
     Field(None, lambda one: one.band.high.nm if one.band else None, "reading_high_nm"),
-    Field(Column("first bite", right=True, drops=3), lambda one: one.first_bite.nm, "first_bite_nm", lambda one, view: _figure(one.first_bite, view) if one.first_bite else "clear"),
-    Field(Column("bite", right=True), lambda one: None if one.largest_bite is None else one.largest_bite.nm, "largest_bite_nm", lambda one, view: _figure(one.largest_bite, view)),
+    Field(Column("cut per tooth", right=True, drops=3), lambda one: one.first_bite.nm, "first_bite_nm", _cut_per_tooth),
+    Field(None, lambda one: None if one.largest_bite is None else one.largest_bite.nm, "largest_bite_nm"),
     Field(Column("teeth", right=True, drops=2), lambda one: one.teeth_cutting, "teeth_cutting", lambda one, _: NOT_KNOWN if one.teeth_cutting is None else str(one.teeth_cutting)),
     Field(None, lambda one: one.teeth_in_cut, "teeth_in_cut"),
     Field(Column("load", right=True, drops=1), lambda one: newtons_of(one.force_low), "force_low_n", _load),

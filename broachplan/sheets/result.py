@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
+from enum import IntEnum
 from typing import NamedTuple
 
 MEMORY = "memory"
+
+
+class Detail(IntEnum):
+    """How much is said: the answer alone; with what has to be known first, by its name; everything."""
+
+    BRIEF = 0
+    USUAL = 1
+    FULL = 2
 
 
 class NamedValue(NamedTuple):

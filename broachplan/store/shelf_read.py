@@ -21,6 +21,7 @@ from broachplan.store.stored_pieces import loan_kept
 from broachplan.store.tables import FIGURES_OF, LOAN, PIECE
 from broachplan.store.transaction import Work
 from broachplan.store.translate import MEASURED_COLUMNS, Measurings, Translator, figure_columns
+from broachplan.tooling.drive import Drive, drive_by_note
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim
 
@@ -86,6 +87,7 @@ def read_snapshot(work: Work, bounds: Bounds | None = None, days: Sequence[date]
         broaches_beyond=broaches_beyond,
         bushings_beyond=bushings_beyond,
         homes=reader.homes,
+        drives=reader.drives() if presses else {},
         measured=reader.measured,
     )
     return Snapshot(shelf, reader.states)
@@ -122,6 +124,12 @@ class _Reader:
                     loan = None if to is None else loan_kept(tag, to, since, due, job)
                     self.states[tag] = PieceState(condition, missing, loan, held or {})
         return tuple(sorted(found, key=attrgetter("tag")))
+
+    def drives(self) -> dict[str, Drive]:
+        """What drives each press whose note says so."""
+        query = select(PIECE.c.tag, PIECE.c.note).where(PIECE.c.kind == Kind.PRESS.value, PIECE.c.note != "")
+        found = {tag: drive_by_note(note) for tag, note in self._execute(query.where(PIECE.c.retired == 0))}
+        return {tag: drive for tag, drive in found.items() if drive is not Drive.NOT_KNOWN}
 
     def count(self, kind: Kind) -> int:
         """How many pieces of a kind the crib has."""

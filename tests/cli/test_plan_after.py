@@ -220,13 +220,13 @@ def test_the_same_keyway_read_in_four_ways_is_the_same_t(asked: Asked) -> None:
 
 
 def test_a_plan_says_how_to_gauge_and_when_not_yet(asked: Asked) -> None:
-    words = " ".join(asked().stdout.split())
+    words = " ".join(asked("--full").stdout.split())
 
     assert "How to gauge" in words
     assert "Inside, with a ball or a knife edge: 1.1188 in after the last pass." in words
     assert "Depth at the side wall: only with the bore measured" in words
     with_bore = " ".join(
-        asked("--bore-is", "1.0005 in", "--way", "block", "--block", "0.25 in").stdout.split()
+        asked("--full", "--bore-is", "1.0005 in", "--way", "block", "--block", "0.25 in").stdout.split()
     )
     assert "By the way block the gauge reads 0.2500 in less than T: pass 1 0.7749 in" in with_bore
     assert "Depth at the side wall: 0.1343 in, with the bore as it was measured." in with_bore

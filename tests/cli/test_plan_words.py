@@ -56,7 +56,7 @@ def test_a_blocked_hub_says_so_first_and_gives_no_advice_for_the_press() -> None
 def test_a_row_of_the_table_shows_shims_total_reading_bite_teeth_and_load() -> None:
     row = next(line for line in in_words(READY) if line.startswith("     2"))
 
-    assert " ".join(row.split()) == "2 S-062 0.0620 1.4365 0.0031 0.0040 12 674-1,471"
+    assert " ".join(row.split()) == "2 S-062 0.0620 1.4365 0.0031, 0.0040 12 674-1,471"
 
 
 def test_a_reading_not_past_the_bore_cannot_be_gauged() -> None:
@@ -71,8 +71,8 @@ def test_a_reading_not_past_the_bore_cannot_be_gauged() -> None:
 def test_a_first_tooth_that_cuts_nothing_is_clear() -> None:
     above = replace(one_pass(1, SHIMS, "1.5455"), first_bite=INCH(0))
 
-    assert re.search(r" clear ", _text(replace(READY, plans=(a_plan(above),))))
-    assert not re.search(r" clear ", _text(READY))
+    assert re.search(r" clear, ", _text(replace(READY, plans=(a_plan(above),))))
+    assert not re.search(r" clear, ", _text(READY))
 
 
 def test_where_every_reading_can_be_gauged_nothing_is_said_of_waiting() -> None:
@@ -98,7 +98,7 @@ def test_what_follows_from_figures_that_nobody_measured_is_a_dash_with_words() -
     text = _text(NOT_KNOWN)
     row = next(line for line in in_words(NOT_KNOWN) if line.startswith("     2"))
 
-    assert " ".join(row.split()) == "2 S-062 0.0620 1.4365 0.0031 - - not known"
+    assert " ".join(row.split()) == "2 S-062 0.0620 1.4365 0.0031, - - not known"
     assert (
         "Not known for KB-375 (-): the largest cut of a tooth, the teeth cutting, the teeth in the cut at once, "
         "the load; its teeth were not counted and its tooth pitch was not measured."

@@ -40,7 +40,7 @@ def test_a_form_is_checked_while_it_is_typed_and_filled_and_planned_by_keys_alon
 
         await at.fill("bore", "")
         await at.press("1", "space", "i", "n", "down", "2", "space", "i", "n")
-        assert "T 1." in at.words("#keyway")
+        assert "T 1." in at.words("#t")
         assert at.bench.asked == []
         await at.press("enter")
         assert [asked.bore for asked in at.bench.asked] == ["1 in"]

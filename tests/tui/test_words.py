@@ -57,7 +57,7 @@ def test_without_a_material_no_load_is_claimed() -> None:
 def test_a_pass_row_shows_shims_total_reading_bites_teeth_and_load() -> None:
     row = rows_of(PASSES, plan().passes, View())[2]
 
-    assert row == ("3", "SH-055, SH-049", "0.1040", "1.1190", "0.0012", "0.0052", "9", "1,349-2,158")
+    assert row == ("3", "SH-055, SH-049", "0.1040", "1.1190", "0.0012, 0.0052", "9", "1,349-2,158")
 
 
 def test_a_gauge_never_reads_fractions() -> None:
@@ -87,7 +87,7 @@ def test_what_nobody_counted_or_measured_is_a_dash_with_words() -> None:
     unknown = replace(plan(broach), passes=(bare,), press=None)
     answer = replace(READY, plans=(unknown,))
 
-    assert rows_of(PASSES, unknown.passes, View())[0][5:] == ("-", "-", "not known")
+    assert rows_of(PASSES, unknown.passes, View())[0][4:] == ("0.0012, -", "-", "not known")
     notice = notice_words(answer, unknown, Units.INCH)
     assert "Not known for BR-250-A (-): the largest cut of a tooth, the teeth cutting" in notice
     assert verdict(answer)[1] == "READY: 1 plan, best first; press not checked: see cautions"

@@ -9,7 +9,7 @@ from functools import partial
 from broachplan.cut.gauge_ways import Way
 from broachplan.errors import InputError
 from broachplan.lengths import Length
-from broachplan.sheets.safety import CAUTIONS
+from broachplan.sheets.safety import work_cautions
 from tui.plain import plain
 from tui.press.cautions import BOTH_ENDS, CAUTION, GAUGING
 from tui.press.gauging import Gauging
@@ -37,7 +37,7 @@ def how_to(view: PressView) -> PressQuestion:
             "",
             *(f"{CAUTION} {plain(each.text)}" for each in (view.next.cautions if view.next else ())),
             "",
-            *(line for heading, words in CAUTIONS for line in (heading.upper(), words)),
+            *(line for heading, words in work_cautions(view.drive) for line in (heading.upper(), words)),
         ),
         key=PadKey.HOW_TO,
     )

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 from broachplan.errors import InputError
@@ -14,6 +14,7 @@ from broachplan.runs.next import Next
 from broachplan.runs.run import Run
 from broachplan.runs.state import LoadState, Outcome, RunState
 from broachplan.sheets.sizes import unit_word
+from broachplan.tooling.drive import Drive
 from broachplan.tooling.pieces import Shim
 from tui.plain import plain
 from tui.press.gauging import Gauging
@@ -27,7 +28,8 @@ _UNDECIDED = (Outcome.DISPUTED, Outcome.PAST)
 class PressView:
     """A run, what is next on it, and what its lists are filled with.
 
-    ``people`` are the names known to the crib, ``by`` who is at the press; ``homes`` says where each piece lives, ``other``
+    ``people`` are the names known to the crib, ``by`` who is at the press; ``homes`` says where each piece lives,
+    ``drives`` what drives a press, ``other``
     names the plan that could be taken instead; ``answer`` is what the planner said to the act before, which says what a
     doubtful reading looks like and what would help where there is no plan.
     """
@@ -37,6 +39,7 @@ class PressView:
     people: tuple[str, ...] = ()
     by: str = ""
     homes: tuple[tuple[str, str], ...] = ()
+    drives: Mapping[str, Drive] = field(default_factory=dict)
     other: tuple[tuple[Shim, ...], ...] = ()
     answer: Answer | None = None
     gauging: Gauging = Gauging()
@@ -51,9 +54,16 @@ class PressView:
             by=by,
             gauging=gauging,
             homes=result.homes,
+            drives=result.drives,
             other=result.other,
             answer=getattr(acted, "answer", None),
         )
+
+    @property
+    def drive(self) -> Drive:
+        """What drives the press that the load is at."""
+        press = self.load.to_do.press if self.load else None
+        return self.drives.get(press or "", Drive.NOT_KNOWN)
 
     @property
     def run(self) -> Run:

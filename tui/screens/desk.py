@@ -19,12 +19,14 @@ from broachplan.questions.reads import SettingsRequest
 from broachplan.sheets.plans import PASSES, PLANS
 from broachplan.sheets.table import View, columns_of, rows_of
 from broachplan.shown import numbered
+from broachplan.tooling.drive import Drive
 from tui import safety
 from tui.bases.asking import AskingScreen, Failed
 from tui.desks import Desks
 from tui.plain import plain
 from tui.registry import screen
 from tui.widgets.entry import EntryLine
+from tui.widgets.figure import LargeFigure
 from tui.widgets.hub_form import HubForm
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
@@ -68,6 +70,9 @@ class DeskScreen(AskingScreen[None]):
         self._changed_since = False
         self._open = False
         self._runs = 0
+        # Cautions by name: those of this answer's plans that were shown, and those of answers before.
+        self._named: set[str] = set()
+        self._known: frozenset[str] = frozenset()
         self._start = start
         self._plan_when_open = start is not None
 
@@ -80,10 +85,14 @@ class DeskScreen(AskingScreen[None]):
                 yield Static(id="said", markup=False)
                 yield SectionView(id="picture")
             with Vertical(id="right"):
+                yield LargeFigure(id="answer")
                 yield Static(id="verdict", markup=False)
-                yield Static(id="keyway", markup=False)
-                yield from self._ledgers()
+                yield Static(id="chosen", markup=False)
+                yield Ledger(*columns_of(PASSES), id="passes", empty="")
                 yield Static(id="notice", markup=False)
+                yield Ledger(*columns_of(PLANS), id="plans", empty="Plans appear here, the best first.")
+                yield Static(id="t", markup=False)
+                yield Static(id="keyway", markup=False)
         yield Static(Text(safety.SHORT), id="safety")
         yield KeyBar()
 
@@ -119,6 +128,11 @@ class DeskScreen(AskingScreen[None]):
         if self.answer is None or not self.answer.plans:
             return None
         return self.answer.plans[min(self.query_one("#plans", Ledger).chosen, len(self.answer.plans) - 1)]
+
+    @property
+    def drive(self) -> Drive:
+        """What drives the press of the chosen plan: cautions are worded for it."""
+        return self.plan.drive if self.plan else Drive.NOT_KNOWN
 
     @property
     def at_hand(self) -> str:
@@ -227,6 +241,9 @@ class DeskScreen(AskingScreen[None]):
 
     def _planned(self, asked: PlanRequest, answer: Answer) -> None:
         self.planning = False
+        if asked != self._answered:
+            self._known |= self._named
+            self._named = set()
         self.answer, self._answered = answer, replace(asked, why="")
         self.shop_units = answer.settings.units
         self._changed_since = False
@@ -309,11 +326,6 @@ class DeskScreen(AskingScreen[None]):
 
         self.app.push_screen(Pane(sheet.title, sheet, name=name))
 
-    def _ledgers(self) -> ComposeResult:
-        yield Ledger(*columns_of(PLANS), id="plans", empty="Plans appear here, the best first.")
-        yield Static(id="chosen", markup=False)
-        yield Ledger(*columns_of(PASSES), id="passes", empty="")
-
     def _draw_title(self) -> None:
         from tui.words import crib_words
 
@@ -334,12 +346,14 @@ class DeskScreen(AskingScreen[None]):
         self._draw_plan()
 
     def _draw_keyway(self) -> None:
-        """What the form asks for now; while it asks for nothing, what was answered."""
-        keyway, lines = self._keyway or (self.answer.keyway if self.answer else None), []
+        """What the form asks for now, T first; while it asks for nothing, what was answered."""
+        keyway, t, lines = self._keyway or (self.answer.keyway if self.answer else None), "", []
         if keyway:
-            from broachplan.sheets.answer import keyway_points
+            from broachplan.sheets.answer import keyway_points, t_in_words
 
-            lines = [plain(line) for line in keyway_points(keyway, self.units)]
+            t = f"T {t_in_words(keyway, self.units)}"
+            lines = [plain(line) for line in keyway_points(keyway, self.units) if not line.startswith("T ")]
+        self._line("t", t)
         self._line("keyway", "\n".join(lines))
 
     def _draw_verdict(self) -> None:
@@ -352,17 +366,22 @@ class DeskScreen(AskingScreen[None]):
 
             stale = "Inputs changed: F2 to plan again; " if self.has_class("-stale") else ""
             words = f"{stale}{plain(verdict(self.answer)[1])}"
+        large = self.query_one("#answer", LargeFigure)
+        large.value = words.partition(":")[0] if words.startswith(("READY", "NO PLAN")) else ""
         self._line("verdict", words)
 
     def _draw_plan(self) -> None:
         from broachplan.sheets.answer import plan_words
+        from broachplan.sheets.caution_names import caution_names
         from tui.words import notice_words
 
         answer, plan, passes = self.answer, self.plan, self.query_one("#passes", Ledger)
         view = View(units=self.units, bore=answer.hub.widest_bore) if answer else View()
         passes.fill(rows_of(PASSES, plan.passes if plan else (), view), chosen=passes.chosen)
         self._line("chosen", plain(plan_words(plan)) if plan else "")
-        self._line("notice", notice_words(answer, plan, self.units) if answer else "")
+        names = caution_names(plan.cautions) if plan else []
+        self._named.update(names)
+        self._line("notice", notice_words(answer, plan, self.units, names, self._known) if answer else "")
         self._draw_picture()
         self.refresh_bindings()
 

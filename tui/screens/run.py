@@ -18,6 +18,7 @@ from textual.widgets import Input, Static
 from broachplan.errors import CribStateError
 from broachplan.questions.at_press import RunAtPressRequest
 from broachplan.questions.runs import RunResumeRequest
+from broachplan.tooling.drive import Drive
 from tui.bases.asking import AskingScreen, Failed
 from tui.desks import Desks
 from tui.plain import plain
@@ -92,6 +93,11 @@ class RunScreen(AskingScreen[None]):
         """Back from another screen: the crib may have changed."""
         if self.view is not None and not self._busy:
             self.action_read()
+
+    @property
+    def drive(self) -> Drive:
+        """What drives the press: cautions are worded for it."""
+        return self.view.drive if self.view else Drive.NOT_KNOWN
 
     @property
     def pad(self) -> PressLine:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -17,6 +18,7 @@ from broachplan.runs.state import RunState
 from broachplan.runs.steps import ToDo
 from broachplan.store.known import people
 from broachplan.store.work import reading
+from broachplan.tooling.drive import Drive
 from broachplan.tooling.pieces import Shim
 
 Stacks = tuple[tuple[Shim, ...], ...]
@@ -27,7 +29,7 @@ class AtPress:
     """A run now, and the pass that is due.
 
     ``person`` has its tools; ``people`` are the names that the crib knows; ``homes`` says where each piece of the run
-    lives, where known; ``other`` holds the stacks of the plan that could be taken instead, if there is one.
+    lives, where known, ``drives`` what drives a press; ``other`` holds the stacks of the plan that could be taken instead, if there is one.
     """
 
     state: RunState
@@ -36,6 +38,7 @@ class AtPress:
     people: tuple[str, ...] = ()
     homes: tuple[tuple[str, str], ...] = ()
     other: Stacks = field(default=())
+    drives: Mapping[str, Drive] = field(default_factory=dict)
 
 
 def at_press(db: str | None, request: RunAtPressRequest, *, at: datetime | None = None) -> AtPress:
@@ -58,9 +61,8 @@ def at_press(db: str | None, request: RunAtPressRequest, *, at: datetime | None 
         known = people(work)
     homes = tuple((tag, hand.shelf.homes[tag]) for tag in state.pieces if hand.shelf.homes.get(tag))
     other = other_plan(state, hand)
-    return AtPress(
-        state, next_of(state), stored.person, known, homes, _stacks(other, state, hand) if other else ()
-    )
+    stacks = _stacks(other, state, hand) if other else ()
+    return AtPress(state, next_of(state), stored.person, known, homes, stacks, hand.shelf.drives)
 
 
 def open_runs(db: str | None, _: OpenRunsRequest) -> tuple[ListedRun, ...]:
