@@ -173,10 +173,17 @@ class NaiveRun:
     def every(self, load: int) -> range:
         return range((load - 1) * self.size + 1, load * self.size + 1)
 
-    def is_refused(self, load: int, hub: int, t: int) -> bool:
+    def is_refused(self, hub: int, t: int, earlier: list[Push]) -> bool:
         """A push takes metal away, and the gauge is off by 0.01 mm at most, each time."""
-        before = [push.read[hub][0] for push in self.pushes[load] if hub in push.read]
+        before = [push.read[hub][0] for push in earlier if hub in push.read]
         return bool(before) and t < before[-1] - 20_000
+
+    def second_push_due(self) -> bool:
+        """Whether the stack that is due was in at the pass before, too."""
+        load = self.current()
+        if not load or not self.pushes[load] or not self.todo[load]:
+            return False
+        return set(self.todo[load][0]) == set(self.pushes[load][-1].stack)
 
     def gave_up(self, load: int) -> bool:
         decided = not self.hubs(load)
