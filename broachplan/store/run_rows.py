@@ -92,7 +92,8 @@ class RunRow(Row, table=True):
     """One plan carried out at the press on like hubs.
 
     ``letters`` belong to the code of the run; ``person`` has the tools; ``question`` is what was typed, by the names of
-    its lines, and ``settings`` the shop's, both as JSON, as are the hubs' ``marks``.
+    its lines, and ``settings`` the shop's, both as JSON, as are the hubs' ``marks``. ``counts`` are its hubs in numbers, so
+    that a list of runs folds none; empty in rows from before there was the column. ``seal``: see `run_digest`.
     """
 
     __tablename__ = "run"
@@ -120,12 +121,14 @@ class RunRow(Row, table=True):
     drawing: str = words_column("drawing")
     settings: str = _json("settings")
     program: str = words_column("program", least=1, most=40)
+    counts: str = words_column("counts", default="")
+    seal: str = words_column("seal", most=64, default="")
 
 
 class RunStepRow(Row, table=True):
     """One step of a run; its own action says who did it and when.
 
-    Lists of hubs and shims, and what is ``to_do`` after it, are JSON. Lengths are nanometres.
+    Lists of hubs and shims, and what is ``to_do`` after it, are JSON. Lengths are nanometres. ``digest``: see `run_digest`.
     """
 
     __tablename__ = "run_step"
@@ -165,6 +168,7 @@ class RunStepRow(Row, table=True):
     corrects: int | None = Field(sa_column=Column("corrects", Integer))
     to_do: str = _json("to_do")
     new_hubs: str = _json("new_hubs")
+    digest: str = words_column("digest", most=64, default="")
 
 
 class RunPieceRow(Row, table=True):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -18,6 +18,7 @@ from broachplan.errors import CribStateError, InputError, StorageError
 from broachplan.lengths import Length
 from broachplan.questions.hub import HubQuestion
 from broachplan.questions.read_hub import read_hub_question
+from broachplan.runs.counts import counts_of
 from broachplan.runs.fold import FoldError, state_of
 from broachplan.runs.run import Order, Run, RunPiece
 from broachplan.runs.state import Cause, RunState
@@ -128,7 +129,13 @@ def keep_state(work: Work, stored: StoredRun, state: RunState) -> None:
     """
     number = stored.run.number
     parked = Cause.PARKED in state.events and state.closed is None
-    values = {"state": state.status.value, "why": state.why, "parked": int(parked), "person": stored.person}
+    values = {
+        "state": state.status.value,
+        "why": state.why,
+        "parked": int(parked),
+        "person": stored.person,
+        "counts": counts_kept(state),
+    }
     work.connection.execute(update(RUN).where(RUN.c.id == number).values(values))
     of_run = RUN_PIECE.c.run_id == number
     work.connection.execute(update(RUN_PIECE).where(of_run, RUN_PIECE.c.with_run == 1).values(with_run=0))
@@ -142,6 +149,11 @@ def keep_state(work: Work, stored: StoredRun, state: RunState) -> None:
                 work.connection.execute(marked)
         except IntegrityError as error:
             raise CribStateError(f"{tag} is in use in another run") from error
+
+
+def counts_kept(state: RunState) -> str:
+    """The hubs of a run in numbers, as its row keeps them."""
+    return _as_json(astuple(counts_of(state)))
 
 
 def with_run(state: RunState) -> frozenset[str]:
@@ -182,12 +194,9 @@ def load_run(work: Work, number: int) -> StoredRun | None:
     return StoredRun(run, steps, row["letters"], row["person"])
 
 
-def run_numbers(work: Work, *, only_open: bool = False) -> list[int]:
-    """The numbers of the runs, or of those that are running or stopped."""
-    query = select(RUN.c.id).order_by(RUN.c.id)
-    if only_open:
-        query = query.where(RUN.c.state.in_(("running", "stopped")))
-    return list(work.connection.scalars(query))
+def run_numbers(work: Work) -> list[int]:
+    """The numbers of the runs."""
+    return list(work.connection.scalars(select(RUN.c.id).order_by(RUN.c.id)))
 
 
 def _last_rows(work: Work, number: int, tags: Iterable[str]) -> dict[str, int]:

@@ -1,4 +1,4 @@
-"""Do the runs agree with themselves and with the crib? Each is folded again from its steps."""
+"""Do the runs agree with themselves and with the crib? Each is folded again from its steps, and its digests are taken again."""
 
 from __future__ import annotations
 
@@ -13,7 +13,8 @@ from broachplan.runs.code import letters_of
 from broachplan.runs.state import Cause, RunState
 from broachplan.runs.steps import cuts_of
 from broachplan.store.histories import current_values
-from broachplan.store.runs import StoredRun, load_run, run_numbers, with_run
+from broachplan.store.run_digest import not_as_written
+from broachplan.store.runs import StoredRun, counts_kept, load_run, run_numbers, with_run
 from broachplan.store.tables import ENTRY, LOAN, PIECE, RUN, RUN_PIECE, RUN_STEP
 from broachplan.store.transaction import Work
 from broachplan.store.translate import figure_values
@@ -45,6 +46,8 @@ def _wrong(work: Work, stored: StoredRun, state: RunState) -> Iterator[str]:
         ("reason", row.why, state.why),
         ("parking", row.parked, parked),
         ("code", row.letters, letters_of(stored.steps[0])),
+        # Rows from before the column have none.
+        ("counts", row.counts, counts_kept(state) if row.counts else ""),
     ):
         if kept != follows:
             yield f"its {name} is kept as {kept or 'nothing'}, and its steps lead to {follows or 'nothing'}"
@@ -55,6 +58,7 @@ def _wrong(work: Work, stored: StoredRun, state: RunState) -> Iterator[str]:
     )
     yield from _wrong_pieces(work, stored.run.number, state)
     yield from _wrong_wear(work, stored)
+    yield from not_as_written(work, stored.run.number)
 
 
 def _wrong_pieces(work: Work, number: int, state: RunState) -> Iterator[str]:

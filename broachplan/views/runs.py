@@ -16,7 +16,7 @@ from broachplan.shown import numbered
 from broachplan.views.today import today
 
 if TYPE_CHECKING:
-    from broachplan.desks.machinist.runs.looking import ListedRun
+    from broachplan.store.run_list import ListedRun
 
 
 def hubs_entry(counts: HubCounts) -> dict[str, int]:

@@ -23,6 +23,7 @@ from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.upgrade import UpgradeOutcome, upgrade
 from broachplan.store.work import reading
 from tests.databases import execute
+from tests.desks.machinist.runs.press import begin, crib, first_hub, read, runs_of
 
 DAY = date(2031, 5, 2)
 # Rebuilds the table that others refer to: with foreign keys on, it would take their rows with it.
@@ -280,14 +281,40 @@ INSERT INTO run_step (run_id, step, action_id, act, hubs, shims, end_of, way, ty
 
 def test_a_filled_crib_of_the_fifth_revision_keeps_its_runs_and_has_no_jobs(empty: str) -> None:
     make_older(empty, "20261128b", FIFTH)
-    tables = (*OF_THE_THIRD, "piece", "run", "run_step", "run_piece")
+    tables = (*OF_THE_THIRD, "piece", "run_piece")
     before = {table: rows(empty, table) for table in tables}
+    run, step = rows(empty, "run"), rows(empty, "run_step")
 
     done = upgrade(empty, DAY)
 
     assert done.outcome is UpgradeOutcome.UPGRADED
     assert {table: rows(empty, table) for table in tables} == before
+    # They keep no numbers of their hubs, and what vouches for them is taken of them as they are.
+    ((*run_found, counts, seal),), ((*step_found, digest),) = rows(empty, "run"), rows(empty, "run_step")
+    assert ([tuple(run_found)], [tuple(step_found)], counts) == (run, step, "")
+    assert len(seal) == len(digest) == 64
     assert (rows(empty, "job"), rows(empty, "job_entry")) == ([], [])
+
+
+def test_a_run_from_before_its_steps_had_digests_is_vouched_for_listed_and_continued(db: str) -> None:
+    begin(crib(db), hubs="2")
+    first_hub(db)
+    listed = runs_of(db)
+    to_revision(db, "20261128c")
+
+    assert upgrade(db, DAY).outcome is UpgradeOutcome.UPGRADED
+
+    assert (check(db), runs_of(db)) == ((), listed)
+    read(db, "28.1 mm", through="4")
+    assert (check(db), runs_of(db)[0].hubs.done) == ((), 2)
+
+
+def to_revision(db: str, revision: str) -> None:
+    """Take a crib down to an older revision."""
+    with engine_for(located(db)).connect() as connection:
+        config = alembic_config()
+        config.attributes["connection"] = connection.execution_options(**{WRITES: True})
+        command.downgrade(config, revision)
 
 
 SIXTH = f"""{FOURTH};
@@ -301,11 +328,7 @@ UPDATE drawer_count SET after_action = 4
 
 def test_a_crib_taken_down_below_its_jobs_loses_their_acts_and_refers_to_none_of_them(empty: str) -> None:
     make_older(empty, "20261128c", SIXTH)
-    engine = engine_for(located(empty))
-    with engine.connect() as connection:
-        config = alembic_config()
-        config.attributes["connection"] = connection.execution_options(**{WRITES: True})
-        command.downgrade(config, "20261128b")
+    to_revision(empty, "20261128b")
 
     assert [row[0] for row in rows(empty, "action")] == [1, 2, 3]
     assert upgrade(empty, DAY).outcome is UpgradeOutcome.UPGRADED
@@ -319,11 +342,7 @@ def test_a_crib_taken_down_a_revision_shows_its_newer_acts_as_changes(empty: str
         "INSERT INTO action (id, at, by_name) VALUES (3, '2031-05-04T08:00:00Z', '')",
         "INSERT INTO entry (action_id, piece_id, act, note, changes) VALUES (3, 3, 'held', '', '{}')",
     )
-    engine = engine_for(located(empty))
-    with engine.connect() as connection:
-        config = alembic_config()
-        config.attributes["connection"] = connection.execution_options(**{WRITES: True})
-        command.downgrade(config, "20261125a")
+    to_revision(empty, "20261125a")
 
     assert [row[3] for row in rows(empty, "entry")] == ["changed", "lent", "changed"]
     assert [row[:2] for row in rows(empty, "piece")] == [(1, "S-1"), (2, "S-2"), (3, "R-1")]

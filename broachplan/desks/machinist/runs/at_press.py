@@ -8,7 +8,7 @@ from datetime import datetime
 
 from broachplan.desks.attendant.clock import stamped
 from broachplan.desks.machinist.runs.keeping import hand_of, seen_run
-from broachplan.desks.machinist.runs.looking import ListedRun, list_runs
+from broachplan.desks.machinist.runs.looking import list_runs
 from broachplan.questions.at_press import OpenRunsRequest, RunAtPressRequest
 from broachplan.questions.runs import RunsRequest
 from broachplan.runs.acts.correcting import other_plan
@@ -17,6 +17,7 @@ from broachplan.runs.next import Next, next_of
 from broachplan.runs.state import RunState
 from broachplan.runs.steps import ToDo
 from broachplan.store.known import people
+from broachplan.store.run_list import ListedRun
 from broachplan.store.work import reading
 from broachplan.tooling.drive import Drive
 from broachplan.tooling.pieces import Shim

@@ -21,6 +21,7 @@ from broachplan.runs.state import RunState
 from broachplan.runs.steps import RunAct, Step, ToDo, cuts_of
 from broachplan.store.entries import ActLine
 from broachplan.store.job_holds import asker_named, last_day_of
+from broachplan.store.run_digest import vouch
 from broachplan.store.run_loans import book_cuts, take
 from broachplan.store.run_shelf import check_unchanged, on_hand
 from broachplan.store.runs import (
@@ -195,6 +196,7 @@ def write_step(
     keep_state(work, stored, state)
     if cuts > 0:
         note_booked(work, number, tag)
+    vouch(work, number, step.step)
     return stored, state
 
 

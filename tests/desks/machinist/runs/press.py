@@ -13,7 +13,7 @@ from sqlalchemy import select
 from broachplan.crib.records import Measurement, Record
 from broachplan.desks.machinist.runs.cutting import push, read_gauge, take_other_plan
 from broachplan.desks.machinist.runs.keeping import Kept
-from broachplan.desks.machinist.runs.looking import ListedRun, ShownRun, list_runs, show_run
+from broachplan.desks.machinist.runs.looking import ShownRun, list_runs, show_run
 from broachplan.desks.machinist.runs.pausing import end_run, park_run, resume_run, stop_run
 from broachplan.desks.machinist.runs.righting import correct, measure_piece
 from broachplan.desks.machinist.runs.start import start_run
@@ -25,6 +25,7 @@ from broachplan.desks.machinist.runs.trouble import (
     shim_gone,
 )
 from broachplan.questions import runs as ask
+from broachplan.store.run_list import ListedRun
 from broachplan.store.tables import PIECE, WEAR
 from broachplan.store.work import reading
 from broachplan.tooling.pieces import Piece
