@@ -50,6 +50,7 @@ class BroachplanApp(StackedApp):
         Binding("f9", "other_units", "units", show=False, id="app.units", tooltip="Show lengths in inches, fractions or millimetres"),
         Binding("f11,ctrl+l", "lend", "lend", priority=True, id="app.lend", tooltip="Lend pieces or a set: tag, name, enter, the next tag"),
         Binding("f12,ctrl+r", "take_back", "return", priority=True, id="app.return", tooltip="Take pieces or a set back and inspect them"),
+        Binding("ctrl+d", "buyer", "buying", show=False, priority=True, id="app.buyer", tooltip="The buyer's desk: what cannot be cut yet, what to make, buy or borrow"),
         Binding("ctrl+t", "other_theme", "light or dark", show=False, id="app.theme", tooltip="Light screens or dark ones"),
         Binding("tab", "line(1)", "next", show=False, priority=True, id="app.next", tooltip="The next line or list"),
         Binding("shift+tab", "line(-1)", "before", show=False, priority=True, id="app.before", tooltip="The line or list before"),
@@ -102,6 +103,8 @@ class BroachplanApp(StackedApp):
         """Over a question nothing is lent."""
         if action == "line":
             return self.focused is not None
+        if action == "buyer":
+            return self.screen.name not in ("buyer", "confirm", "first")
         if action in ("lend", "take_back"):
             # The palette lists what can be done on the screen that it was opened over.
             below = self.screen_stack[-2] if self.screen.id == _PALETTE else self.screen
@@ -131,6 +134,14 @@ class BroachplanApp(StackedApp):
     async def action_take_back(self) -> None:
         """Take back, over whatever is on screen."""
         await self._hand(screen("return"))
+
+    async def action_buyer(self) -> None:
+        """The buyer's desk, over whatever is on screen; keys behind this one wait for it."""
+        from tui.widgets.entry import wait_for_pending_keys
+
+        await wait_for_pending_keys(self.screen)
+        if self.screen.id != _PALETTE and self.screen.name != "buyer":
+            await self.push_screen(screen("buyer")(self.db, self.desks))
 
     async def _hand(self, form: Any) -> None:
         """Open the form, with the chosen piece in it; another that is there gives way when all entered in it is done."""

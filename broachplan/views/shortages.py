@@ -129,7 +129,7 @@ def _to_begin(found: Shortages) -> Iterator[str]:
         kinds = dict.fromkeys(kind for each in unknown for kind in each.kinds)
         names = " and ".join(f"make_{kind}_days" for kind in kinds)
         numbers = ", ".join(each.number for each in unknown)
-        yield f"not known: {_kinds(unknown)} for {numbers}; set {names}"
+        yield f"not known for {numbers}; set {names}"
 
 
 def _begin_day(each: StartBy, on: date) -> str:
@@ -177,7 +177,7 @@ def _on_its_way(coming: Sequence[OnItsWay], on: date) -> Iterator[str]:
             else ""
         )
         yield f"{f'{LATE}: ' if each.late else ''}{what}{waits}"
-    if not any(not each.borrower for each in coming):
-        yield "nothing on order"
-    if not any(each.late for each in coming):
-        yield "nothing late"
+    nothing = [] if any(not each.borrower for each in coming) else ["nothing on order"]
+    nothing += [] if any(each.late for each in coming) else ["nothing late"]
+    if nothing:
+        yield ", ".join(nothing)

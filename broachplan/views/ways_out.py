@@ -58,7 +58,7 @@ def loads(quantity: int, hubs: int) -> str:
         return f"cut {quantity} with filler slugs, {hubs} high"
     if not rest:
         return f"stack {hubs} at a time"
-    return f"stack {hubs}; the last {rest} with a slug"
+    return f"stack {hubs}; last {rest} with a slug"
 
 
 def _made(make: list[Make], units: Units) -> str:
@@ -67,15 +67,15 @@ def _made(make: list[Make], units: Units) -> str:
     words = []
     if bushing is not None:
         outside = show(bushing["outside_diameter"], units).rpartition(" ")[0]
-        words.append(f"make: OD {outside}, web {show(bushing['web'], units)}")
+        words.append(f"make OD {outside} web {show(bushing['web'], units)}")
     if shims:
         *others, last = (show(each, units) for each in shims)
         sizes = ", ".join([*(each.rpartition(" ")[0] for each in others), last])
-        words.append(f"cut {'one' if not others else len(shims)}: {sizes} thick")
+        words.append(f"cut {'one' if not others else len(shims)}: {sizes}")
     broach = next((each for each in make if each.kind is Kind.BROACH), None)
     if broach is not None and not words:
-        teeth = f" of {broach.rising_teeth} rising teeth" if broach.rising_teeth else ""
-        words.append(f"look for a broach{teeth}")
+        teeth = f", {broach.rising_teeth} rising teeth" if broach.rising_teeth else " for it"
+        words.append(f"find: broach{teeth}")
     return "; ".join(words)
 
 
@@ -95,8 +95,8 @@ _TRIED: Mapping[Try, Callable[[Advice, JobShortage, Units], str]] = {
 }
 # No piece helps.
 _SENT_OUT = {
-    Rule.THROUGH: "send out: slot, shape or erode",
-    Rule.TAPER: "shims or a slot cut to the taper",
+    Rule.THROUGH: "send out: slot or erode it",
+    Rule.TAPER: "shims or slot cut to taper",
 }
 
 
@@ -105,7 +105,7 @@ def _key(one: JobShortage) -> str:
 
 
 def _bushing(one: JobShortage, _: Units) -> str:
-    return f"bushing, bore {named_size(one.asked.hub.bore.nominal)}, {_key(one)}"
+    return f"bushing {named_size(one.asked.hub.bore.nominal)}, key {_key(one)}"
 
 
 def _shim(one: JobShortage, _: Units) -> str:
@@ -118,7 +118,7 @@ def _press(what: str) -> Callable[[JobShortage, Units], str]:
 
 def _broach(one: JobShortage, units: Units) -> str:
     width = one.asked.keyway.width
-    return f"broach, {between_in_words(width.lower, width.upper, units)} wide"
+    return f"broach {between_in_words(width.lower, width.upper, units)}"
 
 
 def _away(one: JobShortage, _: Units) -> str:

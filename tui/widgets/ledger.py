@@ -52,6 +52,9 @@ class Ledger(ScrollView, can_focus=True):
     class Taken(Chosen):
         """The chosen row is opened."""
 
+    class InSight(Chosen):
+        """Other rows may be in sight: the room or the rows have changed, or they were scrolled."""
+
     def __init__(self, *columns: Column, id: str, empty: str = "") -> None:
         super().__init__(id=id)
         self._columns = columns
@@ -64,6 +67,11 @@ class Ledger(ScrollView, can_focus=True):
         """The rows shown."""
         return self._rows
 
+    @property
+    def below(self) -> int:
+        """The place of the first row below those in sight; as many as there are rows where none is."""
+        return min(self.scroll_offset.y + max(self.size.height - 1, 0), len(self._rows))
+
     def fill(self, rows: Sequence[Row], *, chosen: int = 0, empty: str | None = None) -> None:
         """Show these rows; ``empty`` is shown when there is none."""
         self._rows = rows
@@ -73,6 +81,7 @@ class Ledger(ScrollView, can_focus=True):
         self.chosen = max(0, min(chosen, len(rows) - 1))
         self._follow()
         self.refresh()
+        self.post_message(self.InSight(self, self.chosen))
 
     def action_step(self, rows: int) -> None:
         """Choose a row further up or down."""
@@ -103,6 +112,12 @@ class Ledger(ScrollView, can_focus=True):
         """Distribute the room again."""
         self._measure()
         self._follow()
+        self.post_message(self.InSight(self, self.chosen))
+
+    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
+        """Draw what is in sight now."""
+        super().watch_scroll_y(old_value, new_value)
+        self.post_message(self.InSight(self, self.chosen))
 
     def watch_show_vertical_scrollbar(self) -> None:
         """The bar takes a column from the rows, or gives it back."""

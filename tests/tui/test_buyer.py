@@ -1,0 +1,144 @@
+"""The buyer's desk: what cannot be cut yet, each row opened to its reason, and a page that never changes under a hand."""
+
+from __future__ import annotations
+
+import shutil
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from broachplan.desks.buyer.import_jobs import import_jobs
+from broachplan.desks.buyer.shortages import Shortages, find_shortages
+from broachplan.errors import StorageError
+from broachplan.questions.jobs import JobImportRequest
+from broachplan.questions.shortages import ShortagesRequest
+from tests.desks.buyer.acting import shown
+from tests.desks.doing import import_crib, lend_piece
+from tests.seed_inventory.toolroom import FOLDER
+from tests.tui.attending import Attending, attend
+from tui.desks import Desks
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo toolroom with its coming jobs."""
+    db = tmp_path_factory.mktemp("toolroom") / "toolroom.db"
+    import_crib(str(db), [FOLDER])
+    import_jobs(str(db), JobImportRequest(paths=(str(FOLDER / "jobs.csv"),)))
+    return db
+
+
+@pytest.fixture
+def toolroom(made: Path, tmp_path: Path) -> str:
+    """A copy of it."""
+    return str(shutil.copy(made, tmp_path / "toolroom.db"))
+
+
+def asked_on_the_30th(db: str | None, request: ShortagesRequest, **beside: Any) -> Shortages:
+    return find_shortages(db, replace(request, on="2026-11-30"), **beside)
+
+
+ON_THE_30TH = Desks({ShortagesRequest: asked_on_the_30th})
+
+
+def test_the_page_lists_what_cannot_be_cut_and_each_row_opens_to_its_reason(toolroom: str) -> None:
+    async def act(at: Attending) -> None:
+        await at.type("f8", "ctrl+d")
+        assert at.name == "buyer"
+        assert "Mon 30 Nov 2026   30 jobs to come: 15 can be cut, 15 cannot yet" in at.words("#title")
+        assert at.rows[1] == (
+            "2",
+            "16 Dec",
+            "J-712",
+            "2",
+            "bushing 1-1/8 in, key 1/4 in",
+            "make OD 1.1240 web 0.5515 in",
+        )
+        assert "…" not in at.screen().split("START BY")[0]
+        assert "more, from" in at.words("#more")
+        assert "9 Dec  J-706 (2 hubs), J-707 (1 hub): BR-0500-A. One after the other?" in at.words("#parts")
+        await at.type("2")
+        assert at.words("#title") == "J-712, due Wed 16 Dec 2026: CANNOT BE CUT YET"
+        assert "the rule (bushing fit): the bushing must fit the bore" in at.screen()
+        await at.type("f3")  # nothing has its pieces
+        assert at.name == "job"
+        await at.type("escape", "end", "enter")
+        assert "J-730" in at.words("#title")
+        await at.type("escape", "f4")
+        assert "Can be cut" in at.words("#pane-text")
+        await at.press("escape", "f8")
+        assert at.name == "crib"
+        await at.type("escape", "escape", "escape")
+        assert at.name == "desk"
+
+    attend(toolroom, act, desks=ON_THE_30TH)
+
+
+def test_one_key_marks_a_job_as_following_the_one_that_has_its_pieces_and_the_page_is_judged_again(
+    toolroom: str,
+) -> None:
+    async def act(at: Attending) -> None:
+        await at.press("ctrl+d", "1")
+        assert "BR-0500-A: J-706 has it" in at.screen()
+        assert "Free with nothing else moved: 8 Dec." in at.screen()
+        await at.type("f3")
+        assert at.name == "buyer"
+        assert "16 can be cut, 14 cannot yet" in at.words("#title")
+        assert "OLD" not in at.words("#head")
+        assert at.rows[0][2] == "J-712"
+
+    attend(toolroom, act, desks=ON_THE_30TH)
+
+    assert shown(toolroom, "J-707").listed.job.after == "J-706"
+
+
+def test_a_change_elsewhere_marks_the_page_as_old_and_leaves_its_rows_until_it_is_asked_again(
+    toolroom: str,
+) -> None:
+    async def act(at: Attending) -> None:
+        await at.press("ctrl+d", "down", "down")
+        before = at.rows
+        await at.type("f11", "=BR-0250-A", "enter", "=Kim", "enter", "escape")
+        assert at.name == "buyer"
+        assert "OLD: the crib has changed. F5 looks again" in at.words("#head")
+        assert at.rows == before
+        await at.type("f5")
+        assert "OLD" not in at.words("#head")
+        assert "BR-0250-A" not in at.words("#parts")  # lent without a day on which it is due back
+        assert at.app.screen.query_one("#jobs").chosen == 2  # type: ignore[attr-defined]
+
+    attend(toolroom, act, desks=ON_THE_30TH)
+
+
+def test_a_piece_that_is_late_is_said_and_so_is_a_crib_that_cannot_be_read(toolroom: str) -> None:
+    lend_piece(toolroom, "BR-0250-A", "Kim", due="2026-11-27", at=datetime(2026, 11, 20, 9, tzinfo=UTC))
+    broken = False
+
+    def sometimes(db: str | None, request: ShortagesRequest, **beside: Any) -> Shortages:
+        if broken:
+            raise StorageError("the crib cannot be reached")
+        return asked_on_the_30th(db, request, **beside)
+
+    async def act(at: Attending) -> None:
+        nonlocal broken
+        await at.type("ctrl+d")
+        assert "LATE: BR-0250-A with Kim, due back 27 Nov" in at.words("#parts")
+        broken = True
+        await at.type("f5")
+        assert at.words("#said") == "the crib cannot be reached"
+        assert len(at.rows) >= 15
+
+    attend(toolroom, act, desks=Desks({ShortagesRequest: sometimes}))
+
+
+def test_a_shop_without_jobs_is_sent_to_the_list_of_jobs(filled_file: str) -> None:
+    async def act(at: Attending) -> None:
+        await at.type("ctrl+d")
+        assert "No job is to come. F6 is the list of jobs." in at.screen()
+        await at.press("1", "f4", "escape", "f6")
+        assert at.name == "jobs"
+
+    attend(filled_file, act)
