@@ -6,11 +6,13 @@ there is. Where they do not, all of them are tried, so that no plan is missed.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Container, Iterator
 from functools import cached_property
 from typing import NamedTuple
 
+from broachplan.buying.fitting import FittingPair
+from broachplan.buying.limited_fits import LimitedFits
+from broachplan.buying.limits import NO_LIMITS, Trust
 from broachplan.buying.piece_index import PieceIndex
 from broachplan.cut.teeth import Teeth
 from broachplan.keyways.keyway import Keyway
@@ -29,6 +31,7 @@ from broachplan.planner.rules import (
 from broachplan.planner.search import Search
 from broachplan.planner.stacks import FewTotals, Totals, totals_of
 from broachplan.settings import Settings
+from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.pieces import Broach, Bushing, Shim
 
@@ -45,27 +48,13 @@ class HubAsked(NamedTuple):
     press: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class FittingPair:
-    """A broach and a bushing that fit each other and the hub, and where the shims of the slot begin and end."""
-
-    broach: Broach
-    bushing: Bushing
-    start: int
-    end: int
-
-    @property
-    def tags(self) -> tuple[str, str]:
-        """The two tags."""
-        return self.broach.tag, self.bushing.tag
-
-
 class Drawers:
-    """The shims of a crib by the place of a slot among their widths, and the totals that they make."""
+    """The shims of a crib by the place of a slot among their widths, and the totals that the exact ones make."""
 
-    def __init__(self, index: PieceIndex, stack_most: int) -> None:
+    def __init__(self, index: PieceIndex, stack_most: int, limits: Container[str] = ()) -> None:
         self._shims = index.shims.pieces
         self._stack_most = stack_most
+        self._limits = limits
         self._tags: dict[tuple[int, int], frozenset[str]] = {}
         self._few: dict[tuple[int, int, frozenset[str]], FewTotals] = {}
         self._all: dict[tuple[int, int, frozenset[str]], Totals] = {}
@@ -77,6 +66,10 @@ class Drawers:
             found = frozenset(shim.tag for shim in self._shims[fit.start : fit.end])
             self._tags[fit.start, fit.end] = found
         return found
+
+    def pieces(self, fit: FittingPair) -> list[Shim]:
+        """The same shims, the narrowest first."""
+        return self._shims[fit.start : fit.end]
 
     def few(self, fit: FittingPair, off: frozenset[str], most_nm: int) -> Totals | None:
         """Totals of a few of the shims, at least up to ``most_nm``; None where that is no less than all of them."""
@@ -104,7 +97,8 @@ class Drawers:
 
     def _usable(self, fit: FittingPair, off: frozenset[str], most_nm: int) -> list[Shim]:
         shims = self._shims[fit.start : fit.end]
-        return [one for one in shims if one.tag not in off and _thick(one) <= most_nm]
+        usable = [one for one in shims if one.tag not in off and _thick(one) <= most_nm]
+        return [one for one in usable if one.tag not in self._limits] if self._limits else usable
 
 
 def _thick(shim: Shim) -> int:
@@ -118,14 +112,27 @@ class Serving:
     ``off`` is everywhere the set of tags that may not be used; only those of `could_serve` matter.
     """
 
-    def __init__(self, asked: HubAsked, index: PieceIndex, drawers: Drawers, settings: Settings) -> None:
+    def __init__(
+        self,
+        asked: HubAsked,
+        index: PieceIndex,
+        drawers: Drawers,
+        settings: Settings,
+        trust: Trust,
+        place: int,
+    ) -> None:
         self.asked = asked
         self._index, self._drawers = index, drawers
+        self._trust = trust
         bounds = bounds_of(asked.keyway, asked.hub.bore.lower, settings)
         self.case = Case(asked.hub, asked.keyway, bounds, settings, {})
+        self._with_limits = LimitedFits(self.case, trust, index, place)
         self._presses: dict[frozenset[str], PressChoice | None] = {}
         self._bearings: dict[tuple[str, frozenset[str]], tuple[PressChoice, Bearing | None] | None] = {}
-        self._known: dict[tuple[str, str, frozenset[str], frozenset[str]], Search | None] = {}
+        self._known: dict[tuple[tuple[str, ...], frozenset[str], frozenset[str]], Search | None] = {}
+        self._limited: dict[
+            tuple[tuple[str, ...], frozenset[str], frozenset[str], bool], frozenset[str] | None
+        ] = {}
 
     @cached_property
     def hub_refused(self) -> list[Reason]:
@@ -137,18 +144,30 @@ class Serving:
         """All pairs that keep the rules of their pieces, on the shelf or not, by tags."""
         if self.hub_refused:
             return ()
-        case, index = self.case, self._index
-        broaches = [b for b in index.broaches.within(*case.bounds.width) if broach_refusal(b, case) is None]
-        bushings = [b for b in index.bushings.within(*case.bounds.bushing_od) if _whole(b, case)]
-        found = []
-        for bushing in bushings:
-            assert bushing.slot_width is not None
-            start, end = index.shims.span(*case.bounds.shim_width(bushing.slot_width))
-            for broach in broaches:
-                low, high = case.bounds.slot_width(widest_part(broach))
+        found: list[FittingPair] = []
+        for bushing in self._bushings():
+            for broach in self._broaches:
+                if self._trust.has(broach) or self._trust.has(bushing):
+                    found += self._with_limits.fits(broach, bushing)
+                    continue
+                assert bushing.slot_width is not None
+                low, high = self.case.bounds.slot_width(widest_part(broach))
                 if low <= bushing.slot_width <= high:
-                    found.append(FittingPair(broach, bushing, start, end))
+                    span = self._index.shims.span(*self.case.bounds.shim_width(bushing.slot_width))
+                    found.append(FittingPair(broach, bushing, *span))
         return tuple(sorted(found, key=lambda one: one.tags))
+
+    @cached_property
+    def _broaches(self) -> list[Broach]:
+        """Those that keep the rules of a broach, and all with limits that may."""
+        (low, high), more = self.case.bounds.width, self._trust.margin(Kind.BROACH, "keyway_width")
+        near = self._index.broaches.within(low - more, high + more)
+        return [one for one in near if self._trust.has(one) or broach_refusal(one, self.case) is None]
+
+    def _bushings(self) -> list[Bushing]:
+        (low, high), more = self.case.bounds.bushing_od, self._trust.margin(Kind.BUSHING, "outside_diameter")
+        near = self._index.bushings.within(low - more, high + more)
+        return [one for one in near if self._trust.has(one) or bushing_refusal(one, self.case) is None]
 
     @cached_property
     def press_tags(self) -> frozenset[str]:
@@ -174,37 +193,53 @@ class Serving:
     def first(self, off: frozenset[str]) -> FittingPair | None:
         """A pair that has a plan, the first found; None where there is none."""
         fits = [fit for fit in self.fits if off.isdisjoint(fit.tags)]
-        for search in (self._search_few, self.search):
-            for fit in fits:
-                if search(fit, off) is not None:
-                    return fit
-        return None
+        for fit in fits:
+            if fit.limited is None and self._search_few(fit, off) is not None:
+                return fit
+        return next((fit for fit in fits if self._has_plan(fit, off)), None)
 
     def plannable(self, off: frozenset[str]) -> Iterator[FittingPair]:
         """All pairs that have a plan, by tags."""
         for fit in self.fits:
-            if off.isdisjoint(fit.tags) and self.search(fit, off) is not None:
+            if off.isdisjoint(fit.tags) and self._has_plan(fit, off):
                 yield fit
 
     def pieces_of_any_plan(self, off: frozenset[str]) -> frozenset[str] | None:
         """Broach, bushing and shims of a plan, not the best one; None where there is none."""
         fits = [fit for fit in self.fits if off.isdisjoint(fit.tags)]
-        for searching in (self._search_few, self.search):
-            for fit in fits:
-                search = searching(fit, off)
-                if search is not None:
-                    return _pieces(fit, search)
-        return None
+        for fit in fits:
+            search = None if fit.limited else self._search_few(fit, off)
+            if search is not None:
+                return _pieces(fit, search)
+        return next((found for fit in fits if (found := self.pieces_of_plan(fit, off)) is not None), None)
 
     def pieces_of_plan(self, fit: FittingPair, off: frozenset[str]) -> frozenset[str] | None:
-        """The same of one pair."""
-        search = self.search(fit, off)
-        return None if search is None else _pieces(fit, search)
+        """The same of one pair. Of a pair with limits they are the pieces of plans over all values that these may have."""
+        search = None if fit.limited else self._search(fit, off)
+        return _pieces(fit, search) if search is not None else self.pieces_with_limits(fit, off)
 
-    def search(self, fit: FittingPair, off: frozenset[str]) -> Search | None:
-        """The passes of a pair on the shims that are not off; None where there are none."""
+    def _has_plan(self, fit: FittingPair, off: frozenset[str]) -> bool:
+        if fit.limited is None and self._search(fit, off) is not None:
+            return True
+        return self.pieces_with_limits(fit, off) is not None
+
+    def pieces_with_limits(
+        self, fit: FittingPair, off: frozenset[str], *, surely: bool = False
+    ) -> frozenset[str] | None:
+        """The pieces where limits count; ``surely`` only with a plan whatever the values, whoever measures after receipt."""
+        shims = self._drawers.tags(fit)
+        if fit.limited is None and not any(tag in self._trust.limits and tag not in off for tag in shims):
+            return None
+        key = fit.tags, shims & off, off & self.press_tags, surely
+        if key not in self._limited:
+            shims_there = self._drawers.pieces(fit)
+            self._limited[key] = self._with_limits.pieces(fit, shims_there, off, self._borne)
+        return self._limited[key]
+
+    def _search(self, fit: FittingPair, off: frozenset[str]) -> Search | None:
+        """The passes of a pair on the exact shims that are not off; None where there are none."""
         shims = self._drawers.tags(fit) & off
-        key = (*fit.tags, shims, off & self.press_tags)
+        key = fit.tags, shims, off & self.press_tags
         if key not in self._known:
             few = self._search_few(fit, off)
             self._known[key] = few or self._search_in(
@@ -220,7 +255,7 @@ class Serving:
         return max(most_total_nm(fit.broach, fit.bushing, self.case), 0)
 
     def _search_in(self, fit: FittingPair, off: frozenset[str], totals: Totals) -> Search | None:
-        borne = self._borne(fit.broach, off & self.press_tags)
+        borne = self._borne(fit.broach, off)
         if borne is None:
             return None
         pair = Pair(fit.broach, fit.bushing, Teeth.of(fit.broach), *borne)
@@ -228,15 +263,15 @@ class Serving:
         return None if search.passes_at_least is None else search
 
     def _borne(
-        self, broach: Broach, presses_off: frozenset[str]
+        self, broach: Broach, off: frozenset[str], weakest: Broach | None = None
     ) -> tuple[PressChoice, Bearing | None] | None:
         """The presses with room for a broach and what they bear; None where none has."""
-        key = broach.tag, presses_off
+        key = broach.tag, off & self.press_tags
         if key not in self._bearings:
-            choice = self._choice(presses_off)
-            room = None if choice is None else presses_for(broach, choice, self.case)
+            choice = self._choice(key[1])
+            room = None if choice is None else presses_for(weakest or broach, choice, self.case)
             self._bearings[key] = (
-                (room, bearing_of(broach, Teeth.of(broach), room, self.case))
+                (room, bearing_of(broach, Teeth.of(broach), room, self.case, weakest=weakest))
                 if isinstance(room, PressChoice)
                 else None
             )
@@ -266,14 +301,16 @@ def _whole(bushing: Bushing, case: Case) -> bool:
 class Servings:
     """The hubs asked about in one crib, each looked at once."""
 
-    def __init__(self, index: PieceIndex, settings: Settings) -> None:
-        self.index, self.settings = index, settings
-        self._drawers = Drawers(index, settings.stack_most)
+    def __init__(self, index: PieceIndex, settings: Settings, trust: Trust = NO_LIMITS) -> None:
+        self.index, self.settings, self.trust = index, settings, trust
+        self._drawers = Drawers(index, settings.stack_most, trust.limits)
         self._of: dict[HubAsked, Serving] = {}
 
     def of(self, asked: HubAsked) -> Serving:
         """What could serve a hub."""
         found = self._of.get(asked)
         if found is None:
-            found = self._of[asked] = Serving(asked, self.index, self._drawers, self.settings)
+            place = len(self._of) + 1
+            found = Serving(asked, self.index, self._drawers, self.settings, self.trust, place)
+            self._of[asked] = found
         return found

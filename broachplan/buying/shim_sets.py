@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 Used = Callable[[frozenset[str]], frozenset[str] | None]
-_Pair = tuple[str, str]
+_Pair = tuple[str, ...]
 
 
 def smallest_sets(everything: frozenset[str], plan_on: Used) -> list[frozenset[str]]:

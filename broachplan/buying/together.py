@@ -11,7 +11,8 @@ from collections.abc import Callable, Mapping, Sequence, Set
 from datetime import date
 
 from broachplan.buying.coming import ComingJob
-from broachplan.buying.serving import NOTHING, FittingPair, Serving
+from broachplan.buying.fitting import FittingPair
+from broachplan.buying.serving import NOTHING, Serving
 from broachplan.buying.sharing import Pieces, Rivals
 from broachplan.buying.shim_sets import Packing, ShimColumn, columns, smallest_sets
 from broachplan.buying.verdicts import Judge
@@ -222,7 +223,7 @@ class Together:
         serving, contested = self._serving[one], frozenset(place)
         key = one, gone & serving.pieces, contested
         if key not in self._cols:
-            sets: dict[tuple[str, str], list[int]] = {}
+            sets: dict[tuple[str, ...], list[int]] = {}
             for fit in self._fits_of(one):
                 if gone.isdisjoint(fit.tags):
                     some = smallest_sets(

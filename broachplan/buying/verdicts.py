@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from enum import StrEnum
 
 from broachplan.buying.coming import ComingJob
+from broachplan.buying.limits import NO_LIMITS, Trust
 from broachplan.buying.piece_index import PieceIndex
 from broachplan.buying.reasons import Why, why_blocked
 from broachplan.buying.serving import NOTHING, HubAsked, Serving, Servings
@@ -55,7 +56,8 @@ class Judge:
 
     ``today`` is the day on which it is asked: what should have been back before it is overdue, and not counted on.
     ``sharing`` are the marks between the jobs. ``loose`` is everywhere whether a job may use, too, what is held for any
-    job of its queue: then others must be found to use it that join the two.
+    job of its queue: then others must be found to use it that join the two. ``trust`` says how pieces with limits are
+    counted on: for the best plan of a job, and for why it has none, they are not there.
     """
 
     def __init__(
@@ -64,11 +66,12 @@ class Judge:
         settings: Settings,
         today: date | None = None,
         sharing: Sharing = NOTHING_SHARED,
+        trust: Trust = NO_LIMITS,
     ) -> None:
-        self.settings, self.today, self.sharing = settings, today, sharing
+        self.settings, self.today, self.sharing, self.trust = settings, today, sharing, trust
         self._loose = sharing.loose()
-        self.servings = Servings(PieceIndex(crib.shelf), settings)
-        self._states = crib.states
+        self.servings = Servings(PieceIndex(crib.shelf), settings, trust)
+        self._states = dict(crib.states)
         self._serving: dict[tuple[int, int, str | None], tuple[Hub, Keyway, Serving]] = {}
         self._odd_ones: dict[Serving, tuple[tuple[str, PieceState], ...]] = {}
         self._best: dict[tuple[Serving, frozenset[str]], FinishedPair | None] = {}
@@ -99,6 +102,7 @@ class Judge:
         serving, asker = self.serving(job), self._asker(job, loose=loose)
         odd = self._odd_ones.get(serving)
         if odd is None:
+            self._states |= self._cut_for(serving)
             could, states = serving.could_serve, self._states
             few, many = (could, states) if len(could) < len(states) else (states, could)
             odd = tuple((tag, states[tag]) for tag in few if tag in many)
@@ -107,6 +111,17 @@ class Judge:
         return frozenset(
             tag for tag, state in odd if ahead(state, on, tag=tag, today=self.today, asker=asker).off
         )
+
+    def _cut_for(self, serving: Serving) -> dict[str, PieceState]:
+        """When the shims that are cut to measure come: so many days after the pieces that they are cut for."""
+        terms, found = self.trust.cut, {}
+        for fit in serving.fits:
+            if fit.cut and terms is not None:
+                bought = (self._states[tag].ordered for tag in fit.tags if tag in self._states)
+                there = max((day for day in bought if day is not None), default=self.today)
+                if there is not None:
+                    found[fit.cut] = PieceState(ordered=there + timedelta(terms.days))
+        return found
 
     def alone(self, job: ComingJob) -> Alone:
         """Whether a job has a plan by itself on its days, or why not; a started job is ready while its pieces are there."""
@@ -218,6 +233,7 @@ class Judge:
             if piece.tag in self._states
         }
         off = {tag: each.off for tag, each in found.items() if each.off}
+        off |= dict.fromkeys(self.trust.limits, "its figures are not measured yet")
         off |= dict.fromkeys(without, "it serves another job on that day")
         waits = {tag: each.awaited for tag, each in found.items() if tag not in off and each.awaited}
         shelf = replace(shelf, off=off, awaited=waits)

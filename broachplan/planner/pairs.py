@@ -146,10 +146,13 @@ def most_total_nm(broach: Broach, bushing: Bushing, case: Case) -> int:
     return case.keyway.reading.upper.nm - deepest
 
 
-def bearing_of(broach: Broach, teeth: Teeth, presses: PressChoice, case: Case) -> Bearing | None:
+def bearing_of(
+    broach: Broach, teeth: Teeth, presses: PressChoice, case: Case, *, weakest: Broach | None = None
+) -> Bearing | None:
     """What the presses and the broach bear in this hub, with any bushing; None where no force is known.
 
-    That is without a material, and where the teeth were not counted or their pitch is not known.
+    That is without a material, and where the teeth were not counted or their pitch is not known. ``weakest`` is the
+    broach as a column where its figures have limits.
     """
     in_cut = teeth.in_cut(case.hub.cut_length)
     if case.hub.material is None or in_cut is None or teeth.rising is None:
@@ -161,7 +164,7 @@ def bearing_of(broach: Broach, teeth: Teeth, presses: PressChoice, case: Case) -
         teeth,
         in_cut,
         case.hub.material.high_with(float(case.settings.dull_edge)),
-        column=BroachColumn.of(broach, teeth, float(case.settings.column_ends)),
+        column=BroachColumn.of(weakest or broach, teeth, float(case.settings.column_ends)),
         settings=case.settings,
         low=LoadModel(section, teeth, in_cut, case.hub.material.low),
     )

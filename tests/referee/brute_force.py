@@ -89,6 +89,12 @@ def possible(question: Question) -> bool:
     return any(pair.ends(pair.stacks()) for pair in _pairs(Search(question)))
 
 
+def force_and_column(question: Question, before: int | None, total: int) -> tuple[float, float, bool] | None:
+    """Of one pass of the first pair that fits: peaks of both forces, and whether the column holds; None where not known."""
+    pair = next(_pairs(Search(question)), None)
+    return pair.load(before, total) if pair is not None and pair.loaded else None
+
+
 def _pairs(tried: Search) -> Iterator[_Pair]:
     """Every pair that breaks no rule before its passes are looked at."""
     hub, keyway, shelf = tried.question.hub, tried.question.keyway, tried.question.shelf
@@ -300,13 +306,13 @@ class _Pair:
             return False
         if not self.loaded:
             return True
-        low_peak, peak, bears = self._load(before, total)
+        low_peak, peak, bears = self.load(before, total)
         # Whether one press bears all passes is whether the strongest does: it bears each pass that any other bears.
         most = max((press.rated_force.newtons for press in self.presses if press.rated_force), default=inf)
         pressed = low_peak <= float(self.tried.question.settings.press_share) * most and peak <= most
         return holds("press_force", pressed) & holds("column", bears)
 
-    def _load(self, before: int | None, total: int) -> tuple[float, float, bool]:
+    def load(self, before: int | None, total: int) -> tuple[float, float, bool]:
         """Peaks of the low and the high force in newtons, and whether the broach bears the high one as a column."""
         known = self._forces.get((before, total))
         if known is None:
@@ -378,9 +384,7 @@ class _Pair:
         peak: float | None = None
         press = question.press
         if self.loaded:
-            loads = [
-                self._load(before, total) for before, total in zip((None, *totals), totals, strict=False)
-            ]
+            loads = [self.load(before, total) for before, total in zip((None, *totals), totals, strict=False)]
             peak = max(load[1] for load in loads)
             press = press or self._press(max(load[0] for load in loads), peak)
         tags = tuple(stacks[total] for total in totals)
