@@ -73,6 +73,7 @@ READS: dict[str, str] = {
     "KnownRequest": f"{_ATTENDANT}.list_known:list_known",
     "LabelsRequest": f"{_ATTENDANT}.print_labels:print_labels",
     "ListRequest": f"{_ATTENDANT}.list_pieces:list_pieces",
+    "LookAgainRequest": f"{_ATTENDANT}.look_again:look_again",
     "MissingRequest": f"{_ATTENDANT}.list_missing:list_missing",
     "OneCountRequest": f"{_ATTENDANT}.list_counts:show_count",
     "OpenRunsRequest": f"{_RUNS}.at_press:open_runs",

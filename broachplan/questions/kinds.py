@@ -29,6 +29,13 @@ def _figure(quantity: str) -> Callable[[str, str, Values], object]:
     return read
 
 
+def _web(text: str, what: str, _: Values) -> object:
+    from broachplan.lengths import parse_length
+    from broachplan.tooling.web_over import is_over, read_over
+
+    return read_over(text) if is_over(text) else parse_length(text, what)
+
+
 def _piece_kind(text: str, _what: str, _: Values) -> object:
     from broachplan.tooling.figures import read_kind
 
@@ -299,6 +306,8 @@ def _yes(text: str, _what: str, _: Values) -> object:
 
 LIMITS = ValueKind("LIMITS", _limits)
 LENGTH = ValueKind("LENGTH", _length)
+# A length, or a reading over a broach in the slot: 1.4382 in over BR-0250-A.
+WEB = ValueKind("LENGTH", _web)
 SIZE_WITH_LIMITS = ValueKind("LENGTH", _limits)
 DEVIATIONS = ValueKind("LIMITS", _deviations)
 STANDARD = ValueKind("NAME", _standard)

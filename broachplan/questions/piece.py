@@ -13,6 +13,7 @@ from broachplan.questions.line import Line, ValueKind, chosen, line, lines_of, s
 from broachplan.tooling.figures import KIND_NAMES, Figure, Kind, Quantity
 from broachplan.tooling.measures import read_figure, write_figure
 from broachplan.tooling.pieces import FIGURES, PIECES
+from broachplan.tooling.web_over import is_over
 
 YES = "yes"
 _HINTS = {
@@ -27,6 +28,10 @@ _KINDS = {
     Quantity.FORCE: kinds.FORCE,
     Quantity.COUNT: kinds.COUNT,
 }
+
+
+# A web may be a reading over a broach in the slot.
+_OVER = "1.4382 in over BR-1"
 
 
 def _line(
@@ -81,6 +86,8 @@ WORDS_REGROUND = ("condition", "measured_with", "measured_on", "measured_by", "m
 
 def _figure_line(figure: Figure) -> Line:
     needed = "plans need it; " if figure.needed else ""
+    if figure.or_taken is not None:
+        return _line(figure.name, figure.label, kinds.WEB, f"{figure.how}; or {_OVER}", f"({needed}{_OVER})")
     hint = f"({needed}{_HINTS[figure.quantity]})"
     return _line(figure.name, figure.label, _KINDS[figure.quantity], figure.how, hint)
 
@@ -88,6 +95,12 @@ def _figure_line(figure: Figure) -> Line:
 def figure_lines(kind: Kind) -> tuple[Line, ...]:
     """A line for each figure of a kind."""
     return tuple(map(_figure_line, FIGURES[kind]))
+
+
+def lines_to_add(kind: Kind) -> tuple[Line, ...]:
+    """The lines of a new piece: its figures, what they are checked with, then the words."""
+    checks = (SLOT_DEPTH,) if kind is Kind.BUSHING else ()
+    return (*figure_lines(kind), *checks, *WORDS)
 
 
 def piece_lines(kind: Kind) -> tuple[Line, ...]:
@@ -156,7 +169,21 @@ class AddRequest:
         "tag", kinds.TAG, "The tag of the piece.", hint="(as it is marked)", needed=True, positional=True
     )
     values: Mapping[str, str] = several(every_line())
+    slot_depth: str = line(
+        "slot depth",
+        kinds.LENGTH,
+        "Of a bushing, for the check alone: the web must be outside diameter less slot depth.",
+        hint="(checks the web)",
+    )
+    sure: bool = line("sure", kinds.FLAG, "The web is right though it contradicts the slot depth.")
     by: str = by_line()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookAgainRequest:
+    """What of a piece that is to be added looks like a slip."""
+
+    add: AddRequest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -198,7 +225,7 @@ class RegrindRequest:
         return off, relief
 
 
-KIND, TAG = chosen(lines_of(AddRequest), "kind", "tag")
+KIND, TAG, SLOT_DEPTH = chosen(lines_of(AddRequest), "kind", "tag", "slot_depth")
 # Such forms name their lines in small letters.
 NOTE, BY = (
     replace(line, label=line.name, hint=hint)
@@ -232,7 +259,7 @@ def whole_reason(kind: Kind, tag: str, values: Mapping[str, str]) -> str:
     figures = {
         figure.name: read_figure(figure.quantity, text, figure.label)
         for figure in FIGURES[kind]
-        if (text := values.get(figure.name, ""))
+        if (text := values.get(figure.name, "")) and not is_over(text)
     }
     try:
         PIECES[kind](tag=tag, **figures)

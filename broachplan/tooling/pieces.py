@@ -240,7 +240,7 @@ class Bushing(Piece):
             "back of the bushing",
             "edge of the last tooth",
             "Press the broach's back on the clean slot floor, its last tooth within the bushing, and rock the"
-            " micrometer: the least reading, less the broach's height over that tooth, is the web.",
+            " micrometer a little: the least reading, less the broach's height over that tooth, is the web.",
         ),
     )
     length: Length | None = length_of(

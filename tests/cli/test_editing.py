@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import pytest
 import typer.main
@@ -121,3 +122,54 @@ def test_how_to_measure_is_shown_without_a_tag_and_names_what_there_is(run_here:
     assert "read “web”; a shim has: thickness, width, length" in wrong.stderr
     bare = run_here("crib", "add", "shim")
     assert (bare.returncode, bare.stderr.startswith("broachplan: tag: nothing was given")) == (2, True)
+
+
+def test_a_web_over_a_broach_is_the_reading_less_its_height_and_keeps_both_tags(
+    run_here: Run, home: Path
+) -> None:
+    broach = (
+        "--keyway-width",
+        "0.2505 in",
+        "--first-tooth-height",
+        "0.7 in",
+        "--last-tooth-height",
+        "0.8132 in",
+    )
+    run_here("crib", "add", "broach", "BR-1", *broach, "--measured-to", "0.0002 in")
+    bushing = ("crib", "add", "bushing", "GU-1", "--outside-diameter", "1 in", "--slot-width", "0.252 in")
+    early = run_here(*bushing, "--web", "1.4382 in over BR-9")
+    assert (early.returncode, "no broach in the crib has; take the broach in first" in early.stderr) == (
+        2,
+        True,
+    )
+    added = run_here(*bushing, "--web", "1.4382 in over BR-1", "--measured-to", "0.0001 in")
+    words = "micrometer over broach BR-1, last tooth: 1.4382 in less 0.8132 in"
+    assert added.stdout.splitlines() == ["GU-1, a bushing, is in the crib", f"web 0.625 in: {words}"]
+
+    def kept() -> dict[str, object]:
+        piece = json.loads(run_here("crib", "show", "GU-1", "--json").stdout)["piece"]
+        return {"web_nm": piece["web_nm"], **piece["measured"]}
+
+    assert (kept()["web_nm"], kept()["with"], kept()["to_nm"]) == (15_875_000, words, 7_620)
+    # Out and in again nothing of it is lost.
+    run_here("crib", "export", "out")
+    assert words in (home / "out" / "bushings.csv").read_text()
+    assert run_here("crib", "import", "out").stdout == "0 added, 0 changed, 2 as before\n"
+    run_here("crib", "edit", "GU-1", "--web", "1.325 in over BR-1 first tooth")
+    assert (kept()["web_nm"], "first tooth: 1.325 in less 0.7 in" in str(kept()["with"])) == (
+        15_875_000,
+        True,
+    )
+    run_here("crib", "edit", "GU-1", "--web", "0.6251 in")
+    assert (kept()["with"], kept()["to_nm"]) == ("", None)
+
+
+def test_a_web_that_contradicts_the_slot_depth_is_taken_only_by_somebody_who_is_sure(run_here: Run) -> None:
+    bushing = ("crib", "add", "bushing", "GU-1", "--outside-diameter", "1 in", "--slot-width", "1/4 in")
+    slip = run_here(*bushing, "--slot-depth", "0.6 in", "--web", "0.45 in")
+    assert (slip.returncode, slip.stdout) == (ExitCode.BAD_INPUT, "")
+    assert "outside diameter less slot depth is 0.4 in: 0.05 in apart" in slip.stderr
+    assert run_here(*bushing, "--slot-depth", "0.6 in", "--web", "0.45 in", "--sure").returncode == 0
+    again = run_here("crib", "add", "bushing", "GU-2", *bushing[4:], "--web", "0.4 in")
+    assert "look again: web 0.4 in, but GU-1, of the same diameter and slot, has 0.45 in" in again.stdout
+    assert run_here("crib", "add", "shim", "S-1", "--slot-depth", "1 in").returncode == ExitCode.BAD_INPUT

@@ -91,6 +91,16 @@ def test_new_pieces_are_taken_in_one_after_the_other_and_a_refusal_loses_nothing
         assert at.typed("keyway_width") == "9 mm"
         await at.type("down", "=b", *["down"] * 4, "=4 in", "down", "=3 in", "f2")
         assert "it must be less than the last tooth height" in at.words("#said")
+        # A bushing's web is checked against its slot depth, which stays for the next one.
+        await at.type("up", "up", "up", "up", "up", "right", "down", "ctrl+u", "=GU-9", "down", "down")
+        await at.type("=2 in", "down", "=1/4 in", "down", "=0.45 in", "down", "down", "down", "=1.6 in", "f2")
+        assert at.name == "confirm"
+        assert "less slot depth is 0.4 in: 0.05 in apart" in at.words("#modal-text")
+        await at.type("escape")
+        assert (at.name, at.typed("tag"), at.typed("web")) == ("add", "GU-9", "0.45 in")
+        await at.type("ctrl+u", "=0.4 in", "f2")
+        assert "GU-9, a bushing, is in the crib" in at.words("#said")
+        assert (at.typed("web"), at.typed("slot_depth")) == ("", "1.6 in")
 
     attend(filled_file, act)
 

@@ -2,24 +2,44 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Self
 
+from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
-from broachplan.questions.piece import BY, KEPT, KIND, KNOWN, TAG, AddRequest, piece_lines
+from broachplan.questions.piece import (
+    BY,
+    KEPT,
+    KIND,
+    KNOWN,
+    SLOT_DEPTH,
+    TAG,
+    AddRequest,
+    LookAgainRequest,
+    lines_to_add,
+)
 from broachplan.tooling.figures import Kind
 from tui.bases.piece_form import LABEL_WIDTH, PieceForm
 from tui.desks import Desks
+from tui.plain import plain
+from tui.registry import screen
 from tui.status_words import said
 from tui.widgets.field_form import FieldForm
 from tui.widgets.keybar import KeyBar
 
 if TYPE_CHECKING:
+    from broachplan.crib.doubts import Doubt
     from broachplan.desks.attendant.add_piece import Added
     from tui.bases.asking import AttendingScreen
+
+
+# What stays in the form for the next piece: bushings of one kind have one slot depth.
+_STAYS = (*KEPT, SLOT_DEPTH.name, "condition")
 
 
 class AddScreen(PieceForm):
@@ -61,15 +81,34 @@ class AddScreen(PieceForm):
     def typed(self) -> bool:
         """Whether something was typed for a piece that is not saved."""
         values = self.form.values()
-        figures = (name for name in values if name not in (*KEPT, "condition"))
+        figures = (name for name in values if name not in _STAYS)
         return bool(self.tag or any(values[name] for name in figures))
 
     def save(self) -> None:
-        """Ask the desk to take it in."""
+        """Ask the desk to take it in, once nothing in it looks like a slip or somebody is sure."""
         self.shop.by = self._head.value("by")
         values = {name: text for name, text in self.form.values().items() if text}
-        request = AddRequest(kind=self.kind, tag=self.tag, values=values, by=self.shop.by)
-        self.send(request, then=self._is_saved)
+        depth = values.pop(SLOT_DEPTH.name, "")
+        request = AddRequest(kind=self.kind, tag=self.tag, values=values, slot_depth=depth, by=self.shop.by)
+        self.send(LookAgainRequest(add=request), then=lambda doubts: self._looked_at(request, doubts))
+
+    async def _looked_at(self, request: AddRequest, doubts: Sequence[Doubt]) -> None:
+        """A slip is asked about while the piece can still be measured again; escape goes back to the form."""
+        sure = replace(request, sure=True)
+        if not doubts:
+            self.send(sure, then=self._is_saved)
+            return
+        words = "\n\n".join(f"{doubt.words}." for doubt in doubts)
+        text = Text(plain(f"{words}\n\nF2 takes the figures as typed, escape goes back to measure again."))
+
+        def answered(answer: dict[str, str] | None) -> None:
+            if answer is not None:
+                self.send(sure, then=self._is_saved)
+            else:
+                self.say_of_save(f"look again: {doubts[0].words}", wrong=True)
+                self.set_focus(self.form.line(doubts[0].figure))
+
+        await self.app.push_screen(screen("confirm")("Measured right?", text, None), answered)
 
     @property
     def _head(self) -> FieldForm:
@@ -77,7 +116,7 @@ class AddScreen(PieceForm):
 
     def _lines(self) -> FieldForm:
         return FieldForm(
-            piece_lines(self.kind),
+            lines_to_add(self.kind),
             self._kept,
             self.reason,
             id="piece-form",
@@ -98,7 +137,7 @@ class AddScreen(PieceForm):
 
     def _is_saved(self, added: Added) -> None:
         self._head.fill({"tag": ""})
-        cleared = {name: "" for name in self.form.values() if name not in (*KEPT, "condition")}
+        cleared = {name: "" for name in self.form.values() if name not in _STAYS}
         self.form.fill({**cleared, "condition": "fit"})
         self.set_focus(self._head.line("tag"))
         self.say_of_save(f"{said(added)}.")

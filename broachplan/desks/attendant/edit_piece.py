@@ -17,6 +17,7 @@ from broachplan.store.run_guard import check_change_not_in_run
 from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.translate import figure_values, piece_values
 from broachplan.store.typed import check_piece, typed_values
+from broachplan.store.web_over import web_measured_anew, web_worked_out
 from broachplan.store.work import writing
 from broachplan.tooling.figures import Kind
 
@@ -69,7 +70,8 @@ def edit_piece(db: str | None, request: EditRequest, *, at: datetime | None = No
         before = values_of(work, kind, tag)
         if shown is not None and request.version != stored.version:
             raise ChangedMeanwhile(tag, in_words_of(kind, changes_between(_values_of(shown), before)))
-        given = typed_values(kind, request.values)
+        texts = web_measured_anew(web_worked_out(work, request.values), before["measured_with"])
+        given = typed_values(kind, texts)
         after = {**before, **given}
         changes = changes_between(before, after)
         if changes:

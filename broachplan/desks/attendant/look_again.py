@@ -1,0 +1,50 @@
+"""What of a piece's figures looks like a slip, asked before the piece is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from broachplan.crib.doubts import Doubt, doubts
+from broachplan.lengths import Length, parse_length
+from broachplan.questions.piece import AddRequest, LookAgainRequest
+from broachplan.store.beside import beside
+from broachplan.store.transaction import Work
+from broachplan.store.typed import check_piece, typed_values
+from broachplan.store.web_over import web_worked_out
+from broachplan.store.work import reading
+from broachplan.tooling.figures import Kind, read_kind
+from broachplan.tooling.measures import figure_of
+from broachplan.tooling.pieces import FIGURES
+
+
+def look_again(db: str | None, request: LookAgainRequest) -> tuple[Doubt, ...]:
+    """What to ask about a piece that is to be added, a figure at most once.
+
+    Raises
+    ------
+    InputError : no such kind, or a figure that cannot be.
+    StorageError : the database cannot be used.
+    """
+    asked = request.add
+    kind, tag = read_kind(asked.kind), asked.tag.strip()
+    with reading(db) as work:
+        values = typed_values(kind, web_worked_out(work, asked.values))
+        check_piece(kind, tag, values)
+        return doubts_of(work, kind, tag, values, asked)
+
+
+def doubts_of(
+    work: Work, kind: Kind, tag: str, values: Mapping[str, Any], asked: AddRequest
+) -> tuple[Doubt, ...]:
+    """What to ask about figures as columns hold them, beside the rest of the box."""
+    figures = {
+        figure.name: figure_of(figure, number if isinstance(number := values.get(figure.name), int) else None)
+        for figure in FIGURES[kind]
+    }
+    return doubts(kind, figures, beside(work, kind, tag, dict(values)), slot_depth_of(asked))
+
+
+def slot_depth_of(asked: AddRequest) -> Length | None:
+    """The slot depth that the web is checked against; None where it was not given."""
+    return parse_length(asked.slot_depth, "slot depth") if asked.slot_depth.strip() else None
