@@ -92,7 +92,8 @@ def test_new_pieces_are_taken_in_one_after_the_other_and_a_refusal_loses_nothing
         await at.type("down", "=b", *["down"] * 4, "=4 in", "down", "=3 in", "f2")
         assert "it must be less than the last tooth height" in at.words("#said")
         # A bushing's web is checked against its slot depth, which stays for the next one.
-        await at.type("up", "up", "up", "up", "up", "right", "down", "ctrl+u", "=GU-9", "down", "down")
+        await at.type(*["up"] * 7, "right")
+        await at.type("down", "ctrl+u", "=GU-9", "down", "down")
         await at.type("=2 in", "down", "=1/4 in", "down", "=0.45 in", "down", "down", "down", "=1.6 in", "f2")
         assert at.name == "confirm"
         assert "less slot depth is 0.4 in: 0.05 in apart" in at.words("#modal-text")
