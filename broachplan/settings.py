@@ -10,6 +10,7 @@ from typing import Any
 
 from broachplan.errors import InputError
 from broachplan.lengths import Length, Units, parse_length, write_exact
+from broachplan.money import read_amount, read_currency, show_amount
 from broachplan.work_days import WorkDays, read_work_days
 
 MEMORY = "memory"
@@ -115,6 +116,17 @@ class Settings:
     inspect_days: int | None = _setting(
         None, "days after which a broach is due for inspection, or none", "the shop's own figure"
     )
+    currency: str | None = _setting(
+        None, "the currency of offers that name none: three capital letters, or none", "the user's choice"
+    )
+    make_bushing_cost: int | None = _setting(
+        None,
+        "what a bushing that the shop makes costs, or none: the shop makes none",
+        "the shop's own figure",
+    )
+    make_shim_cost: int | None = _setting(
+        None, "what a shim that the shop cuts costs, or none: the shop cuts none", "the shop's own figure"
+    )
     make_bushing_days: int | None = _setting(
         None, "days until a bushing that the shop makes is there, or none", "the shop's own figure"
     )
@@ -142,6 +154,8 @@ _WHOLE = {
     "make_bushing_days": (0, 999),
     "make_shim_days": (0, 999),
 }
+# Those that are amounts of money, kept in hundredths.
+_AMOUNTS = ("make_bushing_cost", "make_shim_cost")
 # Least and most of those factors that are not from 1 to 20.
 _FACTORS = {"column_ends": (Fraction(1, 4), Fraction(4)), "column_safety": (Fraction(1, 2), Fraction(20))}
 ABOUT: Mapping[str, Mapping[str, str]] = {entry.name: dict(entry.metadata) for entry in fields(Settings)}
@@ -165,6 +179,8 @@ def written(settings: Settings, name: str) -> str:
     value = getattr(settings, name)
     if value is None:
         return "none"
+    if name in _AMOUNTS:
+        return show_amount(value)
     if isinstance(value, Length):
         return write_exact(value) if value else "none"
     return str(value)
@@ -184,6 +200,10 @@ def _read(name: str, text: str, default: object) -> object:
     # What is not set is written as none: no limit, or no height.
     if text.lower() == "none" and not default:
         return default
+    if name in _AMOUNTS:
+        return read_amount(text, name)
+    if name == "currency":
+        return read_currency(text, name)
     return _whole(name, text) if name in _WHOLE else parse_length(text, name)
 
 

@@ -91,6 +91,8 @@ def any_settings(draw: st.DrawFn) -> Settings:
             "stack_most": draw(st.integers(1, 6)),
             "hardness_hrc": draw(st.integers(1, 70)),
             "support_height": Length(draw(st.integers(0, 10**9))),
+            "currency": draw(st.none() | st.sampled_from(("USD", "SEK"))),
+            "make_shim_cost": draw(st.none() | st.integers(0, 10**9)),
             "wall_least": draw(st.none() | st.integers(1, 10**9).map(Length)),
         }
     )  # fmt: skip
@@ -115,6 +117,9 @@ def test_a_change_touches_no_other_setting(settings: Settings, name: str) -> Non
 @pytest.mark.parametrize(
     ("name", "text", "value"),
     [
+        ("make_shim_cost", "12.5", 1250),
+        ("make_bushing_cost", "none", None),
+        ("currency", "EUR", "EUR"),
         ("units", " MM ", Units.MM),
         ("units", "fraction", Units.FRACTION),
         ("slot_clearance", "5 thou", Length(5 * THOU)),

@@ -155,7 +155,7 @@ class Supplier:
 
 @dataclass(frozen=True)
 class OfferBook:
-    """All offers of some lists, by name, in one currency.
+    """All offers of some lists, by name, in one currency; where there is no offer it may have none.
 
     Raises
     ------
@@ -164,10 +164,11 @@ class OfferBook:
 
     offers: tuple[Offer, ...] = ()
     suppliers: tuple[Supplier, ...] = ()
-    currency: str = field(default="USD", kw_only=True)
+    currency: str = field(default="", kw_only=True)
 
     def __post_init__(self) -> None:
-        read_currency(self.currency, "currency")
+        if self.offers or self.currency:
+            read_currency(self.currency, "currency")
         for what, names in (
             ("offer", [each.name for each in self.offers]),
             ("supplier", [each.name for each in self.suppliers]),

@@ -96,10 +96,14 @@ def test_an_offer_outside_its_bounds_is_refused(wrong: dict[str, Any], said: str
 def test_a_book_names_each_offer_once_and_knows_its_suppliers() -> None:
     one = Offer("A", (shim(),), 100, 2)
     with pytest.raises(InputError, match="twice"):
-        OfferBook((one, replace(one, price=200)))
+        OfferBook((one, replace(one, price=200)), currency="USD")
     with pytest.raises(InputError, match="among the suppliers"):
-        OfferBook((replace(one, supplier="Mill"),))
-    assert OfferBook((replace(one, supplier="Mill"),), (Supplier("Mill", 5, 10),)).by_name["A"].supplier
+        OfferBook((replace(one, supplier="Mill"),), currency="USD")
+    assert (
+        OfferBook((replace(one, supplier="Mill"),), (Supplier("Mill", 5, 10),), currency="USD")
+        .by_name["A"]
+        .supplier
+    )
 
 
 def test_what_to_ask_the_seller_is_each_needed_figure_that_is_not_given() -> None:
@@ -110,7 +114,9 @@ def test_what_to_ask_the_seller_is_each_needed_figure_that_is_not_given() -> Non
 def test_copies_are_different_pieces_with_tags_that_the_crib_does_not_have() -> None:
     crib = stock()
     crib = replace(crib, shelf=replace(crib.shelf, shims=(replace(crib.shelf.shims[0], tag="OFFER/1/1/1"),)))
-    book = OfferBook((Offer("B", (shim(), shim()), 1, 3, available=2), Offer("A", (shim(),), 1, 0)))
+    book = OfferBook(
+        (Offer("B", (shim(), shim()), 1, 3, available=2), Offer("A", (shim(),), 1, 0)), currency="USD"
+    )
     found = stocked(crib, book, MONDAY)
     tags = [tag for unit in found.units for tag in unit.tags]
     assert tags == ["OFFERR/1/1/1", "OFFERR/2/1/1", "OFFERR/2/1/2", "OFFERR/2/2/1", "OFFERR/2/2/2"]
@@ -126,7 +132,7 @@ def test_a_bought_piece_is_there_from_the_day_after_it_comes() -> None:
         for each in set_up.figures()
         if isinstance(value := getattr(set_up, each.name), int | Length)
     }
-    book = OfferBook((Offer("broach", (exactly(Kind.BROACH, **figures),), 1, 1),))
+    book = OfferBook((Offer("broach", (exactly(Kind.BROACH, **figures),), 1, 1),), currency="USD")
     found = stocked(crib, book, MONDAY).crib
     on = [MONDAY + timedelta(days) for days in (1, 2)]
     assert [assigned(found, job(day=day)).ready for day in on] == [(), ("W-1",)]
