@@ -11,6 +11,7 @@ from broachplan.cli.terminal import say
 from broachplan.questions.runs import (
     RunAgainRequest,
     RunEndRequest,
+    RunGaugingRequest,
     RunParkRequest,
     RunPushedRequest,
     RunReadRequest,
@@ -92,6 +93,19 @@ def again(request: RunAgainRequest, db: Db = None) -> None:
     from broachplan.desks.machinist.runs.cutting import push_again
 
     say_kept(push_again(db, request))
+
+
+@asks(RunGaugingRequest)
+def gauging(request: RunGaugingRequest, db: Db = None) -> None:
+    """Change how often hubs are gauged from now on; what is through stays as it is.
+
+    \b
+    Example:
+      broachplan run gauging 7 --read every
+    """
+    from broachplan.desks.machinist.runs.cutting import change_gauging
+
+    say_kept(change_gauging(db, request))
 
 
 @asks(RunReplanRequest)

@@ -16,6 +16,7 @@ COMMANDS = {
     "read": Late(_CUTTING, "read", "Book what the gauge reads after a pass."),
     "again": Late(_CUTTING, "again", "Let a second push of the same shims be next."),
     "replan": Late(_CUTTING, "replan", "Take the other plan that was offered."),
+    "gauging": Late(_CUTTING, "gauging", "Change how often hubs are gauged."),
     "measured": Late(_RIGHTING, "measured", "Change a figure of a piece measured again in mid run."),
     "correct": Late(_RIGHTING, "correct", "Put a step right: the shims, the reading."),
     "gone": Late(_RIGHTING, "gone", "A shim of the run is missing."),

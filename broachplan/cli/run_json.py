@@ -53,7 +53,7 @@ def run_as_dict(shown: ShownRun) -> dict[str, Any]:
         "plan": _plan(state),
         "order": run.order.value,
         "picked_up": {"loads": loads.loads, "passes": loads.passes},
-        "read_each": run.read_each,
+        "read_each": state.as_asked.read_each,
         "hubs": hubs_entry(counts_of(state)),
         "offset_nm": offset_of(state, _load(state)).mean.nm,
         "pieces": [_piece(piece, state) for piece in state.pieces.values()],

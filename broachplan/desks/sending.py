@@ -39,6 +39,7 @@ CHANGES: dict[str, str] = {
     "RunCorrectRequest": f"{_RUNS}.righting:correct",
     "RunEndRequest": f"{_RUNS}.pausing:end_run",
     "RunGoneRequest": f"{_RUNS}.trouble:shim_gone",
+    "RunGaugingRequest": f"{_RUNS}.cutting:change_gauging",
     "RunMeasuredRequest": f"{_RUNS}.righting:measure_piece",
     "RunParkRequest": f"{_RUNS}.pausing:park_run",
     "RunPushedRequest": f"{_RUNS}.cutting:push",

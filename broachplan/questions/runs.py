@@ -175,6 +175,24 @@ class RunReplanRequest:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RunGaugingRequest:
+    """Change how often hubs are gauged from now on."""
+
+    run: str = _run()
+    read_each: str = line(
+        "Read",
+        kinds.READ_EACH,
+        "Gauge every hub from now on, or the first, each Nth and the last.",
+        hint="(every, or each how many)",
+        option="--read",
+        what="read",
+        needed=True,
+    )
+    step: str = _step()
+    by: str = _by()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RunMeasuredRequest:
     """A figure of a piece measured again during the run; the offset is set again."""
 

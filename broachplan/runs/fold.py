@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from broachplan.runs.gauging import can_be_gauged, is_first, read_short, to_be_gauged
 from broachplan.runs.plain import plain_reading
-from broachplan.runs.run import Run, RunPiece
+from broachplan.runs.run import Run, RunPiece, read_each_of
 from broachplan.runs.state import (
     Cause,
     Fate,
@@ -62,6 +62,7 @@ class _Folding:
         self.fates: dict[int, tuple[Fate, str]] = {}
         self.events: dict[Cause, str] = {}
         self.gauge_next = False
+        self.as_asked = run
         self.closed: Status | None = None
         self.closed_why = ""
         self._loads = run.loads
@@ -97,6 +98,7 @@ class _Folding:
             events=dict(self.events),
             to_read=frozenset(),
             gauge_next=self.gauge_next,
+            read_each=None if self.as_asked is self.run else self.as_asked.read_each,
             closed=self.closed,
             closed_why=self.closed_why,
         )
@@ -209,6 +211,10 @@ class _Folding:
         self.gauge_next = self.gauge_next or Cause.PARKED in self.events
         self.events.clear()
 
+    def gauging(self, step: Step) -> None:
+        each = read_each_of(step.typed, self.run.quantity)
+        self.as_asked = replace(self.run, read_each=each)
+
     def ended(self, step: Step) -> None:
         self.closed = Status.DONE if step.act is RunAct.ENDED else Status.ABANDONED
         self.closed_why = step.why
@@ -282,7 +288,8 @@ class _Folding:
             return ()
         hubs = tuple(hub for hub in load.hubs if hub not in self.fates)
         wrong = set(push.shims) != set(push.planned)
-        found = to_be_gauged(self.run, hubs, left, first=load.first, anyway=load.gauged or read_short(load))
+        anyway = load.gauged or read_short(load)
+        found = to_be_gauged(self.as_asked, hubs, left, first=load.first, anyway=anyway)
         return found or (hubs[:1] if wrong else ())
 
 
@@ -304,6 +311,7 @@ _HANDLERS: dict[RunAct, Callable[[_Folding, Step], None]] = {
     RunAct.RESUMED: _Folding.resumed,
     RunAct.ENDED: _Folding.ended,
     RunAct.ABANDONED: _Folding.ended,
+    RunAct.GAUGING: _Folding.gauging,
 }
 
 

@@ -32,6 +32,11 @@ def to_be_gauged(
     return tuple(sorted(asked))
 
 
+def often_in_words(each: int) -> str:
+    """How often hubs are gauged: ``every hub is gauged``; see `Run.read_each`."""
+    return "every hub is gauged" if each == 1 else f"the first hub, the last and one in {each} are gauged"
+
+
 def is_first(load: LoadState, begun: Mapping[int, LoadState], fates: Mapping[int, tuple[Fate, str]]) -> bool:
     """Whether a load is the first one cut with its broach and bushing.
 

@@ -105,4 +105,4 @@ def _gauge(state: RunState, load: LoadState, plain: Length, left: int) -> tuple[
         return ()
     first = is_first(load, state.begun, state.fates)
     anyway = load.gauged or state.gauge_next or read_short(load)
-    return to_be_gauged(state.run, state.in_work(load), left, first=first, anyway=anyway)
+    return to_be_gauged(state.as_asked, state.in_work(load), left, first=first, anyway=anyway)

@@ -180,6 +180,7 @@ class RunState:
     ``pieces`` holds every piece the run ever took, with its figures as they are used now; ``held`` the tags of those that
     are with it, ``dropped`` of those that are gone or broken. ``begun`` holds the loads in work or finished, by number; ``new_hubs`` is what is to do on
     each of the others. ``events`` are the causes that an act set, with the words typed; the others follow from readings.
+    ``read_each`` is how often hubs are gauged where that was changed since the start.
     """
 
     run: Run
@@ -193,8 +194,14 @@ class RunState:
     events: Mapping[Cause, str]
     to_read: frozenset[int]
     gauge_next: bool = False
+    read_each: int | None = None
     closed: Status | None = None
     closed_why: str = ""
+
+    @cached_property
+    def as_asked(self) -> Run:
+        """The run with hubs gauged as often as it is asked now."""
+        return self.run if self.read_each is None else replace(self.run, read_each=self.read_each)
 
     # -- pieces -------------------------------------------------------------------------------------------------
 
@@ -307,7 +314,7 @@ class RunState:
         # What was cut with a hub that reads past its limit is read before anything is cut off it.
         # Where a reading within the limits made a pass the last one, those that are asked for are read after it too.
         early = load.through and not push.last and any(one.whole for one in push.readings)
-        asked = [hub for hub in load.hubs if self.run.reads(hub)] if early else []
+        asked = [hub for hub in load.hubs if self.as_asked.reads(hub)] if early else []
         wanted = load.hubs if past else (*push.gauge, *half, *asked)
         return tuple(
             hub

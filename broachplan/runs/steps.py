@@ -40,6 +40,7 @@ class RunAct(StrEnum):
     RESUMED = "resumed"
     ENDED = "ended"
     ABANDONED = "abandoned"
+    GAUGING = "gauging"
 
 
 class End(StrEnum):
@@ -87,7 +88,8 @@ class Step:
     shims : what was really in, from the slot floor to the broach.
     plain, expected, low, high : plain reading of that stack, what it should read, and its band.
     hub, end : which hub was read or decided on; at which end, where both were read.
-    way, typed, t, with_what : how it was gauged, what was typed, the reading T that follows, and the gauge.
+    way, typed, t, with_what : how it was gauged, what was typed, the reading T that follows, and the gauge. Of a change
+        in how often hubs are gauged, ``typed`` is what was typed.
     doubtful, sure : the reading lies off its band; it was read with care all the same.
     piece : the broach that was pushed, or the piece that is gone, broken or measured again.
     why : the reason that was typed.

@@ -10,8 +10,9 @@ from broachplan.planner.after_words import depth_in_words
 from broachplan.planner.answer import AfterReading, Answer, ReadingSays
 from broachplan.quantities import forces_between
 from broachplan.runs.counts import HubCounts, counts_of
+from broachplan.runs.gauging import often_in_words
 from broachplan.runs.next import Next, next_of
-from broachplan.runs.run import Order
+from broachplan.runs.run import MOST_HUBS, Order, read_each_of
 from broachplan.runs.state import Cause, RunState, Waits
 from broachplan.runs.steps import End, RunAct, Step, ToDo
 from broachplan.runs.waiting import hubs_in_words, waits_for
@@ -202,6 +203,11 @@ def _read(step: Step, units: Units) -> str:
     return f"hub {step.hub} reads {_length(step.t, units)}{end} after pass {step.pass_number}{doubt}{sure}"
 
 
+def _gauging(step: Step, _: Units) -> str:
+    each = read_each_of(step.typed, MOST_HUBS)
+    return f"from now on {often_in_words(each)}"
+
+
 def _not_read(step: Step, _: Units) -> str:
     return f"{hubs_in_words(step.hubs)} not gauged after pass {step.pass_number}"
 
@@ -230,6 +236,7 @@ _WORDS: Mapping[RunAct, Callable[[Step, Units], str]] = {
     RunAct.NOT_READ: _not_read,
     RunAct.AGAIN: _again,
     RunAct.CORRECTED: _corrected,
+    RunAct.GAUGING: _gauging,
     RunAct.MEASURED: lambda step, _: f"{step.piece} was measured again",
     RunAct.GONE: lambda step, _: f"{step.piece} is missing",
     RunAct.BROKEN: lambda step, _: f"{step.piece} broke and is out of service",

@@ -106,7 +106,7 @@ def _run(stored: StoredRun) -> _Row:
         "drawing": run.drawing,
         "marks": ",".join(run.marks),
         "order": run.order.value,
-        "read_each": run.read_each,
+        "read_each": state.as_asked.read_each,
         "press": run.press,
         "program": run.program,
         **{f"hubs_{name}": getattr(counts, name) for name in _HUBS},

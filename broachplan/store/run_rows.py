@@ -57,6 +57,7 @@ RUN_ACTS = (
     "resumed",
     "ended",
     "abandoned",
+    "gauging",
 )
 _LONGEST_JSON = 20_000
 _LONGEST_MARKS = 1_000_000

@@ -19,7 +19,16 @@ from broachplan.store.location import Location
 from broachplan.store.tables import METADATA
 
 # Oldest first; the last is the one this program works with. A test holds them to the revisions in migrations/.
-REVISIONS = ("20261124a", "20261125a", "20261125b", "20261128a", "20261128b", "20261128c", "20261129a")
+REVISIONS = (
+    "20261124a",
+    "20261125a",
+    "20261125b",
+    "20261128a",
+    "20261128b",
+    "20261128c",
+    "20261129a",
+    "20261129b",
+)
 # The migrations' own mark, in the form that Alembic gives it.
 VERSION = Table(
     "alembic_version",

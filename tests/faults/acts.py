@@ -142,6 +142,7 @@ ACTS = {
     "run read": Act(READ, CUT_TO_READ),
     "run again": Act(("run", "again", "1"), (*CUT_TO_READ, SHALLOW)),
     "run replan": Act(("run", "replan", "1"), (*CUT_TO_READ, READ)),
+    "run gauging": Act(("run", "gauging", "1", "--read", "every"), BEGUN),
     "run measured": Act(("run", "measured", "1", "web=0.4201 in", "--piece", "G-1000"), BEGUN),
     "run correct": Act(RIGHT, CUT_TO_READ),
     "run gone": Act(("run", "gone", "1", "--shim", "S-1"), BEGUN),

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
+
+from broachplan.errors import CribStateError, InputError
 from broachplan.runs.acts.deciding import accepted, aside
 from broachplan.runs.acts.pushing import pushed
-from broachplan.runs.acts.reading import not_read, read
+from broachplan.runs.acts.reading import gauging, not_read, read
 from broachplan.runs.acts.stopping import parked, resumed
 from broachplan.runs.next import next_of
 from broachplan.runs.run import Order
@@ -48,6 +51,33 @@ def test_later_hubs_are_gauged_after_their_last_pass_as_asked() -> None:
         state = cut(state)
 
     assert gauged(state) == {(1, 3): (1,), (1, 4): (1,), (2, 4): (2,), (4, 4): (4,)}
+
+
+def test_how_often_hubs_are_gauged_is_changed_on_the_way_and_what_is_through_stays() -> None:
+    state = cut(cut(begun(quantity=6, read_each=6)))
+    state = then(state, gauging(state, "every"))
+    state = cut(state)
+    # A further step must not move what the pushes before it asked for.
+    state = then(state, gauging(state, "4"))
+    for _ in range(3):
+        state = cut(state)
+
+    assert gauged(state) == {(1, 3): (1,), (1, 4): (1,), (3, 4): (3,), (4, 4): (4,), (6, 4): (6,)}
+    assert state.run.read_each == 6
+
+
+@pytest.mark.parametrize("each", ["", "0", "often", "2.5"])
+def test_how_often_is_every_or_a_whole_number(each: str) -> None:
+    with pytest.raises(InputError, match="every, or"):
+        gauging(begun(quantity=3), each)
+
+
+def test_what_is_gauged_as_often_already_is_not_changed_twice() -> None:
+    state = begun(quantity=3)
+    state = then(state, gauging(state, "every"))
+
+    with pytest.raises(CribStateError, match="run 7: every hub is gauged already; the run waits for pass 1"):
+        gauging(state, "1")
 
 
 def test_what_is_next_says_who_is_to_be_gauged_after_it() -> None:

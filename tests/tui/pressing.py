@@ -161,6 +161,9 @@ _ACTS: dict[type, Callable[[RunState, OnHand, Any], Acted]] = {
     asked.RunReadRequest: _read,
     asked.RunCorrectRequest: _correct,
     asked.RunAgainRequest: lambda state, _, request: correcting.again(state, by=request.by),
+    asked.RunGaugingRequest: lambda state, _, request: reading.gauging(
+        state, request.read_each, by=request.by
+    ),
     asked.RunReplanRequest: lambda state, hand, request: correcting.replanned(state, hand, by=request.by),
     asked.RunGoneRequest: lambda state, hand, request: trouble.gone(state, hand, request.shim, by=request.by),
     asked.RunBrokenRequest: lambda state, hand, request: trouble.broken(

@@ -109,6 +109,23 @@ def test_nothing_is_taken_back_before_anything_is_booked() -> None:
     assert "there is nothing to take back" in "\n".join(Pad().sight("-").lines)
 
 
+def test_every_hub_is_gauged_from_here_on_and_again_only_the_first_and_the_last() -> None:
+    pad = Pad().type(*GOOD_HUB)
+    assert "Gauge hub 4, the last one (any hub: +)." in pad.sight().lines
+
+    pad.type(f"+{_line(pad, 'gauge every hub from here on')}")
+
+    assert "FROM NOW ON every hub is gauged." in pad.shown
+    assert "Gauge hub 2 (any hub: +)." in pad.sight().lines
+    pad.type(f"+{_line(pad, 'gauge only the first hub and the last')}")
+    assert "Gauge hub 4, the last one (any hub: +)." in pad.sight().lines
+
+
+def _line(pad: Pad, words: str) -> int:
+    """The digit of a line of what + opens."""
+    return [each for each, _ in list_of(PadKey.MORE, pad.view).answers].index(words) + 1
+
+
 def test_a_pass_that_need_not_be_gauged_can_be_and_the_same_shims_pushed_again() -> None:
     pad = Pad().type("1", "+1", "1.0165")
     assert pad.last is RunAct.READ

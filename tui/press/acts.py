@@ -69,6 +69,11 @@ def read(hub: int, gauged: TypedReading, *, through: int | None = None, sure: bo
     return request
 
 
+def gauging(each: str) -> Act:
+    """Hubs are gauged more often, or less, from now on."""
+    return _act(runs.RunGaugingRequest, read_each=each)
+
+
 def not_read(hub: int) -> Act:
     """A hub is not gauged."""
     return _act(runs.RunReadRequest, hub=str(hub), not_measured=True)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 
 from broachplan.runs.gauging import can_be_gauged
+from broachplan.runs.run import EVERY
 from broachplan.runs.state import LoadState, Pushed, Reading
 from tui.plain import plain
 from tui.press import acts
@@ -71,8 +72,19 @@ def more(view: PressView) -> PressQuestion:
         stacks = "; then ".join(in_short(stack, view.units) for stack in view.other)
         answers.append((f"the other plan: {stacks}", Send((acts.other_plan(),))))
     answers += [(f"gauge hub {hub}, done before", Later(partial(_gauge, hub))) for hub in done_before(view)]
+    answers += _more_often(view)
     lines = () if answers else ("No pass that a gauge can reach is through yet: push on first.",)
     return PressQuestion(heading="GAUGE IT, AND MORE", lines=lines, answers=tuple(answers), key=PadKey.MORE)
+
+
+def _more_often(view: PressView) -> list[tuple[str, PadOutcome]]:
+    """Every hub from here on, or again no more than the first and the last."""
+    run = view.state.as_asked
+    if run.quantity == 1 or view.state.closed:
+        return []
+    if run.read_each > 1:
+        return [("gauge every hub from here on", Send((acts.gauging(EVERY),)))]
+    return [("gauge only the first hub and the last", Send((acts.gauging(str(run.quantity)),)))]
 
 
 def named(view: PressView, then: Callable[[str], PadOutcome]) -> PadOutcome:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from broachplan.lengths import Length
 from broachplan.runs.fold import state_of
+from broachplan.runs.gauging import often_in_words
 from broachplan.runs.state import LoadState, Outcome, RunState, Status
 from broachplan.runs.steps import RunAct, Stack, Step
 from broachplan.runs.waiting import lacking
@@ -57,6 +58,7 @@ def _other(view: PressView, step: Step) -> str:
     words = {
         RunAct.NOT_PUSHED: f"TAKEN BACK: {_pass(view, step)} is still to be pushed.",
         RunAct.NOT_READ: f"{_pass(view, step)} is not gauged.",
+        RunAct.GAUGING: f"FROM NOW ON {often_in_words(view.state.as_asked.read_each)}.",
         RunAct.AGAIN: "THE SAME SHIMS ONCE MORE: push again, then gauge it.",
         RunAct.MEASURED: f"{piece} was measured again: readings and offset follow it.",
         RunAct.GONE: f"{piece} IS MISSING: it is out of every plan until it is found.",

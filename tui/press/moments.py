@@ -239,7 +239,7 @@ def _wants_last(view: PressView, load: LoadState) -> tuple[int, ...]:
     """The hubs of a load that are to be gauged after its last pass."""
     anyway = load.gauged or view.state.gauge_next
     first = _is_first(view, load)
-    return to_be_gauged(view.run, view.state.in_work(load), 0, first=first, anyway=anyway)
+    return to_be_gauged(view.state.as_asked, view.state.in_work(load), 0, first=first, anyway=anyway)
 
 
 def _is_first(view: PressView, load: LoadState) -> bool:
@@ -250,7 +250,7 @@ def _gauged_next(view: PressView, load: LoadState) -> str:
     """Which hubs are gauged next: those of this load, else of the first load after it with one to be gauged."""
     state = view.state
     later = (state.in_work(state.load(number)) for number in range(load.number + 1, len(state.loads) + 1))
-    planned = (to_be_gauged(view.run, hubs, 0, first=False, anyway=False) for hubs in later)
+    planned = (to_be_gauged(view.state.as_asked, hubs, 0, first=False, anyway=False) for hubs in later)
     hubs = _wants_last(view, load) or next(filter(None, planned), ())
     if not hubs:
         return "No hub left is to be gauged (any hub: +)."

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from broachplan.errors import InputError
 from broachplan.lengths import Length
@@ -16,8 +16,8 @@ from broachplan.runs.acts.pushing import load_due, through_steps
 from broachplan.runs.ahead import OnHand, shelf_for
 from broachplan.runs.band import budget_of_push, gauge_bands
 from broachplan.runs.fold import after
-from broachplan.runs.gauging import is_first
-from broachplan.runs.run import Order
+from broachplan.runs.gauging import is_first, often_in_words
+from broachplan.runs.run import Order, read_each_of
 from broachplan.runs.state import Cause, LoadState, Outcome, Pushed, RunState
 from broachplan.runs.steps import End, RunAct, Step
 from broachplan.runs.waiting import hubs_in_words
@@ -101,6 +101,25 @@ def not_read(state: RunState, *, hub: int | None = None, by: str = "", why: str 
     assert push is not None
     facts = {"load": number, "hubs": hubs, "pass_number": push.number, "why": why}
     return Acted(state, (next_step(state, RunAct.NOT_READ, by, **facts),))
+
+
+def gauging(state: RunState, each: str, *, by: str = "") -> Acted:
+    """From now on other hubs are gauged after their last pass: ``each`` is every, or each how many; see `read_each_of`.
+
+    What is through stays as it is.
+
+    Raises
+    ------
+    InputError : it is neither.
+    CribStateError : the run is over, or they are gauged as often already.
+    """
+    check_open(state, "nothing is to be gauged")
+    if not each.strip():
+        raise InputError("read", "write every, or each how many hubs to read, for example 5")
+    read_each = replace(state.run, read_each=read_each_of(each, state.run.quantity)).read_each
+    if read_each == state.as_asked.read_each:
+        raise refused(state, f"{often_in_words(read_each)} already")
+    return Acted(state, (next_step(state, RunAct.GAUGING, by, typed=each.strip().lower()),))
 
 
 def _place(state: RunState, hub: int | None, books: bool) -> _Place:

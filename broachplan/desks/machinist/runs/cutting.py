@@ -12,11 +12,17 @@ from broachplan.desks.machinist.runs.keeping import Kept, act_on
 from broachplan.errors import InputError
 from broachplan.lengths import Length, parse_length
 from broachplan.questions.read_run import read_number, read_tags
-from broachplan.questions.runs import RunAgainRequest, RunPushedRequest, RunReadRequest, RunReplanRequest
+from broachplan.questions.runs import (
+    RunAgainRequest,
+    RunGaugingRequest,
+    RunPushedRequest,
+    RunReadRequest,
+    RunReplanRequest,
+)
 from broachplan.runs.acts.acting import Acted
 from broachplan.runs.acts.correcting import again, replanned
 from broachplan.runs.acts.pushing import pushed
-from broachplan.runs.acts.reading import Gauge, not_read, read
+from broachplan.runs.acts.reading import Gauge, gauging, not_read, read
 from broachplan.runs.ahead import OnHand
 from broachplan.runs.state import RunState
 
@@ -81,6 +87,17 @@ def push_again(db: str | None, request: RunAgainRequest, *, at: datetime | None 
 def take_other_plan(db: str | None, request: RunReplanRequest, *, at: datetime | None = None) -> Kept:
     """Take the other plan that was offered; see `push`."""
     return act_on(db, request, lambda state, hand, by: replanned(state, hand, by=by), at)
+
+
+def change_gauging(db: str | None, request: RunGaugingRequest, *, at: datetime | None = None) -> Kept:
+    """Change how often hubs are gauged from now on; see `push`.
+
+    Raises
+    ------
+    InputError : neither every nor a whole number.
+    CribStateError : the run is over, they are gauged as often already, or another step was confirmed since.
+    """
+    return act_on(db, request, lambda state, _, by: gauging(state, request.read_each, by=by), at)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from typing import Any
 from sqlalchemy import select
 
 from broachplan.crib.records import Measurement, Record
-from broachplan.desks.machinist.runs.cutting import push, read_gauge, take_other_plan
+from broachplan.desks.machinist.runs.cutting import change_gauging, push, read_gauge, take_other_plan
 from broachplan.desks.machinist.runs.keeping import Kept
 from broachplan.desks.machinist.runs.looking import ShownRun, list_runs, show_run
 from broachplan.desks.machinist.runs.pausing import end_run, park_run, resume_run, stop_run
@@ -66,6 +66,10 @@ def pushed(db: str, run: str = "1", *, at: datetime = NOW, **typed: Any) -> Kept
 
 def read(db: str, measured: str = "", run: str = "1", *, at: datetime = NOW, **typed: Any) -> Kept:
     return read_gauge(db, ask.RunReadRequest(run=run, measured=measured, **typed), at=at)
+
+
+def gauging(db: str, read_each: str, run: str = "1", *, at: datetime = NOW, **typed: Any) -> Kept:
+    return change_gauging(db, ask.RunGaugingRequest(run=run, read_each=read_each, **typed), at=at)
 
 
 def replanned(db: str, run: str = "1", *, at: datetime = NOW, **typed: Any) -> Kept:

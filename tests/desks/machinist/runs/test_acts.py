@@ -35,6 +35,7 @@ from tests.desks.machinist.runs.press import (
     cuts_of,
     ended,
     first_hub,
+    gauging,
     gone,
     look_at,
     measured,
@@ -297,6 +298,17 @@ def test_a_figure_that_jumps_in_mid_run_needs_somebody_who_is_sure(db: str) -> N
     assert measured(db, "G", "web=12.254 mm").steps[0].pieces[0].piece.web == MM("12.254")
     assert measured(db, "G", "web=11.5 mm", sure=True).steps[0].pieces[0].piece.web == MM("11.5")
     assert check(db) == ()
+
+
+def test_every_hub_is_gauged_from_now_on_where_somebody_asks_for_it(db: str) -> None:
+    begin(crib(db), hubs="3")
+    first_hub(db)
+
+    kept = gauging(db, "every", by="Ann", step="7")
+
+    assert [(step.act, step.typed, step.by) for step in kept.steps] == [(RunAct.GAUGING, "every", "Ann")]
+    assert pushed(db, through="4").state.to_gauge == (2, (2,))
+    assert (runs_of(db)[0].step, check(db)) == (12, ())
 
 
 def test_a_reading_books_the_pushes_up_to_its_pass_with_it_or_nothing(db: str) -> None:
