@@ -90,6 +90,7 @@ READS: dict[str, str] = {
     "ShortagesRequest": f"{_BUYER}.shortages:find_shortages",
     "ShowRequest": f"{_ATTENDANT}.show_piece:show_piece",
     "StockRequest": f"{_ATTENDANT}.stock_on:stock_on",
+    "WhatIfRequest": f"{_BUYER}.what_if:what_if",
     "TodayRequest": f"{_ATTENDANT}.clock:today",
 }
 

@@ -126,6 +126,15 @@ def as_changed(job: Job, texts: Mapping[str, str]) -> Job:
     return replace(after, state=job.state, pieces=job.pieces, held=job.held)
 
 
+def check_new(work: Work, job: Job) -> None:
+    """Raise `InputError` where a job of the number is in the list, whatever its state; else as `check_names`."""
+    if other := jobs_by_key(work, [job.number]).get(work_key(job.number)):
+        raise InputError(
+            "number", f"job {other.number} has it ({other.state}); write another", read=job.number
+        )
+    check_names(work, job)
+
+
 def check_names(work: Work, job: Job) -> None:
     """Raise `InputError` unless the press and the job that a job names are there, and no jobs follow each other in a ring."""
     for column, said in _wrong_names(job, _presses(work), jobs_by_key(work, [job.after]), followed(work)):

@@ -12,14 +12,18 @@ import pytest
 
 from broachplan.desks.buyer.import_jobs import import_jobs
 from broachplan.desks.buyer.shortages import Shortages, find_shortages
+from broachplan.desks.buyer.start_job import JobNotStarted, StartedJob, start_job
+from broachplan.desks.buyer.what_if import JobDifference, what_if
 from broachplan.errors import StorageError
-from broachplan.questions.jobs import JobImportRequest
+from broachplan.questions.jobs import JobImportRequest, JobStartRequest
 from broachplan.questions.shortages import ShortagesRequest
+from broachplan.questions.what_if import WhatIfRequest
 from tests.desks.buyer.acting import shown
 from tests.desks.doing import import_crib, lend_piece
 from tests.seed_inventory.toolroom import FOLDER
 from tests.tui.attending import Attending, attend
 from tui.desks import Desks
+from tui.widgets.entry import EntryLine
 
 
 @pytest.fixture(scope="module")
@@ -41,7 +45,21 @@ def asked_on_the_30th(db: str | None, request: ShortagesRequest, **beside: Any) 
     return find_shortages(db, replace(request, on="2026-11-30"), **beside)
 
 
-ON_THE_30TH = Desks({ShortagesRequest: asked_on_the_30th})
+def would_on_the_30th(db: str | None, request: WhatIfRequest, **beside: Any) -> JobDifference:
+    return what_if(db, replace(request, on="2026-11-30"), **beside)
+
+
+def started_on_the_30th(db: str | None, request: JobStartRequest) -> StartedJob | JobNotStarted:
+    return start_job(db, request, at=datetime(2026, 11, 30, 9, tzinfo=UTC))
+
+
+ON_THE_30TH = Desks(
+    {
+        ShortagesRequest: asked_on_the_30th,
+        WhatIfRequest: would_on_the_30th,
+        JobStartRequest: started_on_the_30th,
+    }
+)
 
 
 def test_the_page_lists_what_cannot_be_cut_and_each_row_opens_to_its_reason(toolroom: str) -> None:
@@ -142,3 +160,83 @@ def test_a_shop_without_jobs_is_sent_to_the_list_of_jobs(filled_file: str) -> No
         assert at.name == "jobs"
 
     attend(filled_file, act)
+
+
+def test_a_job_is_moved_added_and_dropped_after_its_effect_on_the_others_was_shown(toolroom: str) -> None:
+    async def act(at: Attending) -> None:
+        await at.press("ctrl+d", "f6")
+        await at.type("=J-707", "f3")
+        await at.type("ctrl+u", "=2026-12-08", "f2")
+        assert "Change job J-707?" in at.words("#modal-title")
+        assert "jobs that can be cut: 15 now, 16 then" in at.words("#modal-text")
+        assert "J-707: can be cut; now: another job has its pieces" in at.words("#modal-text")
+        assert "no other job gets another verdict" in at.words("#modal-text")
+        await at.type("escape")
+        assert at.typed("due") == "2026-12-08"  # nothing typed is lost
+        await at.press("f2")
+        await at.type("=Ann", "f2")
+        assert at.name == "jobs"
+        assert "J-707: due “2026-12-09” -> “2026-12-08”" in at.words("#said")
+
+        # One more job that wants the same broach, and comes first.
+        await at.type("f2")
+        assert at.typed("number") == "J-731"
+        await at.type("=2026-12-08", "enter", "=3", "enter", "=2-1/4", "f2")
+        assert "write a number and its unit" in at.words("#said")
+        await at.type("= in", "down", "right", "down", "=1/2 in", "down", "down", "=2-1/4 in")
+        at.app.screen.query_one("#priority", EntryLine).value = "1"
+        await at.type("f2")
+        assert "J-731: can be cut" in at.words("#modal-text")
+        assert "J-707: another job has its pieces; now: can be cut" in at.words("#modal-text")
+        await at.press("f2")
+        assert "job J-731 is in the list, due 2026-12-08" in at.words("#said")
+
+        await at.type("=J-731")
+        await at.press("f8")
+        assert "J-731: not in the list any more" in at.words("#modal-text")
+        assert "J-707: can be cut; now: another job has its pieces" in at.words("#modal-text")
+        await at.press("f2")
+        assert "job J-731 is dropped" in at.words("#said")
+        await at.press("escape")
+        assert at.name == "buyer"
+        assert "OLD" in at.words("#head")
+
+    attend(toolroom, act, desks=ON_THE_30TH)
+
+    assert shown(toolroom, "J-707").history[0].by == "Ann"
+    assert shown(toolroom, "J-731").listed.job.state == "dropped"
+
+
+def test_a_job_is_started_and_finished_on_the_list_and_lists_are_brought_in(
+    toolroom: str, tmp_path: Path
+) -> None:
+    header = "number,due,quantity,bore,key,hub_length\n"
+    wrong, right = tmp_path / "wrong.csv", tmp_path / "right.csv"
+    wrong.write_text(f"{header}J-801,2026-12-21,1,1,1/4 in,1 in\n")
+    right.write_text(f"{header}J-801,2026-12-21,1,1 in,1/4 in,1 in\n")
+
+    async def act(at: Attending) -> None:
+        await at.press("ctrl+d", "f6")
+        await at.type("=J-712")
+        await at.press("f4", "f2")
+        assert "NO PLAN" in at.words("#pane-title")
+        await at.press("escape")
+        await at.type("ctrl+u", "=J-701")
+        await at.press("f4", "f2")
+        assert "job J-701 is started; held on 2026-12-01: BR-0250-A" in at.words("#said")
+        await at.press("f6", "f2")
+        assert "job J-701 is done; free again: BR-0250-A" in at.words("#said")
+        assert "F6" not in at.screen().splitlines()[-1]
+        await at.press("enter")
+        assert "finished" in at.words("#pane-text")
+        await at.press("escape", "ctrl+e")
+        await at.type(f"={wrong}", "f2")
+        assert "NOT DONE: " in at.words("#said")
+        assert "wrong.csv" in at.words("#said") + at.words("#results")
+        assert "row 2" in at.words("#said") + at.words("#results")
+        await at.type("ctrl+u", f"={right}", "f2")
+        assert "DONE: 1 added, 0 changed, 0 as before" in at.words("#said")
+
+    attend(toolroom, act, desks=ON_THE_30TH)
+
+    assert shown(toolroom, "J-801").listed.job.state == "coming"

@@ -195,7 +195,9 @@ class ListScreen(RowKeys[None], AttendingScreen[None]):
             await self.open_piece(typed)
 
     async def action_act(self, place: int) -> None:
-        """Do an act of the list, or open its form with the chosen item in it."""
+        """Do an act of the list, or open its form with the chosen item in it: of the rows that have all that is typed."""
+        await self.keys_taken()
+        self.draw()
         act = self.LIST.acts[place]
         if act.does is not None:
             await self.follow(act.does(self.result, self.chosen))

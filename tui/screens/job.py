@@ -14,10 +14,12 @@ from broachplan.buying.verdicts import Verdict
 from broachplan.jobs.job import JobState
 from broachplan.lengths import Units
 from broachplan.questions.jobs import JobEditRequest
+from broachplan.questions.read_job import texts_of
 from broachplan.views.job_verdict import job_verdict_sheet
 from tui.bases.asking import AskingScreen, Failed
 from tui.desks import Desks
 from tui.plain import plain
+from tui.registry import screen
 from tui.widgets.keybar import KeyBar
 from tui.widgets.sheet_view import SheetView
 
@@ -33,6 +35,7 @@ class JobScreen(AskingScreen[bool]):
 
     CSS_PATH = "../styles/buyer.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f2", "change", "change, move", priority=True, id="job.change", tooltip="Change or move this job; what that does to the others is shown before it is saved"),
         Binding("f3", "after", "one after the other", priority=True, id="job.after", tooltip="Mark this job as following the one that has its pieces: both are cut with them on one day"),
         Binding("escape", "leave", "back", priority=True, id="job.leave", tooltip="Back to the jobs"),
         Binding("up", "scroll_text(-1)", "up", show=False, id="job.up", tooltip="A line up"),
@@ -82,6 +85,11 @@ class JobScreen(AskingScreen[bool]):
             return True if self.follows and not self._acting else None
         return super().check_action(action, parameters)
 
+    async def action_change(self) -> None:
+        """To its form."""
+        start = {"job": self.one.job.number, **texts_of(self.one.job)}
+        await self.app.push_screen(screen("job_form")(self.db, self.desks, start), self._is_changed)
+
     def action_after(self) -> None:
         """Mark it."""
         if self.follows and not self._acting:
@@ -98,6 +106,10 @@ class JobScreen(AskingScreen[bool]):
     def action_scroll_text(self, lines: int) -> None:
         """Scroll."""
         self.query_one("#job-scroll").scroll_relative(y=lines, animate=False)
+
+    def _is_changed(self, done: tuple[str, ...] | None) -> None:
+        if done:
+            self.dismiss(True)
 
     def _is_marked(self, _: Any) -> None:
         self.dismiss(True)

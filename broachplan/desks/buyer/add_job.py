@@ -6,12 +6,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from broachplan.desks.attendant.clock import stamped
-from broachplan.errors import InputError
 from broachplan.jobs.job import Job, JobAct
 from broachplan.questions.jobs import JobAddRequest
 from broachplan.questions.read_job import read_job
-from broachplan.store.job_import import check_names
-from broachplan.store.jobs import JobLine, find_job, keep_jobs
+from broachplan.store.job_import import check_new
+from broachplan.store.jobs import JobLine, keep_jobs
 from broachplan.store.work import writing
 
 
@@ -42,11 +41,7 @@ def add_job(db: str | None, request: JobAddRequest, *, at: datetime | None = Non
     """
     stamp, job = stamped(request.by, at), read_job(request.number, request.values)
     with writing(db) as work:
-        if other := find_job(work, job.number):
-            raise InputError(
-                "number", f"job {other.number} has it ({other.state}); write another", read=job.number
-            )
-        check_names(work, job)
+        check_new(work, job)
         keep_jobs(work, stamp, [JobLine(JobAct.ADDED, None, job)])
         work.commit()
     return AddedJob(job)

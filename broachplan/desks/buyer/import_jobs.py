@@ -11,6 +11,8 @@ from broachplan.store.job_files import read_lists
 from broachplan.store.job_import import ImportedJobs, put_jobs
 from broachplan.store.work import writing
 
+__all__ = ["ImportedJobs", "import_jobs"]
+
 
 def import_jobs(db: str | None, request: JobImportRequest, *, at: datetime | None = None) -> ImportedJobs:
     """Add the jobs of a list that are new and change the coming ones that differ: all rows or none.
