@@ -37,6 +37,11 @@ class Units(StrEnum):
     MM = "mm"
 
 
+def units_of(system: System) -> Units:
+    """The units of a system, in decimals."""
+    return Units.MM if system is System.METRIC else Units.INCH
+
+
 @dataclass(frozen=True, order=True, slots=True)
 class Length:
     """A length, a difference of two lengths or a deviation, in whole nanometres."""

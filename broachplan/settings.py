@@ -9,11 +9,12 @@ from fractions import Fraction
 from typing import Any
 
 from broachplan.errors import InputError
-from broachplan.lengths import Length, Units, parse_length, write_exact
+from broachplan.lengths import Length, System, Units, parse_length, units_of, write_exact
 from broachplan.money import read_amount, read_currency, show_amount
 from broachplan.work_days import WorkDays, read_work_days
 
 MEMORY = "memory"
+AS_TYPED = "as typed"
 
 
 class Fetching(StrEnum):
@@ -31,7 +32,11 @@ def _setting(default: Any, about: str, source: str) -> Any:
 class Settings:
     """Every limit that a rule or a caution of the planner or the crib uses; each is a shop's to change."""
 
-    units: Units = _setting(Units.INCH, "how lengths are shown: inch, fraction or mm", "the user's choice")
+    units: Units | None = _setting(
+        None,
+        "how lengths are shown: as typed, inch, fraction or mm; a list has no typed unit and is in inches then",
+        "the user's choice",
+    )
     bushing_clearance: Length = _setting(
         Length.inches("0.005"), "most a bushing may be under the smallest bore", "common practice, no source"
     )
@@ -142,6 +147,15 @@ class Settings:
         "the shop's own choice",
     )
 
+    @property
+    def shown_in(self) -> Units:
+        """The units that lengths are shown in; inches where they follow what is typed and nothing was."""
+        return self.units or Units.INCH
+
+    def as_typed_in(self, system: System) -> Settings:
+        """The settings for a question typed in a system of units, which decides where the shop has set none."""
+        return self if self.units else replace(self, units=units_of(system))
+
 
 NAMES = tuple(entry.name for entry in fields(Settings))
 # Least and most of those that are whole numbers.
@@ -177,6 +191,8 @@ def changed(settings: Settings, name: str, text: str) -> Settings:
 def written(settings: Settings, name: str) -> str:
     """The value of one setting as text that `changed` reads back as the same."""
     value = getattr(settings, name)
+    if name == "units":
+        return str(value or AS_TYPED)
     if value is None:
         return "none"
     if name in _AMOUNTS:
@@ -187,12 +203,10 @@ def written(settings: Settings, name: str) -> str:
 
 
 def _read(name: str, text: str, default: object) -> object:
+    if name == "units":
+        return None if text.lower() == AS_TYPED else _one_of(Units, name, text, AS_TYPED)
     if isinstance(default, StrEnum):
-        try:
-            return type(default)(text.lower())
-        except ValueError:
-            *others, last = type(default)
-            raise InputError(name, f"write {', '.join(others)} or {last}", read=text) from None
+        return _one_of(type(default), name, text)
     if isinstance(default, WorkDays):
         return read_work_days(text)
     if isinstance(default, Fraction):
@@ -205,6 +219,14 @@ def _read(name: str, text: str, default: object) -> object:
     if name == "currency":
         return read_currency(text, name)
     return _whole(name, text) if name in _WHOLE else parse_length(text, name)
+
+
+def _one_of(choices: type[StrEnum], name: str, text: str, *others: str) -> StrEnum:
+    try:
+        return choices(text.lower())
+    except ValueError:
+        *before, last = [*others, *map(str, choices.__members__.values())]
+        raise InputError(name, f"write {', '.join(before)} or {last}", read=text) from None
 
 
 def _whole(name: str, text: str) -> int:

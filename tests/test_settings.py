@@ -27,7 +27,7 @@ RANGES = {"column_ends": ("0.25", "4"), "column_safety": ("0.5", "20")}
 def test_the_defaults_are_those_of_the_rules() -> None:
     # Common practice without a source, or memory; marked so.
     assert Settings() == Settings(
-        units=Units.INCH,
+        units=None,
         bushing_clearance=Length(5 * THOU),
         slot_clearance=Length(4 * THOU),
         shim_clearance=Length(30 * THOU),
@@ -85,7 +85,7 @@ def any_settings(draw: st.DrawFn) -> Settings:
     factors = {name: 1 + Fraction(draw(st.integers(0, 1900)), 100) for name in FACTORS}
     return Settings(
         **lengths | factors | {
-            "units": draw(st.sampled_from(Units)),
+            "units": draw(st.none() | st.sampled_from(Units)),
             "press_share": Fraction(draw(st.integers(1, 1000)), 1000),
             "column_ends": Fraction(draw(st.integers(25, 400)), 100),
             "stack_most": draw(st.integers(1, 6)),
@@ -122,6 +122,7 @@ def test_a_change_touches_no_other_setting(settings: Settings, name: str) -> Non
         ("currency", "EUR", "EUR"),
         ("units", " MM ", Units.MM),
         ("units", "fraction", Units.FRACTION),
+        ("units", " As typed", None),
         ("slot_clearance", "5 thou", Length(5 * THOU)),
         ("joint_film", "0,005 mm", Length(5_000)),
         ("press_share", "0.65", Fraction("0.65")),
@@ -144,7 +145,7 @@ def test_a_setting_is_read_as_its_kind(name: str, text: str, value: object) -> N
 @pytest.mark.parametrize(
     ("name", "text", "right"),
     [
-        ("units", "furlong", "units: read “furlong”; write inch, fraction or mm"),
+        ("units", "furlong", "units: read “furlong”; write as typed, inch, fraction or mm"),
         ("stack_most", "0", "stack_most: read “0”; write a whole number from 1 to 6"),
         ("stack_most", "7", "write a whole number from 1 to 6"),
         ("stack_most", "2.5", "write a whole number from 1 to 6"),

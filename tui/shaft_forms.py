@@ -24,11 +24,11 @@ def start_for(hub: Values) -> dict[str, str]:
     """What the first form shows for a hub: the shaft is the bore's nominal size, its limits are not the bore's."""
     from broachplan.errors import InputError
     from broachplan.keyways.key import size_name
-    from broachplan.lengths import read_limits
+    from broachplan.standards.iso_286 import read_sized
 
     start = {name: hub[name] for name in SHARED_WITH_SHAFT}
     try:
-        return {**start, "shaft": size_name(read_limits(hub["bore"], "bore").limits.nominal)}
+        return {**start, "shaft": size_name(read_sized(hub["bore"], "bore").limits.nominal)}
     except InputError:
         return start
 

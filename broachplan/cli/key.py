@@ -30,6 +30,8 @@ def key(question: JointQuestion, as_json: AsJson = False) -> None:
         say_json(as_dict(answer))
     else:
         from broachplan.cli.layout import sheet_lines
+        from broachplan.lengths import units_of
         from broachplan.sheets.joint import joint_sheet
+        from broachplan.standards.iso_286 import read_sized
 
-        say(sheet_lines(joint_sheet(answer)))
+        say(sheet_lines(joint_sheet(answer, units_of(read_sized(question.shaft).system))))

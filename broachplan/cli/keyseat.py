@@ -34,8 +34,10 @@ def keyseat(question: KeyseatQuestion, as_json: AsJson = False) -> None:
         say_json(as_dict(card))
     else:
         from broachplan.cli.layout import sheet_lines
+        from broachplan.lengths import units_of
         from broachplan.sheets.milling import milling_sheet
+        from broachplan.standards.iso_286 import read_sized
 
-        say(sheet_lines(milling_sheet(card)))
+        say(sheet_lines(milling_sheet(card, units_of(read_sized(question.shaft).system))))
     past = card.after is not None and card.after.state is State.PAST
     raise typer.Exit(ExitCode.NO if past else ExitCode.DONE)

@@ -18,7 +18,7 @@ def plan(
     """Pick the bushing and the shim passes for one hub.
 
     LENGTH is a number with its unit (in, thou, mm, cm, m): "1-1/2 in", "30 mm". Limits follow it as deviations in
-    the same unit: "1 in +0.001 -0.000". The answer comes first, with the cautions by name; --full says the rest.
+    the same unit: "1 in +0.001 -0.000"; an ISO 286 zone may follow millimetres: "25 mm H7". The answer comes first, with the cautions by name; --full says the rest.
     Exit codes: 0 a plan exists, 3 none does, 2 the input is wrong.
 
     \b

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 def run_lines(shown: ShownRun) -> list[str]:
     """A run as it is now: what it is about, what is next, and its steps."""
-    state, units = shown.state, shown.state.run.settings.units
+    state, units = shown.state, shown.state.run.settings.shown_in
     lines = wrap(run_in_words(state, shown.stored.code), rest="  ")
     for line in about_in_words(state, shown.stored.person):
         lines += wrap(line, "  ", "    ")

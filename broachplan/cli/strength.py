@@ -34,9 +34,9 @@ def strength(question: StrengthQuestion, as_json: AsJson = False) -> None:
         say_json(as_dict(answer))
     else:
         from broachplan.cli.layout import sheet_lines
-        from broachplan.lengths import System, Units, read_limits
+        from broachplan.lengths import units_of
         from broachplan.sheets.strength import strength_sheet
+        from broachplan.standards.iso_286 import read_sized
 
-        in_inches = read_limits(question.shaft).system is System.INCH
-        say(sheet_lines(strength_sheet(answer, Units.INCH if in_inches else Units.MM)))
+        say(sheet_lines(strength_sheet(answer, units_of(read_sized(question.shaft).system))))
     raise typer.Exit(ExitCode.NO if answer.enough is False else ExitCode.DONE)

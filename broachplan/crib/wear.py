@@ -146,12 +146,12 @@ def why_due(wear: Wear, settings: Settings, on: date | None) -> tuple[str, ...]:
     Without a day the days since the last inspection are not counted.
     """
     since = "since the last regrind" if wear.ground_on else "and no regrind on record"
-    reasons = _over(wear.since_regrind, settings.regrind_cuts, settings.regrind_length, settings.units)
+    reasons = _over(wear.since_regrind, settings.regrind_cuts, settings.regrind_length, settings.shown_in)
     due = [f"due for a regrind: {reason} {since}{limit}" for reason, limit in reasons]
     if wear.inspected_on is None and settings.inspect_days is not None:
         due.append("due for inspection: none is on record")
     since = f"since {wear.inspected_on}" if wear.inspected_on else "and no inspection on record"
-    reasons = _over(wear.since_inspection, settings.inspect_cuts, settings.inspect_length, settings.units)
+    reasons = _over(wear.since_inspection, settings.inspect_cuts, settings.inspect_length, settings.shown_in)
     if wear.inspected_on and on and settings.inspect_days is not None:
         days = (on - wear.inspected_on).days
         if days >= settings.inspect_days:

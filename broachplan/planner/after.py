@@ -151,7 +151,7 @@ def plan_after(asked: Trial, reading: PressReading, bands: GaugeBands, *, why: s
     _check(asked, reading, bands, shims)
     after = judged(asked, reading, bands)
     if after.outcome is ReadingSays.PAST:
-        text, by = past_in_words(after, asked.keyway.reading.upper, asked.settings.units)
+        text, by = past_in_words(after, asked.keyway.reading.upper, asked.settings.shown_in)
         nearest = Nearest(reading.broach.tag, reading.bushing.tag, text, by)
         return _answer(asked, after, refusals=(Refusal(Rule.READING, 1, (nearest,)),), notes=hub_notes(case))
     if after.outcome is ReadingSays.WITHIN:
@@ -187,7 +187,7 @@ def judged(asked: Trial, reading: PressReading, bands: GaugeBands) -> AfterReadi
 
 def _check(asked: Trial, reading: PressReading, bands: GaugeBands, shims: Sequence[Shim]) -> None:
     """Refuse a reading that cannot be."""
-    bore, units = asked.hub.bore.lower, asked.settings.units
+    bore, units = asked.hub.bore.lower, asked.settings.shown_in
     if reading.plain.nm <= bands.from_nm:
         raise InputError(
             "measured",
@@ -212,7 +212,9 @@ def _check(asked: Trial, reading: PressReading, bands: GaugeBands, shims: Sequen
 
 def _cannot_be(end: Length, why: str, asked: Trial, reading: PressReading) -> InputError:
     at = "measured" if reading.bottom is None else "top" if end == reading.top else "bottom"
-    return InputError(at, f"{why}; gauge again", shown=f"{show(end, asked.settings.units)}, which cannot be")
+    return InputError(
+        at, f"{why}; gauge again", shown=f"{show(end, asked.settings.shown_in)}, which cannot be"
+    )
 
 
 def _in_the_slot(asked: Trial, reading: PressReading) -> list[Shim]:

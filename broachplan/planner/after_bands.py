@@ -60,7 +60,7 @@ def _check_pieces(trial: Trial, reading: PressReading) -> None:
             )
     bore = trial.hub.widest_bore
     if bushing.outside_diameter is not None and bushing.outside_diameter > bore:
-        outside, most = show_apart(trial.settings.units, bushing.outside_diameter, bore)
+        outside, most = show_apart(trial.settings.shown_in, bushing.outside_diameter, bore)
         raise InputError(
             "bushing",
             f"{bushing.tag} is {outside} outside and does not go into a bore of {most}: name the one that was used",
@@ -118,7 +118,7 @@ def _ends_differ(certainty: Certainty, reading: PressReading) -> Iterator[Cautio
     apart = max(ends) - min(ends)
     most = Length(certainty.play(reading.bushing).ends_differ + 2 * certainty.gauge.nm)
     if apart > most:
-        differ, explained = show_apart(certainty.settings.units, apart, AtMost(most))
+        differ, explained = show_apart(certainty.settings.shown_in, apart, AtMost(most))
         yield Caution(
             Warn.ENDS_DIFFER,
             f"the two ends read {differ} apart, and play and gauge explain {explained}: the hub is not square, a chip lies "

@@ -17,7 +17,7 @@ def after_in_words(answer: Answer, done: int | None = None) -> str:
     after = answer.after
     if after is None:
         return ""
-    how = depth_in_words(after, answer.settings.units)
+    how = depth_in_words(after, answer.settings.shown_in)
     if after.outcome is ReadingSays.WITHIN:
         return f"{how}; inside the limits, nothing is left to do"
     if after.outcome is ReadingSays.PAST:

@@ -87,7 +87,7 @@ class _Banding:
 
     def _past_a_limit(self, plan: Plan) -> Iterator[Caution]:
         assert plan.band is not None
-        limits, units = self.keyway.reading, self.certainty.settings.units
+        limits, units = self.keyway.reading, self.certainty.settings.shown_in
         sides = []
         if plan.band.high > limits.upper:
             past = plan.band.high - limits.upper
@@ -129,14 +129,14 @@ class _Banding:
                 if hub.bore_measured is None and hub.bore.spread
                 else "use a bushing nearer to the bore, or press its back against that wall"
             )
-            (shown,) = show_apart(settings.units, play)
+            (shown,) = show_apart(settings.shown_in, play)
             yield Caution(
                 Warn.LOOSE,
                 f"the bushing {has} {shown} of play, and the keyway comes out deep by any gap left at the wall opposite it: {then}",
             )
 
     def _aside(self, plan: Plan) -> Iterator[Caution]:
-        budget, units = plan.budget, self.certainty.settings.units
+        budget, units = plan.budget, self.certainty.settings.shown_in
         assert budget is not None
         if budget.off_centre_most is not None and budget.off_centre > budget.off_centre_most:
             may, most = show_apart(units, budget.off_centre, AtMost(budget.off_centre_most))

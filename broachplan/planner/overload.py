@@ -73,7 +73,7 @@ def overload_reason(
     )
     return Reason(
         rule,
-        f"the broach would not hold as a column: a pass needs {show_force(peaks.high_n, case.settings.units)}, "
+        f"the broach would not hold as a column: a pass needs {show_force(peaks.high_n, case.settings.shown_in)}, "
         f"buckling ratio {ratio:.2f}, at least {float(case.settings.column_safety):g}, and no more stress than its root bears",
         share,
     )
@@ -81,7 +81,7 @@ def overload_reason(
 
 def _too_small(peaks: Peaks, strongest: Press, case: Case) -> str:
     """The strongest press refuses by its share of the low force, or by the whole of the high one."""
-    units, most = case.settings.units, allowed_by(strongest, case)
+    units, most = case.settings.shown_in, allowed_by(strongest, case)
     if peaks.low_n > most.low_n:
         needed, there = show_forces_apart(units, peaks.low_n, most.low_n)
         share = f"{case.settings.press_share * 100} % of press {strongest.tag} is {there}"

@@ -56,15 +56,15 @@ class Case:
 
     def words(self, length: Length) -> str:
         """A length in the shop's units."""
-        return show(length, self.settings.units)
+        return show(length, self.settings.shown_in)
 
     def between(self, lower: Length, upper: Length) -> str:
         """Two limits in the shop's units."""
-        return between_in_words(lower, upper, self.settings.units)
+        return between_in_words(lower, upper, self.settings.shown_in)
 
     def apart(self, *lengths: Length | AtLeast | AtMost) -> list[str]:
         """Lengths in the shop's units that are weighed against each other; see `show_apart`."""
-        return show_apart(self.settings.units, *lengths)
+        return show_apart(self.settings.shown_in, *lengths)
 
 
 def hub_refusals(case: Case) -> list[Reason]:

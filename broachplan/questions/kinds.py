@@ -8,9 +8,9 @@ from broachplan.questions.line import ValueKind, Values
 
 
 def _limits(text: str, what: str, _: Values) -> object:
-    from broachplan.lengths import read_limits
+    from broachplan.standards.iso_286 import read_sized
 
-    return read_limits(text, what)
+    return read_sized(text, what)
 
 
 def _length(text: str, what: str, _: Values) -> object:

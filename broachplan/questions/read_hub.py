@@ -6,8 +6,9 @@ from broachplan.errors import InputError
 from broachplan.keyways.key import read_fit, read_named_key, read_shape
 from broachplan.keyways.keyway import Keyway
 from broachplan.keyways.parallel import hub_keyway
-from broachplan.lengths import parse_length, read_limits, write_exact
+from broachplan.lengths import parse_length, write_exact
 from broachplan.questions.hub import HubQuestion
+from broachplan.standards.iso_286 import read_sized
 from broachplan.tooling.hub import BoreForm, Hub, parse_hardness, read_bore_form, read_stack
 from broachplan.tooling.materials import find_material, why_taken_for
 
@@ -30,8 +31,8 @@ def read_hub_question(question: HubQuestion) -> tuple[Hub, Keyway]:
         shape=read_shape(question.shape) if question.shape else None,
         fit=read_fit(question.fit) if question.fit else None,
         top_clearance=not question.no_top_clearance,
-        reading=read_limits(question.reading, "reading") if question.reading else None,
-        width=read_limits(question.keyway_width, "keyway width") if question.keyway_width else None,
+        reading=read_sized(question.reading, "reading") if question.reading else None,
+        width=read_sized(question.keyway_width, "keyway width") if question.keyway_width else None,
         aim=parse_length(question.aim, "aim") if question.aim else None,
     )
     _check_wall(hub, keyway)
@@ -40,7 +41,7 @@ def read_hub_question(question: HubQuestion) -> tuple[Hub, Keyway]:
 
 def read_hub(question: HubQuestion) -> Hub:
     """The hub alone, without what is to be cut in it; raises as `read_hub_question`."""
-    bore = read_limits(question.bore, "bore")
+    bore = read_sized(question.bore, "bore")
     return Hub(
         bore=bore.limits,
         system=bore.system,

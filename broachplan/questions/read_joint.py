@@ -5,8 +5,9 @@ from __future__ import annotations
 from broachplan.keyways.joint import Joint
 from broachplan.keyways.key import read_fit, read_key, read_named_key, read_shape
 from broachplan.keyways.parallel import joint
-from broachplan.lengths import parse_length, read_limits
+from broachplan.lengths import parse_length
 from broachplan.questions.shaft import JointQuestion
+from broachplan.standards.iso_286 import read_sized
 
 
 def read_joint(question: JointQuestion) -> Joint:
@@ -16,7 +17,7 @@ def read_joint(question: JointQuestion) -> Joint:
     ------
     InputError : a figure that cannot be read or cannot be; see `joint`.
     """
-    shaft, system, _ = read_limits(question.shaft, "shaft")
+    shaft, system, _ = read_sized(question.shaft, "shaft")
     standard, key = read_named_key(question.key, question.standard, system, number=question.number)
     return joint(
         shaft.nominal,

@@ -6,10 +6,11 @@ from broachplan.keyways.key import read_fit, read_named_key, read_shape
 from broachplan.keyways.milling import milling_card
 from broachplan.keyways.milling_card import Card, CardRequest, MicrometerReading
 from broachplan.keyways.parallel import joint
-from broachplan.lengths import Length, System, parse_length, read_limits
+from broachplan.lengths import Length, System, parse_length
 from broachplan.quantities import parse_speed
 from broachplan.questions.shaft import KeyseatQuestion
 from broachplan.questions.texts import read_deviations, read_over
+from broachplan.standards.iso_286 import read_sized
 
 
 def read_card(question: KeyseatQuestion) -> Card:
@@ -19,7 +20,7 @@ def read_card(question: KeyseatQuestion) -> Card:
     ------
     InputError : a figure that cannot be read or cannot be; see `milling_card` and `joint`.
     """
-    shaft, system, _ = read_limits(question.shaft, "shaft")
+    shaft, system, _ = read_sized(question.shaft, "shaft")
     standard, key = read_named_key(question.key, question.standard, system, number=question.number)
     seat = joint(
         shaft.nominal,

@@ -6,10 +6,11 @@ from broachplan.errors import InputError
 from broachplan.keyways.key import Key, read_key, read_standard, standard_of
 from broachplan.keyways.parallel import joint
 from broachplan.keyways.strength import Load, Strength, Strengths, key_strength
-from broachplan.lengths import Length, System, parse_length, read_limits
+from broachplan.lengths import Length, System, parse_length
 from broachplan.quantities import Pressure, parse_power, parse_pressure, parse_torque
 from broachplan.questions.shaft import StrengthQuestion
 from broachplan.questions.texts import read_revolutions, read_safety
+from broachplan.standards.iso_286 import read_sized
 from broachplan.standards.named import PARALLEL, Shape
 
 
@@ -20,7 +21,7 @@ def read_strength(question: StrengthQuestion) -> Strength:
     ------
     InputError : a figure that cannot be read or cannot be; see `key_strength` and `joint`.
     """
-    limits, system, _ = read_limits(question.shaft, "shaft")
+    limits, system, _ = read_sized(question.shaft, "shaft")
     key, remarks = _key(question, limits.nominal, system)
     return key_strength(
         limits.nominal,

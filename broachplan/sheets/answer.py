@@ -72,12 +72,12 @@ def plan_sheet(
 def _what_would_help(answer: Answer) -> Iterator[SheetBlock]:
     """What to try and to make where there is no plan; where there is a plan, a caution says what the key lacks."""
     yield from advice_blocks(answer.advice)
-    yield from _under("To make or find", make_blocks(answer.make, answer.settings.units), "- ")
+    yield from _under("To make or find", make_blocks(answer.make, answer.settings.shown_in), "- ")
 
 
 def _asked(answer: Answer) -> Iterator[SheetBlock]:
     """The hub and its keyway, with their source."""
-    units, keyway = answer.settings.units, answer.keyway
+    units, keyway = answer.settings.shown_in, answer.keyway
     said = [*keyway_points(keyway, units), *keyway.remarks]
     if not answer.plans and keyway.off_table:  # where there is a plan, a caution says it
         said.append(keyway.off_table)
@@ -88,7 +88,7 @@ def _asked(answer: Answer) -> Iterator[SheetBlock]:
 def _before_pressing(answer: Answer, plan: Plan, way: GaugeWay) -> Iterator[SheetBlock]:
     """How to gauge, the cautions in full, how sure a reading is."""
     if plan.passes:
-        yield from points(gauging.HEADING, gauge_points(plan, answer.hub, answer.settings.units, way))
+        yield from points(gauging.HEADING, gauge_points(plan, answer.hub, answer.settings.shown_in, way))
     yield from caution_blocks(answer, plan)
 
 
@@ -176,7 +176,7 @@ def _hub(hub: Hub, units: Units) -> Iterator[str]:
 
 def _best(answer: Answer, plan: Plan, way: GaugeWay, full: bool) -> Iterator[SheetBlock]:
     """The answer itself: the pieces of the best plan, T, and the passes with what each should read."""
-    units, broach, bushing, keyway = answer.settings.units, plan.broach, plan.bushing, answer.keyway
+    units, broach, bushing, keyway = answer.settings.shown_in, plan.broach, plan.bushing, answer.keyway
     outside, web = ("outside", bushing.outside_diameter), ("web", bushing.web)
     pieces = [
         NamedValue("Bushing", _with_figures(bushing.tag, units, outside, web)),
@@ -220,7 +220,7 @@ def _press(plan: Plan, units: Units) -> str:
 
 def _others(answer: Answer) -> Iterator[SheetBlock]:
     """The plans after the best, and how many more could be worked out; nothing where there are none."""
-    units, lines = answer.settings.units, list[SheetGrid | Sentence]()
+    units, lines = answer.settings.shown_in, list[SheetGrid | Sentence]()
     if rows := rows_of(PLANS, answer.plans[1:], View(units=units)):
         lines.append(SheetGrid(columns_of(PLANS), tuple(rows)))
     if answer.more_pairs:

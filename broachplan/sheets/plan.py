@@ -25,7 +25,7 @@ def caution_blocks(answer: Answer, plan: Plan) -> list[SheetBlock]:
     """What to know before pressing: the plan's cautions, how sure its last reading is, what would save a pass."""
     return [
         *points("Cautions", (each.text for each in plan.cautions)),
-        *points(HEADING, band_points(plan, answer.hub, answer.settings.units)),
+        *points(HEADING, band_points(plan, answer.hub, answer.settings.shown_in)),
         *points("Worth knowing", [plan.tip] if plan.tip else []),
     ]
 

@@ -10,7 +10,7 @@ from broachplan.shown import shims_in_words
 
 def reading_points(answer: Answer) -> list[str]:
     """What was read after which shims, what it means, and a second push where one helps; nothing where nothing was read."""
-    after, units = answer.after, answer.settings.units
+    after, units = answer.after, answer.settings.shown_in
     if after is None:
         return []
     tags = shims_in_words(shim.tag for shim in after.stack)

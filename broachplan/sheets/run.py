@@ -66,7 +66,7 @@ def counts_in_words(counts: HubCounts) -> str:
 
 def happened_in_words(state: RunState, code: str, happened: Happened) -> Iterator[str]:
     """What an act did, what its reading means, and what is next; a line each."""
-    units = state.run.settings.units
+    units = state.run.settings.shown_in
     for step in happened.steps:
         yield f"{code}, step {step.step}: {step_in_words(step, units)}"
     if happened.answer is not None and happened.answer.after is not None:
@@ -80,7 +80,7 @@ def happened_in_words(state: RunState, code: str, happened: Happened) -> Iterato
 
 def _meaning(after: AfterReading, state: RunState, steps: Sequence[Step]) -> str:
     """What a reading means for the run: how far it is off, and what becomes of the passes left."""
-    how = depth_in_words(after, state.run.settings.units)
+    how = depth_in_words(after, state.run.settings.shown_in)
     if any(step.doubtful and not step.sure for step in steps):
         return f"{how}, off its band{_reads_as(after)}"
     if after.outcome is ReadingSays.WITHIN:
@@ -111,7 +111,7 @@ def what_next(state: RunState) -> Iterator[str]:
 
 def next_in_words(state: RunState, due: Next) -> Iterator[str]:
     """The pass that is due: what to put in, what it should read, what it loads."""
-    units = state.run.settings.units
+    units = state.run.settings.shown_in
     yield f"next: pass {due.pass_number} of {due.of} on {hubs_in_words(due.hubs)}: {_put_in(due)}"
     low, high = show(due.low, units), show(due.high, units)
     between = f"{low.rpartition(' ')[0]} to {high}"
@@ -131,7 +131,7 @@ def _would_miss(state: RunState, due: Next) -> Iterator[str]:
     last, limits, units = (
         due.ahead.passes[-1].done.reading,
         state.run.keyway.reading,
-        state.run.settings.units,
+        state.run.settings.shown_in,
     )
     if limits.lower <= last <= limits.upper:
         return
@@ -142,7 +142,7 @@ def _would_miss(state: RunState, due: Next) -> Iterator[str]:
 
 def about_in_words(state: RunState, person: str) -> Iterator[str]:
     """What a run is about: for what, of which hub, in which order, with which pieces, and who has them."""
-    run, units = state.run, state.run.settings.units
+    run, units = state.run, state.run.settings.shown_in
     for label, text in (("job", run.job), ("drawing", run.drawing), ("marks", ", ".join(run.marks))):
         if text:
             yield f"{label} {text}"

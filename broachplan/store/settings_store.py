@@ -23,6 +23,8 @@ def load_settings(work: Work) -> Settings:
         try:
             settings = changed(settings, name, value)
         except InputError as error:
+            if name == "units":
+                continue  # of an older crib: lengths are shown as they are typed
             raise StorageError(f"{work.location.name} holds a setting that cannot be: {error}") from error
     return settings
 

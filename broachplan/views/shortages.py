@@ -71,7 +71,7 @@ READY: tuple[Field[JobShortage], ...] = (
 
 def view_of(found: Shortages) -> View:
     """The day that it was asked on and the shop's units."""
-    return View(found.on, found.settings.units)
+    return View(found.on, found.settings.shown_in)
 
 
 def heading_of(found: Shortages) -> str:

@@ -58,7 +58,7 @@ WEAR: ListOf[WearList, Worn] = ListOf(
     ),
     request=DueRequest,
     items=lambda listed: listed.broaches,
-    view=lambda listed: View(listed.on, listed.settings.units),
+    view=lambda listed: View(listed.on, listed.settings.shown_in),
     head=lambda listed: {"on": str(listed.on)},
     total=lambda listed: f"{numbered(len(listed.broaches), 'broach', 'broaches')}, {sum(bool(each.due) for each in listed.broaches)} due",
     notes=_notes,

@@ -227,7 +227,7 @@ def test_what_to_try_comes_before_what_to_make_on_the_screen_at_the_command_line
     lines = " ".join(" ".join(in_words(answer)).split())
     assert lines.index("To try first") < lines.index("To make or find")
     assert text in lines
-    screen = " ".join(sheet_text(make_sheet(answer, answer.settings.units), 80).plain.split())
+    screen = " ".join(sheet_text(make_sheet(answer, answer.settings.shown_in), 80).plain.split())
     assert screen.index(text) < screen.index("turn and slot")
     shown = as_dict(answer)
     assert [one["what"] for one in shown["advice"]] == ["measure"]

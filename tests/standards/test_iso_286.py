@@ -5,8 +5,18 @@ from __future__ import annotations
 import pytest
 from pressfit import fit
 
-from broachplan.lengths import Length
-from broachplan.standards.iso_286 import key_limits, keyway_width, keyway_zones, woodruff_height
+from broachplan.errors import InputError
+from broachplan.lengths import Length, System
+from broachplan.questions.hub import HubQuestion
+from broachplan.questions.read_hub import read_hub_question
+from broachplan.standards.iso_286 import (
+    bore_zones,
+    key_limits,
+    keyway_width,
+    keyway_zones,
+    read_sized,
+    woodruff_height,
+)
 from broachplan.standards.metric_keys import metric_keys
 from broachplan.standards.table import Zone
 
@@ -93,3 +103,54 @@ def test_a_square_key_is_as_loose_in_height_as_in_width_and_others_are_h11() -> 
 def test_outside_the_table_there_are_no_limits() -> None:
     assert keyway_width("normal", "hub", Length.mm("120.001")) is None
     assert keyway_width("loose", "hub", Length.mm(8)) is None
+
+
+@pytest.mark.parametrize("name", ["H6", "H7", "H8", "H9"])
+def test_every_bore_zone_is_that_of_pressfit_up_to_500_mm(name: str) -> None:
+    rows = [zone for zone in bore_zones() if zone.labels == (name,)]
+
+    assert [zone.over for zone in rows[1:]] == [zone.to for zone in rows[:-1]]
+    assert (rows[0].over, rows[-1].to) == (Length(0), Length.mm(500))
+    for zone in rows:
+        assert zone.status == "read"
+        for size in sizes(zone):
+            lower, upper = deviations_in_um(name, size)
+            assert (zone.lower.nm, zone.upper.nm) == (round(lower * 1000), round(upper * 1000))
+
+
+def test_a_zone_behind_a_size_in_millimetres_is_its_limits() -> None:
+    """ISO 286-2 as workshop tables print it: 25 H7 is +21 to 0 um, 8 P9 is -15 to -51, 8 JS9 +-18."""
+    bore = read_sized(" 25  mm H7 ", "bore")
+    assert (bore.limits.nominal.nm, bore.limits.lower.nm, bore.limits.upper.nm) == (
+        25_000_000,
+        25_000_000,
+        25_021_000,
+    )
+    assert (bore.system, bore.toleranced) == (System.METRIC, True)
+    assert read_sized("2.5 cm H7") == bore
+    width = read_sized("8 mm P9").limits
+    assert (width.lower.nm, width.upper.nm) == (7_949_000, 7_985_000)
+    both_ways = read_sized("8 mm JS9").limits
+    assert (both_ways.lower.nm, both_ways.upper.nm) == (7_982_000, 8_018_000)
+
+    hub, _ = read_hub_question(HubQuestion(bore="25 mm H7", hub_length="40 mm"))
+    assert (hub.bore, hub.bore_toleranced) == (bore.limits, True)
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("25 mm h7", "bore: read “25 mm h7”, and h7 is not known; the zones known here are H6, H7, H8, H9, D10, JS9, N9, P9"),
+        ("25 mm H11", "bore: read “25 mm H11”, and H11 is not known; the zones known here are H6, H7, H8, H9, D10, JS9, N9, P9"),
+        ("1 in H7", "bore: read “1 in H7”; a zone follows a size in millimetres"),
+        ("500.001 mm H7", "bore: read “500.001 mm H7”; H7 is known here to 500 mm"),
+        ("25 mm +0.021 0 H7", "bore: read “25 mm +0.021 0 H7”; write deviations or a zone, not both"),
+        ("25 H7", "bore: read “25 H7” without a unit; write a number and its unit, for example 1-1/4 in, 0.625 in, 625 thou or 30 mm"),
+        ("25 mm\u00a0H7\u0661", "bore: read “25 mm\\u00a0H7\u0661”"),
+    ],
+)  # fmt: skip
+def test_another_zone_or_size_is_refused_by_name(text: str, why: str) -> None:
+    with pytest.raises(InputError) as refused:
+        read_sized(text, "bore")
+
+    assert str(refused.value).startswith(why)

@@ -54,7 +54,18 @@ def test_a_value_that_does_not_fit_is_not_kept(db: str) -> None:
         assert load_settings(work) == Settings()
 
 
-@pytest.mark.parametrize("row", ["('colour', 'red')", "('units', 'furlong')"])
+def test_units_of_an_older_crib_that_there_are_not_any_more_count_as_typed(db: str) -> None:
+    saved(db, "stack_most", "5")
+    with writing(db) as work:
+        work.connection.execute(text("INSERT INTO setting VALUES ('units', 'furlong')"))
+        work.commit()
+
+    with reading(db) as work:
+        settings = load_settings(work)
+    assert (settings.units, settings.stack_most) == (None, 5)
+
+
+@pytest.mark.parametrize("row", ["('colour', 'red')", "('stack_most', '9')"])
 def test_a_row_that_is_no_setting_is_broken_storage(db: str, row: str) -> None:
     with writing(db) as work:
         work.connection.execute(text(f"INSERT INTO setting VALUES {row}"))

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from broachplan.errors import InputError
-from broachplan.lengths import Length, System, Units
+from broachplan.lengths import Length, System, Units, units_of
 from broachplan.planner.answer import Answer
 from broachplan.runs.ahead import AheadPass
 from broachplan.runs.next import Next
@@ -83,7 +83,7 @@ class PressView:
     @property
     def units(self) -> Units:
         """The gauge's units: the hub's."""
-        return Units.MM if self.system is System.METRIC else Units.INCH
+        return units_of(self.system)
 
     @property
     def unit(self) -> str:

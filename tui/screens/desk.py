@@ -13,7 +13,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Static
 
-from broachplan.lengths import Units
+from broachplan.lengths import Units, units_of
 from broachplan.questions.at_press import OpenRunsRequest
 from broachplan.questions.reads import SettingsRequest
 from broachplan.sheets.plans import PASSES, PLANS
@@ -61,7 +61,9 @@ class DeskScreen(AskingScreen[None]):
 
     def __init__(self, db: str | None, start: PlanRequest | None, desks: Desks) -> None:
         super().__init__(db, desks, name="desk")
-        self.shop_units = Units.INCH
+        # What the shop has set, None: as typed; and the units of the last hub that could be read.
+        self.shop_units: Units | None = None
+        self._typed_in = Units.INCH
         self.asked: PlanRequest | None = None
         self.answer: Answer | None = None
         self.planning = False
@@ -108,19 +110,26 @@ class DeskScreen(AskingScreen[None]):
         """Ask how the shop shows lengths."""
         self.work(self._shop_units, then=self._opened, group="open")
 
-    def _shop_units(self) -> Units:
+    def _shop_units(self) -> Units | None:
         """The units of force load here, before any is shown."""
         from broachplan.quantities import show_force
 
         settings: Settings = self.desks.send(self.db, SettingsRequest())
-        show_force(0.0, settings.units)
+        show_force(0.0, settings.shown_in)
         return settings.units
 
     @property
     def units(self) -> Units:
-        """The units shown in: those chosen on the screen, else the shop's."""
+        """The units of the answer: those chosen on the screen, else those it was given in; before it, what is typed."""
+        return self._units_unless_chosen(self.answer.settings.shown_in if self.answer else self._units_typed)
+
+    @property
+    def _units_typed(self) -> Units:
+        return self._units_unless_chosen(self.shop_units or self._typed_in)
+
+    def _units_unless_chosen(self, units: Units) -> Units:
         chosen: Units | None = getattr(self.app, "units", None)
-        return chosen or self.shop_units
+        return chosen or units
 
     @property
     def plan(self) -> Plan | None:
@@ -171,7 +180,7 @@ class DeskScreen(AskingScreen[None]):
 
     async def action_runs(self) -> None:
         """The runs that are open; keys behind this one wait for them."""
-        await self.app.push_screen(screen("runs")(self.db, self.desks, self.shop_units))
+        await self.app.push_screen(screen("runs")(self.db, self.desks, self.shop_units or Units.INCH))
 
     def action_refusals(self) -> None:
         """Why the others were refused."""
@@ -194,7 +203,9 @@ class DeskScreen(AskingScreen[None]):
 
     async def action_crib(self) -> None:
         """The attendant's desk; a press taken there is put into the form. Keys behind this one wait for it."""
-        await self.app.push_screen(screen("crib")(self.db, self.desks, self.shop_units), self._take_press)
+        await self.app.push_screen(
+            screen("crib")(self.db, self.desks, self.shop_units or Units.INCH), self._take_press
+        )
 
     def action_joint(self) -> None:
         """The shaft that goes with the hub in the form; what is settled there is taken into the form."""
@@ -207,7 +218,7 @@ class DeskScreen(AskingScreen[None]):
         """Type on."""
         self.query_one(HubForm).focus_last()
 
-    def _opened(self, units: Units) -> None:
+    def _opened(self, units: Units | None) -> None:
         self.shop_units = units
         self._draw()
         self._open = True
@@ -231,6 +242,7 @@ class DeskScreen(AskingScreen[None]):
         self.asked = None if reason else asked
         self._say(reason or "F2 or enter plans this hub.", wrong=bool(reason))
         self._mark_stale(asked)
+        self._draw_title()
         self._draw_keyway()
         self.refresh_bindings()
         self._plan_at_start()
@@ -245,7 +257,6 @@ class DeskScreen(AskingScreen[None]):
             self._known |= self._named
             self._named = set()
         self.answer, self._answered = answer, replace(asked, why="")
-        self.shop_units = answer.settings.units
         self._changed_since = False
         self.remove_class("-stale")
         if self.query_one("#said").has_class("-wrong"):
@@ -303,9 +314,10 @@ class DeskScreen(AskingScreen[None]):
         from broachplan.questions.read_hub import read_hub_question
 
         try:
-            _, self._keyway = read_hub_question(asked)
+            hub, self._keyway = read_hub_question(asked)
         except Exception as error:
             return self.desks.line_for(error)
+        self._typed_in = units_of(hub.system)
         return ""
 
     def _more_refusals(self, all_of_them: bool | None) -> None:
@@ -348,11 +360,12 @@ class DeskScreen(AskingScreen[None]):
     def _draw_keyway(self) -> None:
         """What the form asks for now, T first; while it asks for nothing, what was answered."""
         keyway, t, lines = self._keyway or (self.answer.keyway if self.answer else None), "", []
+        units = self._units_typed if self._keyway else self.units
         if keyway:
             from broachplan.sheets.answer import keyway_points, t_in_words
 
-            t = f"T {t_in_words(keyway, self.units)}"
-            lines = [plain(line) for line in keyway_points(keyway, self.units) if not line.startswith("T ")]
+            t = f"T {t_in_words(keyway, units)}"
+            lines = [plain(line) for line in keyway_points(keyway, units) if not line.startswith("T ")]
         self._line("t", t)
         self._line("keyway", "\n".join(lines))
 

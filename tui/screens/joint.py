@@ -87,11 +87,14 @@ class JointScreen(StackedScreen[dict[str, str]]):
 
     @property
     def units(self) -> Units:
-        """The units shown in: those chosen on the screen, else those of the joint's standard."""
-        from broachplan.sheets.joint import own_units
+        """The units shown in: those chosen on the screen, else those that the shaft is typed in."""
+        from broachplan.lengths import units_of
+        from broachplan.standards.iso_286 import read_sized
 
         chosen: Units | None = getattr(self.app, "units", None)
-        return chosen or (own_units(self.joint) if self.joint else Units.INCH)
+        if chosen or self.joint is None:
+            return chosen or Units.INCH
+        return units_of(read_sized(self._form(JOINT).value("shaft")).system)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Nothing goes to the hub before there is a joint."""

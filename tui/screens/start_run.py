@@ -74,7 +74,7 @@ class StartRunScreen(AskingScreen[None]):
     @property
     def units(self) -> Units:
         """The units shown in."""
-        return self.shop.units or self.answer.settings.units
+        return self.shop.units or self.answer.settings.shown_in
 
     @property
     def at_hand(self) -> str:

@@ -61,4 +61,4 @@ def book(db: str | None, request: BookRequest, *, at: datetime | None = None) ->
         record(work, stamp, [ActLine(stored.id, Act.BOOKED, change_wear(work, stored.id, worn, cut), note)])
         settings = load_settings(work)
         work.commit()
-    return Booked(stored.status.tag, cut, why_due(cut, settings, stamp.day), settings.units)
+    return Booked(stored.status.tag, cut, why_due(cut, settings, stamp.day), settings.shown_in)

@@ -47,4 +47,4 @@ def find_pieces(db: str | None, request: FindRequest) -> SearchResult:
     ]
     # A stable sort: what fits or cuts comes first, the rest in the crib's order.
     found.sort(key=lambda each: not any(why.startswith(("fits", "cuts")) for why in each.by))
-    return SearchResult(tuple(found), settings.units)
+    return SearchResult(tuple(found), settings.shown_in)

@@ -52,7 +52,7 @@ def list_pieces(db: str | None, request: ListRequest) -> PieceList:
     kinds = [read_kind(request.kind)] if request.kind else list(Kind)
     text, page, on = request.text.strip(), request.page, request.on
     with reading(db) as work:
-        units = load_settings(work).units
+        units = load_settings(work).shown_in
         if not text and request.limit is None and page == 1:
             every = tuple(kept for each in kinds for kept in pieces_of_kind(work, each, on))
             return PieceList(every, len(every), 1, 1, units)

@@ -83,7 +83,7 @@ def print_labels(
     if not 1 <= start <= grid.labels:
         raise InputError("start", f"a sheet {grid.name} has the labels 1 to {grid.labels}", shown=start)
     with reading(db) as work:
-        units = load_settings(work).units
+        units = load_settings(work).shown_in
         records = _of_tags(work, request) if request.tags else _of_the_rest(work, request)
     if not records:
         raise InputError(

@@ -88,7 +88,7 @@ def regrind_piece(db: str | None, request: RegrindRequest, *, at: datetime | Non
         )
         after = {**before, **given}
         check_piece(Kind.BROACH, tag, after)
-        units = load_settings(work).units
+        units = load_settings(work).shown_in
         first, last = (_lowered(name, before[name], after[name], units) for name in HEIGHTS)
         worn = wear_of(work, [stored.id])[stored.id]
         changes = changes_between(before, after)

@@ -62,7 +62,7 @@ def show_piece(db: str | None, request: ShowRequest) -> Shown:
         kept.record,
         kept.retired,
         kept.off,
-        settings.units,
+        settings.shown_in,
         stored.version,
         entries,
         wear,

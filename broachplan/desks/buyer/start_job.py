@@ -127,4 +127,5 @@ def _shelf(work: Work, job: Job, settings: Settings, days: Sequence[date], today
 
 def _planned(job: Job, shelf: Shelf, settings: Settings, number: int) -> Answer:
     hub, keyway = read_hub_question(question_of(job))
-    return plan(hub, keyway, shelf, settings, press=job.press or None, most_plans=max(number, MOST_PLANS))
+    shown = settings.as_typed_in(hub.system)
+    return plan(hub, keyway, shelf, shown, press=job.press or None, most_plans=max(number, MOST_PLANS))

@@ -41,7 +41,7 @@ def plan_hub(db: str | None, request: PlanRequest) -> Answer:
     day = read_day(request.on, "day")
     most = read_plans(request.plans) if request.plans else MOST_PLANS
     with reading(db) as work:
-        settings = load_settings(work)
+        settings = load_settings(work).as_typed_in(hub.system)
         whole = request.why or request.broach or request.bushing
         bounds = None if whole else bounds_of(keyway, hub.bore.lower, settings)
         shelf = read_shelf(work, bounds, on=day, asker=Asker(request.by))

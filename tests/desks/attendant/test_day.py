@@ -292,7 +292,7 @@ class Day(RuleBasedStateMachine):
         )
 
         assert plan_hub(self.db, replace(QUESTION, on=day.isoformat())) == with_bands(
-            plan(hub, keyway, shelf, Settings()), {}
+            plan(hub, keyway, shelf, Settings().as_typed_in(hub.system)), {}
         )
 
     def piece_of(self, tag: str, ground: int | None = None) -> Piece:

@@ -85,7 +85,7 @@ def measure_piece(db: str | None, request: RunMeasuredRequest, *, at: datetime |
         piece = _measured(state, hand, request.piece.strip(), typed, words)
         if not request.sure:
             old, new = (figure_values(each) for each in (state.pieces[piece.tag].piece, piece.piece))
-            check_jumps(piece.piece.kind, old, new, state.run.settings.units)
+            check_jumps(piece.piece.kind, old, new, state.run.settings.shown_in)
         return measured(state, hand, piece, by=by)
 
     def effects(work: Work, stored: StoredRun, _: RunState, step: Step) -> Sequence[ActLine]:

@@ -71,7 +71,8 @@ def start_run(db: str | None, request: RunStartRequest, *, at: datetime | None =
     run = None if request.of_job else _asked(request)
     with reading(db, to_write=True) as work:
         job = _open_job(work, request.job) if run is None else None
-        run = replace(run or _asked(_of_job(request, job)), settings=load_settings(work))
+        run = run or _asked(_of_job(request, job))
+        run = replace(run, settings=load_settings(work).as_typed_in(run.hub.system))
         asker = asker_named(work, stamp.by, run.job)
         hand = on_hand(work, run.hub, run.keyway, run.settings, stamp.day, asker)
         shelf = _only(_held_by(hand.shelf, job), request.broach.strip(), request.bushing.strip())

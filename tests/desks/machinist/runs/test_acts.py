@@ -290,7 +290,7 @@ def test_a_figure_that_jumps_in_mid_run_needs_somebody_who_is_sure(db: str) -> N
     before = contents(db)
 
     with pytest.raises(
-        InputError, match=r"web: read 0\.4825 in; it was 0\.4724 in, and a figure that jumps .* \(--sure\)"
+        InputError, match=r"web: read 12\.255 mm; it was 12\.000 mm, and a figure that jumps .* \(--sure\)"
     ):
         measured(db, "G", "web=12.255 mm")
     assert contents(db) == before
@@ -316,7 +316,7 @@ def test_a_reading_books_the_pushes_up_to_its_pass_with_it_or_nothing(db: str) -
     before = contents(db)
 
     # 30 mm is deeper than all shims of the crib together can make it.
-    with pytest.raises(InputError, match=r"measured: read 1\.1811 in, which cannot be"):
+    with pytest.raises(InputError, match=r"measured: read 30\.000 mm, which cannot be"):
         read(db, "30 mm", through="3")
     with pytest.raises(InputError, match="hub 1 has 4 passes"):
         read(db, "27.2 mm", through="5")
