@@ -19,8 +19,8 @@ from broachplan.buying.offers import (
 )
 from broachplan.crib.words import LONGEST_NAME
 from broachplan.errors import InputError, quoted
-from broachplan.lengths import read_limits
 from broachplan.money import read_amount, read_currency
+from broachplan.standards.iso_286 import read_sized
 from broachplan.store.csv_file import check_name
 from broachplan.store.exchange import ImportRefused, named_files
 from broachplan.store.listed_rows import ListedRow, ListForm, rows_of
@@ -302,7 +302,7 @@ def _read_figure(quantity: Quantity, text: str) -> Between | str:
     """All values of a figure, or what is wrong with its text."""
     try:
         if quantity is Quantity.LENGTH:
-            limits = read_limits(text, _COLUMN).limits
+            limits = read_sized(text, _COLUMN).limits
             return Between(limits.lower.nm, limits.upper.nm)
         number = number_of(read_figure(quantity, text, _COLUMN))
     except InputError as error:

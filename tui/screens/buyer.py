@@ -84,7 +84,7 @@ class BuyerScreen(JudgingScreen[None]):
     @property
     def units(self) -> Units:
         """The units shown in: those chosen on the screen, else the shop's."""
-        shop = self.found.settings.units if self.found is not None else Units.INCH
+        shop = self.found.settings.shown_in if self.found is not None else Units.INCH
         return self.shop.units or shop
 
     @property

@@ -69,7 +69,7 @@ class JobScreen(AskingScreen[bool]):
     @property
     def units(self) -> Units:
         """The units shown in: those chosen on the screen, else the shop's."""
-        return self.shop.units or self.settings.units
+        return self.shop.units or self.settings.shown_in
 
     @property
     def follows(self) -> str:
