@@ -86,7 +86,7 @@ def test_what_was_changed_in_the_demo_crib_is_gone_the_next_time(run_here: Run, 
 
     assert (
         json.loads(run_here("settings", "show", "--json", "--db", db).stdout)["settings"][0]["value"]
-        == "inch"
+        == "as typed"
     )
 
 
