@@ -146,7 +146,8 @@ ACTS = {
     "run measured": Act(("run", "measured", "1", "web=0.4201 in", "--piece", "G-1000"), BEGUN),
     "run correct": Act(RIGHT, CUT_TO_READ),
     "run gone": Act(("run", "gone", "1", "--shim", "S-1"), BEGUN),
-    "run broken": Act(("run", "broken", "1", "--broach", "B-250"), BEGUN),
+    # The crib has no other broach, so that the step is kept and the answer is no.
+    "run broken": Act(("run", "broken", "1", "--broach", "B-250"), BEGUN, code=ExitCode.NO),
     "run scrap": Act(("run", "scrap", "1", "--hub", "1", *WHY), BEGUN),
     "run accept": Act(("run", "accept", "1", "--hub", "1", *WHY, "--by", "Jo"), CUT_TO_READ),
     "run aside": Act(("run", "aside", "1", "--hub", "1", *WHY), BEGUN),
