@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 
 from broachplan.buying.fitting import FittingPair
+from broachplan.buying.intervals import Interval, joined
 from broachplan.buying.limited_passes import LimitedPasses, SlotShims
 from broachplan.buying.limits import LimitedPair, Trust, slot_cases
+from broachplan.buying.offers import Between, OfferedPiece
 from broachplan.buying.piece_index import PieceIndex
+from broachplan.buying.some_values import SomeValues
 from broachplan.cut.section import Section
 from broachplan.cut.teeth import Teeth
 from broachplan.lengths import Length
 from broachplan.planner.bearing import Bearing
+from broachplan.planner.make_bushing import THINNEST_WEB_NM
 from broachplan.planner.pairs import Pair, problem_of
 from broachplan.planner.presses import PressChoice
 from broachplan.planner.rules import Case
@@ -51,10 +56,59 @@ class LimitedFits:
         self, fit: FittingPair, shims: Sequence[Shim], off: frozenset[str], borne: Borne
     ) -> frozenset[str] | None:
         """Pieces of plans of a pair over all values that it may have; None where there is none for one of them."""
+        found = self._sure(fit, self._pair(fit), shims, off, borne)
+        return None if found is None else found | frozenset(fit.tags)
+
+    def for_some_values(
+        self, fit: FittingPair, shims: Sequence[Shim], off: frozenset[str], choice: PressChoice
+    ) -> SomeValues:
+        """The question for which values a pair has a plan."""
+        return SomeValues(self._pair(fit), shims, off, choice, self._case, self._trust)
+
+    def could_fit(self, piece: OfferedPiece) -> bool:
+        """Whether a piece that is offered may keep the rules on its size, by those of its figures that are given."""
+        bounds = self._case.bounds
+        limits: dict[tuple[Kind, str], tuple[Length, Length | None]] = {
+            (Kind.BROACH, "keyway_width"): bounds.width,
+            (Kind.BUSHING, "outside_diameter"): bounds.bushing_od,
+            # How much wider than the keyway a broach's body is, and so the slot, is not known.
+            (Kind.BUSHING, "slot_width"): (bounds.width[0], None),
+            (Kind.SHIM, "width"): (bounds.shim_width_for_keyway[0], None),
+        }
+        for (kind, name), (low, high) in limits.items():
+            span = piece.span(name) if kind is piece.kind else None
+            if span is not None and (span.upper < low.nm or (high is not None and span.lower > high.nm)):
+                return False
+        return True
+
+    def webs_that_do(
+        self,
+        tag: str,
+        piece: OfferedPiece,
+        broaches: Sequence[Broach],
+        off: frozenset[str],
+        choice: PressChoice,
+    ) -> list[Interval]:
+        """Every web from 1/16 in with which a bushing that is offered without one has a plan, in nm."""
+        od = piece.span("outside_diameter")
+        if od is None or od.lower - 1 <= THINNEST_WEB_NM:
+            return []
+        any_web = piece.with_figure("web", Between(THINNEST_WEB_NM, od.lower - 1))
+        trust = replace(self._trust, limits={**self._trust.limits, tag: any_web}, measure=True, cut=None)
+        bushing = any_web.piece(tag)
+        assert isinstance(bushing, Bushing)
+        other = LimitedFits(self._case, trust, self._index, self._place)
+        found: list[Interval] = []
+        for fit in (fit for broach in broaches for fit in other.fits(broach, bushing)):
+            shims = self._index.shims.pieces[fit.start : fit.end]
+            some = other.for_some_values(fit, shims, off, choice)
+            found += some.values.get("web", ((THINNEST_WEB_NM, od.lower - 1),))
+        return joined(found)
+
+    def _pair(self, fit: FittingPair) -> LimitedPair:
         pair = fit.limited or LimitedPair.of(fit.broach, fit.bushing, self._trust)
         assert pair is not None
-        found = self._sure(fit, pair, shims, off, borne)
-        return None if found is None else found | frozenset(fit.tags)
+        return pair
 
     def _sure(
         self, fit: FittingPair, pair: LimitedPair, shims: Sequence[Shim], off: frozenset[str], borne: Borne

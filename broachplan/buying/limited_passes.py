@@ -85,7 +85,7 @@ class LimitedPasses:
         return self._cover(self._over)
 
     def with_cut(self) -> frozenset[str] | None:
-        """The same, beside one shim that is cut to measure after receipt; shims with limits are not used with it."""
+        """The same, beside one shim that is cut to measure after receipt."""
         return self._cover(self._over_with_cut)
 
     def _cover(self, over: Over) -> frozenset[str] | None:
@@ -178,7 +178,7 @@ class LimitedPasses:
         if search is not None:
             return _shims(search)
         for cut_to in self._sums_to_cut_to(high):
-            found = self._one_order(low, high, (), 0, cut_to)
+            found = self._one_order(low, high, *self._few_limited, cut_to)
             if found is not None:
                 return found
         for thick in self._thicknesses:
@@ -186,6 +186,11 @@ class LimitedPasses:
             if found is not None:
                 return found - {""}
         return self._at_one_web(low) if low == high else None
+
+    @property
+    def _few_limited(self) -> tuple[Sequence[LimitedShim], int]:
+        """The shims with limits that may lie with one that is cut: none of a drawer with many."""
+        return (self.drawer.limited, self.drawer.together) if self.drawer.together else ((), 0)
 
     def _sums_to_cut_to(self, high: int) -> Iterator[int]:
         """Web and cut shim together such that a last stack of at most two more shims reads on the aim."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Literal
+from enum import StrEnum
 
 from broachplan.buying.offers import Between, OfferedPiece
 from broachplan.lengths import Length
@@ -14,18 +14,33 @@ from broachplan.tooling.figures import Kind
 from broachplan.tooling.measures import MAKERS, number_of
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim, figure_named
 
-End = Literal["lower", "upper"]
 # Figures of a broach for which no order of passes is looked for that holds whatever they are.
 _NEVER_SURE = ("tooth_pitch", "rising_teeth", "finishing_teeth", "gullet_area")
-_HEIGHTS = ("first_tooth_height", "last_tooth_height")
+# Both heights of a broach; where they have limits as wide as each other, they are taken to be off by the same.
+HEIGHTS = ("first_tooth_height", "last_tooth_height")
 # Where the broach is weakest as a column, and needs the tallest opening.
-_WEAKEST: Mapping[str, End] = {
+_WEAKEST: Mapping[str, str] = {
     "keyway_width": "lower",
     "body_width": "lower",
     "root_height": "lower",
     "overall_length": "upper",
     "front_length": "lower",
 }
+
+
+class HowSure(StrEnum):
+    """How certain it is that a piece with limits serves, the most certain first.
+
+    With ``SHIM`` it surely does once a shim is cut to measure for it; with ``MEASURE`` for some of its values; with
+    ``LIKELY`` if its web is as those of like bushings of the crib.
+    """
+
+    SURE = "sure"
+    SHIM = "shim"
+    MEASURE = "measure"
+    LIKELY = "likely"
+    NO = "no"
+    NOT_JUDGED = "not judged"
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,21 +113,21 @@ class LimitedPair:
         """The pair; None where a figure is not known that a plan needs."""
         if broach.missing or bushing.missing:
             return None
-        first, last = (trust.span(broach, name) for name in _HEIGHTS)
+        first, last = (trust.span(broach, name) for name in HEIGHTS)
         web, slot = trust.span(bushing, "web"), trust.span(bushing, "slot_width")
         assert first is not None
         assert last is not None
         assert web is not None
         assert slot is not None
-        heights: Mapping[str, End] = dict.fromkeys(_HEIGHTS, "lower")
+        heights: Mapping[str, str] = dict.fromkeys(HEIGHTS, "lower")
         others = (trust.span(broach, name) for name in _NEVER_SURE)
         even = first.width == last.width and all(span is None or span.exact for span in others)
         return cls(
             broach,
             bushing,
-            _at(broach, {**heights, "keyway_width": "upper"}, trust),
-            _at(broach, {**heights, "keyway_width": "lower"}, trust),
-            _at(broach, {**heights, **_WEAKEST}, trust),
+            at_ends(broach, {**heights, "keyway_width": "upper"}, trust),
+            at_ends(broach, {**heights, "keyway_width": "lower"}, trust),
+            at_ends(broach, {**heights, **_WEAKEST}, trust),
             Between(web.lower, web.upper + min(first.width, last.width)),
             slot,
             even,
@@ -120,7 +135,7 @@ class LimitedPair:
 
     def fits_surely(self, case: Case, trust: Trust) -> bool:
         """Whether the rules on width, bushing and slot hold at both ends of every figure that they look at."""
-        bounds, (least, most) = case.bounds, self._widest_parts(trust)
+        bounds, (least, most) = case.bounds, self.widest_parts(trust)
         od = trust.span(self.bushing, "outside_diameter")
         assert od is not None
         return (
@@ -134,7 +149,7 @@ class LimitedPair:
 
     def may_fit(self, case: Case, trust: Trust) -> bool:
         """Whether they hold for some values."""
-        bounds, (least, most) = case.bounds, self._widest_parts(trust)
+        bounds, (least, most) = case.bounds, self.widest_parts(trust)
         od, width = trust.span(self.bushing, "outside_diameter"), trust.span(self.broach, "keyway_width")
         assert od is not None
         assert width is not None
@@ -145,7 +160,7 @@ class LimitedPair:
             and self.slot.lower <= most + bounds.slot_clearance.nm
         )
 
-    def _widest_parts(self, trust: Trust) -> tuple[int, int]:
+    def widest_parts(self, trust: Trust) -> tuple[int, int]:
         """The least and the most that the wider of body and keyway width may be."""
         width, body = trust.span(self.broach, "keyway_width"), trust.span(self.broach, "body_width")
         assert width is not None
@@ -153,8 +168,8 @@ class LimitedPair:
         return max(width.lower, body.lower), max(width.upper, body.upper)
 
 
-def _at(piece: Broach, ends: Mapping[str, End], trust: Trust) -> Broach:
-    """A broach with some figures at an end of their limits, the others in the middle."""
+def at_ends(piece: Broach, ends: Mapping[str, str], trust: Trust) -> Broach:
+    """A broach with some figures at an end of their limits (``lower`` or ``upper``), the others in the middle."""
     limited = trust.limits.get(piece.tag)
     if limited is None:
         return piece

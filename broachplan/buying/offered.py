@@ -6,8 +6,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
+from broachplan.buying.limits import CutTerms, Trust
 from broachplan.buying.offers import Offer, OfferBook, OfferedPiece
+from broachplan.buying.own_webs import OwnBushings, OwnWebs
 from broachplan.crib.ahead import PieceState, Snapshot
+from broachplan.settings import Settings
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
 
 _MARK = "OFFER"
@@ -27,12 +30,14 @@ class Unit:
 class Stocked:
     """A crib with units of offers as if they were on order.
 
-    ``limits`` has the pieces of which a figure has limits, by tag: in ``crib`` they lie with the middle of each.
+    ``limits`` has the pieces of which a figure has limits, by tag: in ``crib`` they lie with the middle of each. ``own``
+    are the like bushings of the crib that the web was taken from, by the tag of a bushing that is offered without.
     """
 
     crib: Snapshot
     limits: Mapping[str, OfferedPiece] = field(default_factory=dict)
     units: tuple[Unit, ...] = ()
+    own: Mapping[str, OwnWebs] = field(default_factory=dict)
 
     @property
     def tags(self) -> Mapping[str, Unit]:
@@ -40,11 +45,19 @@ class Stocked:
         return {tag: unit for unit in self.units for tag in unit.tags}
 
 
-def stocked(crib: Snapshot, book: OfferBook, today: date, units: Mapping[str, int] | None = None) -> Stocked:
+def stocked(
+    crib: Snapshot,
+    book: OfferBook,
+    today: date,
+    units: Mapping[str, int] | None = None,
+    *,
+    likely: bool = False,
+) -> Stocked:
     """A crib with so many units of each offer (by name; None: all that are available), ordered ``today``.
 
     A piece is tagged ``OFFER/1/2/3``, the third piece of the second unit of the first offer by name; the mark in front is
-    one that no tag of the crib begins with.
+    one that no tag of the crib begins with. With ``likely`` a bushing offered without its web has one as like bushings of
+    the crib have it, where there are enough.
     """
     mark = clear_mark(crib, _MARK)
     found: list[Unit] = []
@@ -55,9 +68,19 @@ def stocked(crib: Snapshot, book: OfferBook, today: date, units: Mapping[str, in
             pieces |= zip(tags, offer.pieces, strict=True)
             found.append(Unit(offer, number, tags, today + timedelta(offer.lead_days)))
     states = {tag: PieceState(ordered=unit.expected) for unit in found for tag in unit.tags}
-    limits = {tag: piece for tag, piece in pieces.items() if not piece.exact}
+    own = OwnBushings(crib.shelf.bushings) if likely else OwnBushings(())
+    stood_in = {tag: likely_one for tag, piece in pieces.items() if (likely_one := own.stand_in(piece))}
+    pieces |= {tag: piece for tag, (piece, _) in stood_in.items()}
+    limits = {tag: piece for tag, piece in pieces.items() if tag in stood_in or not piece.exact}
     added = with_pieces(crib, (piece.piece(tag) for tag, piece in pieces.items()), states)
-    return Stocked(added, limits, tuple(found))
+    return Stocked(added, limits, tuple(found), {tag: webs for tag, (_, webs) in stood_in.items()})
+
+
+def trust_in(stock: Stocked, settings: Settings, *, measure: bool = False) -> Trust:
+    """How the pieces of offers are counted on; a shim is cut to measure where the shop has set its cost and days."""
+    cost, days = settings.make_shim_cost, settings.make_shim_days
+    cut = None if cost is None or days is None else CutTerms(cost, days)
+    return Trust(stock.limits, measure, cut, frozenset(stock.own))
 
 
 def with_pieces(crib: Snapshot, pieces: Iterable[Piece], states: Mapping[str, PieceState]) -> Snapshot:

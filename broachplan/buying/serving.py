@@ -11,9 +11,12 @@ from functools import cached_property
 from typing import NamedTuple
 
 from broachplan.buying.fitting import FittingPair
+from broachplan.buying.intervals import Interval
 from broachplan.buying.limited_fits import LimitedFits
-from broachplan.buying.limits import NO_LIMITS, Trust
+from broachplan.buying.limits import NO_LIMITS, HowSure, Trust
+from broachplan.buying.offers import OfferedPiece
 from broachplan.buying.piece_index import PieceIndex
+from broachplan.buying.some_values import SomeValues
 from broachplan.cut.teeth import Teeth
 from broachplan.keyways.keyway import Keyway
 from broachplan.planner.bearing import Bearing
@@ -226,15 +229,48 @@ class Serving:
     def pieces_with_limits(
         self, fit: FittingPair, off: frozenset[str], *, surely: bool = False
     ) -> frozenset[str] | None:
-        """The pieces where limits count; ``surely`` only with a plan whatever the values, whoever measures after receipt."""
+        """The same where limits count; ``surely`` only of a pair that has a plan whatever the values."""
         shims = self._drawers.tags(fit)
         if fit.limited is None and not any(tag in self._trust.limits and tag not in off for tag in shims):
             return None
         key = fit.tags, shims & off, off & self.press_tags, surely
         if key not in self._limited:
-            shims_there = self._drawers.pieces(fit)
-            self._limited[key] = self._with_limits.pieces(fit, shims_there, off, self._borne)
+            found = self._with_limits.pieces(fit, self._drawers.pieces(fit), off, self._borne)
+            if found is None and self._trust.measure and not (surely or fit.cut):
+                some = self.for_some_values(fit, off)
+                shims_used = some.shims_of_a_plan() if some is not None else None
+                found = None if shims_used is None else shims_used | frozenset(fit.tags)
+            self._limited[key] = found
         return self._limited[key]
+
+    def for_some_values(self, fit: FittingPair, off: frozenset[str]) -> SomeValues | None:
+        """The question for which of its values a pair has a plan; None where no press may be used."""
+        choice = self._choice(off & self.press_tags)
+        if choice is None:
+            return None
+        return self._with_limits.for_some_values(fit, self._drawers.pieces(fit), off, choice)
+
+    def could_fit(self, piece: OfferedPiece) -> bool:
+        """Whether a piece that is offered could serve by those of its figures that are given."""
+        return self._with_limits.could_fit(piece)
+
+    def webs_that_do(self, tag: str, piece: OfferedPiece, off: frozenset[str]) -> list[Interval]:
+        """Every web from 1/16 in with which a bushing that is offered without has a plan, in nm."""
+        choice = self._choice(off & self.press_tags)
+        broaches = [one for one in self._broaches if one.tag not in off]
+        return [] if choice is None else self._with_limits.webs_that_do(tag, piece, broaches, off, choice)
+
+    def certainty(self, fit: FittingPair, off: frozenset[str]) -> HowSure | None:
+        """How certain it is that a pair has a plan; None where it has none that is counted on."""
+        if fit.limited is None and self._search(fit, off) is not None:
+            return HowSure.SURE
+        if self.pieces_with_limits(fit, off) is None:
+            return None
+        if fit.bushing.tag in self._trust.stood_in:
+            return HowSure.LIKELY
+        if fit.cut:
+            return HowSure.SHIM
+        return HowSure.MEASURE if self.pieces_with_limits(fit, off, surely=True) is None else HowSure.SURE
 
     def _search(self, fit: FittingPair, off: frozenset[str]) -> Search | None:
         """The passes of a pair on the exact shims that are not off; None where there are none."""
