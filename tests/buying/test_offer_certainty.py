@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date, timedelta
 
 import pytest
 
@@ -36,14 +37,14 @@ def bushing(web: tuple[int, int] | None = None, **changed: int) -> OfferedPiece:
 
 
 def certainty(
-    piece: OfferedPiece, crib: Snapshot | None = None, settings: Settings | None = None
+    piece: OfferedPiece, crib: Snapshot | None = None, settings: Settings | None = None, day: date = DAY
 ) -> OfferCertainty:
     """Of one offered piece for the set-up's job, in a crib without its bushing."""
     settings = settings or SetUp().settings
     book = OfferBook((Offer("it", (piece,), 100, 2),), currency="USD")
     found = stocked(crib or stock(bushings=0), book, MONDAY, likely=True)
     judge = Judge(found.crib, settings, MONDAY, trust=trust_in(found, settings, measure=True))
-    return OfferJudge(judge, found).certainty(found.units[0], job(day=DAY))
+    return OfferJudge(judge, found).certainty(found.units[0], job(day=day))
 
 
 def own(*webs: str) -> Snapshot:
@@ -75,6 +76,15 @@ def test_a_web_that_may_pass_the_limits_is_to_be_measured_and_the_values_that_do
 def test_where_the_shop_cuts_shims_one_that_is_cut_to_measure_makes_it_sure() -> None:
     found = certainty(bushing((THE_WEB - 60_000, THE_WEB + 60_000)), settings=CUTS)
     assert found == OfferCertainty(HowSure.SHIM)
+
+
+def test_a_shim_is_cut_after_receipt_and_is_there_the_day_after_that() -> None:
+    # Ordered on Monday: the bushing comes on Wednesday, the shim is cut by Thursday, and used on Friday.
+    unsure = bushing((THE_WEB - 60_000, THE_WEB + 60_000))
+    found = [
+        certainty(unsure, settings=CUTS, day=MONDAY + timedelta(days=days)).certainty for days in (2, 3, 4)
+    ]
+    assert found == [HowSure.NO, HowSure.MEASURE, HowSure.SHIM]
 
 
 def test_a_web_that_is_wrong_at_every_value_is_no() -> None:
