@@ -51,6 +51,7 @@ class BroachplanApp(StackedApp):
         Binding("f11,ctrl+l", "lend", "lend", priority=True, id="app.lend", tooltip="Lend pieces or a set: tag, name, enter, the next tag"),
         Binding("f12,ctrl+r", "take_back", "return", priority=True, id="app.return", tooltip="Take pieces or a set back and inspect them"),
         Binding("ctrl+d", "buyer", "buying", show=False, priority=True, id="app.buyer", tooltip="The buyer's desk: what cannot be cut yet, what to make, buy or borrow"),
+        Binding("ctrl+f", "first_tools", "first tools", show=False, priority=True, id="app.start", tooltip="Take the first tools in, step by step: those of one hub, its plan, then the rest of the box"),
         Binding("ctrl+t", "other_theme", "light or dark", show=False, id="app.theme", tooltip="Light screens or dark ones"),
         Binding("tab", "line(1)", "next", show=False, priority=True, id="app.next", tooltip="The next line or list"),
         Binding("shift+tab", "line(-1)", "before", show=False, priority=True, id="app.before", tooltip="The line or list before"),
@@ -65,8 +66,10 @@ class BroachplanApp(StackedApp):
         db: str | None = None,
         request: PlanRequest | None = None,
         desks: Desks | None = None,
+        begin_with: str = "",
     ) -> None:
         super().__init__()
+        self._begin_with = begin_with
         # Textual types these two so that a class of ours may not set them.
         self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (116, "-wide")]
         self.VERTICAL_BREAKPOINTS = [(0, "-low"), (36, "-high")]
@@ -92,6 +95,8 @@ class BroachplanApp(StackedApp):
 
     async def _open(self) -> None:
         await self.open_desk()
+        if self._begin_with:
+            await self.push_screen(screen(self._begin_with)(self.db, self.desks))
         self.release_keys()
 
     def get_key_display(self, binding: Binding) -> str:
@@ -105,6 +110,8 @@ class BroachplanApp(StackedApp):
             return self.focused is not None
         if action == "buyer":
             return self.screen.name not in ("buyer", "confirm", "first")
+        if action == "first_tools":
+            return not self.screen.is_modal and self.screen.name != "start"
         if action in ("lend", "take_back"):
             # The palette lists what can be done on the screen that it was opened over.
             below = self.screen_stack[-2] if self.screen.id == _PALETTE else self.screen
@@ -142,6 +149,10 @@ class BroachplanApp(StackedApp):
         await wait_for_pending_keys(self.screen)
         if self.screen.id != _PALETTE and self.screen.name != "buyer":
             await self.push_screen(screen("buyer")(self.db, self.desks))
+
+    async def action_first_tools(self) -> None:
+        """To the guided first crib; keys behind this one wait for it."""
+        await self.push_screen(screen("start")(self.db, self.desks))
 
     async def _hand(self, form: Any) -> None:
         """Open the form, with the chosen piece in it; another that is there gives way when all entered in it is done."""
@@ -219,13 +230,16 @@ def run(
     db: str | None = None,
     request: PlanRequest | None = None,
     *,
+    begin_with: str = "",
     report: Callable[[Exception], str] | None = None,
 ) -> None:
     """Open the screens on the crib at ``db``; with a request its hub is in the form and is planned at once.
 
+    ``begin_with`` names a screen that is laid over the desk at once.
+
     ``report`` writes a fault of our own to a file and gives the one line about it.
     """
-    app = BroachplanApp(db, request, Desks(report=report))
+    app = BroachplanApp(db, request, Desks(report=report), begin_with)
     app.run()
     if app.return_code:
         raise SystemExit(app.return_code)

@@ -35,12 +35,12 @@ class Drafts:
 
     def take(self, kept: Iterable[Draft]) -> None:
         """Resume what an earlier session left; newer words override it."""
-        from broachplan.crib.drafts import CountDraft
+        from broachplan.crib.drafts import CausesDraft, CountDraft
 
         for draft in kept:
             if isinstance(draft, CountDraft):
                 self.counts.setdefault(draft.drawer, list(draft.tags))
-            else:
+            elif isinstance(draft, CausesDraft):
                 self.causes.setdefault(draft.count, Causes(dict(draft.causes), dict(draft.stays)))
         self.read = True
 

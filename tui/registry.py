@@ -27,6 +27,7 @@ class ScreenEntry(NamedTuple):
 _S, _L = "tui.screens", "broachplan.views"
 SCREENS: dict[str, ScreenEntry] = {
     "first": ScreenEntry(f"{_S}.first", "FirstScreen"),
+    "start": ScreenEntry(f"{_S}.start", "StartScreen"),
     "desk": ScreenEntry(f"{_S}.desk", "DeskScreen"),
     "start_run": ScreenEntry(f"{_S}.start_run", "StartRunScreen"),
     "run": ScreenEntry(f"{_S}.run", "RunScreen"),
@@ -73,6 +74,7 @@ SCREENS: dict[str, ScreenEntry] = {
 KEYS: tuple[tuple[str, str], ...] = (
     ("Everywhere", "tui.app:BroachplanApp"),
     ("Machinist's desk", "desk"),
+    ("The first tools", "start"),
     ("The form", "tui.widgets.field_form:FieldForm"),
     ("The hub's form", "tui.widgets.hub_form:HubForm"),
     ("Materials", "materials"),

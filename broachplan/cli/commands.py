@@ -15,6 +15,9 @@ from broachplan.errors import INTERRUPTED, ExitCode, without_passwords
 _LONGEST_USAGE_LINE = 240
 
 COMMANDS = {
+    "start": Late(
+        "broachplan.cli.start", "start", "Take the first tools in, step by step, and plan today's hub."
+    ),
     "plan": Late("broachplan.cli.plan", "plan", "Pick the bushing and the shim passes for one hub."),
     "key": Late(
         "broachplan.cli.key", "key", "Show the key for a shaft, and what to measure on shaft and hub."

@@ -28,7 +28,7 @@ def how_lines(kind: str, figure: str) -> Iterator[str]:
         yield "broachplan crib add bushing --how        all of a kind"
         yield "broachplan crib add bushing --how web    one of them"
         return
-    rows = taking.ROWS if _shows_dots() else 0
+    rows = taking.ROWS if shows_dots() else 0
     for place, each_figure in enumerate(_asked_for(kind, figure)):
         if place:
             yield ""
@@ -47,7 +47,7 @@ def _asked_for(kind: str, figure: str) -> tuple[Figure, ...]:
     return found
 
 
-def _shows_dots() -> bool:
+def shows_dots() -> bool:
     """Whether what the output is written in has the dots of the drawing."""
     try:
         _DOTS.encode(getattr(sys.stdout, "encoding", None) or "ascii")

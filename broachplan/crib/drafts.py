@@ -1,4 +1,4 @@
-"""Tags and causes of a count that is not finished: a station's own, not yet the crib's."""
+"""What is not finished, a count or a guided first crib: a station's own, not yet the crib's."""
 
 from __future__ import annotations
 
@@ -31,4 +31,16 @@ class CausesDraft:
         return bool(self.causes or self.stays)
 
 
-Draft = CountDraft | CausesDraft
+@dataclass(frozen=True, slots=True)
+class GuideDraft:
+    """A guided first crib so far, as plain words; ``session`` is the program's run that writes it."""
+
+    session: str
+    words: Mapping[str, str] = field(default_factory=dict)
+
+    def __bool__(self) -> bool:
+        """Whether there is anything to keep."""
+        return bool(self.words)
+
+
+Draft = CountDraft | CausesDraft | GuideDraft

@@ -50,6 +50,7 @@ CHANGES: dict[str, str] = {
     "RunStartRequest": f"{_RUNS}.start:start_run",
     "RunStopRequest": f"{_RUNS}.pausing:stop_run",
     "SettingRequest": f"{_ATTENDANT}.shop_settings:change_setting",
+    "StepRequest": f"{_ATTENDANT}.first_crib:step",
     "SettleRequest": f"{_ATTENDANT}.settle_count:settle_count",
     "SplitRequest": f"{_ATTENDANT}.change_set:split",
     "UndoRequest": f"{_ATTENDANT}.undo_last:undo_last",
@@ -59,6 +60,7 @@ CHANGES: dict[str, str] = {
 READS: dict[str, str] = {
     "ActionsRequest": f"{_ATTENDANT}.list_actions:list_actions",
     "BlanksRequest": f"{_ATTENDANT}.print_blanks:print_blanks",
+    "BeginGuideRequest": f"{_ATTENDANT}.first_crib:begin_guide",
     "BackupRequest": f"{_ATTENDANT}.backup_data:backup_data",
     "CheckRequest": f"{_ATTENDANT}.check_data:check_data",
     "CountsRequest": f"{_ATTENDANT}.list_counts:list_counts",

@@ -286,7 +286,8 @@ class Answer:
 
     ``more_pairs`` counts the broach-and-bushing pairs beyond the plans that have one as well. ``hub_refused``: it is the
     hub that no push broach can cut; ``press_refused`` says why no press may be used at all. ``after`` is what a reading
-    means, where the answer is for what is left after one.
+    means, where the answer is for what is left after one. ``lacks`` are kinds without which nothing can be planned and
+    of which the crib has no piece.
     """
 
     hub: Hub
@@ -301,6 +302,7 @@ class Answer:
     hub_refused: bool = False
     press_refused: str = ""
     after: AfterReading | None = None
+    lacks: tuple[Kind, ...] = ()
 
     @property
     def ready(self) -> bool:

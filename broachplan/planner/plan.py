@@ -17,6 +17,7 @@ from broachplan.planner.starting_point import BARE_BORE, StartingPoint
 from broachplan.planner.tried import Refused, Trial, try_hub
 from broachplan.planner.worked_out import plan_of
 from broachplan.settings import Settings
+from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import Hub
 
 NEAREST_SHOWN = 3
@@ -61,9 +62,12 @@ def plan(
     notes = (*_of_piece(why, shelf, case), *hub_notes(case))
     if not tried.begun:
         advice, make = advise(tried)
-        notes = (*_empty(shelf), *notes, *_not_given(case))
+        lacks = _empty(shelf)
+        notes = (*(f"the crib has no {kind.plural} yet" for kind in lacks), *notes, *_not_given(case))
         return Answer(
-            hub, keyway, settings, (), refusals, advice, make, notes, press_refused=tried.press_refused
+            *(hub, keyway, settings, (), refusals, advice, make, notes),
+            press_refused=tried.press_refused,
+            lacks=lacks,
         )
     found = best_found(tried.begun, most_plans, case)
     plans = [plan_of(one, case) for one in found]
@@ -126,13 +130,13 @@ def _of_piece(why: str | None, shelf: Shelf, case: Case) -> tuple[str, ...]:
     return ()
 
 
-def _empty(shelf: Shelf) -> tuple[str, ...]:
+def _empty(shelf: Shelf) -> tuple[Kind, ...]:
     """Kinds of piece without which nothing can be planned and of which the crib has none."""
     there = {
-        "broaches": len(shelf.broaches) + shelf.broaches_beyond.count,
-        "bushings": len(shelf.bushings) + shelf.bushings_beyond.count,
+        Kind.BROACH: len(shelf.broaches) + shelf.broaches_beyond.count,
+        Kind.BUSHING: len(shelf.bushings) + shelf.bushings_beyond.count,
     }
-    return tuple(f"the crib has no {kind} yet" for kind, amount in there.items() if not amount)
+    return tuple(kind for kind, amount in there.items() if not amount)
 
 
 def hub_notes(case: Case) -> tuple[str, ...]:

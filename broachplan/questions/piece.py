@@ -172,7 +172,7 @@ class AddRequest:
     slot_depth: str = line(
         "slot depth",
         kinds.LENGTH,
-        "Of a bushing, for the check alone: the web must be outside diameter less slot depth.",
+        "Slot depth of a bushing, to check its web: depth gauge across the slot's mouth, or as drawn.",
         hint="(checks the web)",
     )
     sure: bool = line("sure", kinds.FLAG, "The web is right though it contradicts the slot depth.")
@@ -256,6 +256,12 @@ def as_typed(record: Record) -> dict[str, str]:
 
 def whole_reason(kind: Kind, tag: str, values: Mapping[str, str]) -> str:
     """Why figures that are valid alone are not valid together; empty where they are."""
+    problem = whole_problem(kind, tag, values)
+    return str(problem) if problem is not None else ""
+
+
+def whole_problem(kind: Kind, tag: str, values: Mapping[str, str]) -> InputError | None:
+    """What is wrong with figures that are valid alone; None where nothing is."""
     figures = {
         figure.name: read_figure(figure.quantity, text, figure.label)
         for figure in FIGURES[kind]
@@ -264,5 +270,5 @@ def whole_reason(kind: Kind, tag: str, values: Mapping[str, str]) -> str:
     try:
         PIECES[kind](tag=tag, **figures)
     except InputError as error:
-        return str(error)
-    return ""
+        return error
+    return None

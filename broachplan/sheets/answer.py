@@ -31,7 +31,14 @@ from broachplan.sheets.safety import DEFERS, SHORT, work_cautions
 from broachplan.sheets.sizes import gauge_units
 from broachplan.sheets.table import View, columns_of, rows_of
 from broachplan.shown import limits_in_words, nominal_in_words, numbered
+from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import BoreForm, Hub
+
+# Where the crib has nothing to plan with.
+FIRST_TOOLS = (
+    "take in the tools of this hub, step by step: `broachplan start`, or ctrl+f on the screens",
+    "or fill in the files that `broachplan crib export FOLDER` writes, then `broachplan crib import FOLDER`",
+)
 
 
 def plan_sheet(
@@ -71,6 +78,8 @@ def plan_sheet(
 
 def _what_would_help(answer: Answer) -> Iterator[SheetBlock]:
     """What to try and to make where there is no plan; where there is a plan, a caution says what the key lacks."""
+    if {Kind.BROACH, Kind.BUSHING} <= {*answer.lacks}:
+        yield SheetBlock("What to do next", tuple(Sentence(text, "- ") for text in FIRST_TOOLS))
     yield from advice_blocks(answer.advice)
     yield from _under("To make or find", make_blocks(answer.make, answer.settings.shown_in), "- ")
 

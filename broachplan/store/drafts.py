@@ -9,7 +9,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from broachplan import places
-from broachplan.crib.drafts import CausesDraft, CountDraft, Draft
+from broachplan.crib.drafts import CausesDraft, CountDraft, Draft, GuideDraft
 from broachplan.errors import StorageError, quoted
 from broachplan.private import make_private_folder
 from broachplan.store.location import Location, reason
@@ -46,10 +46,17 @@ def kept_drafts(location: Location) -> tuple[Draft, ...]:
 
 
 def _read(folder: Path) -> Iterator[Draft]:
-    for path in sorted(folder.glob(f"*{_ENDS}")):
+    for path in sorted(folder.glob(f"*{_ENDS}"), key=_when):
         # A draft that cannot be read is no reason to keep anybody from counting.
         with suppress(OSError, ValueError, TypeError, RecursionError):
             yield _draft(json.loads(path.read_bytes()))
+
+
+def _when(path: Path) -> tuple[float, str]:
+    """The order of writing; a file that is gone meanwhile comes first."""
+    with suppress(OSError):
+        return path.stat().st_mtime, path.name
+    return 0.0, path.name
 
 
 def _folder(location: Location) -> Path:
@@ -64,12 +71,20 @@ def _hashed(text: str) -> str:
 
 
 def _about(draft: Draft) -> str:
-    return f"drawer {draft.drawer}" if isinstance(draft, CountDraft) else f"count {draft.count}"
+    match draft:
+        case CountDraft(drawer=drawer):
+            return f"drawer {drawer}"
+        case CausesDraft(count=count):
+            return f"count {count}"
+        case GuideDraft(session=session):
+            return f"guide {session}"
 
 
 def _written(draft: Draft) -> dict[str, object]:
     if isinstance(draft, CountDraft):
         return {"drawer": draft.drawer, "tags": list(draft.tags)}
+    if isinstance(draft, GuideDraft):
+        return {"session": draft.session, "words": dict(draft.words)}
     return {"count": draft.count, "causes": dict(draft.causes), "stays": dict(draft.stays)}
 
 
@@ -80,6 +95,8 @@ def _draft(read: dict[str, object]) -> Draft:
             return CountDraft(drawer, tuple(map(_text, tags)))
         case {"count": int(count), "causes": dict(causes), "stays": dict(stays)}:
             return CausesDraft(count, _texts(causes), _texts(stays))
+        case {"session": str(session), "words": dict(words)}:
+            return GuideDraft(session, _texts(words))
     raise ValueError("no draft")
 
 

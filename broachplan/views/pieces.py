@@ -49,7 +49,7 @@ def _total(listed: PieceList) -> str:
 PIECES: ListOf[PieceList, CribPiece] = ListOf(
     heading="PIECES",
     hint="scan or type a tag, words, a size; fits 30 mm; cuts 3/8 in",
-    nothing="The crib is empty: F6 adds a piece.",
+    nothing="The crib is empty: ctrl+f takes the first tools in, step by step; F6 adds one piece.",
     schema="broachplan.crib/1",
     key="pieces",
     fields=FIELDS,

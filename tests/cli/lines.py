@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tests.faults.acts import ACTS, BUSY, READS, Words, commands
+from tests.faults.acts import ACTS, ASKS, BUSY, READS, Words, commands
 
 _HOLE = "{}"
 # Every command has these, and reads them in one place.
@@ -33,7 +33,7 @@ def lines() -> list[Line]:
     for words, command in commands():
         name = " ".join(words)
         act = ACTS.get(name)
-        usual = act.words if act else READS[name]
+        usual = act.words if act else (READS | ASKS)[name]
         typed = command.make_context(name, list(usual[len(words) :]), resilient_parsing=True).params
         for tried in command.params:
             if getattr(tried, "is_flag", False):

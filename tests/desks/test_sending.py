@@ -17,7 +17,7 @@ ROOT = Path(__file__).parents[2] / "broachplan"
 def requests() -> dict[str, type]:
     """The requests that are declared, by name."""
     found = {}
-    for name in modules("questions"):
+    for name in (*modules("questions"), *modules("guide")):
         for each in vars(import_module(name)).values():
             if inspect.isclass(each) and each.__module__ == name and each.__name__.endswith("Request"):
                 found[each.__name__] = each

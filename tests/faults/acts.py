@@ -226,6 +226,8 @@ READS: dict[str, Words] = {
     "data check": ("data", "check"),
     "settings show": ("settings", "show"),
 }
+# Asks its questions at a terminal, and says elsewhere what to do instead.
+ASKS: dict[str, Words] = {"start": ("start", "--plain")}
 # Prepares a crib so that each of those has something to show.
 BUSY = (ADD_JOB, *CUT_TO_READ, READ, PARK, *HOMES, COUNT, SETTLE, LEND, HOLD)
 _CHECKED: set[tuple[str, ...]] = set()
@@ -254,9 +256,9 @@ def on_a_crib() -> Iterator[Tried]:
     """Every command that works on a crib, and once more with ``--json`` where it takes that."""
     for words, command in commands():
         options = {option for parameter in command.params for option in parameter.opts}
-        if "--db" not in options:
-            continue
         name = " ".join(words)
+        if "--db" not in options or name in ASKS:
+            continue
         act = ACTS.get(name)
         line, before = (act.words, act.before) if act else (READS[name], BUSY)
         yield Tried(line, before)

@@ -10,7 +10,7 @@ from typing import Any
 from broachplan.crib.doubts import Doubt, slot_depth_doubt
 from broachplan.crib.entries import Act
 from broachplan.desks.attendant.clock import stamped
-from broachplan.desks.attendant.look_again import doubts_of, slot_depth_of
+from broachplan.desks.attendant.look_again import doubts_of, slot_depth_typed
 from broachplan.errors import InputError
 from broachplan.lengths import Length
 from broachplan.questions.piece import AddRequest
@@ -58,7 +58,7 @@ def add_piece(db: str | None, request: AddRequest, *, at: datetime | None = None
     StorageError : the database cannot be used.
     """
     stamp, kind, tag = stamped(request.by, at), read_kind(request.kind), request.tag.strip()
-    depth = slot_depth_of(request)
+    depth = slot_depth_typed(request.slot_depth)
     if depth is not None and kind is not Kind.BUSHING:
         raise InputError("slot depth", f"a {kind} has no such figure; it belongs to a bushing")
     with writing(db) as work:
@@ -66,7 +66,7 @@ def add_piece(db: str | None, request: AddRequest, *, at: datetime | None = None
         values = typed_values(kind, texts)
         check_piece(kind, tag, values)
         _check_slot_depth(values, depth, sure=request.sure)
-        doubts = doubts_of(work, kind, tag, values, request)
+        doubts = doubts_of(work, kind, tag, values, depth)
         piece_id = receive(work, kind, tag, values)
         record(work, stamp, [ActLine(piece_id, Act.RECEIVED)])
         work.commit()

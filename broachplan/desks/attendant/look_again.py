@@ -7,7 +7,7 @@ from typing import Any
 
 from broachplan.crib.doubts import Doubt, doubts
 from broachplan.lengths import Length, parse_length
-from broachplan.questions.piece import AddRequest, LookAgainRequest
+from broachplan.questions.piece import LookAgainRequest
 from broachplan.store.beside import beside
 from broachplan.store.transaction import Work
 from broachplan.store.typed import check_piece, typed_values
@@ -31,20 +31,20 @@ def look_again(db: str | None, request: LookAgainRequest) -> tuple[Doubt, ...]:
     with reading(db) as work:
         values = typed_values(kind, web_worked_out(work, asked.values))
         check_piece(kind, tag, values)
-        return doubts_of(work, kind, tag, values, asked)
+        return doubts_of(work, kind, tag, values, slot_depth_typed(asked.slot_depth))
 
 
 def doubts_of(
-    work: Work, kind: Kind, tag: str, values: Mapping[str, Any], asked: AddRequest
+    work: Work, kind: Kind, tag: str, values: Mapping[str, Any], slot_depth: Length | None
 ) -> tuple[Doubt, ...]:
     """What to ask about figures as columns hold them, beside the rest of the box."""
     figures = {
         figure.name: figure_of(figure, number if isinstance(number := values.get(figure.name), int) else None)
         for figure in FIGURES[kind]
     }
-    return doubts(kind, figures, beside(work, kind, tag, dict(values)), slot_depth_of(asked))
+    return doubts(kind, figures, beside(work, kind, tag, dict(values)), slot_depth)
 
 
-def slot_depth_of(asked: AddRequest) -> Length | None:
+def slot_depth_typed(text: str) -> Length | None:
     """The slot depth that the web is checked against; None where it was not given."""
-    return parse_length(asked.slot_depth, "slot depth") if asked.slot_depth.strip() else None
+    return parse_length(text, "slot depth") if text.strip() else None
