@@ -72,10 +72,17 @@ def happened_in_words(state: RunState, code: str, happened: Happened) -> Iterato
     if happened.answer is not None and happened.answer.after is not None:
         yield _meaning(happened.answer.after, state, happened.steps)
     yield from what_next(state)
-    if happened.other is not None:
-        # Where a broach broke, the run stops first: the hub may as well be given up.
-        takes = "replan" if state.waits is Waits.PUSH else "resume"
+    takes = _takes_the_other(state)
+    if happened.other is not None and takes:
         yield f"another plan: {_plan(happened.other)}; `broachplan run {takes}` takes it"
+
+
+def _takes_the_other(state: RunState) -> str:
+    """The command that takes the other plan; empty where none does yet, and what is next offers it again."""
+    if state.waits is Waits.PUSH:
+        return "replan"
+    # Where a broach broke, the run stops first: the hub may as well be given up.
+    return "resume" if Cause.BROKEN in state.causes else ""
 
 
 def _meaning(after: AfterReading, state: RunState, steps: Sequence[Step]) -> str:

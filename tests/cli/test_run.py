@@ -250,7 +250,10 @@ def test_where_a_broach_broke_the_other_pair_is_taken_by_resume(at_crib: str, ru
     begin(at_crib)
     pushed(at_crib, through="2")
 
-    said = run_here("run", "broken", "1", "--broach", "K").stdout
+    ran = run_here("run", "broken", "1", "--broach", "K")
 
+    # It is no “no” where another pair can continue.
+    assert ran.returncode == ExitCode.DONE
+    said = ran.stdout
     assert "another plan: K2 in G" in said
     assert "`broachplan run resume` takes it" in said

@@ -15,12 +15,13 @@ from broachplan.runs.acts.deciding import accepted, aside, scrapped
 from broachplan.runs.acts.pushing import pushed
 from broachplan.runs.acts.reading import not_read, read
 from broachplan.runs.acts.stopping import resumed, stopped
+from broachplan.runs.acts.trouble import gone
 from broachplan.runs.counts import counts_of
 from broachplan.runs.next import next_of
 from broachplan.runs.offsets import learnt_offset
-from broachplan.runs.state import Outcome, Status, Waits
+from broachplan.runs.state import Outcome, RunState, Status, Waits
 from broachplan.runs.waiting import asked_after_a_break
-from broachplan.sheets.run import what_next
+from broachplan.sheets.run import Happened, happened_in_words, what_next
 from tests.planner.setups import BASE, shim
 from tests.runs.scenes import LOOSE, MM, RICH, at_pass, begun, hub_done, on_hand, then
 
@@ -229,6 +230,20 @@ def test_a_second_push_takes_what_the_first_left_and_may_read_from_that_to_plain
     acted = read(state, HAND, [MM("27.2")], books=True)
     assert not acted.steps[-1].doubtful
     assert acted.state.status is Status.RUNNING
+
+
+def test_another_plan_is_offered_with_the_command_that_takes_it_and_only_where_one_does() -> None:
+    def offered(state: RunState) -> list[str]:
+        lines = happened_in_words(state, "R7-AAAA", Happened(state.steps[-1:], state.new_hubs))
+        return [line.rpartition("; ")[2] for line in lines if line.startswith("another plan")]
+
+    state = at_pass(3)
+    # What waits for a reading is neither resumed nor planned again; the reading offers the plan anew.
+    assert offered(state) == []
+    state = then(state, read(state, HAND, [MM("27.19")]))
+    assert offered(state) == ["`broachplan run replan` takes it"]
+    state = then(state, gone(state, HAND, "c"))
+    assert offered(state) == []
 
 
 def test_a_second_push_that_would_find_no_metal_is_refused() -> None:

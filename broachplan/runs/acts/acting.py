@@ -38,12 +38,20 @@ class Acted:
     @property
     def is_no(self) -> bool:
         """Whether the answer is no: past the limit, off the band, or no way on."""
-        return is_no(self.state)
+        return is_no(self.state, self.other)
 
 
-def is_no(state: RunState) -> bool:
-    """Whether a step that led here is kept and the answer is no: past the limit, off the band, or no way on."""
-    return state.closed is not Status.ABANDONED and bool(_NO & set(state.causes))
+def is_no(state: RunState, other: ToDo | None = None) -> bool:
+    """Whether a step that led here is kept and the answer is no: past the limit, off the band, or no way on.
+
+    ``other`` is the plan that was found and not taken: where a broach broke, there is a way on with another pair then.
+    """
+    if state.closed is Status.ABANDONED:
+        return False
+    causes = set(state.causes)
+    if Cause.BROKEN in causes and other is not None:
+        causes.discard(Cause.BLOCKED)
+    return bool(_NO & causes)
 
 
 def next_step(state: RunState, act: RunAct, by: str, **facts: Any) -> Step:

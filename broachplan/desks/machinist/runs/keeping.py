@@ -75,7 +75,7 @@ class Kept:
     @property
     def code(self) -> ExitCode:
         """0, or 3 where the step is kept and the answer is no: past a limit, blocked, or disputed."""
-        return ExitCode.NO if is_no(self.state) else ExitCode.DONE
+        return ExitCode.NO if is_no(self.state, self.other) else ExitCode.DONE
 
 
 def seen_run(work: Work, text: str) -> tuple[StoredRun, RunState]:
