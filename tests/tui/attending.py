@@ -9,7 +9,7 @@ from textual.events import Key
 from textual.keys import _character_to_key
 
 from tests.tui.answers import Bench
-from tests.tui.driving import SMALL, Drive
+from tests.tui.driving import SMALL, Drive, unpainted
 from tui.app import BroachplanApp
 from tui.desks import Desks
 from tui.widgets.entry import EntryLine
@@ -63,7 +63,7 @@ def attend(db: str | None, act: Act, *, size: tuple[int, int] = SMALL, desks: De
 
     async def run() -> None:
         app = BroachplanApp(db, desks=desks)
-        async with app.run_test(size=size) as pilot:
+        async with unpainted(app, size) as pilot:
             at = Attending(app, pilot, Bench())
             await at.settle()
             await act(at)

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import asyncio
 import os
-from collections.abc import Awaitable, Callable
-from contextlib import suppress
+from collections.abc import AsyncIterator, Awaitable, Callable
+from contextlib import asynccontextmanager, suppress
 from pathlib import Path
+from unittest.mock import patch
 
 from textual.events import Key
 from textual.keys import _character_to_key, key_to_character
 from textual.pilot import Pilot
+from textual.screen import Screen
 from textual.worker import WorkerCancelled
 
 from broachplan.questions.hub import PlanRequest
@@ -22,6 +24,21 @@ from tui.widgets.entry import EntryLine
 SMALL, LARGE = (80, 24), (140, 45)
 GOLDEN = Path(__file__).parent / "golden"
 Driver = Callable[["Drive"], Awaitable[None]]
+_paint = Screen._compositor_refresh
+
+
+@asynccontextmanager
+async def unpainted(app: BroachplanApp, size: tuple[int, int] = SMALL) -> AsyncIterator[Pilot[None]]:
+    """The app, running without a terminal. It is painted once things have settled, not at every step on the way there."""
+    with patch.object(Screen, "_compositor_refresh", _paint_later):
+        async with app.run_test(size=size) as pilot:
+            yield pilot
+
+
+def _paint_later(screen: Screen[object]) -> None:
+    """What changed is remembered by the compositor; a screen under another one hands it up, as ever."""
+    if screen is not screen.app.screen:
+        _paint(screen)
 
 
 class Drive:
@@ -43,6 +60,7 @@ class Drive:
             await self.pilot.pause(0)
             at_work = any(not worker.is_finished for worker in self.app.workers)
             rounds = 0 if at_work or self._messages() else rounds + 1
+        _paint(self.app.screen)
 
     def _messages(self) -> int:
         """How many messages wait for a widget, a screen or the app."""
@@ -95,7 +113,7 @@ def drive(
     async def run() -> None:
         at = bench or Bench()
         app = app_of(None, question, at.desks())
-        async with app.run_test(size=size) as pilot:
+        async with unpainted(app, size) as pilot:
             driven = Drive(app, pilot, at)
             await driven.settle()
             await act(driven)

@@ -20,7 +20,7 @@ from tests import databases
 from tests.desks.doing import count_drawer, edit_piece, hold_piece, lend_piece, retire_piece, return_piece
 from tests.desks.looking import check_data, show_piece
 from tests.tui.answers import QUESTION, Bench
-from tests.tui.driving import SMALL, Drive
+from tests.tui.driving import SMALL, Drive, unpainted
 from tui.app import BroachplanApp
 from tui.desks import Desks
 from tui.screens.desk import DeskScreen
@@ -136,7 +136,7 @@ def play(at: Session, folder: Path) -> str:
 
 async def _played(at: Session, db: str, desks: Desks) -> None:
     app = BroachplanApp(db, QUESTION, desks)
-    async with app.run_test(size=at.size) as pilot:
+    async with unpainted(app, at.size) as pilot:
         hands = Hands(app, pilot, db)
         await hands.settle()
         for burst in at.bursts:

@@ -30,7 +30,7 @@ from broachplan.runs.state import RunState
 from broachplan.runs.steps import RunAct
 from broachplan.settings import Settings
 from tests.tui.answers import BROACH, BUSHING, HUB, KEYWAY, PRESS, QUESTION, Bench, limits, shim
-from tests.tui.driving import SMALL, Drive
+from tests.tui.driving import SMALL, Drive, unpainted
 from tui.app import BroachplanApp
 from tui.desks import Desks
 from tui.press.decisions import decision
@@ -257,19 +257,21 @@ def at_the_press(
     fresh: bool = True,
     by: str = "Kim",
 ) -> None:
-    """Open the screen of a run and let ``act`` use it."""
+    """Open the screen of a run, in the desk's place, and let ``act`` use it."""
     at = desk or PressDesk()
+
+    class AtPressApp(BroachplanApp):
+        async def open_desk(self) -> None:
+            await self.push_screen(RunScreen(None, self.desks, "41", fresh=fresh))
 
     async def run() -> None:
         bench = Bench()
         desks: Desks = bench.desks(at.instead())
-        app = BroachplanApp(None, None, desks)
+        app = AtPressApp(None, None, desks)
         app.by = by
-        async with app.run_test(size=size) as pilot:
+        async with unpainted(app, size) as pilot:
             driven = AtThePress(app, pilot, bench)
             driven.desk_of_run = at
-            await driven.settle()
-            await app.push_screen(RunScreen(None, desks, "41", fresh=fresh))
             await driven.settle()
             await act(driven)
 

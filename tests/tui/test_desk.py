@@ -13,7 +13,7 @@ from broachplan.errors import InputError, StorageError
 from broachplan.planner.answer import Answer
 from broachplan.questions.hub import PlanRequest
 from tests.tui.answers import BLOCKED, QUESTION, READY, Bench
-from tests.tui.driving import LARGE, SMALL, Drive, drive
+from tests.tui.driving import LARGE, Drive, drive, unpainted
 from tui.app import BroachplanApp
 from tui.desks import Desks
 from tui.screens.refusals import RefusalsScreen
@@ -252,7 +252,7 @@ def test_keys_typed_before_the_desk_is_there_are_kept_in_their_order() -> None:
 
     async def run() -> None:
         app = Typed(None, None, Bench().desks())
-        async with app.run_test(size=SMALL) as pilot:
+        async with unpainted(app) as pilot:
             at = Drive(app, pilot, Bench())
             await at.settle()
             assert at.desk.query_one("#bore", EntryLine).value == "1 in"

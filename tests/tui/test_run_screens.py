@@ -25,7 +25,7 @@ from broachplan.questions.runs import RunEndRequest, RunPushedRequest, RunStartR
 from broachplan.runs.state import RunState
 from broachplan.runs.steps import RunAct
 from tests.tui.answers import Bench
-from tests.tui.driving import Drive
+from tests.tui.driving import Drive, unpainted
 from tui.app import BroachplanApp
 from tui.desks import Desks
 
@@ -81,7 +81,7 @@ def in_the_shop(db: str, act: Callable[[Shop], Awaitable[None]]) -> None:
 
     async def run() -> None:
         app = BroachplanApp(db, CHAIN_WHEEL, Desks())
-        async with app.run_test(size=(80, 24)) as pilot:
+        async with unpainted(app) as pilot:
             shop = Shop(app, pilot, Bench())
             shop.db = db
             await shop.settle()
