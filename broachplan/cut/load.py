@@ -6,7 +6,7 @@ Forces are newtons in floats: everything a plan compares exactly is a length.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from math import inf, pi
 
@@ -100,9 +100,13 @@ class LoadModel:
         self._column = column
         self._low = low
         self._safety = float((settings or Settings()).column_safety)
+        self._allowed_n = (
+            tuple(column.allowed(tooth, self._safety) for tooth in range(self._total)) if column else ()
+        )
         self._rise_mm = float(teeth.rise / NM_PER_MM)
         self._full_n = self._chip_n(section.bore_mm, section.bore_mm + self._rise_mm)
         self._of_pass: dict[tuple[int, int | None], PassLoad] = {}
+        self._least_over: dict[tuple[int, int, int], PassLoad] = {}
         self._above_bore: dict[int, PassLoad] = {}
 
     @cached_property
@@ -148,41 +152,63 @@ class LoadModel:
         if found is None:
             surface = self._section.first_metal_mm if surface_nm is None else surface_nm / NM_PER_MM
             base = (offset_nm + self._teeth.first_nm) / NM_PER_MM
-            found = self._over_teeth(self._forces(base, surface))
-            if (lower := self._low) is not None:
-                found = replace(found, low=lambda: lower.of_pass(offset_nm, surface_nm).peak_n)
+            lower = self._low
+            low = None if lower is None else (lambda: lower.of_pass(offset_nm, surface_nm).peak_n)
+            found = self._over_teeth(self._forces(base, surface), low)
             self._of_pass[offset_nm, surface_nm] = found
         return found
 
-    def over_surfaces(self, offset_nm: int, low_nm: int, high_nm: int) -> tuple[PassLoad, PassLoad]:
-        """Loads that the pass at ``offset_nm`` stays between on every surface from ``low_nm`` to ``high_nm``.
+    def least_over(self, offset_nm: int, low_nm: int, high_nm: int) -> PassLoad:
+        """A load that the pass at ``offset_nm`` reaches on every surface from ``low_nm`` to ``high_nm``.
 
-        In the orderly part those of the two ends. Below it each chip is weighed as the thickest of the least metal, then
-        as the thinnest of the most metal, so the narrower the surfaces the closer the two.
+        In the orderly part that of the highest. Below it each chip is weighed as the thickest of the least metal, so the
+        narrower the surfaces the closer this is to `most_over`.
         """
         if low_nm == high_nm or low_nm >= self.orderly_from_nm:
-            return self.of_pass(offset_nm, high_nm), self.of_pass(offset_nm, low_nm)
-        base = (offset_nm + self._teeth.first_nm) / NM_PER_MM
+            return self.of_pass(offset_nm, high_nm)
+        found = self._least_over.get((offset_nm, low_nm, high_nm))
+        if found is None:
+            low, high = low_nm / NM_PER_MM, high_nm / NM_PER_MM
+            forces, chips = self._from_any_of(offset_nm, low, high)
+            for tooth, bottom, reach in chips:
+                forces[tooth] = self._chip_n(high, reach, thick_mm=reach - bottom)
+            lower = self._low
+            law = None if lower is None else (lambda: lower.least_over(offset_nm, low_nm, high_nm).peak_n)
+            self._least_over[offset_nm, low_nm, high_nm] = found = self._over_teeth(forces, law)
+        return found
+
+    def most_over(self, offset_nm: int, low_nm: int, high_nm: int) -> PassLoad:
+        """A load that the pass at ``offset_nm`` exceeds on no surface from ``low_nm`` to ``high_nm``.
+
+        In the orderly part that of the lowest. Below it each chip is weighed as the thinnest of the most metal.
+        """
+        if low_nm == high_nm or low_nm >= self.orderly_from_nm:
+            return self.of_pass(offset_nm, low_nm)
         low, high = low_nm / NM_PER_MM, high_nm / NM_PER_MM
-        # Teeth that start above all these surfaces cut the same from each of them.
-        least = self._forces(base, high)
-        most = list(least)
+        forces, chips = self._from_any_of(offset_nm, low, high)
+        for tooth, bottom, reach in chips:
+            forces[tooth] = self._chip_n(bottom, reach, thick_mm=reach - high)
+        lower = self._low
+        law = None if lower is None else (lambda: lower.most_over(offset_nm, low_nm, high_nm).peak_n)
+        return self._over_teeth(forces, law)
+
+    def _from_any_of(
+        self, offset_nm: int, low: float, high: float
+    ) -> tuple[list[float], list[tuple[int, float, float]]]:
+        """Forces from the highest surface, and which teeth cut another chip from a lower one: from where, to where.
+
+        Teeth that start above all these surfaces cut the same from each of them.
+        """
+        base = (offset_nm + self._teeth.first_nm) / NM_PER_MM
+        chips = []
         for tooth in range(self._rising):
             reach = base + tooth * self._rise_mm
             before = reach - self._rise_mm if tooth else low
             if before >= high:
                 break
             if reach > low:
-                bottom = max(low, before)
-                least[tooth] = self._chip_n(high, reach, thick_mm=reach - bottom)
-                most[tooth] = self._chip_n(bottom, reach, thick_mm=reach - high)
-        loads = self._over_teeth(least), self._over_teeth(most)
-        if (lower := self._low) is None:
-            return loads
-        return (
-            replace(loads[0], low=lambda: lower.over_surfaces(offset_nm, low_nm, high_nm)[0].peak_n),
-            replace(loads[1], low=lambda: lower.over_surfaces(offset_nm, low_nm, high_nm)[1].peak_n),
-        )
+                chips.append((tooth, max(low, before), reach))
+        return self._forces(base, high), chips
 
     def above_bore(self, step_nm: int) -> PassLoad:
         """The load of a pass that goes ``step_nm`` past the one before, all above the bore's far side.
@@ -194,10 +220,9 @@ class LoadModel:
             surface = self._section.bore_mm
             last = surface + step_nm / NM_PER_MM
             base = last - (self._rising - 1) * self._rise_mm
-            found = self._over_teeth(self._forces(base, surface))
-            if (lower := self._low) is not None:
-                found = replace(found, low=lambda: lower.above_bore(step_nm).peak_n)
-            self._above_bore[step_nm] = found
+            lower = self._low
+            low = None if lower is None else (lambda: lower.above_bore(step_nm).peak_n)
+            self._above_bore[step_nm] = found = self._over_teeth(self._forces(base, surface), low)
         return found
 
     def _forces(self, base: float, surface: float) -> list[float]:
@@ -213,30 +238,33 @@ class LoadModel:
             if tooth and before >= bore and before >= surface:
                 forces[tooth] = full
             else:
-                forces[tooth] = self._chip_n(max(surface, before) if tooth else surface, reach)
+                forces[tooth] = self._chip_n(before if tooth and before > surface else surface, reach)
         return forces
 
     def _chip_n(self, low_mm: float, high_mm: float, thick_mm: float | None = None) -> float:
-        thick = high_mm - low_mm if thick_mm is None else thick_mm
-        return self._kc(thick) * self._section.area_mm2(low_mm, high_mm)
+        area = self._section.area_mm2(low_mm, high_mm)
+        return self._kc(high_mm - low_mm if thick_mm is None else thick_mm) * area if area else 0.0
 
     def _kc(self, thick_mm: float) -> float:
         return self._factor * self._law.at(thick_mm)
 
-    def _over_teeth(self, forces: list[float]) -> PassLoad:
+    def _over_teeth(self, forces: list[float], low: Callable[[], float] | None) -> PassLoad:
         """Slide over the teeth: with tooth j just in, the m teeth up to j cut together."""
-        column, safety = self._column, self._safety
+        in_cut, allowed = self._in_cut, self._allowed_n
+        critical = self._column.critical_n if self._column is not None else ()
         peak, ratio, holds, sum_n = 0.0, inf, True, 0.0
         for tooth, force in enumerate(forces):
             sum_n += force
-            if tooth >= self._in_cut:
-                sum_n -= forces[tooth - self._in_cut]
+            if tooth >= in_cut:
+                sum_n -= forces[tooth - in_cut]
             if sum_n > peak:
                 peak = sum_n
-            if column is not None and sum_n > 0.0:
-                ratio = min(ratio, column.critical_n[tooth] / sum_n)
-                holds = holds and sum_n <= column.allowed(tooth, safety)
-        return PassLoad(peak, ratio, holds)
+            if critical and sum_n > 0.0:
+                if critical[tooth] / sum_n < ratio:
+                    ratio = critical[tooth] / sum_n
+                if sum_n > allowed[tooth]:
+                    holds = False
+        return PassLoad(peak, ratio, holds, low)
 
 
 def largest_that(holds: Callable[[int], bool], low: int, high: int) -> int:

@@ -57,13 +57,15 @@ class Section:
 
         Between z1 and the bore's far side the layer is two corner pieces; above it is as wide as the broach.
         """
-        low = max(low_mm, self.first_metal_mm)
+        # A search asks this a million times: comparisons take a third of what min and max take.
+        low = self.first_metal_mm if low_mm < self.first_metal_mm else low_mm
         if high_mm <= low:
             return 0.0
         full = self.width_mm * (high_mm - low)
         if low >= self.bore_mm:
             return full
-        return max(0.0, full - (self._segment(high_mm) - self._segment(low)))
+        metal = full - (self._segment(high_mm) - self._segment(low))
+        return metal if metal > 0.0 else 0.0
 
     def metal_width_mm(self, height_mm: float) -> float:
         """Width of metal at a height: the broach's width less the bore's chord there."""
@@ -74,5 +76,8 @@ class Section:
     def _segment(self, height_mm: float) -> float:
         """Antiderivative of the bore's chord, cut off at the far side."""
         radius = self._radius_mm
-        z = min(height_mm - radius, radius)
-        return z * sqrt(max(0.0, radius * radius - z * z)) + radius * radius * asin(z / radius)
+        square, z = radius * radius, height_mm - radius
+        if z > radius:
+            z = radius
+        under = square - z * z
+        return z * sqrt(under if under > 0.0 else 0.0) + square * asin(z / radius)

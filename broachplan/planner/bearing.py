@@ -5,6 +5,7 @@ Everything here is in readings (nm), so that what was found once serves all bush
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cached_property
 
 from broachplan.cut.load import LoadModel, PassLoad, largest_that, whole_newtons
@@ -92,7 +93,10 @@ class Bearing:
         found = self._sure.get(ceiling)
         if found is None:
             above = self.model.above_bore
-            found = largest_that(lambda step: self.bears(above(step), ceiling), 1, self._teeth.advance_nm)
+            found = largest_that(
+                lambda step: self.bears(above(step), ceiling),
+                *_between(self._sure, ceiling, 1, self._teeth.advance_nm),
+            )
             self._sure[ceiling] = found
         return found
 
@@ -141,8 +145,10 @@ class Bearing:
             step = self.sure_step(ceiling)
             return self._start_nm + step if step else 0
         least = self._section.first_metal_floor_nm + 1
+        known = {other: far[0] for other, far in self._farthest.items() if far}
         far = largest_that(
-            lambda reading: self.bears(self.load(None, reading), ceiling), least, self._deepest_first
+            lambda reading: self.bears(self.load(None, reading), ceiling),
+            *_between(known, ceiling, least, self._deepest_first),
         )
         return far if far >= least else 0
 
@@ -169,9 +175,18 @@ class Bearing:
             low, high = self._section.first_metal_floor_nm, self.model.orderly_from_nm
             last = self._teeth.last_nm
             found = largest_that(
-                lambda after: self.bears(self.model.over_surfaces(after - last, low, high)[0], ceiling),
-                low + 1,
-                high + self._teeth.advance_nm,
+                lambda after: self.bears(self.model.least_over(after - last, low, high), ceiling),
+                *_between(self._from_disorder, ceiling, low + 1, high + self._teeth.advance_nm),
             )
             self._from_disorder[ceiling] = found
         return found
+
+
+def _between(known: Mapping[int | None, int], ceiling: int | None, low: int, high: int) -> tuple[int, int]:
+    """Where to look between ``low`` and ``high``: what a lower ceiling allows is allowed, what a higher one forbids is not."""
+    for other, found in known.items():
+        if ceiling is None or (other is not None and other < ceiling):
+            low = max(low, found)
+        else:
+            high = min(high, found)
+    return low, high

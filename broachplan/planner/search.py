@@ -129,12 +129,13 @@ class Search:
             low, high = bits.lowest(part), bits.highest(part)
             successor = high + 1 + bits.lowest(after >> (high + 1))
             offset = self.problem.web_nm + self._totals.nm(successor)
-            least, most = model.over_surfaces(
-                offset, *(self.reading(self._totals.nm(at)) for at in (low, high))
-            )
-            if bearing.bears(most, ceiling):
+            first, last = (self.reading(self._totals.nm(at)) for at in (low, high))
+            if bearing.bears(model.most_over(offset, first, last), ceiling):
                 found |= part
-            elif low < high and (bearing.bears(least, ceiling) or after & bits.between(low + 1, high)):
+            elif low < high and (
+                bearing.bears(model.least_over(offset, first, last), ceiling)
+                or after & bits.between(low + 1, high)
+            ):
                 middle = (low + high) // 2
                 stretches += [(low, middle), (middle + 1, high)]
         return found

@@ -51,7 +51,8 @@ class CuttingForce:
 
     def at(self, chip_mm: float) -> float:
         """kc in N/mm2 for a chip ``chip_mm`` thick."""
-        return self.kc11 * max(chip_mm, THINNEST_CHIP.value) ** -self.mc if self.mc else self.kc11
+        thinnest = THINNEST_CHIP.value
+        return self.kc11 * (chip_mm if chip_mm > thinnest else thinnest) ** -self.mc if self.mc else self.kc11
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,7 +48,7 @@ def test_the_load_on_every_surface_lies_between_the_least_and_the_most_of_all_of
     model = LoadModel(SECTION, TEETH, 3, law)
     surface, offset = low + round(share * more), low + step - 13_200_000
 
-    least, most = model.over_surfaces(offset, low, low + more)
+    least, most = (over(offset, low, low + more) for over in (model.least_over, model.most_over))
 
     rounding = 1 + 1e-9
     assert least.peak_n <= model.of_pass(offset, surface).peak_n * rounding
