@@ -204,7 +204,7 @@ class OneOrder:
         thickest_off = sum(shim.lower if shim is self._cut else shim.upper for shim in off)
         low = reading - (there - here) - thickest_on + thinnest_off
         high = reading - (there - here) - thinnest_on + thickest_off
-        return bearing.bears(bearing.model.over_surfaces(reading - last, low, high)[1])
+        return bearing.bears(bearing.model.most_over(reading - last, low, high))
 
     def _followed(self, layers: list[list[int]]) -> Iterator[_State]:
         """The stacks and exact totals of the passes, one after the other."""
