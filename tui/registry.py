@@ -95,6 +95,8 @@ KEYS: tuple[tuple[str, str], ...] = (
     ("Return and inspect", "return"),
     ("Labels", "labels"),
     ("Buyer's desk", "buyer"),
+    ("Can we do it?", "tui.bases.can_we:CanWeScreen"),
+    ("Can we do it? its lines", "tui.widgets.quick_form:QuickForm"),
     ("A coming job", "job"),
     ("The list of jobs", "jobs"),
     ("A job added or changed", "job_form"),

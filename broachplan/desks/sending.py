@@ -62,6 +62,7 @@ READS: dict[str, str] = {
     "BlanksRequest": f"{_ATTENDANT}.print_blanks:print_blanks",
     "BeginGuideRequest": f"{_ATTENDANT}.first_crib:begin_guide",
     "BackupRequest": f"{_ATTENDANT}.backup_data:backup_data",
+    "CanWeRequest": f"{_BUYER}.can_we:can_we",
     "CheckRequest": f"{_ATTENDANT}.check_data:check_data",
     "CountsRequest": f"{_ATTENDANT}.list_counts:list_counts",
     "DraftsRequest": f"{_ATTENDANT}.keep_draft:kept_drafts",

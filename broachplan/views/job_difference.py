@@ -33,13 +33,14 @@ def difference_sheet(found: JobDifference) -> ResultSheet:
 
 
 def _lines(found: JobDifference) -> Iterator[str]:
-    yield _change(found.own)
-    yield from (_change(each) for each in found.others)
+    yield change_words(found.own)
+    yield from (change_words(each) for each in found.others)
     if not found.others:
         yield "no other job gets another verdict"
 
 
-def _change(each: VerdictChange) -> str:
+def change_words(each: VerdictChange) -> str:
+    """The verdict that a job would get, and its verdict now."""
     if each.after is None:
         return f"{each.number}: not in the list any more"
     if each.before is None:

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
     from broachplan.buying.missing import MissingPiece
     from broachplan.desks.buyer.shortages import JobShortage
+    from broachplan.planner.answer import Plan
     from broachplan.settings import Settings
 
 WORDS = {
@@ -145,7 +146,11 @@ def _ready(one: JobShortage, settings: Settings, units: Units) -> Iterable[Sheet
             *first,
             SheetBlock(f"Started; it holds {numbered(len(held), 'piece')}", tuple(map(Sentence, held))),
         )
-    shown = replace(settings, units=units)
-    answer = Answer(one.asked.hub, one.asked.keyway, shown, plans=(one.made,))
+    return (*first, *plan_blocks(one, one.made, settings, units))
+
+
+def plan_blocks(one: JobShortage, made: Plan, settings: Settings, units: Units) -> tuple[SheetBlock, ...]:
+    """A plan of a job, as `plan` shows it."""
+    answer = Answer(one.asked.hub, one.asked.keyway, replace(settings, units=units), plans=(made,))
     sheet = plan_sheet(answer)
-    return (*first, SheetBlock("Its plan", (Sentence(sheet.title),)), *sheet.blocks)
+    return (SheetBlock("Its plan", (Sentence(sheet.title),)), *sheet.blocks)

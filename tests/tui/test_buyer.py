@@ -10,11 +10,13 @@ from typing import Any
 
 import pytest
 
+from broachplan.desks.buyer.can_we import CanWe, can_we
 from broachplan.desks.buyer.import_jobs import import_jobs
 from broachplan.desks.buyer.shortages import Shortages, find_shortages
 from broachplan.desks.buyer.start_job import JobNotStarted, StartedJob, start_job
 from broachplan.desks.buyer.what_if import JobDifference, what_if
 from broachplan.errors import StorageError
+from broachplan.questions.can_we import CanWeRequest
 from broachplan.questions.jobs import JobImportRequest, JobStartRequest
 from broachplan.questions.shortages import ShortagesRequest
 from broachplan.questions.what_if import WhatIfRequest
@@ -49,6 +51,10 @@ def would_on_the_30th(db: str | None, request: WhatIfRequest, **beside: Any) -> 
     return what_if(db, replace(request, on="2026-11-30"), **beside)
 
 
+def answered_on_the_30th(db: str | None, request: CanWeRequest, **beside: Any) -> CanWe:
+    return can_we(db, replace(request, on="2026-11-30"), **beside)
+
+
 def started_on_the_30th(db: str | None, request: JobStartRequest) -> StartedJob | JobNotStarted:
     return start_job(db, request, at=datetime(2026, 11, 30, 9, tzinfo=UTC))
 
@@ -57,6 +63,7 @@ ON_THE_30TH = Desks(
     {
         ShortagesRequest: asked_on_the_30th,
         WhatIfRequest: would_on_the_30th,
+        CanWeRequest: answered_on_the_30th,
         JobStartRequest: started_on_the_30th,
     }
 )
@@ -240,3 +247,40 @@ def test_a_job_is_started_and_finished_on_the_list_and_lists_are_brought_in(
     attend(toolroom, act, desks=ON_THE_30TH)
 
     assert shown(toolroom, "J-801").listed.job.state == "coming"
+
+
+def test_while_the_customer_waits_a_line_is_typed_and_answered_and_one_key_makes_it_a_job(
+    toolroom: str,
+) -> None:
+    async def act(at: Attending) -> None:
+        await at.press("ctrl+d")
+        await at.type(
+            "q", "=1-1/8", "enter", "=1/4 in", "enter", "=1 in", "enter", "enter", "=4", "enter", "enter"
+        )
+        assert "bore: read “1-1/8” without a unit" in at.words("#said")
+        await at.type("shift+tab", "shift+tab", "shift+tab", "shift+tab", "shift+tab", "=1-1/8 in")
+        await at.press("f2")
+        answer = at.words("#answer")
+        assert answer.splitlines()[0] == "NO, not as things are"
+        assert "missing: bushing 1-1/8 in, key 1/4 in. make OD 1.1240" in answer
+        await at.press("f2")
+        assert "What would do: a bushing for broach BR-0250-A" in at.words("#pane-text")
+        await at.press("escape", "f3")
+        assert "job J-731 is in the list, due 2026-11-30" in at.words("#answer")
+        assert "31 jobs to come: 15 can be cut, 16 cannot yet" in at.words("#title")
+
+        # The broach that J-706 has on the 9th is free on the 8th.
+        await at.type(
+            "q", "=2-1/4 in", "enter", "=1/2 in", "enter", "=2-1/4 in", "enter", "enter", "=2", "enter"
+        )
+        await at.type("=2026-12-09", "enter")
+        assert "YES, if it is cut on Tue 8 Dec; not on Wed 9 Dec" in at.words("#answer")
+        await at.press("f3")
+        assert "job J-732 is in the list, due 2026-12-09" in at.words("#answer")
+        assert "16 can be cut, 16 cannot yet" in at.words("#title")
+
+    attend(toolroom, act, desks=ON_THE_30TH)
+
+    kept = shown(toolroom, "J-732").listed.job
+    assert (kept.quantity, str(kept.press_by)) == (2, "2026-12-08")
+    assert kept.question == {"bore": "2-1/4 in", "key": "1/2 in", "hub_length": "2-1/4 in"}

@@ -3,50 +3,72 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any, TypeVar
 
 from textual import on
 from textual.message import Message
 
-from tui.bases.asking import AskingScreen
+from tui.bases.asking import AskingScreen, Failed
+from tui.desks import Desks
 
 Result = TypeVar("Result")
 _BAR, _STEPS = 24, 50
 
 
 class JudgedSoFar(Message):
-    """So many steps are done of so many."""
+    """So many steps are done of so many, of what was asked for under a name."""
 
-    def __init__(self, done: int, total: int) -> None:
+    def __init__(self, name: str, done: int, total: int) -> None:
         super().__init__()
+        self.name = name
         self.done = done
         self.total = total
 
 
 class JudgingScreen(AskingScreen[Result]):
-    """Draws no result while something else is asked: the last one asked for counts."""
+    """Of requests of one kind the last one asked for counts."""
 
-    judging = False
+    def __init__(self, db: str | None, desks: Desks, *, name: str) -> None:
+        super().__init__(db, desks, name=name)
+        self._at_work: dict[str, str] = {}
 
-    def judge(self, request: object, then: Callable[[Any], object], words: str = "judging the jobs") -> None:
-        """Send a request whose desk says how far it is; `is_judged` is then called with what it comes to."""
-        self.judging = True
-        self._words = words
+    def judge(self, request: object, then: Callable[[Any], object], words: str) -> None:
+        """Send a request whose desk says how far it is; ``words`` say what it is at."""
+        name = type(request).__name__
+        self._at_work[name] = words
         self.say(f"{words} ...")
-        self.send(request, then=then, group="judge", progress=self._progress)
 
-    def judged(self) -> None:
-        """Take the bar away."""
-        self.judging = False
-        self.say("")
+        def judged(result: Any) -> object:
+            self._ended(name)
+            self.say("")
+            return then(result)
 
-    def _progress(self, done: int, total: int) -> None:
+        self.send(request, then=judged, group=name, progress=partial(self._progress, name))
+
+    def judging(self, request: type) -> bool:
+        """Whether a request of a kind is not answered yet."""
+        return request.__name__ in self._at_work
+
+    @property
+    def at_work(self) -> bool:
+        """Whether anything is not answered yet."""
+        return bool(self._at_work)
+
+    def _ended(self, name: str) -> None:
+        self._at_work.pop(name, None)
+
+    def _progress(self, name: str, done: int, total: int) -> None:
         if not done % max(1, total // _STEPS):
-            self.post_message(JudgedSoFar(done, total))
+            self.post_message(JudgedSoFar(name, done, total))
 
     @on(JudgedSoFar)
     def _so_far(self, event: JudgedSoFar) -> None:
-        if self.judging:
+        if words := self._at_work.get(event.name):
             full = _BAR * event.done // max(event.total, 1)
             bar = "█" * full + "·" * (_BAR - full)
-            self.say(f"{self._words} {bar} {event.done:,} of {event.total:,} steps")
+            self.say(f"{words} {bar} {event.done:,} of {event.total:,} steps")
+
+    @on(Failed)
+    def _no_more(self, event: Failed) -> None:
+        self._ended(event.group)

@@ -18,7 +18,7 @@ from broachplan.sheets.table import View, columns_of, rows_of
 from broachplan.views.day_words import short_day, whole_day
 from broachplan.views.shortages import CANNOT, NOT_YET, heading_of, parts_of, shortages_sheet
 from tui.bases.asking import Failed
-from tui.bases.judging import JudgingScreen
+from tui.bases.can_we import CanWeScreen
 from tui.bases.pane import Pane
 from tui.desks import Desks
 from tui.plain import fitted, plain
@@ -36,13 +36,13 @@ _NUMBERED, _LINES = 8, 2
 _OLD = "OLD: the crib has changed. F5 looks again"
 
 
-class BuyerScreen(JudgingScreen[None]):
+class BuyerScreen(CanWeScreen[None]):
     """Draws only what was asked for here: a change elsewhere marks the page as old."""
 
     CSS_PATH = "../styles/buyer.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         *(
-            Binding(str(row), f"open_row({row})", "open", key_display=f"1-{_NUMBERED}", show=row == 1, id=f"buyer.row_{row}", tooltip=f"Open the job with the number {row} before it")
+            Binding(str(row), f"open_row({row})", "open", key_display=f"1-{_NUMBERED}", show=row == 1, priority=True, id=f"buyer.row_{row}", tooltip=f"Open the job with the number {row} before it")
             for row in range(1, _NUMBERED + 1)
         ),
         Binding("f4", "whole", "all of it", show=False, priority=True, id="buyer.whole", tooltip="The whole page as a text: the reason of every job, and the jobs that can be cut"),
@@ -69,6 +69,7 @@ class BuyerScreen(JudgingScreen[None]):
         yield Ledger(Column(""), *columns_of(NOT_YET), id="jobs", empty="judging the jobs ...")
         yield Static(id="more", markup=False)
         yield Static(id="parts", markup=False)
+        yield from self.question()
         yield Static(id="said", markup=False)
         yield KeyBar()
 
@@ -77,7 +78,7 @@ class BuyerScreen(JudgingScreen[None]):
         self.query_one(Ledger).focus()
         self.line("title", f"BUYING   {crib_words(self.db)}")
         self.line("head", CANNOT.upper())
-        self.watch(self.app, "units", self._draw, init=False)
+        self.watch(self.app, "units", self._other_units, init=False)
         self.watch(self.app, "changes", self._draw_head, init=False)
         self.call_after_refresh(self.action_read)
 
@@ -95,11 +96,14 @@ class BuyerScreen(JudgingScreen[None]):
     @property
     def old(self) -> bool:
         """Whether something was changed since the page was asked for."""
-        return self.found is not None and not self.judging and self.shop.changes != self._asked_at
+        asking = self.judging(ShortagesRequest)
+        return self.found is not None and not asking and self.shop.changes != self._asked_at
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Greyed where there is nothing to open."""
         if action == "open_row":
+            if self.typing:
+                return False
             row = parameters[0]
             return True if isinstance(row, int) and row <= len(self.waiting) else None
         if action == "whole":
@@ -109,7 +113,7 @@ class BuyerScreen(JudgingScreen[None]):
     def action_read(self) -> None:
         """Judge the jobs."""
         self._asked_at = self.shop.changes
-        self.judge(ShortagesRequest(), self._is_read)
+        self.judge(ShortagesRequest(), self._is_read, "judging the jobs")
         self._draw_head()
 
     async def action_open_row(self, row: int) -> None:
@@ -133,12 +137,14 @@ class BuyerScreen(JudgingScreen[None]):
         await self.app.push_screen(screen("crib")(self.db, self.desks, self.units))
 
     def action_leave(self) -> None:
-        """Back."""
-        self.dismiss(None)
+        """Back: from the line of the question to the jobs, from there to where the desk was opened."""
+        if self.typing:
+            self.query_one(Ledger).focus()
+        else:
+            self.dismiss(None)
 
     def _is_read(self, found: Shortages) -> None:
         kept = self._chosen.job.number if self._chosen is not None else ""
-        self.judged()
         self.found = found
         self._draw(kept)
         self.refresh_bindings()
@@ -180,7 +186,6 @@ class BuyerScreen(JudgingScreen[None]):
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
-        self.judging = False
         self.say(event.line, wrong=True)
         if self.found is None:
             self.query_one(Ledger).fill([], empty="The jobs could not be judged.")
@@ -199,6 +204,15 @@ class BuyerScreen(JudgingScreen[None]):
         self.line("title", f"BUYING   {whole_day(found.on)}   {heading_of(found)}")
         self._draw_head()
         self._draw_parts()
+
+    def _other_units(self) -> None:
+        self._draw()
+        self.draw_answer()
+
+    def is_added(self) -> None:
+        """Back to the jobs, judged with the one that is added."""
+        self.query_one(Ledger).focus()
+        self.shop.call_later(self._read_again)
 
     def _draw_head(self) -> None:
         self.set_class(self.old, "-stale")

@@ -122,7 +122,6 @@ class JobFormScreen(JudgingScreen[tuple[str, ...] | None]):
         return WhatIfRequest(number=self._named, values=self._texts, new=not self.number)
 
     async def _would(self, found: JobDifference) -> None:
-        self.judged()
         sheet = difference_sheet(found)
         text = Text(f"{sheet.title}\n\n")
         text.append_text(sheet_text(sheet, _SHEET))
@@ -148,7 +147,7 @@ class JobFormScreen(JudgingScreen[tuple[str, ...] | None]):
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
-        self._saving = self.judging = False
+        self._saving = False
         self.say(f"NOT SAVED: {event.line}", wrong=True)
 
     @on(FieldForm.TextChanged)

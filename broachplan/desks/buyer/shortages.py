@@ -126,7 +126,7 @@ def find_shortages(
             steps.done()
     assignment = assign(coming, judge, plans=not request.verdicts)
     by_number = {job.number: job for job in outlook.jobs}
-    opening = _Opening(outlook, by_number, assignment, judge, request.verdicts)
+    opening = Opening(outlook, by_number, assignment, judge, request.verdicts)
     jobs = []
     for judged in assignment.judged:
         jobs.append(opening.of(judged))
@@ -147,7 +147,9 @@ class _Steps:
 
 
 @dataclass(frozen=True, slots=True)
-class _Opening:
+class Opening:
+    """Opens judged jobs: what each lacks, who has it, which day is free, how it is cut."""
+
     outlook: Outlook
     jobs: Mapping[str, Job]
     assignment: Assignment
