@@ -33,6 +33,13 @@ def test_the_check_can_fail_for_the_store_loads_sqlalchemy() -> None:
     assert "sqlalchemy" in loaded_by("broachplan.store.work")
 
 
+def test_judging_coming_jobs_loads_no_solver_and_no_numpy_and_the_basket_does() -> None:
+    solver = {"highspy", "numpy"}
+
+    assert solver.isdisjoint(loaded_by("broachplan.desks.buyer.shortages"))
+    assert solver <= loaded_by("broachplan.buying.basket.find")
+
+
 def imported(path: Path, modules: Mapping[str, Path]) -> set[str]:
     """The project's modules that a file imports, inside functions too; what only a type checker reads is left out."""
     found: set[str] = set()

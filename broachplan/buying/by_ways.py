@@ -25,7 +25,7 @@ def best_by_ways(ranked: Sequence[str], most: int, together: Together, judge: Ju
     ------
     OutOfSteps : it was not found out within the steps.
     """
-    ways = {number: _Ways(together.jobs[number], together, judge) for number in ranked}
+    ways = _ways(ranked, together, judge)
     for size in range(most, 0, -1):
         # As combinations come, of two sets the one that holds the first job in which they differ is first.
         for some in combinations(ranked, size):
@@ -34,6 +34,20 @@ def best_by_ways(ranked: Sequence[str], most: int, together: Together, judge: Ju
                 if found is not None:
                     return found
     return {}
+
+
+def lawful_plans(ranked: Sequence[str], together: Together, judge: Judge) -> Pieces | None:
+    """Lawful pieces for all of some jobs; None where there are none.
+
+    Raises
+    ------
+    OutOfSteps : it was not found out within the steps.
+    """
+    return _first(ranked, _ways(ranked, together, judge), {}, together)
+
+
+def _ways(ranked: Sequence[str], together: Together, judge: Judge) -> dict[str, _Ways]:
+    return {number: _Ways(together.jobs[number], together, judge) for number in ranked}
 
 
 def _first(

@@ -26,7 +26,7 @@ def best_ready_set(ranked: Sequence[str], together: Together) -> tuple[str, ...]
         ready = [one for one in ranked if one not in out]
         if together.all_of(frozenset(ready)) is not None:
             return tuple(ready)
-        conflicts.append(_fewest_that_clash(ready, together))
+        conflicts.append(fewest_that_clash(ready, together))
 
 
 def in_turn(ranked: Sequence[str], together: Together) -> dict[str, frozenset[str]]:
@@ -44,7 +44,7 @@ def in_turn(ranked: Sequence[str], together: Together) -> dict[str, frozenset[st
     return taken
 
 
-def _fewest_that_clash(ready: Sequence[str], together: Together) -> _Few:
+def fewest_that_clash(ready: Sequence[str], together: Together) -> _Few:
     """Jobs that cannot all be cut, though without any one of them the others can."""
     grown: list[str] = []
     for one in ready:

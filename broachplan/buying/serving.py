@@ -199,12 +199,12 @@ class Serving:
         for fit in fits:
             if fit.limited is None and self._search_few(fit, off) is not None:
                 return fit
-        return next((fit for fit in fits if self._has_plan(fit, off)), None)
+        return next((fit for fit in fits if self.has_plan(fit, off)), None)
 
     def plannable(self, off: frozenset[str]) -> Iterator[FittingPair]:
         """All pairs that have a plan, by tags."""
         for fit in self.fits:
-            if off.isdisjoint(fit.tags) and self._has_plan(fit, off):
+            if off.isdisjoint(fit.tags) and self.has_plan(fit, off):
                 yield fit
 
     def pieces_of_any_plan(self, off: frozenset[str]) -> frozenset[str] | None:
@@ -221,7 +221,8 @@ class Serving:
         search = None if fit.limited else self._search(fit, off)
         return _pieces(fit, search) if search is not None else self.pieces_with_limits(fit, off)
 
-    def _has_plan(self, fit: FittingPair, off: frozenset[str]) -> bool:
+    def has_plan(self, fit: FittingPair, off: frozenset[str]) -> bool:
+        """Whether a pair has a plan; that its own pieces are not off is not asked."""
         if fit.limited is None and self._search(fit, off) is not None:
             return True
         return self.pieces_with_limits(fit, off) is not None

@@ -6,6 +6,7 @@ from typing import Any
 
 from broachplan.buying.missing import MissingPiece
 from broachplan.buying.start_by import StartBy
+from broachplan.cli.basket_json import basket_entry
 from broachplan.cli.plan_json import plan_entry
 from broachplan.desks.buyer.shortages import JobShortage, OnItsWay, Shortages
 
@@ -13,7 +14,7 @@ SCHEMA = "broachplan.shortages/1"
 
 
 def as_dict(found: Shortages) -> dict[str, Any]:
-    """The open jobs in their order. ``buy`` is null: no offers were given."""
+    """The open jobs in their order. ``buy`` is null where no offers were given."""
     return {
         "schema": SCHEMA,
         "on": found.on.isoformat(),
@@ -21,7 +22,7 @@ def as_dict(found: Shortages) -> dict[str, Any]:
         "jobs": [_job(one) for one in found.jobs],
         "start_by": [_begin(each) for each in found.to_begin],
         "on_its_way": [_coming(each) for each in found.on_its_way],
-        "buy": None,
+        "buy": basket_entry(found.buy) if found.buy else None,
     }
 
 

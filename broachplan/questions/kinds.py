@@ -6,6 +6,8 @@ from collections.abc import Callable
 
 from broachplan.questions.line import ValueKind, Values
 
+MOST_SECONDS = 86_400
+
 
 def _limits(text: str, what: str, _: Values) -> object:
     from broachplan.standards.iso_286 import read_sized
@@ -300,6 +302,18 @@ def _job_state(text: str, _what: str, _: Values) -> object:
     return read_job_state(text)
 
 
+def _amount(text: str, what: str, _: Values) -> object:
+    from broachplan.money import read_amount
+
+    return read_amount(text, what)
+
+
+def _seconds(text: str, what: str, _: Values) -> object:
+    from broachplan.jobs.job import read_whole
+
+    return read_whole(text, what, MOST_SECONDS)
+
+
 def _yes(text: str, _what: str, _: Values) -> object:
     return bool(text)
 
@@ -377,4 +391,6 @@ WAY = ValueKind("WAY", _way)
 STACK_TAGS = ValueKind("TAG,TAG", _stack_tags)
 MARKS = ValueKind("M1,M2", _marks)
 FIGURE_TEXT = ValueKind("NAME=VALUE", _words)
+AMOUNT = ValueKind("AMOUNT", _amount)
+SECONDS = ValueKind("SECONDS", _seconds)
 FLAG = ValueKind("", _yes, flag=True)

@@ -9,6 +9,7 @@ from broachplan.buying.verdicts import Verdict
 from broachplan.sheets.result import Column, NamedValue, ResultSheet, Sentence, SheetBlock, SheetGrid
 from broachplan.sheets.table import Field, View, columns_of, rows_of
 from broachplan.shown import numbered
+from broachplan.views.basket import basket_blocks
 from broachplan.views.day_words import named_day, short_day, span_of_days, whole_day
 from broachplan.views.ways_out import first_way_out, what_is_missing
 
@@ -101,6 +102,9 @@ def shortages_sheet(found: Shortages) -> ResultSheet:
     blocks += [
         SheetBlock(part.heading, tuple(map(Sentence, part.lines))) for part in parts_of(found) if part.lines
     ]
+    if found.buy is not None:
+        reasons = {one.job.number: one.judged.why.text for one in waiting if one.judged.why}
+        blocks += basket_blocks(found.buy, view, reasons)
     blocks.append(_table(CAN, READY, [one for one in found.jobs if one.ready], view))
     title = f"{whole_day(found.on)}, {heading_of(found)}"
     remark = () if found.proven else ("it is not proven that no other choice readies more of them",)

@@ -60,9 +60,9 @@ def test_there_are_pins_and_rings() -> None:
     assert sheet("rings")
 
 
-def test_the_folder_holds_nothing_but_the_seven_files() -> None:
+def test_the_folder_holds_nothing_but_the_eight_files() -> None:
     assert sorted(path.name for path in FOLDER.iterdir()) == sorted(
-        [*(f"{kind.plural}.csv" for kind in Kind), "jobs.csv"]
+        [*(f"{kind.plural}.csv" for kind in Kind), "jobs.csv", "offers.csv"]
     )
 
 

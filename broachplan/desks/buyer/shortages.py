@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from broachplan.buying.assignment import Assignment, Judged, assign
+from broachplan.buying.basket.result import Basket
 from broachplan.buying.coming import ComingJob
 from broachplan.buying.free_days import free_days
 from broachplan.buying.in_use import InUse, pieces_in_use
@@ -16,6 +17,7 @@ from broachplan.buying.verdicts import Judge, Verdict
 from broachplan.crib.records import Condition
 from broachplan.crib.words import read_day
 from broachplan.desks.attendant.clock import day
+from broachplan.desks.buyer.basket import Tell, basket_for, read_asked
 from broachplan.desks.buyer.outlook import Outlook, read_outlook
 from broachplan.jobs.days import PressDays
 from broachplan.jobs.job import Job, JobState
@@ -73,13 +75,17 @@ class OnItsWay:
 
 @dataclass(frozen=True, slots=True)
 class Shortages:
-    """The open jobs in their order, asked on a day. ``proven``: no other assignment is better."""
+    """The open jobs in their order, asked on a day. ``proven``: no other assignment is better.
+
+    ``buy`` is what to buy; None where no offers were given.
+    """
 
     on: date
     jobs: tuple[JobShortage, ...]
     proven: bool
     on_its_way: tuple[OnItsWay, ...]
     settings: Settings
+    buy: Basket | None = None
 
     @property
     def all_ready(self) -> bool:
@@ -100,7 +106,7 @@ class Shortages:
 
 
 def find_shortages(
-    db: str | None, request: ShortagesRequest, *, progress: Progress | None = None
+    db: str | None, request: ShortagesRequest, *, progress: Progress | None = None, tell: Tell | None = None
 ) -> Shortages:
     """Judge the open jobs against the crib as it will be on their days.
 
@@ -108,15 +114,18 @@ def find_shortages(
     ----------
     db : the database's path or URL; None takes the user's own.
     progress : called with how many steps are done and of how many: each job is judged, then opened.
+    tell : called with a few words on what is being done while a basket is looked for.
 
     Raises
     ------
-    InputError : a day cannot be read.
+    InputError : a day or an amount cannot be read.
+    ImportRefused : anything is wrong in a list of offers.
     StorageError : the database cannot be used.
     """
     on, until = day(read_day(request.on, "day")), read_day(request.until, "until")
     with reading(db) as work:
         outlook = read_outlook(work, on)
+    asked = read_asked(request, outlook.settings)
     outlook = outlook.until(until)
     steps = _Steps(len(outlook.jobs) * 2, progress)
     judge, coming = outlook.judge, outlook.coming
@@ -131,7 +140,9 @@ def find_shortages(
     for judged in assignment.judged:
         jobs.append(opening.of(judged))
         steps.done()
-    return Shortages(on, tuple(jobs), assignment.proven, tuple(_on_its_way(outlook, jobs)), outlook.settings)
+    buy = basket_for(outlook, assignment, asked, tell) if asked else None
+    on_its_way = tuple(_on_its_way(outlook, jobs))
+    return Shortages(on, tuple(jobs), assignment.proven, on_its_way, outlook.settings, buy)
 
 
 class _Steps:

@@ -1,0 +1,1 @@
+"""The cheapest basket of offers after which the coming jobs are as ready as offers can make them."""

@@ -1,0 +1,67 @@
+"""A basket that does, found in turn: job by job the cheapest further offers. It is seldom the best, and always lawful."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from broachplan.buying.basket.costs import cost
+from broachplan.buying.basket.readiness import Readiness
+from broachplan.buying.basket.result import Found
+
+Units = Mapping[str, int]
+
+
+def basket_in_turn(
+    ready: Sequence[str], able: Sequence[str], readiness: Readiness, budget: int | None
+) -> Found:
+    """A basket within the budget that readies what is ready as things are, and some of the other jobs.
+
+    Parameters
+    ----------
+    ready : the jobs that are ready, ``able`` those that offers could ready, both in the order of rank.
+    """
+    basket: dict[str, int] = {}
+    done = list(ready)
+    for one in able:
+        some = sorted((*done, one), key=lambda number: readiness.jobs[number].rank)
+        if readiness.failing(some, basket) is None:
+            done = some
+            continue
+        wider = _with(one, basket, readiness)
+        if wider is None or (budget is not None and cost(wider, readiness.supply.book) > budget):
+            continue
+        if readiness.failing(some, wider) is None:
+            basket, done = wider, some
+    return Found(_without_needless(basket, done, readiness), tuple(done))
+
+
+def _with(number: str, basket: Units, readiness: Readiness) -> dict[str, int] | None:
+    """The basket with what a job lacks by itself, at the least price that single pairs come to; None where nothing helps."""
+    supply, job = readiness.supply, readiness.jobs[number]
+    offer_of = {tag: unit.offer.name for tag, unit in supply.stocked.tags.items()}
+    serving, off = supply.judge.serving(job), supply.judge.off(job)
+    found: list[tuple[int, list[str]]] = []
+    for fit in serving.fits:
+        pieces = serving.pieces_of_plan(fit, off) if off.isdisjoint(fit.tags) else None
+        if pieces is not None:
+            units = {supply.stocked.tags[tag] for tag in pieces if tag in offer_of}
+            new = sorted(unit.offer.name for unit in units if unit.number > basket.get(unit.offer.name, 0))
+            found.append((sum(supply.offers[name].price for name in new), new))
+    if not found:
+        return None
+    wider = dict(basket)
+    for name in min(found)[1]:
+        wider[name] = wider.get(name, 0) + 1
+    return wider
+
+
+def _without_needless(basket: Units, ready: Sequence[str], readiness: Readiness) -> Units:
+    """The basket without what none of the jobs needs, the dearest tried first."""
+    offers, least = readiness.supply.offers, dict(basket)
+    for name in sorted(basket, key=lambda each: (-offers[each].price, each)):
+        while least.get(name):
+            fewer = {**least, name: least[name] - 1}
+            if readiness.failing(ready, fewer) is not None:
+                break
+            least = {each: units for each, units in fewer.items() if units}
+    return least

@@ -1,0 +1,162 @@
+"""Whether a basket readies some jobs: plans for all of them on the crib and what is bought, or jobs that cannot all be cut."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from broachplan.buying.assignment import MOST_STEPS, Assignment
+from broachplan.buying.basket.supply import Supply
+from broachplan.buying.by_ways import lawful_plans
+from broachplan.buying.coming import ComingJob
+from broachplan.buying.ready_set import fewest_that_clash
+from broachplan.buying.sharing import Pieces, Rivals
+from broachplan.buying.together import Together
+from broachplan.buying.verdicts import Judge, Verdict
+from broachplan.crib.holds import work_key
+
+Units = Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Failing:
+    """Jobs that a basket does not ready.
+
+    ``alone``: each of them fails by itself. Otherwise they fail together; ``without`` are the jobs that would have to be
+    cut too, so that marks join some of these: without them no basket of these pieces readies exactly these jobs.
+    """
+
+    jobs: tuple[str, ...]
+    alone: bool = False
+    without: tuple[str, ...] | None = None
+
+
+class Readiness:
+    """Asks of baskets what they ready, beginning with the plans that the jobs have as things are.
+
+    Parameters
+    ----------
+    numbers : the jobs that it may be asked about; others use nothing.
+
+    Raises
+    ------
+    OutOfSteps : from each question, where it was not found out within the steps.
+    """
+
+    def __init__(
+        self,
+        assignment: Assignment,
+        numbers: Iterable[str],
+        supply: Supply,
+        most_steps: int = MOST_STEPS,
+    ) -> None:
+        asked = set(numbers)
+        ready = {one.job.number: one.pieces for one in assignment.judged if one.verdict is Verdict.READY}
+        self.supply = supply
+        self.started = {
+            one.job.number
+            for one in assignment.judged
+            if one.job.holds is not None and one.verdict is Verdict.READY
+        }
+        self.jobs = {
+            one.job.number: one.job
+            for one in assignment.judged
+            if one.job.number in asked or one.job.number in self.started
+        }
+        self.rivals = Rivals(self.jobs.values(), supply.judge.sharing, supply.judge.users)
+        self._now = {one: pieces for one, pieces in ready.items() if one in self.jobs}
+        self._most_steps = most_steps
+        self._judges: dict[tuple[tuple[str, int], ...], Judge] = {}
+
+    def judge(self, basket: Units) -> Judge:
+        """Who judges jobs by the crib beside a basket."""
+        key = tuple(sorted((name, units) for name, units in basket.items() if units))
+        if key not in self._judges:
+            self._judges[key] = self.supply.with_units(dict(key))[1]
+        return self._judges[key]
+
+    def failing(self, numbers: Sequence[str], basket: Units) -> Failing | None:
+        """Of jobs in the order of rank some that the basket does not ready; None where it readies all of them."""
+        found = self._found(numbers, basket)
+        return found if isinstance(found, Failing) else None
+
+    def plans(self, numbers: Sequence[str], basket: Units) -> Pieces:
+        """Pieces for each of these jobs, which the basket readies, and for each started one."""
+        found = self._found(numbers, basket)
+        assert not isinstance(found, Failing)
+        return found
+
+    def _found(self, numbers: Sequence[str], basket: Units) -> Pieces | Failing:
+        judge = self.judge(basket)
+        waiting = [one for one in numbers if one not in self._now]
+        alone = tuple(one for one in waiting if not judge.may_be_possible(self.jobs[one]))
+        if alone:
+            return Failing(alone, alone=True)
+        return self._beside(numbers, waiting, judge) or self._anew(numbers, judge)
+
+    def _kept(self, numbers: Sequence[str]) -> dict[str, frozenset[str]]:
+        return {one: self._now[one] for one in (*numbers, *self.started) if one in self._now}
+
+    def _beside(self, numbers: Sequence[str], waiting: Sequence[str], judge: Judge) -> Pieces | None:
+        """The same where the jobs that are ready keep their pieces and the others find theirs in turn: most often."""
+        plans = self._kept(numbers)
+        for one in waiting:
+            taken = (plans[other] for other in self.rivals.met_by(one) if other in plans)
+            plan = judge.serving(self.jobs[one]).pieces_of_any_plan(judge.off(self.jobs[one]).union(*taken))
+            if plan is None:
+                return None
+            plans[one] = plan
+        return plans if self.rivals.lawful(plans) else None
+
+    def _anew(self, numbers: Sequence[str], judge: Judge) -> Pieces | Failing:
+        """The same with the jobs of each group that may change settled together."""
+        plans, seen = self._kept(numbers), set[str]()
+        for one in numbers:
+            if one in seen or (one in plans and self._keeps(one, plans)):
+                continue
+            group = self.group([one], numbers, judge)
+            seen.update(job.number for job in group)
+            found = self._together(group, judge, numbers)
+            if isinstance(found, Failing):
+                return found
+            plans.update(found)
+        return plans
+
+    def _keeps(self, number: str, plans: Pieces) -> bool:
+        """Whether a job that is ready as things are may keep its pieces, whoever else uses them."""
+        near = {other: plans[other] for other in self.rivals.met_by(number) if other in plans}
+        return self.rivals.lawful({number: plans[number]} | near)
+
+    def _together(self, group: Sequence[ComingJob], judge: Judge, numbers: Sequence[str]) -> Pieces | Failing:
+        together = Together(judge, group, self.rivals, self._most_steps)
+        ranked = [job.number for job in group if job.holds is None]
+        found = together.all_of(frozenset(ranked))
+        if found is None:
+            return Failing(tuple(sorted(fewest_that_clash(ranked, together))))
+        if self.rivals.lawful({**self._kept(tuple(together.started)), **found}):
+            return found
+        lawful = lawful_plans(ranked, together, judge)
+        if lawful is not None:
+            return lawful
+        joined = frozenset().union(*(judge.sharing.queue(one) for one in ranked))
+        out = (one for one in sorted(self.jobs.keys() - {*numbers, *self.started}) if work_key(one) in joined)
+        return Failing(tuple(ranked), without=tuple(out))
+
+    def group(self, first: Iterable[str], numbers: Iterable[str], judge: Judge) -> list[ComingJob]:
+        """The jobs that are to be settled together with some, of these and the started ones; by rank."""
+        every, found, new = {*numbers, *self.started}, set(first), list(first)
+        wants = {one: self.wants(one, judge) for one in new}
+        while new:
+            one = new.pop()
+            for other in self.rivals.met_by(one):
+                if other in every and other not in found:
+                    wants[other] = self.wants(other, judge)
+                    if not wants[other].isdisjoint(wants[one]):
+                        found.add(other)
+                        new.append(other)
+        return sorted((self.jobs[one] for one in found), key=lambda job: job.rank)
+
+    def wants(self, number: str, judge: Judge) -> frozenset[str]:
+        """The pieces that could serve a job on its days; of a started one those that it has."""
+        job = self.jobs[number]
+        return job.holds if job.holds is not None else judge.serving(job).pieces - judge.off(job, loose=True)
