@@ -18,7 +18,7 @@ from broachplan.crib.records import Measurement
 from broachplan.cut.budget import Budget
 from broachplan.cut.quantiles import quantile
 from broachplan.lengths import Length, Limits
-from broachplan.planner.certainty import HowSure, PriorReading, Setup
+from broachplan.planner.certainty import Certainty, PriorReading, Setup
 from broachplan.settings import Settings
 from broachplan.tooling.hub import Hub
 from broachplan.tooling.pieces import Broach, Bushing, Shim
@@ -85,7 +85,7 @@ class World:
             tag: Measurement(to=Length(word)) if isinstance(word, int) else Measurement(word)
             for tag, word in how.items()
         }
-        self.certainty = HowSure(hub, Settings(), measured)
+        self.certainty = Certainty(hub, Settings(), measured)
         self.room = bore.nm - TIGHT_BORE.nm
         self._broach = Broach(tag="K", last_tooth_height=Length(13_200_000))
         self._bushing = Bushing(
