@@ -20,7 +20,7 @@ def does_not_serve(guide: Guide, settings: Settings) -> tuple[Doubt, ...]:
     ------
     InputError : the hub's answers do not go together.
     """
-    if guide.stage in (Stage.HUB, Stage.PLAN, Stage.REST):
+    if guide.stage in (Stage.HUB, Stage.WEB, Stage.PLAN, Stage.REST):
         return ()
     checks = {Kind.BUSHING: _bushing, Kind.BROACH: _broach, Kind.SHIM: _shim}
     return tuple(checks[guide.kind](guide, settings)) if guide.kind in checks else ()

@@ -19,6 +19,7 @@ from broachplan.questions.piece import KIND, SLOT_DEPTH, TAG, WORDS, AddRequest,
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import FIGURES
 from broachplan.tooling.tags import next_tag
+from broachplan.tooling.web_over import is_over
 
 # Not known, none, no more of them.
 NONE = "-"
@@ -46,6 +47,7 @@ class Stage(StrEnum):
     HUB = "hub"
     BUSHING = "bushing"
     BROACH = "broach"
+    WEB = "web"
     SHIMS = "shims"
     PLAN = "plan"
     REST = "rest"
@@ -57,11 +59,17 @@ class Stage(StrEnum):
         return stages[min(stages.index(self) + 1, len(stages) - 1)]
 
 
-_KIND_OF = {Stage.BUSHING: Kind.BUSHING, Stage.BROACH: Kind.BROACH, Stage.SHIMS: Kind.SHIM}
+_KIND_OF = {
+    Stage.BUSHING: Kind.BUSHING,
+    Stage.BROACH: Kind.BROACH,
+    Stage.WEB: Kind.BUSHING,
+    Stage.SHIMS: Kind.SHIM,
+}
 _TITLES = {
     Stage.HUB: "1 of 5: the hub that is wanted today",
     Stage.BUSHING: "2 of 5: a bushing for its bore",
     Stage.BROACH: "3 of 5: the broach",
+    Stage.WEB: "3 of 5: the web of the bushing, which is still to be measured",
     Stage.SHIMS: "4 of 5: the shims, one after another",
     Stage.PLAN: "5 of 5: the plan",
     Stage.REST: "the rest of the box",
@@ -109,6 +117,8 @@ class Guide:
             return chosen(FORM_LINES, "bore", "hub_length", "key", "material")
         if self.stage is Stage.PLAN:
             return ()
+        if self.stage is Stage.WEB:
+            return tuple(line for line in piece_questions(Kind.BUSHING) if line.name == _WEB)
         return (KIND,) if self.kind is None else piece_questions(self.kind)
 
     @property
@@ -222,17 +232,36 @@ class Guide:
         """After the piece was taken in: another of its kind is asked for where there may be several."""
         if self.kind is None:
             return self
+        if self.stage is Stage.WEB:
+            bushing = {**self.last.get(Kind.BUSHING, {}), **self.values}
+            return replace(self, last={**self.last, Kind.BUSHING.value: bushing}).at(Stage.SHIMS)
         # The kind of the last piece comes last.
         others = {kind: its for kind, its in self.last.items() if kind != self.kind.value}
         last = {**others, self.kind.value: dict(self.values)}
         done = replace(
             self, last=last, values={}, sent=False, taken=self.taken | {self.values.get(TAG.name, "")}
         )
-        return done if self.stage in (Stage.SHIMS, Stage.REST) else done.at(self.stage.next)
+        if self.stage in (Stage.SHIMS, Stage.REST):
+            return done
+        return done._after_broach() if self.stage is Stage.BROACH else done.at(self.stage.next)
+
+    def _after_broach(self) -> Guide:
+        """To the web where it was left for later, or was read over a broach that was not in the crib; else to the shims."""
+        web = self.last.get(Kind.BUSHING, {}).get(_WEB, NONE)
+        if not self.bushing or (web != NONE and not is_over(web)):
+            return self.at(Stage.SHIMS)
+        return replace(self.at(Stage.WEB), values={_WEB: web} if is_over(web) else {})
+
+    @property
+    def bushing(self) -> str:
+        """The tag of the bushing that was taken in last; empty where there is none."""
+        return self.last.get(Kind.BUSHING, {}).get(TAG.name, "")
 
     def no_more(self) -> Guide:
         """No more of what is asked for: on to the next stage, in the rest of the box to another kind."""
-        return replace(self, rest="", values={}) if self.stage is Stage.REST else self.at(self.stage.next)
+        if self.stage is Stage.REST:
+            return replace(self, rest="", values={})
+        return self._after_broach() if self.stage is Stage.BROACH else self.at(self.stage.next)
 
 
 def piece_questions(kind: Kind) -> tuple[Line, ...]:

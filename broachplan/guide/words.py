@@ -14,6 +14,7 @@ INTRODUCTION: dict[Stage, tuple[str, ...]] = {
     Stage.HUB: ("What the drawing says. Type each length with its unit: 1-1/4 in, 0.625 in, 30 mm.",),
     Stage.BUSHING: ("One bushing that goes into the bore. Mark its tag on it.",),
     Stage.BROACH: ("One broach that cuts this keyway.",),
+    Stage.WEB: ("Without a ball anvil: over the broach in its slot, typed as 1.4382 in over BR-1.",),
     Stage.SHIMS: (
         "The shims that go behind this broach, each with its own tag; - in place of a tag ends them.",
     ),

@@ -19,12 +19,13 @@ _FIRST_TOOTH, _LOW, _RISE = 30.0, 22.0, 3.5
 _GULLET, _PILOT, _REAR = 13.0, 18.0, 114.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Seen:
     """A piece seen from one side.
 
     Each of ``rings`` is an outline; ``holes`` are cut out of them. ``beside`` are outlines of what is not the piece
-    itself but is there when it is measured. ``points`` are the places by the names that people read.
+    itself but is there when it is measured. ``points`` are the places by the names that people read. Each is only itself,
+    so that figures, which name one, can be looked up by.
     """
 
     rings: tuple[Ring, ...]

@@ -126,3 +126,25 @@ def test_without_a_terminal_one_line_says_what_to_do(run_here: Run) -> None:
 def test_hostile_answers_are_refused_or_shown_as_plain_text(at: Terminal, text: str) -> None:
     code, shown = at.run("start", typed=[text, "1 in", text, "1 in", text, "", text, "", text, "stop"])
     in_order(["start"], code, shown)
+
+
+def test_a_web_over_the_broach_that_comes_next_is_worked_out_once_it_is_there(
+    at: Terminal, home: Path
+) -> None:
+    over = ("", "0.9985 in", "0.252 in", "", "1.028 in over BR-1", "micrometer")
+    shown = start(at, *HUB, *over, *BROACH, *SHIMS, "stop")
+    assert "its web is worked out once BR-1 is in the crib" in shown
+    assert "READY: 3 passes, BR-1 in GU-1" in shown
+    record = show_piece(str(home / "own.db"), "GU-1").record
+    assert record.piece.web.nm == 10_160_000  # type: ignore[attr-defined]
+    assert record.measured.with_what == "micrometer over broach BR-1, last tooth: 1.028 in less 0.628 in"
+
+
+def test_a_web_left_for_later_is_asked_again_after_the_broach(at: Terminal, home: Path) -> None:
+    later = ("", "0.9985 in", "0.252 in", "0.6 in", "-", "micrometer")
+    shown = start(at, *HUB, *later, *BROACH, "1.078 in over BR-1", "", "0.4 in", "stop")
+    flat = " ".join(shown.split())
+    assert "3 OF 5: THE WEB OF THE BUSHING, WHICH IS STILL TO BE MEASURED" in flat
+    # 0.050 in too much, against the slot depth that was typed with the bushing.
+    assert "Measured right? web 0.45 in, but outside diameter less slot depth is 0.3985 in" in flat
+    assert show_piece(str(home / "own.db"), "GU-1").record.piece.web.nm == 10_160_000  # type: ignore[attr-defined]

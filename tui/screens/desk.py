@@ -352,6 +352,9 @@ class DeskScreen(AskingScreen[None]):
         if self.answer is None:
             return
         empty = "No plan: F4 says why, F5 what to make."
+        if self.answer.lacks:
+            lacks = " and no ".join(kind.plural for kind in self.answer.lacks)
+            empty = f"The crib has no {lacks} yet: ctrl+f takes the first tools in."
         plans = self.query_one("#plans", Ledger)
         rows = rows_of(PLANS, self.answer.plans, View(units=self.units))
         plans.fill(rows, chosen=plans.chosen, empty=empty)

@@ -7,16 +7,17 @@ from dataclasses import replace
 
 from broachplan.crib.drafts import GuideDraft
 from broachplan.desks.attendant.add_piece import add_piece
+from broachplan.desks.attendant.edit_piece import edit_piece
 from broachplan.desks.attendant.list_known import list_known
 from broachplan.desks.attendant.look_again import look_again
 from broachplan.desks.attendant.shop_settings import show_settings
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import InputError
 from broachplan.guide.fits import does_not_serve
-from broachplan.guide.guide import Guide, Stage, as_words, from_words
+from broachplan.guide.guide import NONE, Guide, Stage, as_words, from_words
 from broachplan.guide.step import BeginGuideRequest, BegunGuide, StepOutcome, StepRequest
 from broachplan.questions.line import Line
-from broachplan.questions.piece import KIND, TAG, LookAgainRequest, whole_problem
+from broachplan.questions.piece import KIND, TAG, AddRequest, EditRequest, LookAgainRequest, whole_problem
 from broachplan.questions.read_hub import read_hub_question
 from broachplan.questions.reads import KnownRequest, SettingsRequest
 from broachplan.store.drafts import keep_draft, kept_drafts
@@ -27,7 +28,7 @@ from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind, read_kind
 from broachplan.tooling.measures import read_figure
 from broachplan.tooling.pieces import FIGURES, FigureError
-from broachplan.tooling.web_over import is_over
+from broachplan.tooling.web_over import is_over, read_over
 
 
 def begin_guide(db: str | None, request: BeginGuideRequest) -> BegunGuide:
@@ -62,7 +63,7 @@ def step(db: str | None, request: StepRequest) -> StepOutcome:
         return _planned(db, guide)
     if guide.kind is None:
         return StepOutcome(guide.of_kind(read_kind(guide.values[KIND.name])))
-    return _piece(db, guide, guide.kind, request)
+    return _web(db, guide, request) if guide.stage is Stage.WEB else _piece(db, guide, guide.kind, request)
 
 
 def _hub(guide: Guide) -> StepOutcome:
@@ -82,7 +83,7 @@ def _planned(db: str | None, guide: Guide) -> StepOutcome:
 
 
 def _piece(db: str | None, guide: Guide, kind: Kind, request: StepRequest) -> StepOutcome:
-    asked = guide.add(request.by, sure=True)
+    asked, later = _web_for_later(db, guide.add(request.by, sure=True))
     if (problem := whole_problem(kind, asked.tag, asked.values)) is not None:
         return StepOutcome(guide, wrong=str(problem), at=_line_of(guide, problem))
     if guide.sent and _is_there(db, kind, asked.tag, asked.values):
@@ -102,7 +103,40 @@ def _piece(db: str | None, guide: Guide, kind: Kind, request: StepRequest) -> St
         at = _line_of(guide, error)
         taken = guide.taken | {asked.tag} if at == TAG.name else guide.taken
         return StepOutcome(replace(guide, taken=taken), wrong=str(error), at=at)
-    return StepOutcome(guide.taken_in(), added.lines)
+    return StepOutcome(guide.taken_in(), (*added.lines, *later))
+
+
+def _web_for_later(db: str | None, asked: AddRequest) -> tuple[AddRequest, tuple[str, ...]]:
+    """A web read over a broach that is still to be taken in is worked out after that; what was typed stays in the guide."""
+    web = asked.values.get("web", "")
+    if not is_over(web):
+        return asked, ()
+    broach = read_over(web).broach
+    with reading(db) as work:
+        if stored_pieces(work, [broach]):
+            return asked, ()
+    values = {name: text for name, text in asked.values.items() if name != "web"}
+    return replace(asked, values=values), (f"its web is worked out once {broach} is in the crib",)
+
+
+def _web(db: str | None, guide: Guide, request: StepRequest) -> StepOutcome:
+    """The web of the bushing that was taken in before the broach."""
+    web, bushing = guide.values["web"], guide.last[Kind.BUSHING]
+    if web == NONE:
+        return StepOutcome(guide.no_more())
+    whole = replace(guide, values={**bushing, "web": web}).add(request.by, sure=True)
+    try:
+        doubts = () if request.sure else look_again(db, LookAgainRequest(add=whole))
+        if doubts:
+            return StepOutcome(guide, doubts=doubts, at="web")
+        with_what = {
+            name: text for name, text in whole.values.items() if name == "measured_with" and is_over(web)
+        }
+        values = {"web": web, **with_what}
+        edited = edit_piece(db, EditRequest(tag=guide.bushing, values=values, by=request.by))
+    except InputError as error:
+        return StepOutcome(guide, wrong=str(error), at="web")
+    return StepOutcome(guide.taken_in(), edited.lines)
 
 
 def _is_there(db: str | None, kind: Kind, tag: str, texts: Mapping[str, str]) -> bool:
