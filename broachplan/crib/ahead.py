@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from broachplan.crib.loans import Asker, Loan, lent_words, why_off
+from broachplan.crib.loans import Asker, Loan, PieceStatus, lent_words, why_off
 from broachplan.crib.records import Condition
 from broachplan.crib.shelf import Awaited, Shelf
 
@@ -25,6 +25,11 @@ class PieceState:
     loan: Loan | None = None
     held: Mapping[date, str] = field(default_factory=dict)
     ordered: date | None = None
+
+    @classmethod
+    def of(cls, status: PieceStatus, held: Mapping[date, str]) -> PieceState:
+        """That of a piece that is not retired, with what it is held for on the days that are asked about."""
+        return cls(status.condition, status.missing_since, status.loan, held)
 
     @property
     def is_plain(self) -> bool:

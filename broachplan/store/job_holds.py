@@ -58,9 +58,8 @@ def hold_pieces(
     reasons = []
     for stored, held in found:
         status = stored.status
-        state = PieceState(status.condition, status.missing_since, status.loan, held)
-        found_ahead = ahead(state, days, tag=status.tag, today=today, asker=asker)
-        off = "retired" if status.retired else found_ahead.off
+        there = ahead(PieceState.of(status, held), days, tag=status.tag, today=today, asker=asker)
+        off = "retired" if status.retired else there.off
         if off:
             reasons.append(f"{status.tag} ({off})")
     if reasons:

@@ -8,7 +8,8 @@ from datetime import date
 
 from sqlalchemy import select
 
-from broachplan.crib.loans import Asker, lent_words, why_off
+from broachplan.crib.ahead import PieceState, ahead
+from broachplan.crib.loans import Asker, why_off
 from broachplan.crib.records import Measurement
 from broachplan.crib.shelf import Shelf
 from broachplan.errors import CribStateError
@@ -93,12 +94,10 @@ def _with(work: Work, shelf: Shelf, tags: Iterable[str], asker: Asker, on: date)
             continue
         piece = kept.record.piece
         (stored,) = stored_pieces(work, [tag], on)
-        status, loan = stored.status, stored.status.loan
-        lent = lent_words(loan.to, loan.since) if loan and not asker.has(loan.to, loan.job) else ""
-        held_for = status.for_work_of(asker, on).held_for
-        why = why_off(status.condition, status.missing_since, lent, held_for, on)
+        state = PieceState.of(stored.status, {on: stored.status.held_for})
+        why = ahead(state, (on,), tag=tag, today=on, asker=asker).off
         if kept.retired or why:
-            off[tag] = "retired" if kept.retired else "; ".join(why)
+            off[tag] = "retired" if kept.retired else why
         if isinstance(piece, Broach):
             shelf = replace(shelf, broaches=(*shelf.broaches, piece))
         elif isinstance(piece, Bushing):
