@@ -19,8 +19,8 @@ from broachplan.buying.sharing import Pieces, Rivals, Wanted, groups
 from broachplan.buying.together import OutOfSteps, Together
 from broachplan.buying.verdicts import Judge, Verdict
 
-# Far more than any day of a shop needs; with it one group is given up after some minutes.
-MOST_STEPS = 50_000
+# Far more than any day of a shop needs; with it one group is given up after about half a minute.
+MOST_STEPS = 30_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,8 @@ def assign(
     Parameters
     ----------
     plans : settle the best plan of each ready job; otherwise only which are ready.
-    most_steps : after so many steps over one group of jobs the set found in turn is taken, and is not proven.
+    most_steps : after so many steps over one group of jobs, for its ready set and again for their plans, what was found
+        so far is taken, and is not proven.
     """
     ranked = sorted(jobs, key=lambda job: job.rank)
     alone = {job.number: judge.alone(job) for job in ranked}
@@ -116,12 +117,14 @@ def _of_group(
         if len(found) < len(ranked):
             ready = best_ready_set(ranked, together)
             found = together.all_of(frozenset(ready)) or {}
+        together.begin()
         if plans:
             found = best_in_turn([one for one in ranked if one in found], together, judge)
         if not rivals.lawful(found):
             found = best_by_ways(ranked, len(found), together, judge)
     except OutOfSteps:
-        return started | in_turn(ranked, together), False
+        lawful = found if rivals.lawful(found) else in_turn(ranked, together)
+        return started | dict(lawful), False
     return started | dict(found), True
 
 

@@ -43,6 +43,9 @@ def _best(
     def look(without: frozenset[str]) -> None:
         if without not in seen:
             seen.add(without)
+            # Whether the later jobs then have plans at all is found out sooner than the best plan.
+            if together.all_of(later | {number}, settled, {number: without}) is None:
+                return
             found = judge.best_plan(job, without, loose=True)
             if found is not None:
                 heappush(waiting, (rank_key(found), sorted(without), pieces_of(found)))

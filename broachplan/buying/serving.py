@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from broachplan.buying.fitting import FittingPair
 from broachplan.buying.intervals import Interval
+from broachplan.buying.last_stacks import EVERY_PLAN, LastStack, stacks_of_last_pass
 from broachplan.buying.limited_fits import LimitedFits
 from broachplan.buying.limits import NO_LIMITS, HowSure, Trust
 from broachplan.buying.offers import OfferedPiece
@@ -21,8 +22,9 @@ from broachplan.cut.teeth import Teeth
 from broachplan.keyways.keyway import Keyway
 from broachplan.planner.bearing import Bearing
 from broachplan.planner.bounds import bounds_of
-from broachplan.planner.pairs import Pair, bearing_of, most_total_nm, problem_of
+from broachplan.planner.pairs import BegunPair, FinishedPair, Pair, bearing_of, most_total_nm, problem_of
 from broachplan.planner.presses import PressChoice, presses_asked, presses_for
+from broachplan.planner.ranking import best_found
 from broachplan.planner.rules import (
     Case,
     Reason,
@@ -207,6 +209,17 @@ class Serving:
             if off.isdisjoint(fit.tags) and self.has_plan(fit, off):
                 yield fit
 
+    def best(self, off: frozenset[str]) -> FinishedPair | None:
+        """The best plan there is; None where there is none. Asked where no piece has limits."""
+        begun = [one for fit in self.fits if off.isdisjoint(fit.tags) and (one := self._begun(fit, off))]
+        return next(iter(best_found(begun, 1, self.case)), None)
+
+    def _begun(self, fit: FittingPair, off: frozenset[str]) -> BegunPair | None:
+        """A pair on all the shims that are not off; None where it has no plan."""
+        shims = self._drawers.tags(fit) & off
+        found = self._paired(fit, off, self._drawers.all(fit, shims, self._most(fit)))
+        return None if found is None or found.search.passes_at_least is None else found
+
     def pieces_of_any_plan(self, off: frozenset[str]) -> frozenset[str] | None:
         """Broach, bushing and shims of a plan, not the best one; None where there is none."""
         fits = [fit for fit in self.fits if off.isdisjoint(fit.tags)]
@@ -273,6 +286,14 @@ class Serving:
             return HowSure.SHIM
         return HowSure.MEASURE if self.pieces_with_limits(fit, off, surely=True) is None else HowSure.SURE
 
+    def last_stacks(self, fit: FittingPair, off: frozenset[str]) -> Iterator[LastStack]:
+        """Every stack on which the last pass of a pair can come out within the limits; where limits count, only that there is one."""
+        if fit.limited or any(tag in self._trust.limits for tag in self._drawers.tags(fit) - off):
+            return iter(EVERY_PLAN)
+        totals = self._drawers.all(fit, self._drawers.tags(fit) & off, self._most(fit))
+        found = self._search_in(fit, off, totals)
+        return iter(()) if found is None else stacks_of_last_pass(found)
+
     def _search(self, fit: FittingPair, off: frozenset[str]) -> Search | None:
         """The passes of a pair on the exact shims that are not off; None where there are none."""
         shims = self._drawers.tags(fit) & off
@@ -292,12 +313,16 @@ class Serving:
         return max(most_total_nm(fit.broach, fit.bushing, self.case), 0)
 
     def _search_in(self, fit: FittingPair, off: frozenset[str], totals: Totals) -> Search | None:
+        found = self._paired(fit, off, totals)
+        return None if found is None or found.search.passes_at_least is None else found.search
+
+    def _paired(self, fit: FittingPair, off: frozenset[str], totals: Totals) -> BegunPair | None:
+        """A pair with its search, whether or not it has a plan; None where no press has room for it."""
         borne = self._borne(fit.broach, off)
         if borne is None:
             return None
         pair = Pair(fit.broach, fit.bushing, Teeth.of(fit.broach), *borne)
-        search = Search(problem_of(pair, totals, self.case))
-        return None if search.passes_at_least is None else search
+        return BegunPair(pair, Search(problem_of(pair, totals, self.case)))
 
     def _borne(
         self, broach: Broach, off: frozenset[str], weakest: Broach | None = None
@@ -342,6 +367,14 @@ class Servings:
         self.index, self.settings, self.trust = index, settings, trust
         self._drawers = Drawers(index, settings.stack_most, trust.limits)
         self._of: dict[HubAsked, Serving] = {}
+
+    def thickness_nm(self, tag: str) -> int:
+        """How thick a shim is that fits some slot; 0 where it is not known."""
+        return self._thicknesses[tag]
+
+    @cached_property
+    def _thicknesses(self) -> dict[str, int]:
+        return {shim.tag: shim.thickness.nm if shim.thickness else 0 for shim in self.index.shims.pieces}
 
     def of(self, asked: HubAsked) -> Serving:
         """What could serve a hub."""

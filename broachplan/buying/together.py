@@ -8,20 +8,30 @@ solution in which the job uses all of them, and more, is also one in which it us
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence, Set
+from dataclasses import replace
 from datetime import date
+from functools import cached_property
 
 from broachplan.buying.coming import ComingJob
 from broachplan.buying.fitting import FittingPair
 from broachplan.buying.serving import NOTHING, Serving
 from broachplan.buying.sharing import Pieces, Rivals
-from broachplan.buying.shim_sets import Packing, ShimColumn, columns, smallest_sets
+from broachplan.buying.shim_sets import (
+    Contested,
+    Packing,
+    ShimColumn,
+    all_matched,
+    columns,
+    smallest_sets,
+    without,
+)
 from broachplan.buying.verdicts import Judge
 
 _State = tuple[tuple[str, frozenset[str]], ...]
 
 
 # Up to so many shims that several jobs could use, all their smallest sets are found first.
-FEW_SHIMS = 16
+FEW_SHIMS = 24
 
 
 class OutOfSteps(Exception):
@@ -31,7 +41,7 @@ class OutOfSteps(Exception):
 class Together:
     """Plans for jobs that meet, found and remembered.
 
-    ``started`` are the pieces of started jobs; ``most_steps`` bounds the search of one set of jobs.
+    ``started`` are the pieces of started jobs; ``most_steps`` bounds what is searched since `begin`.
     """
 
     def __init__(self, judge: Judge, jobs: Sequence[ComingJob], rivals: Rivals, most_steps: int) -> None:
@@ -44,9 +54,10 @@ class Together:
         self._fits: dict[str, list[FittingPair]] = {}
         self._could: dict[str, frozenset[str]] = {}
         self._plan: dict[tuple[str, frozenset[str]], frozenset[str] | None] = {}
-        self._sets: dict[tuple[frozenset[str], _State], Pieces | None] = {}
+        self._sets: dict[tuple[frozenset[str], _State, _State], Pieces | None] = {}
+        self._judge = judge
         self._failed: set[_State] = set()
-        self._cols: dict[tuple[str, frozenset[str], frozenset[str]], list[ShimColumn]] = {}
+        self._cols: dict[str, list[ShimColumn]] = {}
 
     def serving(self, number: str) -> Serving:
         """What could serve the hub of a job."""
@@ -69,23 +80,26 @@ class Together:
             self._could[number] = NOTHING.union(*shims, *(fit.tags for fit in fits)) - self._off[number]
         return self._could[number]
 
-    def all_of(self, numbers: Set[str], settled: Pieces | None = None) -> Pieces | None:
+    def all_of(
+        self, numbers: Set[str], settled: Pieces | None = None, forbidden: Pieces | None = None
+    ) -> Pieces | None:
         """Pieces for each of these jobs beside those that are ``settled``; None where they cannot all be cut.
+
+        ``forbidden`` are pieces that some of them do without.
 
         Raises
         ------
         OutOfSteps : it was not found out within the steps.
         """
         taken = self.started | dict(settled or {})
-        key = frozenset(numbers), tuple(sorted((settled or {}).items()))
+        forbidden = {one: (forbidden or {}).get(one, NOTHING) for one in numbers}
+        key = frozenset(numbers), _state(settled or {}), _state(forbidden)
         if key not in self._sets:
-            self._failed, self._steps = set(), 0
-            forbidden = dict.fromkeys(numbers, NOTHING)
-            found = self._at_once(frozenset(numbers), taken)
+            self._failed = set()
+            found = self._at_once(frozenset(numbers), forbidden, taken)
             if found is None and self._go_round(numbers, taken):
-                contested = self._contested(numbers, taken)
-                if len(contested) <= FEW_SHIMS:
-                    found = self._packed(sorted(numbers), contested, taken)
+                if len(self._contested.tags) <= FEW_SHIMS:
+                    found = self._packed(sorted(numbers), forbidden, taken)
                 else:
                     found = self._settle(frozenset(numbers), forbidden, taken)
             self._sets[key] = found
@@ -110,9 +124,9 @@ class Together:
 
     # -- all of them -------------------------------------------------------------------------------------------
 
-    def _at_once(self, numbers: frozenset[str], taken: Pieces) -> Pieces | None:
+    def _at_once(self, numbers: frozenset[str], forbidden: Pieces, taken: Pieces) -> Pieces | None:
         """The same where a plan for each, one after the other, does it: most often."""
-        plans = self._plans(numbers, {one: self.rivals.taken(one, taken) for one in numbers})
+        plans = self._plans(numbers, {one: self.rivals.taken(one, taken) | forbidden[one] for one in numbers})
         return self._with_all(plans, taken) if plans is not None and self.rivals.apart(plans) else None
 
     def _with_all(self, plans: Pieces, taken: Pieces) -> Pieces:
@@ -179,69 +193,77 @@ class Together:
 
     # -- scarce shims ------------------------------------------------------------------------------------------
 
+    def begin(self) -> None:
+        """Count the steps anew."""
+        self._steps = 0
+
     def step(self) -> None:
+        """Count one more.
+
+        Raises
+        ------
+        OutOfSteps : it was one too many.
+        """
         self._steps += 1
         if self._steps > self._most_steps:
             raise OutOfSteps
 
-    def _contested(self, numbers: Set[str], taken: Pieces) -> frozenset[str]:
-        """The shims that two rivals of these could use."""
-        shims = {one: self._shims_of(one) - self.rivals.taken(one, taken) for one in numbers}
-        return NOTHING.union(
-            *(
-                shims[one] & shims[other]
-                for one in numbers
-                for other in self.rivals.of(one)
-                if other in numbers
-            )
+    @cached_property
+    def _contested(self) -> Contested:
+        """The shims that two rivals could use."""
+        shims = {one: self._shims_of(one) for one in self.jobs}
+        tags = NOTHING.union(
+            *(shims[one] & shims[other] for one in shims for other in self.rivals.of(one) if other in shims)
         )
+        return Contested({tag: self._judge.servings.thickness_nm(tag) for tag in tags})
 
     def _shims_of(self, number: str) -> frozenset[str]:
         """The shims of the slots of all pairs that have a plan."""
         return self.could_use(number) - {tag for fit in self._fits_of(number) for tag in fit.tags}
 
-    def _packed(self, numbers: Sequence[str], contested: frozenset[str], taken: Pieces) -> Pieces | None:
+    def _packed(
+        self, numbers: Sequence[str], forbidden: Mapping[str, frozenset[str]], taken: Pieces
+    ) -> Pieces | None:
         """The same by columns: all smallest sets of the contested shims of each pair of each job."""
-        place = {tag: at for at, tag in enumerate(sorted(contested))}
-        gone = {one: self.rivals.taken(one, taken) for one in numbers}
-        choices = {one: self._columns(one, gone[one], place) for one in numbers}
+        shims = self._contested
+        gone = {one: self.rivals.taken(one, taken) | forbidden[one] for one in numbers}
+        choices = {one: without(self._columns(one), gone[one], shims) for one in numbers}
         rivals = {one: frozenset(self.rivals.of(one)) for one in numbers}
-        found = Packing(choices, rivals, self.step).found()
+        found = Packing(choices, shims, rivals, self.step).found()
         if found is None:
             return None
         plans = {}
         for one, (pair, bits) in found.items():
+            serving = self._serving[one]
             (fit,) = (fit for fit in self._fits_of(one) if fit.tags == pair)
-            chosen = frozenset(tag for tag, at in place.items() if bits >> at & 1)
-            off = self._off[one] | gone[one] | (contested - chosen)
-            plan = self._serving[one].pieces_of_plan(fit, off & self._serving[one].pieces | self._off[one])
+            off = self._off[one] | ((gone[one] | (shims.tags - shims.tags_of(bits))) & serving.pieces)
+            plan = serving.pieces_of_plan(fit, off)
             assert plan is not None
             plans[one] = plan
         return self._with_all(plans, taken)
 
-    def _columns(self, one: str, gone: frozenset[str], place: Mapping[str, int]) -> list[ShimColumn]:
-        serving, contested = self._serving[one], frozenset(place)
-        key = one, gone & serving.pieces, contested
-        if key not in self._cols:
-            sets: dict[tuple[str, ...], list[int]] = {}
+    def _columns(self, one: str) -> list[ShimColumn]:
+        """All of a job while nobody else takes anything; pairs that differ in their tags alone are looked at once."""
+        if one not in self._cols:
+            serving, off, shims = self._serving[one], self._off[one], self._contested
+            alike: dict[object, list[frozenset[str]]] = {}
+            sets = {}
             for fit in self._fits_of(one):
-                if gone.isdisjoint(fit.tags):
-                    some = smallest_sets(
-                        contested & serving.shims(fit) - gone, self._plan_on(one, fit, gone, contested)
-                    )
-                    sets[fit.tags] = [sum(1 << place[tag] for tag in tags) for tags in some]
-            self._cols[key] = columns(sets)
-        return self._cols[key]
+                figures = fit.tags if fit.limited else _figures(fit)
+                if figures not in alike:
+                    everything = shims.tags & serving.shims(fit) - off
+                    stacks = serving.last_stacks(fit, off)
+                    alike[figures] = smallest_sets(everything, self._plan_on(one, fit), stacks)
+                sets[fit.tags] = alike[figures]
+            self._cols[one] = columns(sets, shims)
+        return self._cols[one]
 
-    def _plan_on(
-        self, one: str, fit: FittingPair, gone: frozenset[str], contested: frozenset[str]
-    ) -> Callable[[frozenset[str]], frozenset[str] | None]:
-        serving = self._serving[one]
-        never = self._off[one] | (gone & serving.pieces)
+    def _plan_on(self, one: str, fit: FittingPair) -> Callable[[frozenset[str]], frozenset[str] | None]:
+        serving, contested, off = self._serving[one], self._contested.tags, self._off[one]
 
         def plan_on(shims: frozenset[str]) -> frozenset[str] | None:
             self.step()
-            plan = serving.pieces_of_plan(fit, never | (contested & serving.shims(fit)) - shims)
+            plan = serving.pieces_of_plan(fit, off | (contested & serving.shims(fit)) - shims)
             return None if plan is None else plan & contested
 
         return plan_on
@@ -263,17 +285,10 @@ class Together:
         return True
 
 
-def all_matched(choices: Mapping[str, Set[str]]) -> bool:
-    """Whether each can have one of its choices, no two of them the same (augmenting paths)."""
-    owner: dict[str, str] = {}
+def _figures(fit: FittingPair) -> object:
+    """What is the same for pairs whose pieces differ in their tags alone."""
+    return replace(fit.broach, tag="ANY"), replace(fit.bushing, tag="ANY"), fit.start, fit.end
 
-    def give(one: str, seen: set[str]) -> bool:
-        for tag in choices[one]:
-            if tag not in seen:
-                seen.add(tag)
-                if tag not in owner or give(owner[tag], seen):
-                    owner[tag] = one
-                    return True
-        return False
 
-    return all(give(one, set()) for one in choices)
+def _state(pieces: Pieces) -> _State:
+    return tuple(sorted((number, tags) for number, tags in pieces.items() if tags))

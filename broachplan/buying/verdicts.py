@@ -186,9 +186,17 @@ class Judge:
             if first is not None and taken.isdisjoint(pieces_of(first)):
                 self._best[key] = first
             else:
-                tried = try_hub(self.trial(job, without, loose=loose))
-                self._best[key] = next(iter(best_found(tried.begun, 1, tried.case)), None)
+                self._best[key] = self._best_of(serving, key[1], job, without, loose=loose)
         return self._best[key]
+
+    def _best_of(
+        self, serving: Serving, off: frozenset[str], job: ComingJob, without: frozenset[str], *, loose: bool
+    ) -> FinishedPair | None:
+        """What is known of pairs already serves the best plan too; where pieces have limits they are asked as they are."""
+        if not self.servings.trust.limits:
+            return serving.best(off)
+        tried = try_hub(self.trial(job, without, loose=loose))
+        return next(iter(best_found(tried.begun, 1, tried.case)), None)
 
     def opened(self, job: ComingJob, without: Iterable[str] = (), *, most_plans: int | None = 1) -> Answer:
         """A job worked out in full: its best plan, or refusals and what to make; ``without`` what serves other jobs."""
