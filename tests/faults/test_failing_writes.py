@@ -21,7 +21,8 @@ AS_BEFORE = re.compile("as it was|nothing was changed|not restored|not upgraded|
 
 def code_of(name: str) -> int:
     """The exit code of a refusal: where files for others go was typed, so that another place may be."""
-    return ExitCode.BAD_INPUT if name.startswith(("crib export", "crib labels")) else ExitCode.STORAGE
+    files = ("crib export", "crib labels", "crib blanks", "run export")
+    return ExitCode.BAD_INPUT if name.startswith(files) else ExitCode.STORAGE
 
 
 def may_be_borne(played: Played) -> tuple[set[int], set[int]]:
