@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from enum import Enum
 from typing import TYPE_CHECKING, Any
 
 from broachplan.cli.plan_json import caution_entries, hub_entry, keyway_entry, plan_entry
@@ -15,7 +16,7 @@ from broachplan.runs.offsets import offset_of
 from broachplan.runs.picked_up import picked_up
 from broachplan.runs.run import RunPiece
 from broachplan.runs.state import LoadState, RunState
-from broachplan.runs.steps import Step
+from broachplan.runs.steps import STEP_COLUMNS, Step
 from broachplan.settings import NAMES, written
 from broachplan.sheets.plans import newtons_of
 from broachplan.sheets.table import plain
@@ -133,30 +134,17 @@ def _next(due: Next) -> dict[str, Any]:
 
 def _step(step: Step) -> dict[str, Any]:
     return {
-        "step": step.step,
-        "act": step.act.value,
-        "at": plain(step.at),
-        "by": step.by,
-        "load": step.load,
-        "hubs": list(step.hubs),
-        "pass": step.pass_number,
-        "shims": None if step.shims is None else list(step.shims),
-        "plain_nm": _nm(step.plain),
-        "expected_nm": _nm(step.expected),
-        "low_nm": _nm(step.low),
-        "high_nm": _nm(step.high),
-        "hub": step.hub,
-        "end": step.end.value if step.end else None,
-        "way": step.way,
-        "typed": step.typed,
-        "t_nm": _nm(step.t),
-        "with": step.with_what,
-        "doubtful": step.doubtful,
-        "sure": step.sure,
-        "piece": step.piece,
-        "why": step.why,
-        "corrects": step.corrects,
+        f"{name}_nm" if is_length else name: _value(getattr(step, field))
+        for name, (field, is_length) in STEP_COLUMNS.items()
     }
+
+
+def _value(value: Any) -> Any:
+    if isinstance(value, Length):
+        return value.nm
+    if isinstance(value, tuple):
+        return list(value)
+    return value.value if isinstance(value, Enum) else plain(value)
 
 
 def _nm(length: Length | None) -> int | None:

@@ -17,12 +17,12 @@ from broachplan.planner.presses import PressChoice
 from broachplan.planner.rules import Case, widest_part
 from broachplan.planner.search import PassOrder, Search
 from broachplan.shown import numbered
+from broachplan.standards.constants import THINNEST_WEB
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing, Shim
 
 THOU_NM = NM_PER_INCH // 1000
-# A thinner back springs under load: shop practice, no source.
-THINNEST_WEB_NM = NM_PER_INCH // 16
+THINNEST_WEB_NM = int(THINNEST_WEB.value)
 _MOST_TRIED = 40
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from broachplan.lengths import NM_PER_INCH, Length
+from broachplan.lengths import Length
 from broachplan.planner import bits
 from broachplan.planner.answer import Make
 from broachplan.planner.edges import edges
@@ -13,11 +13,11 @@ from broachplan.planner.passes import PassProblem
 from broachplan.planner.rules import Case
 from broachplan.planner.search import Search
 from broachplan.planner.stacks import STEPS_NM, Totals, totals_of
+from broachplan.standards.constants import THINNEST_SHIM
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Shim
 
-# Thinner stock is foil and does not lie flat: common practice, no source.
-THINNEST_SHIM_NM = NM_PER_INCH * 2 // 1000
+THINNEST_SHIM_NM = int(THINNEST_SHIM.value)
 _MOST_TRIED = 100
 _MOST_CUT = 6
 _MOST_SETTLED = 4

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from broachplan.planner.answer import Answer
 from broachplan.settings import ABOUT, MEMORY
-from broachplan.standards.constants import CONSTANTS
+from broachplan.standards.constants import OF_PLANS
 from broachplan.tooling.materials import RANK_NOTE
 
 
@@ -30,7 +30,7 @@ def _forces(answer: Answer) -> Iterator[str]:
 def _from_memory() -> Iterator[str]:
     limits = (name for name, about in ABOUT.items() if MEMORY in about["source"])
     yield f"limits from memory, a shop sets its own: {_listed(limits)} (broachplan settings show)"
-    fixed = (one.name for one in CONSTANTS if one.status == MEMORY)
+    fixed = (one.name for one in OF_PLANS if one.status == MEMORY)
     yield f"constants from memory: {_listed(fixed)} (broachplan settings show)"
 
 

@@ -19,14 +19,12 @@ from broachplan.planner.bounds import Bounds
 from broachplan.planner.starting_point import BARE_BORE, StartingPoint
 from broachplan.settings import Settings
 from broachplan.shown import AtLeast, AtMost, between_in_words, show_apart
+from broachplan.standards.constants import KEY_TAPER
 from broachplan.standards.named import Shape
 from broachplan.tooling.drive import Drive
 from broachplan.tooling.hub import BoreForm, Hub
 from broachplan.tooling.materials import Group, Material
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
-
-# 1/8 in a foot: the taper of taper keys (ASME B17.1).
-_TAPER = Fraction(1, 96)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +84,7 @@ def hub_refusals(case: Case) -> list[Reason]:
             )
         )
     if case.keyway.shape is Shape.TAPER:
-        rise = Length(round(case.hub.length.nm * _TAPER))
+        rise = Length(round(Fraction(case.hub.length.nm, int(KEY_TAPER.value))))
         reasons.append(
             Reason(
                 Rule.TAPER,

@@ -7,7 +7,7 @@ from the steps does not depend on it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import datetime
 from enum import StrEnum
 
@@ -125,6 +125,16 @@ class Step:
     to_do: ToDo | None = None
     new_hubs: ToDo | None = None
     pieces: tuple[RunPiece, ...] = ()
+
+
+_OTHERWISE = {"pass_number": "pass", "with_what": "with"}
+_PLANNED = ("to_do", "new_hubs", "pieces")
+# A step for a file or another program: what each thing is called there, its field, and whether it is a length.
+STEP_COLUMNS = {
+    _OTHERWISE.get(each.name, each.name): (each.name, "Length" in str(each.type))
+    for each in fields(Step)
+    if each.name not in _PLANNED
+}
 
 
 def cuts_of(step: Step, steps: Sequence[Step]) -> tuple[str, int]:

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from broachplan.lengths import NM_PER_INCH
+
 MEMORY = "memory"
 
 
@@ -86,7 +88,32 @@ KEY_SHEAR_SHARE = Constant(
     "maximum-shear theory, the stricter choice of this program; Shigley uses 0.577 (distortion energy)",
     "ours",
 )
-CONSTANTS = (
+KEY_TAPER = Constant(
+    "key_taper",
+    96,
+    "1/96",
+    "rise of a taper key over its length: 1/8 in a foot",
+    "ASME B17.1",
+    MEMORY,
+)
+THINNEST_WEB = Constant(
+    "thinnest_web",
+    NM_PER_INCH // 16,
+    "1/16 in",
+    "thinnest web of a bushing that is advised to be made: a thinner back springs under load",
+    "shop practice, no source",
+    MEMORY,
+)
+THINNEST_SHIM = Constant(
+    "thinnest_shim",
+    NM_PER_INCH * 2 // 1000,
+    "0.002 in",
+    "thinnest shim that is advised to be cut: thinner stock is foil and does not lie flat",
+    "common practice, no source",
+    MEMORY,
+)
+# What every plan rests on; the others decide on what is refused or advised.
+OF_PLANS = (
     MODULUS,
     ROOT_STRESS,
     GULLET_PARTS,
@@ -96,3 +123,4 @@ CONSTANTS = (
     THINNEST_CHIP,
     KEY_SHEAR_SHARE,
 )
+CONSTANTS = (*OF_PLANS, KEY_TAPER, THINNEST_WEB, THINNEST_SHIM)

@@ -11,7 +11,8 @@ from typing import Any
 
 from broachplan.lengths import Length, write_exact
 from broachplan.questions.hub import HubQuestion
-from broachplan.runs.counts import counts_of
+from broachplan.runs.counts import HubCounts, counts_of
+from broachplan.runs.steps import STEP_COLUMNS
 from broachplan.settings import NAMES, written
 from broachplan.store.cell_guard import guarded
 from broachplan.store.csv_file import check_name
@@ -71,7 +72,7 @@ def _as_csv(columns: Sequence[str], rows: Iterable[_Row]) -> str:
 
 
 _QUESTION = tuple(each.name for each in fields(HubQuestion))
-_HUBS = ("asked", "done", "scrapped", "accepted", "aside", "to_read", "not_measured", "left")
+_HUBS = tuple(each.name for each in fields(HubCounts))
 _RUN_COLUMNS = (
     *("run", "code", "state", "why", "person", "started", "job", "drawing", "marks", "order", "read_each"),
     *(f"hubs_{name}" for name in _HUBS),
@@ -79,10 +80,7 @@ _RUN_COLUMNS = (
     *(f"asked_{name}" for name in _QUESTION),
     *(f"setting_{name}" for name in NAMES),
 )
-_STEP_COLUMNS = (
-    *("run", "step", "act", "at", "by", "load", "hubs", "pass", "shims", "plain", "expected", "low", "high"),
-    *("hub", "end", "way", "typed", "t", "with", "doubtful", "sure", "piece", "why", "corrects"),
-)
+_STEP_COLUMNS = ("run", *STEP_COLUMNS)
 _FIGURES = tuple(dict.fromkeys(figure.name for kind in Kind for figure in FIGURES[kind]))
 _PIECE_COLUMNS = (
     *("run", "step", "tag", "kind", "lent_by_run", "version"),
@@ -118,31 +116,14 @@ def _run(stored: StoredRun) -> _Row:
 
 def _steps(stored: StoredRun) -> Iterator[_Row]:
     for step in stored.steps:
-        columns: Mapping[str, Any] = {
+        written = {name: getattr(step, field) for name, (field, _) in STEP_COLUMNS.items()}
+        columns = written | {
             "run": stored.run.number,
-            "step": step.step,
             "act": step.act.value,
             "at": f"{step.at:%Y-%m-%dT%H:%M:%SZ}" if step.at else None,
-            "by": step.by,
-            "load": step.load,
             "hubs": " ".join(map(str, step.hubs)),
-            "pass": step.pass_number,
             "shims": None if step.shims is None else ",".join(step.shims) or "none",
-            "plain": step.plain,
-            "expected": step.expected,
-            "low": step.low,
-            "high": step.high,
-            "hub": step.hub,
             "end": step.end.value if step.end else None,
-            "way": step.way,
-            "typed": step.typed,
-            "t": step.t,
-            "with": step.with_what,
-            "doubtful": step.doubtful,
-            "sure": step.sure,
-            "piece": step.piece,
-            "why": step.why,
-            "corrects": step.corrects,
         }
         yield _row(columns)
 

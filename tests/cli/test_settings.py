@@ -34,12 +34,12 @@ def test_settings_in_words_fit_80_columns() -> None:
 
 
 def test_every_constant_that_decides_is_shown_with_its_source_and_status() -> None:
-    """What the rules use beside the settings: E, the root's stress, P^2/9, 327 HB and the share of the shear yield."""
+    """What the rules use beside the settings: E, the root's stress, P^2/9, 327 HB, the share of the shear yield, the taper, the thinnest pieces."""
     reported = " ".join(" ".join(in_words(Settings())).split())
 
     for shown in (
         "column_modulus 207,000 N/mm2", "root_stress 667 N/mm2", "gullet_share P^2/9", "hardness_35_hrc_in_hb 327 HB",
-        "key_shear_share 1/2",
+        "key_shear_share 1/2", "key_taper 1/96", "thinnest_web 1/16 in", "thinnest_shim 0.002 in",
     ):  # fmt: skip
         assert shown in reported
     rows = as_dict(Settings())["constants"]
