@@ -84,6 +84,7 @@ READS: dict[str, str] = {
     "OutRequest": f"{_ATTENDANT}.list_out:list_out",
     "OutlinesRequest": f"{_ATTENDANT}.print_labels:print_outlines",
     "PlanRequest": f"{_MACHINIST}.plan_hub:plan_hub",
+    "PrintSheetRequest": f"{_BUYER}.print_sheet:print_sheet",
     "RunAtPressRequest": f"{_RUNS}.at_press:at_press",
     "RunExportRequest": f"{_RUNS}.exporting:export_runs",
     "RunRequest": f"{_RUNS}.looking:show_run",

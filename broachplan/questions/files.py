@@ -90,6 +90,15 @@ class BlanksRequest:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PrintSheetRequest:
+    """Write a sheet that is on the screen as a PDF to print."""
+
+    file: str = line("File", kinds.FILE, "The PDF to write.", needed=True)
+    page: str = line("Page", kinds.PAPER, "a4 or letter.", hint="(letter)", default="letter")
+    overwrite: bool = line("Overwrite", kinds.FLAG, "Replace the file if it is there already.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BackupRequest:
     """Write the whole crib into one file that can show whether any bit of it has changed."""
 

@@ -284,3 +284,28 @@ def test_while_the_customer_waits_a_line_is_typed_and_answered_and_one_key_makes
     kept = shown(toolroom, "J-732").listed.job
     assert (kept.quantity, str(kept.press_by)) == (2, "2026-12-08")
     assert kept.question == {"bore": "2-1/4 in", "key": "1/2 in", "hub_length": "2-1/4 in"}
+
+
+def test_the_page_is_printed_into_a_file_that_nobody_has_unless_it_is_to_be_replaced(
+    toolroom: str, tmp_path: Path
+) -> None:
+    file = tmp_path / "page.pdf"
+
+    async def act(at: Attending) -> None:
+        await at.press("ctrl+d", "p")
+        assert at.typed("file") == "buying-2026-11-30.pdf"
+        await at.type("ctrl+u", f"={file}", "f2")
+        assert at.name == "buyer"
+        assert "2 pages in" in at.words("#said")
+        first = file.read_bytes()
+        assert "%PDF" in first[:8].decode()
+        file.write_text("something else")
+        await at.press("P")
+        await at.type("ctrl+u", f"={file}", "f2")
+        assert "is there already" in at.words("#modal-text")
+        await at.press("escape")
+        assert file.read_text() == "something else"
+        await at.press("f2", "f2")
+        assert file.read_bytes() == first
+
+    attend(toolroom, act, desks=ON_THE_30TH)

@@ -45,6 +45,7 @@ class BuyerScreen(CanWeScreen[None]):
             Binding(str(row), f"open_row({row})", "open", key_display=f"1-{_NUMBERED}", show=row == 1, priority=True, id=f"buyer.row_{row}", tooltip=f"Open the job with the number {row} before it")
             for row in range(1, _NUMBERED + 1)
         ),
+        Binding("p,P", "print", "print", key_display="P", priority=True, id="buyer.print", tooltip="Write this page as a PDF to print, with the reason of every job"),
         Binding("f4", "whole", "all of it", show=False, priority=True, id="buyer.whole", tooltip="The whole page as a text: the reason of every job, and the jobs that can be cut"),
         Binding("f5", "read", "look again", show=False, priority=True, id="buyer.read", tooltip="Judge the jobs again, against the crib as it is now"),
         Binding("f6", "jobs", "jobs", priority=True, id="buyer.jobs", tooltip="The list of jobs: add, change, start, finish, drop, import"),
@@ -106,7 +107,9 @@ class BuyerScreen(CanWeScreen[None]):
                 return False
             row = parameters[0]
             return True if isinstance(row, int) and row <= len(self.waiting) else None
-        if action == "whole":
+        if action == "print" and self.typing:
+            return False
+        if action in ("whole", "print"):
             return True if self.found is not None else None
         return super().check_action(action, parameters)
 
@@ -127,6 +130,12 @@ class BuyerScreen(CanWeScreen[None]):
         if self.found is not None:
             sheet = shortages_sheet(self.found)
             await self.app.push_screen(Pane(sheet.title, sheet, name="buyer_whole"))
+
+    async def action_print(self) -> None:
+        """The whole page as a PDF."""
+        if self.found is not None:
+            sheet, file = shortages_sheet(self.found), f"buying-{self.found.on}.pdf"
+            await self.app.push_screen(screen("print_sheet")(self.db, self.desks, sheet, file), self._printed)
 
     async def action_jobs(self) -> None:
         """To the list of jobs."""
@@ -153,6 +162,9 @@ class BuyerScreen(CanWeScreen[None]):
     def _chosen(self) -> JobShortage | None:
         place = self.query_one(Ledger).chosen
         return self.waiting[place] if place < len(self.waiting) else None
+
+    def _printed(self, said: str | None) -> None:
+        self.say(said or "")
 
     async def _open(self, one: JobShortage) -> None:
         assert self.found is not None
