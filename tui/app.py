@@ -14,7 +14,6 @@ from textual.screen import Screen
 
 from tui.desks import Desks
 from tui.drafts import Drafts
-from tui.plain import plain
 from tui.registry import screen
 from tui.stack import StackedApp
 
@@ -187,13 +186,17 @@ class BroachplanApp(StackedApp):
         # An empty list would mean every worker there is.
         if drafts := [each for each in self.workers if each.group == DRAFTS]:
             await self.workers.wait_for_complete(drafts)
-        lost = self.drafts.lost
-        if not lost or self.screen.name == "confirm":
-            await super().action_quit()
+        from tui.widgets.entry import wait_for_pending_keys
+
+        await wait_for_pending_keys(self.screen)
+        lost = [f"{self.drafts.lost}: the count that is not finished"] if self.drafts.lost else []
+        lost += filter(None, (getattr(each, "unsaved", "") for each in self.screen_stack))
+        if not lost or self.screen.name == "leave":
+            if self.screen.name != "leave":
+                await super().action_quit()
             return
-        text = Text(f"{plain(lost)}: the count that is not finished would be lost. F2 leaves all the same.")
-        asked = screen("confirm")("Leave the program?", text, None)
-        await self.push_screen(asked, lambda answer: None if answer is None else self.exit())
+        asked = screen("leave")("Leave the program?", f"{'; '.join(lost)} would be lost.")
+        await self.push_screen(asked, lambda answer: self.exit() if answer else None)
 
     def action_safety(self) -> None:
         """The cautions of the work."""

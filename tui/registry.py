@@ -36,6 +36,7 @@ SCREENS: dict[str, ScreenEntry] = {
     "joint": ScreenEntry(f"{_S}.joint", "JointScreen"),
     "help": ScreenEntry(f"{_S}.help", "HelpScreen"),
     "confirm": ScreenEntry(f"{_S}.confirm", "ConfirmScreen"),
+    "leave": ScreenEntry(f"{_S}.leave", "LeaveScreen"),
     "lend": ScreenEntry(f"{_S}.lend", "LendScreen"),
     "return": ScreenEntry(f"{_S}.take_back", "TakeBackScreen"),
     "crib": ScreenEntry(f"{_S}.crib", "CribScreen"),
@@ -115,6 +116,7 @@ KEYS: tuple[tuple[str, str], ...] = (
     ("A piece added or changed", "tui.bases.piece_form:PieceForm"),
     ("A line that completes", "tui.widgets.entry:KnownWordLine"),
     ("A question", "confirm"),
+    ("A question before leaving", "leave"),
     ("Refusals", "refusals"),
     ("A text", "tui.bases.pane:Pane"),
 )

@@ -1,4 +1,4 @@
-"""What is not finished, a count or a guided first crib: a station's own, not yet the crib's."""
+"""What a station keeps for itself, and the crib does not: what is not finished, a count or a guided first crib, and the last hub."""
 
 from __future__ import annotations
 
@@ -43,4 +43,15 @@ class GuideDraft:
         return bool(self.words)
 
 
-Draft = CountDraft | CausesDraft | GuideDraft
+@dataclass(frozen=True, slots=True)
+class HubDraft:
+    """The lines of the machinist's form as they were asked last, by name; those without a text are left out."""
+
+    lines: Mapping[str, str] = field(default_factory=dict)
+
+    def __bool__(self) -> bool:
+        """Whether there is anything to keep."""
+        return bool(self.lines)
+
+
+Draft = CountDraft | CausesDraft | GuideDraft | HubDraft

@@ -9,7 +9,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from broachplan import places
-from broachplan.crib.drafts import CausesDraft, CountDraft, Draft, GuideDraft
+from broachplan.crib.drafts import CausesDraft, CountDraft, Draft, GuideDraft, HubDraft
 from broachplan.errors import StorageError, quoted
 from broachplan.private import make_private_folder
 from broachplan.store.location import Location, reason
@@ -78,9 +78,13 @@ def _about(draft: Draft) -> str:
             return f"count {count}"
         case GuideDraft(session=session):
             return f"guide {session}"
+        case HubDraft():
+            return "hub"
 
 
 def _written(draft: Draft) -> dict[str, object]:
+    if isinstance(draft, HubDraft):
+        return {"hub": dict(draft.lines)}
     if isinstance(draft, CountDraft):
         return {"drawer": draft.drawer, "tags": list(draft.tags)}
     if isinstance(draft, GuideDraft):
@@ -97,6 +101,8 @@ def _draft(read: dict[str, object]) -> Draft:
             return CausesDraft(count, _texts(causes), _texts(stays))
         case {"session": str(session), "words": dict(words)}:
             return GuideDraft(session, _texts(words))
+        case {"hub": dict(lines)}:
+            return HubDraft(_texts(lines))
     raise ValueError("no draft")
 
 

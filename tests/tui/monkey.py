@@ -165,8 +165,8 @@ class Hands(Drive):
         for _ in range(60):
             if isinstance(self.app.screen, DeskScreen):
                 break
-            # A question is answered with F2: escape goes back to what asked.
-            await self.press("f2" if self.app.screen.name == "confirm" else "escape")
+            # A question is answered with F2, one before leaving with F8: escape goes back to what asked.
+            await self.press({"confirm": "f2", "leave": "f8"}.get(self.app.screen.name or "", "escape"))
         assert isinstance(self.app.screen, DeskScreen), f"{self.app.screen} does not lead back to the desk"
         await self.press("f1")
         assert self.app.screen.name == "help", "F1 opens no help"

@@ -105,6 +105,17 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         """The text in the line of the tag."""
         return self.form.value("tag")
 
+    @property
+    def unsaved(self) -> str:
+        """What would be lost on leaving the program: what is typed, and tags that wait; the first is being written."""
+        values = self.form.values()
+        typed = any(values[name] not in ("", self._start.get(name)) for name in self.EACH)
+        return (
+            f"{self.TITLE.partition('   ')[0].capitalize()}: what is typed"
+            if typed or len(self._row) > 1
+            else ""
+        )
+
     def give_way(self, way_out: Callable[[], object], *, if_refused: bool) -> None:
         """Make room in this way when all that was entered is done; keys typed meanwhile wait for what comes then.
 

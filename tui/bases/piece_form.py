@@ -6,7 +6,6 @@ from abc import abstractmethod
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, ClassVar
 
-from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
 
@@ -21,6 +20,7 @@ from tui.widgets.field_form import FieldForm
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_known import Known
+    from tui.screens.leave import LeaveAnswer
 
 LABEL_WIDTH = 31
 
@@ -59,6 +59,11 @@ class PieceForm(AskingScreen[None]):
     @abstractmethod
     def typed(self) -> bool:
         """Whether something was typed that is not saved."""
+
+    @property
+    def unsaved(self) -> str:
+        """What would be lost on leaving the program."""
+        return f"The form of {self.tag or f'a new {self.kind}'}" if self.typed else ""
 
     @abstractmethod
     def save(self) -> None:
@@ -121,8 +126,8 @@ class PieceForm(AskingScreen[None]):
         if not self.typed:
             self.dismiss(None)
             return
-        text = Text("What you typed is not saved. F2 drops it, escape goes back to it.")
-        await self.app.push_screen(screen("confirm")("Leave without saving?", text, None), self._leave)
+        asked = screen("leave")("Leave without saving?", f"{self.unsaved} is not saved.", saves=True)
+        await self.app.push_screen(asked, self._leave)
 
     def _knows(self, known: Known) -> None:
         people = tuple(dict.fromkeys((*known.attendants, *known.people)))
@@ -145,6 +150,8 @@ class PieceForm(AskingScreen[None]):
         offers = event.form.offers()
         self.say(reason or offered(offers), wrong=bool(reason))
 
-    def _leave(self, answer: dict[str, str] | None) -> None:
-        if answer is not None:
+    async def _leave(self, answer: LeaveAnswer | None) -> None:
+        if answer == "save":
+            await self.action_save()
+        elif answer:
             self.dismiss(None)

@@ -26,6 +26,7 @@ from tui.widgets.ledger import Ledger
 if TYPE_CHECKING:
     from broachplan.desks.attendant.count_drawer import Counted
     from broachplan.desks.attendant.list_known import Known
+    from tui.screens.leave import LeaveAnswer
 
 
 class CountScreen(RowKeys["Counted | None"], DraftingScreen["Counted | None"]):
@@ -107,12 +108,8 @@ class CountScreen(RowKeys["Counted | None"], DraftingScreen["Counted | None"]):
         if not self.tags and not self.top.value.strip():
             self.dismiss(None)
             return
-        text = Text(
-            f"{_found(len(self.tags))}. It is kept at this station: count {self.drawer} again to continue. F2 leaves, escape returns to the count."
-        )
-        await self.app.push_screen(
-            screen("confirm")("Leave before the drawer is counted?", text, None), self._leave
-        )
+        text = f"{_found(len(self.tags))}. It is kept at this station: count {self.drawer} again to continue."
+        await self.app.push_screen(screen("leave")("Leave before the drawer is counted?", text), self._leave)
 
     @property
     def _ledger(self) -> Ledger:
@@ -202,8 +199,8 @@ class CountScreen(RowKeys["Counted | None"], DraftingScreen["Counted | None"]):
             request = CountRequest(drawer=self.drawer, tags=tuple(self.tags), by=by)
             self.send(request, then=self._is_kept)
 
-    def _leave(self, answer: dict[str, str] | None) -> None:
-        if answer is not None:
+    def _leave(self, answer: LeaveAnswer | None) -> None:
+        if answer:
             self.dismiss(None)
 
 

@@ -15,13 +15,13 @@ from textual.widgets import Static
 
 from broachplan.lengths import Units, units_of
 from broachplan.questions.at_press import OpenRunsRequest
-from broachplan.questions.reads import SettingsRequest
 from broachplan.sheets.plans import PASSES, PLANS
 from broachplan.sheets.table import View, columns_of, rows_of
 from broachplan.shown import numbered
 from broachplan.tooling.drive import Drive
 from tui import safety
-from tui.bases.asking import AskingScreen, Failed
+from tui.bases.asking import Failed
+from tui.bases.hub_asking import LAST_HUB, HubAsking
 from tui.desks import Desks
 from tui.plain import plain
 from tui.registry import screen
@@ -37,13 +37,12 @@ if TYPE_CHECKING:
     from broachplan.keyways.keyway import Keyway
     from broachplan.planner.answer import Answer, Plan
     from broachplan.questions.hub import PlanRequest
-    from broachplan.settings import Settings
     from broachplan.sheets.result import ResultSheet
 
 _NEEDS_ANSWER = ("refusals", "make", "cautions")
 
 
-class DeskScreen(AskingScreen[None]):
+class DeskScreen(HubAsking):
     """Asks the desk in a worker and draws what it answers."""
 
     CSS_PATH = "../styles/desk.tcss"
@@ -60,14 +59,9 @@ class DeskScreen(AskingScreen[None]):
     ]  # fmt: skip
 
     def __init__(self, db: str | None, start: PlanRequest | None, desks: Desks) -> None:
-        super().__init__(db, desks, name="desk")
-        # What the shop has set, None: as typed; and the units of the last hub that could be read.
-        self.shop_units: Units | None = None
-        self._typed_in = Units.INCH
+        super().__init__(db, start, desks, name="desk")
         self.asked: PlanRequest | None = None
-        self.answer: Answer | None = None
         self.planning = False
-        self._answered: PlanRequest | None = None
         self._keyway: Keyway | None = None
         self._changed_since = False
         self._open = False
@@ -75,7 +69,6 @@ class DeskScreen(AskingScreen[None]):
         # Cautions by name: those of this answer's plans that were shown, and those of answers before.
         self._named: set[str] = set()
         self._known: frozenset[str] = frozenset()
-        self._start = start
         self._plan_when_open = start is not None
 
     def compose(self) -> ComposeResult:
@@ -83,7 +76,7 @@ class DeskScreen(AskingScreen[None]):
         yield Static(id="title", markup=False)
         with Horizontal(id="body"):
             with Vertical(id="left"):
-                yield HubForm(self._start, id="form")
+                yield HubForm(self.start, id="form")
                 yield Static(id="said", markup=False)
                 yield SectionView(id="picture")
             with Vertical(id="right"):
@@ -108,28 +101,7 @@ class DeskScreen(AskingScreen[None]):
 
     def open_crib(self) -> None:
         """Ask how the shop shows lengths."""
-        self.work(self._shop_units, then=self._opened, group="open")
-
-    def _shop_units(self) -> Units | None:
-        """The units of force load here, before any is shown."""
-        from broachplan.quantities import show_force
-
-        settings: Settings = self.desks.send(self.db, SettingsRequest())
-        show_force(0.0, settings.shown_in)
-        return settings.units
-
-    @property
-    def units(self) -> Units:
-        """The units of the answer: those chosen on the screen, else those it was given in; before it, what is typed."""
-        return self._units_unless_chosen(self.answer.settings.shown_in if self.answer else self._units_typed)
-
-    @property
-    def _units_typed(self) -> Units:
-        return self._units_unless_chosen(self.shop_units or self._typed_in)
-
-    def _units_unless_chosen(self, units: Units) -> Units:
-        chosen: Units | None = getattr(self.app, "units", None)
-        return chosen or units
+        self.work(self.ask_shop_units, then=self._opened, group="open")
 
     @property
     def plan(self) -> Plan | None:
@@ -171,12 +143,12 @@ class DeskScreen(AskingScreen[None]):
     def action_press(self) -> None:
         """To the press with the chosen plan, as it was asked for."""
         plan = self.plan
-        if self.answer is None or self._answered is None or plan is None or not plan.passes:
+        if self.answer is None or self.answered is None or plan is None or not plan.passes:
             return
         if self.has_class("-stale"):
             self._say("Inputs changed: F2 to plan again, then start the run.", wrong=True)
             return
-        self.app.push_screen(screen("start_run")(self.db, self.desks, self._answered, self.answer, plan))
+        self.app.push_screen(screen("start_run")(self.db, self.desks, self.answered, self.answer, plan))
 
     async def action_runs(self) -> None:
         """The runs that are open; keys behind this one wait for them."""
@@ -224,6 +196,7 @@ class DeskScreen(AskingScreen[None]):
         self._open = True
         self._plan_at_start()
         self._count_runs()
+        self.look_for_last_hub()
 
     def _count_runs(self) -> None:
         """A run that a power cut left open is shown where the work begins, on every station."""
@@ -253,10 +226,10 @@ class DeskScreen(AskingScreen[None]):
 
     def _planned(self, asked: PlanRequest, answer: Answer) -> None:
         self.planning = False
-        if asked != self._answered:
+        if asked != self.answered:
             self._known |= self._named
             self._named = set()
-        self.answer, self._answered = answer, replace(asked, why="")
+        self.answer, self.answered = answer, replace(asked, why="")
         self._changed_since = False
         self.remove_class("-stale")
         if self.query_one("#said").has_class("-wrong"):
@@ -269,6 +242,8 @@ class DeskScreen(AskingScreen[None]):
 
     @on(Failed)
     def _failed(self, event: Failed) -> None:
+        if event.group == LAST_HUB:
+            return  # the hub is in the form; only the next start would not have it
         self.planning = False
         self._say(event.line, wrong=True)
         self._draw_verdict()
@@ -291,6 +266,7 @@ class DeskScreen(AskingScreen[None]):
         self._draw_verdict()
         self.refresh_bindings()
         self.send(asked, then=lambda answer: self._planned(asked, answer))
+        self.keep_last_hub(asked)
 
     def _plan_at_start(self) -> None:
         """Plan the question that was given, as soon as it is read and the crib is open."""
@@ -305,7 +281,7 @@ class DeskScreen(AskingScreen[None]):
         self._count_runs()
 
     def _mark_stale(self, asked: PlanRequest | None) -> None:
-        stale = self._changed_since or asked != self._answered
+        stale = self._changed_since or asked != self.answered
         self.set_class(self.answer is not None and stale, "-stale")
         self._draw_verdict()
 
@@ -317,12 +293,12 @@ class DeskScreen(AskingScreen[None]):
             hub, self._keyway = read_hub_question(asked)
         except Exception as error:
             return self.desks.line_for(error)
-        self._typed_in = units_of(hub.system)
+        self.typed_in = units_of(hub.system)
         return ""
 
     def _more_refusals(self, all_of_them: bool | None) -> None:
-        if all_of_them and self._answered is not None:
-            self._begin(replace(self._answered, why="all"))
+        if all_of_them and self.answered is not None:
+            self._begin(replace(self.answered, why="all"))
 
     def _take_press(self, tag: str | None) -> None:
         if tag:
@@ -363,7 +339,7 @@ class DeskScreen(AskingScreen[None]):
     def _draw_keyway(self) -> None:
         """What the form asks for now, T first; while it asks for nothing, what was answered."""
         keyway, t, lines = self._keyway or (self.answer.keyway if self.answer else None), "", []
-        units = self._units_typed if self._keyway else self.units
+        units = self.units_typed if self._keyway else self.units
         if keyway:
             from broachplan.sheets.answer import keyway_points, t_in_words
 

@@ -26,6 +26,7 @@ from tui.widgets.keybar import KeyBar
 
 if TYPE_CHECKING:
     from broachplan.desks.buyer.what_if import JobDifference
+    from tui.screens.leave import LeaveAnswer
 
 _NEW = tuple(line for line in lines_of(JobAddRequest) if line.name != "by")
 _SHEET = 60
@@ -100,8 +101,13 @@ class JobFormScreen(JudgingScreen[tuple[str, ...] | None]):
         if not self.typed:
             self.dismiss(None)
             return
-        text = Text("What you typed is not saved. F2 drops it, escape goes back to it.")
-        await self.app.push_screen(screen("confirm")("Leave without saving?", text, None), self._left)
+        asked = screen("leave")("Leave without saving?", f"{self.unsaved} is not saved.", saves=True)
+        await self.app.push_screen(asked, self._left)
+
+    @property
+    def unsaved(self) -> str:
+        """What would be lost on leaving the program."""
+        return f"The form of {f'job {self.number}' if self.number else 'a new job'}" if self.typed else ""
 
     @property
     def _lines(self) -> tuple[Line, ...]:
@@ -141,8 +147,10 @@ class JobFormScreen(JudgingScreen[tuple[str, ...] | None]):
     def _saved(self, done: Any) -> None:
         self.dismiss(done.lines)
 
-    def _left(self, answer: dict[str, str] | None) -> None:
-        if answer is not None:
+    async def _left(self, answer: LeaveAnswer | None) -> None:
+        if answer == "save":
+            await self.action_save()
+        elif answer:
             self.dismiss(None)
 
     @on(Failed)

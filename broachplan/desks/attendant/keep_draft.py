@@ -1,4 +1,4 @@
-"""Keep tags and causes of a count that is not finished, so that a screen that is cut off loses none of them."""
+"""Keep what a station has for itself, so that a screen that is cut off loses none of it: a count, the last hub asked about."""
 
 from __future__ import annotations
 
