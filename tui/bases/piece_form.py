@@ -14,13 +14,13 @@ from broachplan.questions.piece import whole_reason
 from broachplan.questions.reads import KnownRequest
 from broachplan.tooling.figures import Kind
 from tui.bases.asking import AskingScreen, Failed
+from tui.bases.leaving import LeaveAnswer
 from tui.registry import screen
 from tui.status_words import offered
 from tui.widgets.field_form import FieldForm
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_known import Known
-    from tui.screens.leave import LeaveAnswer
 
 LABEL_WIDTH = 31
 
@@ -151,7 +151,7 @@ class PieceForm(AskingScreen[None]):
         self.say(reason or offered(offers), wrong=bool(reason))
 
     async def _leave(self, answer: LeaveAnswer | None) -> None:
-        if answer == "save":
+        if answer is LeaveAnswer.SAVE:
             await self.action_save()
         elif answer:
             self.dismiss(None)

@@ -16,6 +16,7 @@ from broachplan.sheets.result import Column
 from broachplan.shown import numbered
 from tui.bases.asking import Failed
 from tui.bases.drafting import DRAFTS, DraftingScreen
+from tui.bases.leaving import LeaveAnswer
 from tui.bases.row_keys import RowKeys
 from tui.desks import Desks
 from tui.registry import screen
@@ -26,7 +27,6 @@ from tui.widgets.ledger import Ledger
 if TYPE_CHECKING:
     from broachplan.desks.attendant.count_drawer import Counted
     from broachplan.desks.attendant.list_known import Known
-    from tui.screens.leave import LeaveAnswer
 
 
 class CountScreen(RowKeys["Counted | None"], DraftingScreen["Counted | None"]):

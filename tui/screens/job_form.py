@@ -17,6 +17,7 @@ from broachplan.questions.what_if import WhatIfRequest
 from broachplan.views.job_difference import difference_sheet
 from tui.bases.asking import Failed
 from tui.bases.judging import JudgingScreen
+from tui.bases.leaving import LeaveAnswer
 from tui.desks import Desks
 from tui.plain import plain
 from tui.registry import screen
@@ -26,7 +27,6 @@ from tui.widgets.keybar import KeyBar
 
 if TYPE_CHECKING:
     from broachplan.desks.buyer.what_if import JobDifference
-    from tui.screens.leave import LeaveAnswer
 
 _NEW = tuple(line for line in lines_of(JobAddRequest) if line.name != "by")
 _SHEET = 60
@@ -148,7 +148,7 @@ class JobFormScreen(JudgingScreen[tuple[str, ...] | None]):
         self.dismiss(done.lines)
 
     async def _left(self, answer: LeaveAnswer | None) -> None:
-        if answer == "save":
+        if answer is LeaveAnswer.SAVE:
             await self.action_save()
         elif answer:
             self.dismiss(None)

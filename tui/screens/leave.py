@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
 from typing import ClassVar
 
 from rich.text import Text
@@ -12,16 +11,10 @@ from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from tui.bases.leaving import LeaveAnswer
 from tui.plain import plain
 from tui.stack import StackedScreen
 from tui.widgets.keybar import KeyBar
-
-
-class LeaveAnswer(StrEnum):
-    """What is to become of what is typed."""
-
-    SAVE = "save"
-    LEAVE = "leave"
 
 
 class LeaveScreen(ModalScreen[LeaveAnswer | None], StackedScreen[LeaveAnswer | None]):
