@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
-from broachplan.buying.basket.result import Basket, BasketLine
+from broachplan.buying.basket.result import Basket, BasketLine, Intervals
 from broachplan.money import show_amount
 
 
@@ -17,6 +18,7 @@ def basket_entry(found: Basket) -> dict[str, Any]:
         "total": show_amount(found.total),
         **bound,
         "assignment": "optimal" if found.assignment_proven else "not_proven",
+        "cutting": show_amount(found.cutting),
         "shipping": [
             {"supplier": one.supplier, "amount": show_amount(one.amount), "short": show_amount(one.short)}
             for one in found.shipping
@@ -24,7 +26,10 @@ def basket_entry(found: Basket) -> dict[str, Any]:
         "lines": [_line(one) for one in found.lines],
         "after": [{"number": number, "verdict": verdict.value} for number, verdict in found.after],
         "still": [{"number": one.number, "text": one.text} for one in found.still],
-        "not_judged": [{"offer": one.offer, "ask": list(one.figures)} for one in found.not_judged],
+        "not_judged": [
+            {"offer": one.offer, "ask": list(one.figures), "values": _values(one.values)}
+            for one in found.not_judged
+        ],
         "more": [{"amount": show_amount(one.amount), "adds": list(one.adds)} for one in found.more],
     }
 
@@ -40,3 +45,7 @@ def _line(one: BasketLine) -> dict[str, Any]:
         "expected": one.expected.isoformat(),
         "serves": list(one.serves),
     }
+
+
+def _values(values: Mapping[str, Intervals]) -> dict[str, Any]:
+    return {f"{name}_nm": [list(interval) for interval in some] for name, some in values.items()}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
-from broachplan.buying.basket.result import BasketStatus, BoughtAs
+from broachplan.buying.basket.result import BasketStatus
 from broachplan.lengths import Length
 from broachplan.money import show_amount
 from broachplan.sheets.result import Column, NamedValue, Sentence, SheetBlock, SheetGrid
@@ -14,7 +14,7 @@ from broachplan.shown import between_in_words, numbered
 from broachplan.views.day_words import short_day
 
 if TYPE_CHECKING:
-    from broachplan.buying.basket.result import Basket, BasketLine, SellerQuestion
+    from broachplan.buying.basket.result import Basket, BasketLine, Intervals, SellerQuestion
 
 BUY, STILL, ASK, MORE = "What to buy", "Not ready even then", "Ask the sellers", "What more money would add"
 
@@ -50,7 +50,7 @@ def basket_blocks(
         SheetBlock(BUY, lines + sentences),
         SheetBlock(STILL, tuple(_still(found, reasons or {}))),
         SheetBlock(MORE, tuple(map(Sentence, _more(found)))),
-        SheetBlock(ASK, tuple(Sentence(_asked(one)) for one in found.not_judged)),
+        SheetBlock(ASK, tuple(Sentence(_asked(one, view)) for one in found.not_judged)),
     )
     return tuple(block for block in blocks if block.lines)
 
@@ -66,6 +66,8 @@ def sums_in_words(found: Basket) -> tuple[str, ...]:
 
 
 def _shipping(found: Basket) -> Iterator[str]:
+    if found.cutting:
+        yield f"shims cut to measure: {show_amount(found.cutting)}"
     for one in found.shipping:
         short = (
             f", and {show_amount(one.short)} that its lines are short of its least order" if one.short else ""
@@ -101,13 +103,24 @@ def _still(found: Basket, reasons: Mapping[str, str]) -> Iterator[NamedValue | S
 
 
 def _to_measure(line: BasketLine, view: View) -> Iterator[str]:
-    """What must be measured or asked of a line that is not sure."""
-    if line.certainty is BoughtAs.SHIM:
-        yield f"{line.offer.name}: with a shim cut to measure when it is here"
-    for name, intervals in line.values.items():
-        ways = " or ".join(between_in_words(Length(low), Length(high), view.units) for low, high in intervals)
-        label = name.replace("_", " ")
-        yield f"{line.offer.name}: does with {label} {ways}: ask, or measure at receipt"
+    """What must be cut, measured or asked of a line that is not sure."""
+    name = line.offer.name
+    if line.shims_cut:
+        yield f"{name}: {numbered(line.shims_cut, 'shim')} cut to measure once it is here"
+    if line.likely_by is not None:
+        own = line.likely_by
+        depth = between_in_words(Length(own.least), Length(own.most), view.units)
+        yield f"{name}: likely only; your own {', '.join(own.tags)} of this slot have OD minus web {depth}"
+    for figure, intervals in line.values.items():
+        yield f"{name} does with {_figure(figure)} {_ways(intervals, view)}: ask, or measure at receipt"
+
+
+def _ways(intervals: Intervals, view: View) -> str:
+    return " or ".join(between_in_words(Length(low), Length(high), view.units) for low, high in intervals)
+
+
+def _figure(name: str) -> str:
+    return name.replace("_", " ")
 
 
 def _more(found: Basket) -> Iterator[str]:
@@ -115,5 +128,8 @@ def _more(found: Basket) -> Iterator[str]:
         yield f"for {show_amount(one.amount)} {found.currency} more: {', '.join(one.adds)}"
 
 
-def _asked(one: SellerQuestion) -> str:
-    return f"{one.offer}: {', '.join(name.replace('_', ' ') for name in one.figures)}"
+def _asked(one: SellerQuestion, view: View) -> str:
+    asked = ", ".join(map(_figure, one.figures))
+    does = (f"{_figure(name)} {_ways(intervals, view)}" for name, intervals in one.values.items())
+    would = "; it would do with ".join(("", *does)) if one.values else ""
+    return f"{one.offer}: {asked}{would}"

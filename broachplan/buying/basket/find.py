@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 
 from broachplan.buying.assignment import Assignment
-from broachplan.buying.basket.costs import cost
 from broachplan.buying.basket.model import BasketLimits
 from broachplan.buying.basket.quick import basket_in_turn
 from broachplan.buying.basket.readiness import Readiness
@@ -30,7 +29,8 @@ _MOST_MORE = 3
 class Asked:
     """What a basket is asked of: the jobs as things are, the crib, and what is offered on a day.
 
-    ``budget`` is the most it may cost, in hundredths; None: whatever it takes.
+    ``budget`` is the most it may cost, in hundredths; None: whatever it takes. ``measure`` counts on what is to be measured
+    or likely, too.
     """
 
     assignment: Assignment
@@ -40,6 +40,7 @@ class Asked:
     today: date
     sharing: Sharing
     budget: int | None = None
+    measure: bool = False
 
 
 def _no_words(_: str) -> None:
@@ -54,8 +55,7 @@ def find_basket(asked: Asked, left: Callable[[], float], tell: Callable[[str], N
     left : how many seconds are left for the proof; after them the best that was found is given, and not called optimal.
     tell : takes in a few words what is being done.
     """
-    book = replace(asked.book, offers=tuple(one for one in asked.book.offers if not one.not_given))
-    supply = Supply(asked.crib, book, asked.settings, asked.today, asked.sharing)
+    supply = Supply(asked.crib, asked.book, asked.settings, asked.today, asked.sharing, measure=asked.measure)
     waiting = [one for one in asked.assignment.judged if one.job.holds is None]
     ready = [one.job.number for one in waiting if one.verdict is Verdict.READY]
     able = [
@@ -68,7 +68,7 @@ def find_basket(asked: Asked, left: Callable[[], float], tell: Callable[[str], N
     wanted = [one.job.number for one in waiting if one.job.number in {*ready, *hopes}]
     search = BasketSearch(wanted, readiness, left, tell)
     outcome = _outcome(search, asked.budget, ready, hopes)
-    return report(asked.assignment, asked.book, readiness, outcome, asked.budget)
+    return report(asked.assignment, readiness, outcome, asked.budget)
 
 
 def _with_offers(able: Sequence[str], readiness: Readiness) -> list[str]:
@@ -85,7 +85,7 @@ def _with_offers(able: Sequence[str], readiness: Readiness) -> list[str]:
 def _outcome(
     search: BasketSearch, budget: int | None, ready: Sequence[str], hopes: Sequence[str]
 ) -> BasketOutcome:
-    book, wanted = search.supply.book, search.wanted
+    supply, wanted = search.supply, search.wanted
     # The jobs of which it is known that no basket readies better ones; at first all, unless it is shown that they cannot.
     best: tuple[str, ...] | None = None
     try:
@@ -95,7 +95,7 @@ def _outcome(
             best = search.ready(limits)
             goal = search.cheapest(limits)
             assert goal is not None
-        if budget is None or cost(goal.basket, book) <= budget:
+        if budget is None or supply.cost(goal.basket) <= budget:
             return BasketOutcome(goal)
         best = None
         limits = search.most_ready(BasketLimits(cost=budget))
@@ -106,7 +106,7 @@ def _outcome(
     except (OutOfTime, OutOfSteps) as stopped:
         bound = getattr(stopped, "bound", None) or 0
         if isinstance(stopped, OutOfTime) and stopped.found is not None:
-            if budget is None or cost(stopped.found.basket, book) <= budget:
+            if budget is None or supply.cost(stopped.found.basket) <= budget:
                 return BasketOutcome(stopped.found, proven=False, bound=bound)
             best = None
         found = basket_in_turn(ready, hopes, search.readiness, budget)
@@ -116,8 +116,8 @@ def _outcome(
 
 def _more(search: BasketSearch, found: Found, goal: Found) -> tuple[More, ...]:
     """What more money adds: for each number of further jobs the least amount, as far as the goal."""
-    book = search.supply.book
-    total, out = cost(found.basket, book), len(search.wanted) - len(found.ready)
+    supply = search.supply
+    total, out = supply.cost(found.basket), len(search.wanted) - len(found.ready)
     more: dict[int, tuple[str, ...]] = {}
     try:
         for fewer in range(out - 1, len(search.wanted) - len(goal.ready), -1):
@@ -127,7 +127,7 @@ def _more(search: BasketSearch, found: Found, goal: Found) -> tuple[More, ...]:
             more[amount - total] = ready
     except (OutOfTime, OutOfSteps):
         pass
-    more[cost(goal.basket, book) - total] = goal.ready
+    more[supply.cost(goal.basket) - total] = goal.ready
     return tuple(
         More(amount, tuple(one for one in ready if one not in found.ready))
         for amount, ready in sorted(more.items())

@@ -18,7 +18,6 @@ from broachplan.buying.basket.program import Program, Solved
 from broachplan.buying.basket.supply import Alike, Supply
 from broachplan.buying.basket.ways import Counts, Ways, WayToCut
 from broachplan.buying.coming import ComingJob
-from broachplan.tooling.figures import Kind
 
 
 class JobDetail(IntEnum):
@@ -98,8 +97,17 @@ class Model:
 
     @property
     def offers(self) -> Mapping[str, int]:
-        """The offers that can matter, by name, and how many of each."""
-        return {name: len(self._units[name]) for name in sorted(self._units)}
+        """The offers that can matter, by name, and how many of each; without shims that are cut."""
+        return self._supply.bought({name: len(self._units[name]) for name in sorted(self._units)})
+
+    def could_matter(self, numbers: Iterable[str]) -> Mapping[str, int]:
+        """All that can be bought for some jobs, shims that are cut among it, and how many of each can matter."""
+        found: dict[str, int] = {}
+        for modelled in map(self.jobs.__getitem__, numbers):
+            alike = dict.fromkeys(one for way in modelled.ways.ways for one in way.needs)
+            for name in (name for one in (*alike, *modelled.ways.everything) for name in one.offered):
+                found[name] = len(self._units[name]) if name in self._units else self._most(name)
+        return found
 
     def cost(self) -> dict[int, int]:
         """The cost of a basket as a sum, in the largest amount that divides all of them (`amount`)."""
@@ -113,7 +121,7 @@ class Model:
 
     def units(self) -> dict[int, int]:
         """The units of a basket as a sum."""
-        return {at: 1 for columns in self._units.values() for at in columns}
+        return {at: 1 for name in self.offers for at in self._units[name]}
 
     def weighed(self, weights: Mapping[str, int]) -> dict[int, int]:
         """A sum that is the smaller the more there are of some offers, each with its weight."""
@@ -122,8 +130,9 @@ class Model:
     def lead(self) -> dict[int, int]:
         """The longest lead as a sum."""
         longest = self.program.column(max((o.lead_days for o in self._supply.offers.values()), default=0))
-        for name, columns in self._units.items():
-            self.program.at_least({longest: 1, columns[0]: -self._supply.offers[name].lead_days}, 0)
+        for name in self.offers:
+            first = self._units[name][0]
+            self.program.at_least({longest: 1, first: -self._supply.offers[name].lead_days}, 0)
         return {longest: 1}
 
     def keep(self, limits: BasketLimits, barred: Iterable[Barred]) -> None:
@@ -197,6 +206,7 @@ class Model:
             program.at_most(dict.fromkeys(self._ways[key].values(), 1), 1)
             for alike in {one: None for way in self._ways[key] for one in way.needs}:
                 self._supplied(self._choosing(key, alike), alike, modelled)
+            self._cut_in_time(key, modelled)
         self.ready[number] = program.column()
         program.at_least({**dict.fromkeys(self._ways[key].values(), 1), self.ready[number]: -1}, 0)
 
@@ -219,27 +229,40 @@ class Model:
     def _supplied(self, using: Mapping[int, int], alike: Alike, by: Modelled) -> None:
         """A row: what is used of some pieces is in the crib, or bought in time."""
         there = len(alike.crib & by.ways.beyond)
-        most = len(using) if alike.kind is Kind.SHIM else 1
+        most = len(using) if alike.in_drawer else 1
         if most > there:
             bought = self._bought(alike, by.job)
             self.program.at_least({**bought, **{at: -value for at, value in using.items()}}, -there)
 
-    def _bought(self, alike: Alike, job: ComingJob) -> dict[int, int]:
+    def _cut_in_time(self, key: object, by: Modelled) -> None:
+        """Rows: where a shim is cut to measure, what it is cut for comes so much earlier."""
+        terms = self._supply.judge.trust.cut
+        for way, column in self._ways[key].items():
+            if way.cut is None or terms is None:
+                continue
+            for alike in way.needs - {way.cut}:
+                if alike.offered and not alike.crib:
+                    bought = self._bought(alike, by.job, terms.days)
+                    self.program.at_least({**bought, column: -1}, 0)
+
+    def _bought(self, alike: Alike, job: ComingJob, then_days: int = 0) -> dict[int, int]:
         """How many of some pieces are bought in time for a job, as a sum."""
         return {
             at: pieces
             for name, pieces in alike.offered.items()
-            if self._supply.in_time(name, job)
+            if self._supply.in_time(name, job, then_days)
             for at in self._columns(name)
         }
 
     def _columns(self, name: str) -> list[int]:
         if name not in self._units:
-            alone = self._supply.units_alone(name)
-            most = min(self._supply.offers[name].available, alone * max(self._meeting, 1))
-            self._units[name] = [self.program.column() for _ in range(most)]
+            self._units[name] = [self.program.column() for _ in range(self._most(name))]
             self._in_order(self._units[name])
         return self._units[name]
+
+    def _most(self, name: str) -> int:
+        alone = self._supply.units_alone(name)
+        return min(self._supply.offers[name].available, alone * max(self._meeting, 1))
 
     def _level(self, name: str, level: int) -> int:
         """The column: at least so many of an offer."""
@@ -297,7 +320,7 @@ class Model:
         self.program.at_least({**bought, **{at: -value for at, value in using.items()}}, -there)
 
     def _use(self, alike: Alike, key: object) -> dict[int, int]:
-        if alike.kind is Kind.SHIM:
+        if alike.in_drawer:
             return dict.fromkeys(self._levels.get((key, alike), ()), 1)
         return self._choosing(key, alike)
 

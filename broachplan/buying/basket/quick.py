@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from broachplan.buying.basket.costs import cost
 from broachplan.buying.basket.readiness import Readiness
 from broachplan.buying.basket.result import Found
 
@@ -28,7 +27,7 @@ def basket_in_turn(
             done = some
             continue
         wider = _with(one, basket, readiness)
-        if wider is None or (budget is not None and cost(wider, readiness.supply.book) > budget):
+        if wider is None or (budget is not None and readiness.supply.cost(wider) > budget):
             continue
         if readiness.failing(some, wider) is None:
             basket, done = wider, some
@@ -38,15 +37,16 @@ def basket_in_turn(
 def _with(number: str, basket: Units, readiness: Readiness) -> dict[str, int] | None:
     """The basket with what a job lacks by itself, at the least price that single pairs come to; None where nothing helps."""
     supply, job = readiness.supply, readiness.jobs[number]
-    offer_of = {tag: unit.offer.name for tag, unit in supply.stocked.tags.items()}
     serving, off = supply.judge.serving(job), supply.judge.off(job)
     found: list[tuple[int, list[str]]] = []
     for fit in serving.fits:
         pieces = serving.pieces_of_plan(fit, off) if off.isdisjoint(fit.tags) else None
         if pieces is not None:
-            units = {supply.stocked.tags[tag] for tag in pieces if tag in offer_of}
-            new = sorted(unit.offer.name for unit in units if unit.number > basket.get(unit.offer.name, 0))
-            found.append((sum(supply.offers[name].price for name in new), new))
+            units = {supply.stocked.tags[tag] for tag in pieces if tag in supply.stocked.tags}
+            new = [unit.offer.name for unit in units if unit.number > basket.get(unit.offer.name, 0)]
+            if fit.cut:
+                new += {supply.cut_for(serving.asked, fit, supply.stocked).name} - basket.keys()
+            found.append((sum(supply.offers[name].price for name in new), sorted(new)))
     if not found:
         return None
     wider = dict(basket)

@@ -9,6 +9,7 @@ from broachplan.buying.assignment import MOST_STEPS, Assignment
 from broachplan.buying.basket.supply import Supply
 from broachplan.buying.by_ways import lawful_plans
 from broachplan.buying.coming import ComingJob
+from broachplan.buying.offered import Stocked
 from broachplan.buying.ready_set import fewest_that_clash
 from broachplan.buying.sharing import Pieces, Rivals
 from broachplan.buying.together import Together
@@ -66,14 +67,18 @@ class Readiness:
         self.rivals = Rivals(self.jobs.values(), supply.judge.sharing, supply.judge.users)
         self._now = {one: pieces for one, pieces in ready.items() if one in self.jobs}
         self._most_steps = most_steps
-        self._judges: dict[tuple[tuple[str, int], ...], Judge] = {}
+        self._bought: dict[tuple[tuple[str, int], ...], tuple[Stocked, Judge]] = {}
+
+    def bought(self, basket: Units) -> tuple[Stocked, Judge]:
+        """The crib beside a basket, and who judges jobs by it."""
+        key = tuple(sorted((name, units) for name, units in basket.items() if units))
+        if key not in self._bought:
+            self._bought[key] = self.supply.with_units(dict(key))
+        return self._bought[key]
 
     def judge(self, basket: Units) -> Judge:
         """Who judges jobs by the crib beside a basket."""
-        key = tuple(sorted((name, units) for name, units in basket.items() if units))
-        if key not in self._judges:
-            self._judges[key] = self.supply.with_units(dict(key))[1]
-        return self._judges[key]
+        return self.bought(basket)[1]
 
     def failing(self, numbers: Sequence[str], basket: Units) -> Failing | None:
         """Of jobs in the order of rank some that the basket does not ready; None where it readies all of them."""

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from broachplan.buying.assignment import Assignment, assign
-from broachplan.buying.basket.costs import cost, shipments
 from broachplan.buying.basket.readiness import Readiness
 from broachplan.buying.basket.result import (
     Basket,
@@ -17,14 +16,14 @@ from broachplan.buying.basket.result import (
     StillOut,
 )
 from broachplan.buying.coming import ComingJob
-from broachplan.buying.offers import OfferBook
+from broachplan.buying.how_sure import OfferCertainty, OfferJudge, least_certain
+from broachplan.buying.intervals import Interval, joined
+from broachplan.buying.limits import HowSure
 from broachplan.buying.sharing import Pieces
 from broachplan.buying.verdicts import Verdict
 
 
-def report(
-    now: Assignment, book: OfferBook, readiness: Readiness, outcome: BasketOutcome, budget: int | None
-) -> Basket:
+def report(now: Assignment, readiness: Readiness, outcome: BasketOutcome, budget: int | None) -> Basket:
     """The basket in full.
 
     Parameters
@@ -34,24 +33,22 @@ def report(
     found = outcome.found
     basket = dict(found.basket)
     after = _After(now, readiness, found)
-    total = cost(basket, book)
+    supply = readiness.supply
+    total = supply.cost(basket)
     return Basket(
         status=_status(outcome, after),
-        currency=book.currency,
+        currency=supply.book.currency,
         total=total,
         lines=tuple(after.lines()),
-        shipping=shipments(basket, book),
+        shipping=supply.shipments(basket),
         after=tuple(after.verdicts.items()),
         still=tuple(after.still()),
-        not_judged=tuple(
-            SellerQuestion(one.name, tuple(name for _, name in one.not_given))
-            for one in book.offers
-            if one.not_given
-        ),
+        not_judged=tuple(after.not_judged()),
         more=outcome.more,
         lower_bound=None if outcome.proven else min(outcome.bound, total),
         assignment_proven=outcome.ready_proven and now.proven,
         budget=budget,
+        cutting=sum(supply.offers[one.name].price * units for one, units in supply.cuts_in(basket).items()),
     )
 
 
@@ -69,7 +66,7 @@ class _After:
 
     def __init__(self, now: Assignment, readiness: Readiness, found: Found) -> None:
         self.now, self._readiness, self._found = now, readiness, found
-        self._judge = readiness.judge(found.basket)
+        self._stock, self._judge = readiness.bought(found.basket)
         self._plans: Pieces = readiness.plans(found.ready, found.basket)
         self._jobs: dict[str, ComingJob] = {one.job.number: one.job for one in now.judged}
         self.verdicts = {number: self._verdict(job) for number, job in self._jobs.items()}
@@ -82,16 +79,63 @@ class _After:
     def lines(self) -> Iterator[BasketLine]:
         """The lines by name."""
         supply = self._readiness.supply
-        for name, units in sorted(self._found.basket.items()):
-            offer = supply.offers[name]
-            yield BasketLine(offer, units, supply.expected(offer), self._serves(name))
+        for name, units in sorted(supply.bought(self._found.basket).items()):
+            offer, serves = supply.offers[name], self._serves(name)
+            sure = self._certainty(name, serves)
+            yield BasketLine(
+                offer,
+                units,
+                supply.expected(offer),
+                serves,
+                sure.certainty,
+                sure.values,
+                sure.own,
+                self._shims_cut(name),
+            )
+
+    def _certainty(self, name: str, serves: Sequence[str]) -> OfferCertainty:
+        """How certain a line is of the job of which it is least certain."""
+        judging = OfferJudge(self._judge, self._stock)
+        unit = next(one for one in self._stock.units if one.offer.name == name)
+        found = [judging.certainty(unit, self._jobs[one], self._stock.units) for one in serves]
+        least = least_certain([one.certainty for one in found] or [HowSure.SURE])
+        return next((one for one in found if one.certainty is least), OfferCertainty(least))
+
+    def _shims_cut(self, name: str) -> int:
+        cuts = self._readiness.supply.cuts_in(self._found.basket)
+        return sum(
+            units
+            for alike, units in cuts.items()
+            if alike.pair is not None and any(name in one.offered for one in alike.pair)
+        )
+
+    def not_judged(self) -> Iterator[SellerQuestion]:
+        """The offers that lack a figure which a plan needs, and are of no use as they are."""
+        supply, bought = self._readiness.supply, self._found.basket
+        judging = OfferJudge(supply.judge, supply.stocked)
+        units = {unit.offer.name: unit for unit in reversed(supply.stocked.units)}
+        out = [
+            self._jobs[number] for number, verdict in self.verdicts.items() if verdict is not Verdict.READY
+        ]
+        for offer in sorted(supply.book.offers, key=lambda one: one.name):
+            unit = units.get(offer.name)
+            is_likely = unit is not None and any(tag in supply.stocked.own for tag in unit.tags)
+            if not offer.not_given or is_likely or offer.name in bought:
+                continue
+            values: dict[str, list[Interval]] = {}
+            for job in out if unit is not None else ():
+                assert unit is not None
+                for figure, some in judging.certainty(unit, job).values.items():
+                    values.setdefault(figure, []).extend(some)
+            would_do = {figure: tuple(joined(some)) for figure, some in values.items()}
+            figures = tuple(dict.fromkeys(figure for _, figure in offer.not_given))
+            yield SellerQuestion(offer.name, figures, would_do)
 
     def _serves(self, name: str) -> tuple[str, ...]:
         """The jobs that leave the ready set with one unit fewer, in the order of rank."""
         basket = self._found.basket
         fewer = {**basket, name: basket[name] - 1}
-        stock = self._readiness.supply.with_units(basket)[0]
-        tags = {tag for tag, unit in stock.tags.items() if unit.offer.name == name}
+        tags = {tag for tag, unit in self._stock.tags.items() if unit.offer.name == name}
         users = [one for one, pieces in self._plans.items() if not tags.isdisjoint(pieces)]
         group = self._readiness.group(users, self._found.ready, self._judge)
         left = assign(group, self._readiness.judge(fewer), plans=False).ready

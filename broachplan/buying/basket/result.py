@@ -6,9 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
+from types import MappingProxyType
 from typing import NamedTuple
 
+from broachplan.buying.limits import HowSure
 from broachplan.buying.offers import Offer
+from broachplan.buying.own_webs import OwnWebs
 from broachplan.buying.verdicts import Verdict
 
 Intervals = tuple[tuple[int, int], ...]
@@ -21,15 +24,6 @@ class BasketStatus(StrEnum):
     NOTHING_NEEDED = "nothing_needed"
     IMPOSSIBLE = "impossible"
     NOT_PROVEN = "not_proven"
-
-
-class BoughtAs(StrEnum):
-    """How certain it is that what is bought readies the jobs that it serves."""
-
-    SURE = "sure"
-    SHIM = "shim"
-    MEASURE = "measure"
-    LIKELY = "likely"
 
 
 class Shipment(NamedTuple):
@@ -48,10 +42,14 @@ class StillOut(NamedTuple):
 
 
 class SellerQuestion(NamedTuple):
-    """An offer that could not be judged, and the figures to ask its seller for, by their names."""
+    """An offer that could not be judged, and the figures to ask its seller for, by their names.
+
+    ``values`` are those with which it would do for a job that is not ready, in nm by figure, where that is known.
+    """
 
     offer: str
     figures: tuple[str, ...]
+    values: Mapping[str, Intervals] = MappingProxyType({})
 
 
 class More(NamedTuple):
@@ -65,15 +63,18 @@ class More(NamedTuple):
 class BasketLine:
     """So many of one offer, and the jobs that would not be ready with one fewer.
 
-    ``values`` are the values, in nm by figure, with which a bought piece would do; only where that is not sure.
+    ``values`` are the values, in nm by figure, with which a bought piece would do; only where that is not sure. ``likely_by``
+    are the shop's own bushings that say which web is likely, ``shims_cut`` how many shims are cut to measure for its pieces.
     """
 
     offer: Offer
     quantity: int
     expected: date
     serves: tuple[str, ...] = ()
-    certainty: BoughtAs = BoughtAs.SURE
+    certainty: HowSure = HowSure.SURE
     values: Mapping[str, Intervals] = field(default_factory=dict)
+    likely_by: OwnWebs | None = None
+    shims_cut: int = 0
 
     @property
     def amount(self) -> int:
@@ -85,7 +86,7 @@ class BasketLine:
 class Basket:
     """The cheapest basket, amounts in hundredths.
 
-    ``lower_bound`` is below what any basket as good can cost; only where it is not proven that none is cheaper.
+    ``cutting`` is what shims that are cut to measure cost together. ``lower_bound`` is below what any basket as good can cost; only where it is not proven that none is cheaper.
     ``assignment_proven``: no other basket within the budget readies more jobs, or earlier ones.
     """
 
@@ -101,6 +102,7 @@ class Basket:
     lower_bound: int | None = None
     assignment_proven: bool = True
     budget: int | None = None
+    cutting: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
-from broachplan.buying.basket.costs import cost
 from broachplan.buying.basket.model import Barred, BasketLimits, JobDetail, Model, Modelled
 from broachplan.buying.basket.program import Program, Solved
 from broachplan.buying.basket.readiness import Failing, Readiness
@@ -82,7 +81,7 @@ class BasketSearch:
         basket = self._least(_cost, limits)
         if basket is None:
             return None
-        paid = cost(basket, self.supply.book)
+        paid = self.supply.cost(basket)
         try:
             return Found(self._best_as_cheap(basket, replace(limits, cost=paid)), self.ready(limits))
         except OutOfTime:
@@ -90,9 +89,10 @@ class BasketSearch:
 
     def _best_as_cheap(self, basket: Units, limits: BasketLimits) -> Units:
         basket = self._surely(_units, limits)
-        limits = replace(limits, units=sum(basket.values()))
+        limits = replace(limits, units=sum(self.supply.bought(basket).values()))
         basket = self._surely(_lead, limits)
-        longest = max((self.supply.offers[name].lead_days for name in basket), default=0)
+        bought = self.supply.bought(basket)
+        longest = max((self.supply.offers[name].lead_days for name in bought), default=0)
         return self._first_by_name(basket, replace(limits, lead=longest))
 
     def _first_by_name(self, basket: Units, limits: BasketLimits) -> Units:
@@ -100,7 +100,7 @@ class BasketSearch:
         most = self._offers
         names = [name for name in most if self.supply.offers[name].lead_days <= (limits.lead or 0)]
         exactly: dict[str, int] = {}
-        while sum(exactly.values()) < sum(basket.values()):
+        while sum(exactly.values()) < (limits.units or 0):
             weights = _weights(names[len(exactly) :], most)
             assert weights, "every offer of a basket is among those that matter"
             basket = self._surely(_first_named(weights), replace(limits, exactly=dict(exactly)))
@@ -127,7 +127,7 @@ class BasketSearch:
 
     def next_ready(self, most_out: int) -> tuple[int, tuple[str, ...]]:
         """The least cost of a basket that leaves no more than some jobs out, and the jobs that it readies."""
-        paid = cost(self._surely(_cost, BasketLimits(most_out=most_out)), self.supply.book)
+        paid = self.supply.cost(self._surely(_cost, BasketLimits(most_out=most_out)))
         return paid, self.ready(self.first_by_rank(BasketLimits(cost=paid), most_out))
 
     def ready(self, limits: BasketLimits) -> tuple[str, ...]:
@@ -174,7 +174,7 @@ class BasketSearch:
     def _modelled(self, number: str, details: Mapping[str, JobDetail]) -> Modelled:
         job, detail, judge = self.readiness.jobs[number], details[number], self.supply.judge
         serving, off = judge.serving(job), judge.off(job, loose=True)
-        crib = {tag for tag in serving.pieces - off if tag in self.supply.alike(tag).crib}
+        crib = serving.pieces & self.supply.tags - off
         at_hand = frozenset(tag for tag in crib if not self._wanted_elsewhere(number, tag, details))
         key = serving, off, at_hand
         if key not in self._ways:
@@ -257,7 +257,7 @@ class BasketSearch:
     def _bar(self, failing: Failing, model: Model, basket: Units) -> None:
         """A row: of all that can be bought beside a basket, grown while it does not ready some jobs, one more is needed."""
         have = dict(basket)
-        most = model.offers
+        most = model.could_matter(failing.jobs)
         more = [name for name in most for _ in range(most[name] - have.get(name, 0))]
         more.sort(key=lambda name: (self.supply.offers[name].price, name))
         ranked = [one for one in self.wanted if one in failing.jobs]

@@ -15,8 +15,8 @@ from broachplan.buying.basket.supply import Alike, Supply
 from broachplan.buying.fitting import FittingPair
 from broachplan.buying.serving import Serving
 
-# The broach and the bushing that are not at hand; None: one that is at hand will do.
-Need = tuple[Alike | None, Alike | None]
+# The broach and the bushing that are not at hand, and the shim that is cut for them; None: one at hand will do, or none is cut.
+Need = tuple[Alike | None, Alike | None, Alike | None]
 # Of some shims at least so many.
 Level = tuple[Alike, int]
 Counts = Mapping[Alike, int]
@@ -38,8 +38,13 @@ class WayToCut:
 
     @property
     def needs(self) -> frozenset[Alike]:
-        """What is not at hand, without the shims."""
+        """What is not at hand, without the shims of the drawer."""
         return frozenset(one for one in self.need if one is not None)
+
+    @property
+    def cut(self) -> Alike | None:
+        """The shim that is cut to measure."""
+        return self.need[2]
 
 
 class Ways:
@@ -56,7 +61,8 @@ class Ways:
         self._at_hand = at_hand
         self.beyond = serving.pieces - off - at_hand
         self._copies: dict[Alike, list[str]] = {}
-        for tag in sorted(self.beyond):
+        cut = {fit.cut for fit in serving.fits}
+        for tag in sorted(self.beyond - cut):
             self._copies.setdefault(supply.alike(tag), []).append(tag)
         most = supply.settings.stack_most
         self._levels = {alike: min(len(tags), most) for alike, tags in self._copies.items()}
@@ -97,22 +103,24 @@ class Ways:
         return self._off | frozenset(gone)
 
     def _found(self) -> list[WayToCut]:
-        found: dict[Need, list[FittingPair]] = {}
+        found: dict[Need, dict[tuple[str, ...], FittingPair]] = {}
         for fit in self._serving.fits:
-            if self._off.isdisjoint(fit.tags):
-                need = self._need(fit.broach.tag), self._need(fit.bushing.tag)
-                if all(
-                    one is None or tag in self._first(one) for one, tag in zip(need, fit.tags, strict=True)
-                ):
-                    found.setdefault(need, []).append(fit)
-        return self._useful([WayToCut(need, fits) for need, fits in found.items()])
+            if self._off.isdisjoint(fit.tags) and not any(map(self._needless, fit.tags[:2])):
+                broach, bushing = (self._need(tag) for tag in fit.tags[:2])
+                # Of alike ones that are not at hand the first is tried.
+                at_hand = tuple(tag for tag in fit.tags[:2] if tag in self._at_hand)
+                found.setdefault((broach, bushing, self._cut_for(fit)), {}).setdefault(at_hand, fit)
+        return self._useful([WayToCut(need, list(fits.values())) for need, fits in found.items()])
 
     def _need(self, tag: str) -> Alike | None:
         return None if tag in self._at_hand else self._supply.alike(tag)
 
-    def _first(self, alike: Alike) -> Sequence[str]:
-        """The one that is tried of alike ones; none where one like it is at hand."""
-        return () if not self._at_hand.isdisjoint(alike.crib) else self._copies[alike][:1]
+    def _needless(self, tag: str) -> bool:
+        """Whether one like it is at hand, so that it need not be bought."""
+        return tag not in self._at_hand and not self._at_hand.isdisjoint(self._supply.alike(tag).crib)
+
+    def _cut_for(self, fit: FittingPair) -> Alike | None:
+        return self._supply.cut_for(self._serving.asked, fit, self._supply.stocked) if fit.cut else None
 
     def _useful(self, ways: list[WayToCut]) -> list[WayToCut]:
         useful: list[WayToCut] = []

@@ -9,7 +9,9 @@ from time import monotonic
 
 from broachplan.buying.assignment import Assignment
 from broachplan.buying.basket.result import Basket
+from broachplan.buying.made_here import made_here, with_made_here
 from broachplan.buying.offers import OfferBook
+from broachplan.buying.verdicts import Judge
 from broachplan.desks.buyer.outlook import Outlook
 from broachplan.errors import InputError
 from broachplan.jobs.job import read_whole
@@ -52,8 +54,13 @@ def read_asked(request: ShortagesRequest, settings: Settings) -> BasketAsked | N
     return BasketAsked(book, budget, seconds, request.measure)
 
 
-def basket_for(outlook: Outlook, assignment: Assignment, asked: BasketAsked, tell: Tell | None) -> Basket:
-    """The cheapest basket for the jobs of an outlook, proven in the time that is given or not called so."""
+def basket_for(
+    outlook: Outlook, assignment: Assignment, judge: Judge, asked: BasketAsked, tell: Tell | None
+) -> Basket:
+    """The cheapest basket for the jobs of an outlook, proven in the time that is given or not called so.
+
+    What the shop makes itself is among the offers. ``judge`` knows no offers.
+    """
     # The solver takes longer to load than most commands run.
     from broachplan.buying.basket.find import Asked, find_basket
 
@@ -61,11 +68,12 @@ def basket_for(outlook: Outlook, assignment: Assignment, asked: BasketAsked, tel
     question = Asked(
         assignment,
         outlook.crib,
-        asked.book,
+        with_made_here(asked.book, made_here(assignment, judge, outlook.settings)),
         outlook.settings,
         outlook.on,
         outlook.sharing,
         asked.budget,
+        asked.measure,
     )
     return find_basket(question, lambda: end - monotonic(), tell or _nobody)
 

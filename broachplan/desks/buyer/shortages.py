@@ -140,7 +140,7 @@ def find_shortages(
     for judged in assignment.judged:
         jobs.append(opening.of(judged))
         steps.done()
-    buy = basket_for(outlook, assignment, asked, tell) if asked else None
+    buy = basket_for(outlook, assignment, judge, asked, tell) if asked else None
     on_its_way = tuple(_on_its_way(outlook, jobs))
     return Shortages(on, tuple(jobs), assignment.proven, on_its_way, outlook.settings, buy)
 
