@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from pathlib import Path, PurePath
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from rich.text import Text
 from textual.binding import Binding, BindingType
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from broachplan.lengths import Units
     from broachplan.questions.hub import PlanRequest
     from tui.bases.hand import HandScreen
+    from tui.screens.desk import DeskScreen
 
 
 _HANDS = ("lend", "return")
@@ -65,10 +66,10 @@ class BroachplanApp(StackedApp):
         db: str | None = None,
         request: PlanRequest | None = None,
         desks: Desks | None = None,
-        begin_with: str = "",
+        first_tools: bool = False,
     ) -> None:
         super().__init__()
-        self._begin_with = begin_with
+        self._first_tools = first_tools
         # Textual types these two so that a class of ours may not set them.
         self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (116, "-wide")]
         self.VERTICAL_BREAKPOINTS = [(0, "-low"), (36, "-high")]
@@ -94,8 +95,8 @@ class BroachplanApp(StackedApp):
 
     async def _open(self) -> None:
         await self.open_desk()
-        if self._begin_with:
-            await self.push_screen(screen(self._begin_with)(self.db, self.desks))
+        if self._first_tools:
+            await self.action_first_tools()
         self.release_keys()
 
     def get_key_display(self, binding: Binding) -> str:
@@ -150,8 +151,13 @@ class BroachplanApp(StackedApp):
             await self.push_screen(screen("buyer")(self.db, self.desks))
 
     async def action_first_tools(self) -> None:
-        """To the guided first crib; keys behind this one wait for it."""
-        await self.push_screen(screen("start")(self.db, self.desks))
+        """To the guided first crib; keys behind this one wait for it. Its hub goes into the desk's form."""
+        await self.push_screen(screen("start")(self.db, self.desks), self._take_hub)
+
+    def _take_hub(self, hub: PlanRequest | None) -> None:
+        for desk in self.screen_stack:
+            if hub is not None and desk.name == "desk":
+                cast("DeskScreen", desk).take_hub(hub)
 
     async def _hand(self, form: Any) -> None:
         """Open the form, with the chosen piece in it; another that is there gives way when all entered in it is done."""
@@ -233,16 +239,16 @@ def run(
     db: str | None = None,
     request: PlanRequest | None = None,
     *,
-    begin_with: str = "",
+    first_tools: bool = False,
     report: Callable[[Exception], str] | None = None,
 ) -> None:
     """Open the screens on the crib at ``db``; with a request its hub is in the form and is planned at once.
 
-    ``begin_with`` names a screen that is laid over the desk at once.
+    ``first_tools`` lays the guided first crib over the desk.
 
     ``report`` writes a fault of our own to a file and gives the one line about it.
     """
-    app = BroachplanApp(db, request, Desks(report=report), begin_with)
+    app = BroachplanApp(db, request, Desks(report=report), first_tools)
     app.run()
     if app.return_code:
         raise SystemExit(app.return_code)

@@ -12,8 +12,10 @@ if TYPE_CHECKING:
     from broachplan.questions.hub import PlanRequest
 
 
-def open_screens(db: str | None = None, request: PlanRequest | None = None, *, begin_with: str = "") -> None:
-    """Open the screens, with the one named by ``begin_with`` on top; a fault in them is reported as one in a command is.
+def open_screens(
+    db: str | None = None, request: PlanRequest | None = None, *, first_tools: bool = False
+) -> None:
+    """Open the screens, with ``first_tools`` on the guided first crib; a fault in them is reported as one in a command is.
 
     Their titles name the crib that they are on, so the environment is asked here.
     """
@@ -22,7 +24,7 @@ def open_screens(db: str | None = None, request: PlanRequest | None = None, *, b
     run(
         db if db is not None else os.environ.get(places.VARIABLE) or None,
         request,
-        begin_with=begin_with,
+        first_tools=first_tools,
         report=_reported,
     )
 

@@ -41,4 +41,4 @@ def start(
     else:
         from broachplan.cli.screens import open_screens
 
-        open_screens(db, begin_with="start")
+        open_screens(db, first_tools=True)

@@ -186,6 +186,13 @@ class DeskScreen(HubAsking):
         start = start_for(self.query_one(HubForm).values())
         self.app.push_screen(screen("joint")(start, self.desks.line_for), self._take_joint)
 
+    def take_hub(self, hub: PlanRequest) -> None:
+        """Put a hub that was answered elsewhere into the form, and plan it."""
+        from broachplan.questions.line import as_typed
+
+        self._plan_when_open = True
+        self.query_one(HubForm).fill({name: text for name, text in as_typed(hub).items() if text})
+
     def action_to_form(self) -> None:
         """Type on."""
         self.query_one(HubForm).focus_last()

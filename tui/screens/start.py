@@ -19,6 +19,7 @@ from broachplan.crib.drafts import GuideDraft
 from broachplan.guide.guide import NONE, SAME, Guide, Stage, as_words
 from broachplan.guide.step import BeginGuideRequest, BegunGuide, StepOutcome, StepRequest
 from broachplan.guide.words import INTRODUCTION, LATER, NEXT, opening
+from broachplan.questions.hub import PlanRequest
 from broachplan.questions.line import Line
 from tui.bases.asking import Failed
 from tui.bases.drafting import DraftingScreen
@@ -37,8 +38,11 @@ if TYPE_CHECKING:
 _LABEL_WIDTH = 31
 
 
-class StartScreen(DraftingScreen[None]):
-    """Every key typed is in the guide and on the station's disk: leave at any point and come back."""
+class StartScreen(DraftingScreen[PlanRequest]):
+    """Every key typed is in the guide and on the station's disk: leave at any point and come back.
+
+    Answers with the hub where it was answered, for the desk to plan.
+    """
 
     CSS_PATH = "../styles/start.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -140,10 +144,11 @@ class StartScreen(DraftingScreen[None]):
     async def action_leave(self) -> None:
         """Stop; what was typed is kept, unless all was done."""
         await self.keys_taken()
+        hub = self.guide.plan if self.guide.stage is not Stage.HUB else None
         if self.guide.stage is Stage.REST and not self.guide.values:
             self.guide = Guide()
         self._keep()
-        self.dismiss(None)
+        self.dismiss(hub)
 
     async def _begun(self, begun: BegunGuide) -> None:
         await self._ask(begun.guide)
@@ -160,7 +165,7 @@ class StartScreen(DraftingScreen[None]):
         self._keep()
         kind = f": {guide.kind.plural}" if guide.stage is Stage.REST and guide.kind else ""
         self.line("title", f"FIRST TOOLS   {guide.title}{kind}")
-        self.line("intro", " ".join(INTRODUCTION[guide.stage]))
+        self.line("intro", "" if kind else " ".join(INTRODUCTION[guide.stage]))
         await self.query_one("#step").remove_children()
         form = FieldForm(
             [self._shown(line) for line in guide.lines],
