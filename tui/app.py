@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from pathlib import Path, PurePath
-from typing import TYPE_CHECKING, Any, ClassVar, cast
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
 from textual.binding import Binding, BindingType
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from broachplan.lengths import Units
     from broachplan.questions.hub import PlanRequest
     from tui.bases.hand import HandScreen
-    from tui.screens.desk import DeskScreen
 
 
 _HANDS = ("lend", "return")
@@ -155,9 +154,9 @@ class BroachplanApp(StackedApp):
         await self.push_screen(screen("start")(self.db, self.desks), self._take_hub)
 
     def _take_hub(self, hub: PlanRequest | None) -> None:
-        for desk in self.screen_stack:
-            if hub is not None and desk.name == "desk":
-                cast("DeskScreen", desk).take_hub(hub)
+        desks: list[Any] = [each for each in self.screen_stack if each.name == "desk"]
+        for desk in desks if hub is not None else ():
+            desk.take_hub(hub)
 
     async def _hand(self, form: Any) -> None:
         """Open the form, with the chosen piece in it; another that is there gives way when all entered in it is done."""
