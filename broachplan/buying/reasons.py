@@ -25,10 +25,18 @@ class Why:
         return cls(Rule.ON_SHELF, f"{tag}: {text}", f"get {tag} back, or start the job again without it")
 
 
-_CURES = {
+# What cures the failing of each rule where no figures say more.
+CURES = {
     Rule.THROUGH: "slot, shape or erode it; or a relief at the end of the keyway",
+    Rule.TAPER: "shims or a slot ground to the taper",
+    Rule.WIDTH: "a broach that cuts this width",
+    Rule.BUSHING_FIT: "a bushing for this bore",
     Rule.NOT_MEASURED: "measure what is missing",
+    Rule.ENGAGEMENT: "more hubs in a stack",
     Rule.CHIP_ROOM: "a broach with a longer pitch or a smaller rise",
+    Rule.ON_SHELF: "the day on which it is back, or another piece",
+    Rule.SLOT_FIT: "a bushing with another slot",
+    Rule.SHIM_FIT: "shims that fit this slot",
     Rule.ENTRY: "a bushing with another web, or a shim to start with",
     Rule.BITE: "a shim between those that are there",
     Rule.READING: "a shim of another thickness, or a bushing with another web",
@@ -85,13 +93,7 @@ def _cure(rule: Rule, nearest: Refused, tried: TrialResult) -> str:
         return f"a bushing of {case.between(*case.bounds.bushing_od)} outside diameter"
     if rule is Rule.SLOT_FIT and broach is not None:
         return f"a bushing with a slot of {case.between(*case.bounds.slot_width(widest_part(broach)))}"
-    if rule is Rule.SHIM_FIT and nearest.bushing:
-        return "shims that fit this slot"
     if rule is Rule.ENGAGEMENT and broach is not None and broach.tooth_pitch is not None:
         hubs = -(-2 * broach.tooth_pitch.nm // case.hub.length.nm)
         return f"stack {hubs} hubs"
-    if rule is Rule.ON_SHELF:
-        return "the day on which it is back, or another piece"
-    if rule is Rule.TAPER:
-        return "shims or a slot ground to the taper"
-    return _CURES[rule]
+    return CURES[rule]

@@ -25,7 +25,7 @@ def what_is_missing(one: JobShortage, units: Units) -> str:
         tags = [each.tag for each in one.in_use]
         more = f" and {len(tags) - 1} more" if len(tags) > 1 else ""
         return f"{tags[0] if tags else 'its pieces'}{more}: {others} has it"
-    return "" if judged.why is None else _LACKS[judged.why.rule](one, units)
+    return "" if judged.why is None else LACKS[judged.why.rule](one, units)
 
 
 def first_way_out(one: JobShortage, units: Units, on: date) -> str:
@@ -125,7 +125,8 @@ def _away(one: JobShortage, _: Units) -> str:
     return one.judged.why.text if one.judged.why else ""
 
 
-_LACKS: Mapping[Rule, Callable[[JobShortage, Units], str]] = {
+# What a job lacks where it fails by a rule.
+LACKS: Mapping[Rule, Callable[[JobShortage, Units], str]] = {
     Rule.THROUGH: lambda one, _: f"{one.asked.hub.bore_form} bore",
     Rule.TAPER: lambda _, __: "taper keyway",
     Rule.WIDTH: _broach,

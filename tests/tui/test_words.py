@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from broachplan.buying.reasons import CURES
 from broachplan.crib.records import Measurement
 from broachplan.lengths import Units
 from broachplan.planner.answer import Rule
@@ -15,6 +16,7 @@ from broachplan.sheets.plan import cautions_sheet, make_sheet, peak_force, refus
 from broachplan.sheets.plans import PASSES, PLANS
 from broachplan.sheets.result import ResultSheet
 from broachplan.sheets.table import View, rows_of
+from broachplan.views.ways_out import LACKS
 from tests.planner.setups import BASE
 from tests.tui.answers import BLOCKED, BROACH, KEYWAY, READY, one_pass, plan
 from tui.sheet import sheet_text
@@ -29,8 +31,8 @@ def shown(sheet: ResultSheet) -> str:
     return " ".join(sheet_text(sheet, 70).plain.split())
 
 
-def test_every_rule_has_its_words() -> None:
-    assert set(RULES) == set(Rule)
+def test_every_rule_has_its_words_its_cure_and_what_a_job_lacks_by_it() -> None:
+    assert set(RULES) == set(CURES) == set(LACKS) == set(Rule)
 
 
 def test_a_plan_row_shows_broach_bushing_passes_reading_load_and_cautions() -> None:
