@@ -9,6 +9,7 @@ from broachplan.cli.options import AsJson, Db
 from broachplan.cli.terminal import say, say_json
 from broachplan.questions.jobs import (
     JobAddRequest,
+    JobDrawingRequest,
     JobDropRequest,
     JobEditRequest,
     JobFinishRequest,
@@ -72,6 +73,28 @@ def show(request: JobRequest, as_json: AsJson = False, db: Db = None) -> None:
         from broachplan.views.jobs import job_sheet
 
         say(sheet_lines(job_sheet(shown)))
+
+
+@asks(JobDrawingRequest)
+def drawing(request: JobDrawingRequest, db: Db = None) -> None:
+    """Draw the bushing and the shims that would make a blocked job possible: views, limits and notes, a page for each.
+
+    The name of the file decides the form: .svg or .pdf. A page is drawn to scale and names it; print at 100 %.
+    Exit code 3: there is nothing that the shop could make for it.
+
+    \b
+    Example:
+      broachplan jobs drawing J-712 J-712.pdf
+    """
+    from broachplan.desks.buyer.draw_pieces import draw_pieces
+    from broachplan.errors import quoted
+
+    drawn = draw_pieces(db, request)
+    if not drawn.code:
+        say([quoted(str(request.file), most=200)])
+    say(drawn.lines)
+    if drawn.code:
+        raise typer.Exit(drawn.code)
 
 
 @asks(JobAddRequest)

@@ -12,6 +12,7 @@ COMMANDS = {
     "import": Late(_JOBS, "import_", "Bring in a list of coming jobs: all rows or none."),
     "list": Late(_JOBS, "list_", "List the jobs by priority, due day and number."),
     "show": Late(_JOBS, "show", "Show one job: its question, its days, its history."),
+    "drawing": Late(_JOBS, "drawing", "Draw what the shop has to make for a blocked job."),
     "add": Late(_JOBS, "add", "Put one more job into the list."),
     "edit": Late(_JOBS, "edit", "Change what is known of a job, or set a started one back."),
     "start": Late(_JOBS, "start", "Start a job: hold the pieces of its plan on its days."),

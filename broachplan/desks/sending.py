@@ -24,6 +24,7 @@ CHANGES: dict[str, str] = {
     "JobEditRequest": f"{_BUYER}.edit_job:edit_job",
     "JobFinishRequest": f"{_BUYER}.close_job:finish_job",
     "JobImportRequest": f"{_BUYER}.import_jobs:import_jobs",
+    "JobDrawingRequest": f"{_BUYER}.draw_pieces:draw_pieces",
     "JobStartRequest": f"{_BUYER}.start_job:start_job",
     "JoinRequest": f"{_ATTENDANT}.change_set:join",
     "LendRequest": f"{_ATTENDANT}.lend_piece:lend",

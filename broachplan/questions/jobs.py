@@ -135,3 +135,14 @@ class JobRequest:
     """One job with its question and what was done to it."""
 
     number: str = number_line()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobDrawingRequest:
+    """A drawing of what the shop has to make for a job that is blocked: its bushing, its shims."""
+
+    number: str = number_line()
+    file: str = line("File", kinds.FILE, "The .svg or .pdf to write.", needed=True, positional=True)
+    page: str = line("Page", kinds.PAPER, "a4 or letter.", default="letter")
+    on: str = line("On", kinds.DAY, "The day from which it is asked; else today.")
+    overwrite: bool = line("Overwrite", kinds.FLAG, "Replace the file if it is there already.")

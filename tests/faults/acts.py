@@ -103,6 +103,8 @@ ADD_JOB = (
     *("jobs", "add", "J-701", "--due", "2031-05-28", "--quantity", "2", "--days", "3"),
     *(*JOB_HUB, "--reading", "1.09 in ±0.005", "--by", "Kim"),
 )
+# No bushing of the crib fits that bore.
+BLOCKED_JOB = (*RUN_CRIB, (*ADD_JOB, "--bore", "1-1/8 in +0.001 -0", "--reading", "1.24 in ±0.005"))
 START_JOB = ("jobs", "start", "J-701", "--by", "Kim")
 STARTED_JOB = (*RUN_CRIB, ADD_JOB, START_JOB)
 BEGUN = (*RUN_CRIB, START)
@@ -159,6 +161,9 @@ ACTS = {
     "jobs import": Act(("jobs", "import", f"{{here}}/{LIST}"), (ADD_JOB,)),
     "jobs add": Act(ADD_JOB),
     "jobs edit": Act(("jobs", "edit", "J-701", "--state", "coming", "--quantity", "3"), STARTED_JOB),
+    "jobs drawing": Act(
+        ("jobs", "drawing", "J-701", "{here}/J-701.svg", "--overwrite"), BLOCKED_JOB, file="J-701.svg"
+    ),
     "jobs start": Act(START_JOB, (*RUN_CRIB, ADD_JOB)),
     "jobs finish": Act(("jobs", "finish", "J-701"), STARTED_JOB),
     "jobs drop": Act(("jobs", "drop", "J-701"), STARTED_JOB),

@@ -21,7 +21,7 @@ AS_BEFORE = re.compile("as it was|nothing was changed|not restored|not upgraded|
 
 def code_of(name: str) -> int:
     """The exit code of a refusal: where files for others go was typed, so that another place may be."""
-    files = ("crib export", "crib labels", "crib blanks", "run export")
+    files = ("crib export", "crib labels", "crib blanks", "run export", "jobs drawing")
     return ExitCode.BAD_INPUT if name.startswith(files) else ExitCode.STORAGE
 
 

@@ -13,7 +13,7 @@ from tests.ground import emptied
 
 WHYS = {"/dev/full": "no space left on device", CLOSED: "it is closed"}
 # The file itself is what these were asked for.
-FILES = ("crib export", "crib labels", "crib blanks", "run export", "data backup", "demo")
+FILES = ("crib export", "crib labels", "crib blanks", "run export", "jobs drawing", "data backup", "demo")
 
 
 def says_that_it_is_kept(played: Played, name: str) -> None:
