@@ -74,6 +74,8 @@ READS: dict[str, str] = {
     "HoldsRequest": f"{_ATTENDANT}.hold_piece:list_holds",
     "JobRequest": f"{_BUYER}.list_jobs:show_job",
     "JobsRequest": f"{_BUYER}.list_jobs:list_jobs",
+    "KeepOfferChoiceRequest": f"{_BUYER}.offer_choice:keep_choice",
+    "OfferChoiceRequest": f"{_BUYER}.offer_choice:offer_choice",
     "KeepDraftRequest": f"{_ATTENDANT}.keep_draft:keep_draft",
     "KnownRequest": f"{_ATTENDANT}.list_known:list_known",
     "LabelsRequest": f"{_ATTENDANT}.print_labels:print_labels",

@@ -12,7 +12,10 @@ DEFAULT_SECONDS = 60
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShortagesRequest:
-    """What becomes of the coming jobs as things are, and with offers what to buy for those that are not ready."""
+    """What becomes of the coming jobs as things are, and with offers what to buy for those that are not ready.
+
+    ``without`` are offers of the lists, by name, that are not to be bought; the screen takes them out one by one.
+    """
 
     on: str = line("On", kinds.DAY, "The day it is asked on; else today.", what="day")
     until: str = line("Until", kinds.DAY, "Only jobs that begin at the press by this day.", what="until")
@@ -33,3 +36,4 @@ class ShortagesRequest:
         f"Seconds to prove in that nothing is cheaper; {DEFAULT_SECONDS} unless given.",
         what="time",
     )
+    without: tuple[str, ...] = ()

@@ -59,10 +59,15 @@ def _when(path: Path) -> tuple[float, str]:
     return 0.0, path.name
 
 
-def _folder(location: Location) -> Path:
-    """A folder a crib: the file's own path, or a server's name without the password."""
+def crib_name(location: Location) -> str:
+    """A name for a crib that any file system takes: of the file's own path, or of a server's name without the password."""
     crib = str(location.path.absolute()) if location.path is not None else location.name
-    return places.user_folder() / _FOLDER / _hashed(crib)
+    return _hashed(crib)
+
+
+def _folder(location: Location) -> Path:
+    """A folder a crib."""
+    return places.user_folder() / _FOLDER / crib_name(location)
 
 
 def _hashed(text: str) -> str:

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from broachplan.buying.basket.result import BasketStatus
+from broachplan.buying.verdicts import Verdict
 from broachplan.lengths import Length
 from broachplan.money import show_amount
-from broachplan.sheets.result import Column, NamedValue, Sentence, SheetBlock, SheetGrid
+from broachplan.sheets.result import Column, NamedValue, ResultSheet, Sentence, SheetBlock, SheetGrid
 from broachplan.sheets.table import Field, View, columns_of, rows_of
-from broachplan.shown import between_in_words, numbered
+from broachplan.shown import between_in_words, numbered, span_in_words
+from broachplan.tooling.figures import Quantity
+from broachplan.tooling.pieces import FIGURES
 from broachplan.views.day_words import short_day
 
 if TYPE_CHECKING:
     from broachplan.buying.basket.result import Basket, BasketLine, Intervals, SellerQuestion
+    from broachplan.buying.offers import Between
 
 BUY, STILL, ASK, MORE = "What to buy", "Not ready even then", "Ask the sellers", "What more money would add"
 
@@ -53,6 +58,79 @@ def basket_blocks(
         SheetBlock(ASK, tuple(Sentence(_asked(one, view)) for one in found.not_judged)),
     )
     return tuple(block for block in blocks if block.lines)
+
+
+def basket_sheet(found: Basket, view: View) -> ResultSheet:
+    """What to buy as a sheet by itself."""
+    title = heading_of_basket(found)
+    return ResultSheet(title, title, basket_blocks(found, view))
+
+
+def heading_of_basket(found: Basket) -> str:
+    """What it costs and how many jobs can be cut with it."""
+    if not found.lines:
+        return "Nothing to buy"
+    proven = "" if found.lower_bound is None else ", NOT PROVEN to be the least"
+    return f"Total {show_amount(found.total)} {found.currency}{proven}; {_readied(found)}"
+
+
+def line_sheet(one: BasketLine, view: View) -> ResultSheet:
+    """One offer of the basket: what it is, what it costs, when it is here, what it is for."""
+    offer = one.offer
+    title = f"{offer.name}: {numbered(one.quantity, 'unit')} for {show_amount(one.amount)}"
+    lines = [
+        NamedValue("From", offer.supplier or "no supplier named"),
+        NamedValue("Price", f"{show_amount(offer.price)} each, {offer.available} to be had"),
+        NamedValue(
+            "Here", f"{short_day(one.expected, view.on)}, {numbered(offer.lead_days, 'day')} after the order"
+        ),
+        NamedValue("Without it", f"not ready: {', '.join(one.serves)}" if one.serves else "no job is lost"),
+    ]
+    blocks = [SheetBlock("", tuple(lines))]
+    said = tuple(Sentence(text, "- ") for text in _to_measure(one, view))
+    blocks += [SheetBlock("How sure it is", said)] if said else []
+    for piece, count in Counter(offer.pieces).items():
+        labels = {figure.name: figure for figure in FIGURES[piece.kind]}
+        figures = tuple(
+            NamedValue(labels[name].label, _span_words(labels[name].quantity, span, view))
+            for name, span in piece.figures
+            if labels[name].quantity in (Quantity.LENGTH, Quantity.COUNT)
+        )
+        times = f"{count} alike, " if count > 1 else ""
+        blocks.append(SheetBlock(f"{times}a {piece.kind}", figures))
+    return ResultSheet(title, title, tuple(blocks))
+
+
+def _span_words(quantity: Quantity, span: Between, view: View) -> str:
+    if quantity is Quantity.COUNT:
+        return str(span.lower) if span.exact else f"{span.lower} to {span.upper}"
+    return span_in_words(Length(span.lower), Length(span.upper), view.units)
+
+
+def difference_blocks(before: Basket, after: Basket) -> tuple[SheetBlock, ...]:
+    """What another basket costs more or less, what is bought in place of what, and which jobs it readies or loses."""
+    ready = [
+        {number for number, verdict in each.after if verdict is Verdict.READY} for each in (before, after)
+    ]
+    bought = [{line.offer.name: line.quantity for line in each.lines} for each in (before, after)]
+    lines = [f"total {show_amount(before.total)} now, {show_amount(after.total)} then ({after.currency})"]
+    for name in dict.fromkeys((*bought[0], *bought[1])):
+        was, will = (each.get(name, 0) for each in bought)
+        if was != will:
+            lines.append(f"{name}: {will or 'none'}, now {was or 'none'}")
+    if lost := [number for number, _ in before.after if number in ready[0] - ready[1]]:
+        lines.append(f"NOT READY then: {', '.join(lost)}")
+    if gained := [number for number, _ in after.after if number in ready[1] - ready[0]]:
+        lines.append(f"ready then: {', '.join(gained)}")
+    if not lost and not gained:
+        lines.append("the same jobs can be cut")
+    return (SheetBlock("", tuple(Sentence(text, "- ") for text in lines)),)
+
+
+def difference_of_baskets(before: Basket, after: Basket) -> ResultSheet:
+    """The same as a sheet."""
+    title = heading_of_basket(after)
+    return ResultSheet(title, title, difference_blocks(before, after))
 
 
 def sums_in_words(found: Basket) -> tuple[str, ...]:

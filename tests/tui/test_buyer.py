@@ -12,12 +12,14 @@ import pytest
 
 from broachplan.desks.buyer.can_we import CanWe, can_we
 from broachplan.desks.buyer.import_jobs import import_jobs
+from broachplan.desks.buyer.offer_choice import offer_choice
 from broachplan.desks.buyer.shortages import Shortages, find_shortages
 from broachplan.desks.buyer.start_job import JobNotStarted, StartedJob, start_job
 from broachplan.desks.buyer.what_if import JobDifference, what_if
 from broachplan.errors import StorageError
 from broachplan.questions.can_we import CanWeRequest
 from broachplan.questions.jobs import JobImportRequest, JobStartRequest
+from broachplan.questions.offer_choice import OfferChoiceRequest
 from broachplan.questions.shortages import ShortagesRequest
 from broachplan.questions.what_if import WhatIfRequest
 from tests.desks.buyer.acting import shown
@@ -309,3 +311,47 @@ def test_the_page_is_printed_into_a_file_that_nobody_has_unless_it_is_to_be_repl
         assert file.read_bytes() == first
 
     attend(toolroom, act, desks=ON_THE_30TH)
+
+
+OFFERS = FOLDER / "offers.csv"
+
+
+def test_what_to_buy_comes_from_the_lists_of_this_station_and_an_offer_is_taken_out_after_its_effect_was_shown(
+    toolroom: str,
+) -> None:
+    async def act(at: Attending) -> None:
+        await at.press("ctrl+d", "b")
+        assert "No list of offers is chosen. F2 chooses them." in at.screen()
+        await at.press("f2")
+        await at.type("=nothing.csv", "f2")
+        assert "nothing.csv" in at.words("#said")
+        await at.press("f2")
+        await at.type("ctrl+u", f"={OFFERS}", "f2")
+        assert "Total 699.50 USD; 22 of 30 jobs can be cut with it" in at.words("#title")
+        offers = [row[0] for row in at.rows]
+        assert offers == sorted(offers)
+        assert "HB-0250-PAIR" in offers
+        await at.press("tab", *["down"] * 30)
+        assert "MT-1125-0250: web" in at.screen()  # what to ask its seller
+        await at.press("tab", *["down"] * offers.index("HB-0250-PAIR"), "enter")
+        assert "not ready: J-712, J-719" in at.words("#pane-text")
+        assert "web" in at.words("#pane-text")
+        await at.press("escape", "f3")
+        assert at.words("#modal-title") == "Take HB-0250-PAIR out?"
+        assert "total 699.50 now" in at.words("#modal-text")
+        assert "HB-1125-0250: 1, now none" in at.words("#modal-text")
+        assert "the same jobs can be cut" in at.words("#modal-text")
+        await at.press("escape")
+        assert "699.50" in at.words("#title")
+        await at.press("f3", "f2")
+        assert "taken out: HB-0250-PAIR" in at.words("#head")
+        assert "HB-0250-PAIR" not in [row[0] for row in at.rows]
+        await at.press("escape", "b")  # kept at this station
+        assert "from offers.csv   taken out: HB-0250-PAIR" in at.words("#head")
+        await at.press("f4", "f2")
+        assert "Total 699.50 USD" in at.words("#title")
+
+    attend(toolroom, act, desks=ON_THE_30TH)
+
+    kept = offer_choice(toolroom, OfferChoiceRequest())
+    assert (kept.lists, kept.without) == ((str(OFFERS),), ())

@@ -26,6 +26,15 @@ class JudgedSoFar(Message):
         self.total = total
 
 
+class DoneSoFar(Message):
+    """What is being done for what was asked for under a name."""
+
+    def __init__(self, name: str, words: str) -> None:
+        super().__init__()
+        self.name = name
+        self.words = words
+
+
 class JudgingScreen(AskingScreen[Result]):
     """Of requests of one kind the last one asked for counts."""
 
@@ -33,8 +42,10 @@ class JudgingScreen(AskingScreen[Result]):
         super().__init__(db, desks, name=name)
         self._at_work: dict[str, str] = {}
 
-    def judge(self, request: object, then: Callable[[Any], object], words: str) -> None:
-        """Send a request whose desk says how far it is; ``words`` say what it is at."""
+    def judge(
+        self, request: object, then: Callable[[Any], object], words: str, *, tells: bool = False
+    ) -> None:
+        """Send a request whose desk says how far it is; ``words`` say what it is at, and where it ``tells`` the desk does."""
         name = type(request).__name__
         self._at_work[name] = words
         self.say(f"{words} ...")
@@ -44,7 +55,8 @@ class JudgingScreen(AskingScreen[Result]):
             self.say("")
             return then(result)
 
-        self.send(request, then=judged, group=name, progress=partial(self._progress, name))
+        beside = {"tell": partial(self._tell, name)} if tells else {}
+        self.send(request, then=judged, group=name, progress=partial(self._progress, name), **beside)
 
     def judging(self, request: type) -> bool:
         """Whether a request of a kind is not answered yet."""
@@ -61,6 +73,14 @@ class JudgingScreen(AskingScreen[Result]):
     def _progress(self, name: str, done: int, total: int) -> None:
         if not done % max(1, total // _STEPS):
             self.post_message(JudgedSoFar(name, done, total))
+
+    def _tell(self, name: str, words: str) -> None:
+        self.post_message(DoneSoFar(name, words))
+
+    @on(DoneSoFar)
+    def _says_so_far(self, event: DoneSoFar) -> None:
+        if event.name in self._at_work:
+            self.say(f"{self._at_work[event.name]}: {event.words}")
 
     @on(JudgedSoFar)
     def _so_far(self, event: JudgedSoFar) -> None:

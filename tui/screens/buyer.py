@@ -45,6 +45,7 @@ class BuyerScreen(CanWeScreen[None]):
             Binding(str(row), f"open_row({row})", "open", key_display=f"1-{_NUMBERED}", show=row == 1, priority=True, id=f"buyer.row_{row}", tooltip=f"Open the job with the number {row} before it")
             for row in range(1, _NUMBERED + 1)
         ),
+        Binding("b,B", "buy", "what to buy", key_display="B", priority=True, id="buyer.buy", tooltip="What to buy: the cheapest basket from your lists of offers"),
         Binding("p,P", "print", "print", key_display="P", priority=True, id="buyer.print", tooltip="Write this page as a PDF to print, with the reason of every job"),
         Binding("f4", "whole", "all of it", show=False, priority=True, id="buyer.whole", tooltip="The whole page as a text: the reason of every job, and the jobs that can be cut"),
         Binding("f5", "read", "look again", show=False, priority=True, id="buyer.read", tooltip="Judge the jobs again, against the crib as it is now"),
@@ -107,7 +108,7 @@ class BuyerScreen(CanWeScreen[None]):
                 return False
             row = parameters[0]
             return True if isinstance(row, int) and row <= len(self.waiting) else None
-        if action == "print" and self.typing:
+        if action in ("print", "buy") and self.typing:
             return False
         if action in ("whole", "print"):
             return True if self.found is not None else None
@@ -130,6 +131,10 @@ class BuyerScreen(CanWeScreen[None]):
         if self.found is not None:
             sheet = shortages_sheet(self.found)
             await self.app.push_screen(Pane(sheet.title, sheet, name="buyer_whole"))
+
+    async def action_buy(self) -> None:
+        """To what to buy."""
+        await self.app.push_screen(screen("basket")(self.db, self.desks))
 
     async def action_print(self) -> None:
         """The whole page as a PDF."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from time import monotonic
 
@@ -51,6 +51,7 @@ def read_asked(request: ShortagesRequest, settings: Settings) -> BasketAsked | N
     budget = read_amount(request.budget, "budget") if request.budget.strip() else None
     seconds = read_whole(request.time, "time", MOST_SECONDS) if request.time.strip() else DEFAULT_SECONDS
     book = read_offers((Path(path) for path in request.offers), settings.currency)
+    book = replace(book, offers=tuple(each for each in book.offers if each.name not in request.without))
     return BasketAsked(book, budget, seconds, request.measure)
 
 

@@ -8,18 +8,25 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from broachplan import places
+from broachplan.buying.offer_choice import OfferChoice
 from broachplan.desks.attendant.import_crib import import_crib
+from broachplan.desks.attendant.shop_settings import change_setting
 from broachplan.desks.buyer.import_jobs import import_jobs
 from broachplan.desks.machinist.plan_hub import plan_hub
 from broachplan.errors import StorageError, quoted
 from broachplan.planner.answer import Answer
 from broachplan.private import sync_folder
+from broachplan.questions.acts import SettingRequest
 from broachplan.questions.files import ImportRequest
 from broachplan.questions.hub import JOB_COLUMNS, PlanRequest
 from broachplan.questions.jobs import JobImportRequest
 from broachplan.questions.line import asked
 from broachplan.store.location import Location, make_file
+from broachplan.store.station import keep_offer_choice
 from broachplan.store.whole_file import COMPANIONS, take_place
+
+# In how many days the demo's shop makes what is missing.
+_SHOP_DAYS = {"make_bushing_days": "3", "make_shim_days": "1"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +51,8 @@ def open_demo() -> Demo:
     """
     path = places.demo_database()
     _make_anew(path)
+    offers = OfferChoice((str(places.seed_inventory() / "offers.csv"),))
+    keep_offer_choice(Location(path=path), offers)
     with (places.seed_inventory() / "jobs.csv").open(encoding="utf-8", newline="") as file:
         job = next(csv.DictReader(file))
     request = asked(PlanRequest, {name: job.get(name, "") for name in (*JOB_COLUMNS, "press")})
@@ -60,6 +69,8 @@ def _make_anew(path: Path) -> None:
             fresh = Path(folder) / path.name
             import_crib(str(fresh), ImportRequest(paths=(str(places.seed_inventory()),)))
             import_jobs(str(fresh), JobImportRequest(paths=(str(places.seed_inventory() / "jobs.csv"),)))
+            for name, days in _SHOP_DAYS.items():
+                change_setting(str(fresh), SettingRequest(name=name, value=days))
             for ending in COMPANIONS:
                 # A journal left by a run that was killed belongs to the old file and would be played into the new one.
                 path.with_name(path.name + ending).unlink(missing_ok=True)
