@@ -95,8 +95,10 @@ class BroachplanApp(StackedApp):
     async def _open(self) -> None:
         await self.open_desk()
         if self._first_tools:
+            # It lets the keys go itself, once its lines are there.
             await self.action_first_tools()
-        self.release_keys()
+        else:
+            self.release_keys()
 
     def get_key_display(self, binding: Binding) -> str:
         """Function keys as the keyboard names them."""

@@ -57,6 +57,8 @@ def export(request: ExportRequest, db: Db = None) -> None:
     (where, *others) = exported.files
     written = quoted(request.folder if others else str(where), most=200)
     say([f"{numbered(exported.pieces, 'piece')} written to {written}"])
+    if not exported.pieces:
+        say(["fill in the files, a row for each piece, then `broachplan crib import` takes them in"])
 
 
 @asks(ListRequest)

@@ -147,7 +147,15 @@ class Dialogue:
             kind = self._guide.kind
             keys = KEYS if kind or self._guide.stage is Stage.HUB else REST_KEYS
             what = f": {kind.plural}" if self._guide.stage is Stage.REST and kind else ""
-            self._say(["", f"{self._guide.title}{what}".upper(), *INTRODUCTION[self._guide.stage], keys, ""])
+            self._say(
+                [
+                    "",
+                    f"{self._guide.title}{what}".upper(),
+                    *(() if what else INTRODUCTION[self._guide.stage]),
+                    keys,
+                    "",
+                ]
+            )
 
     def _prompt(self, line: Line) -> str:
         guide = self._guide

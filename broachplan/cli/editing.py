@@ -29,7 +29,7 @@ def add(
     """Take a new piece into the crib, with what was measured on it.
 
     \b
-    Examples:
+    Example:
       broachplan crib add shim SH-0250-9 --thickness "0.0312 in" --width "1/4 in"
       broachplan crib add bushing --how web
     """

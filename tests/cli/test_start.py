@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from broachplan.cli import screens
 from broachplan.errors import ExitCode
 from tests.cli.conftest import Run
 from tests.cli.hostile import Terminal, in_order, terminal
@@ -114,6 +115,17 @@ def test_two_stations_number_their_tags_past_each_other(
     monkeypatch.setenv("XDG_DATA_HOME", str(home / "xdg_data_home"))
     assert "Resumed" in start(at, "stop")
     assert {kept.record.piece.tag for kept in list_pieces(str(home / "own.db"))} == {"GU-1", "GU-2", "BR-1"}
+
+
+def test_a_terminal_with_screens_gets_the_screen_and_plain_asks_line_by_line(
+    at: Terminal, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened: list[object] = []
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.setattr(screens, "open_screens", lambda db, **how: opened.append((db, how)))
+    assert at.run("start", typed=[""]) == (ExitCode.DONE, "")
+    assert opened == [(None, {"first_tools": True})]
+    assert "1 OF 5" in at.run("start", "--plain", typed=["stop"])[1]
 
 
 def test_without_a_terminal_one_line_says_what_to_do(run_here: Run) -> None:

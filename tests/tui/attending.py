@@ -58,11 +58,18 @@ class Attending(Drive):
         return self.app.screen.query_one(f"#{name}", EntryLine).value
 
 
-def attend(db: str | None, act: Act, *, size: tuple[int, int] = SMALL, desks: Desks | None = None) -> None:
+def attend(
+    db: str | None,
+    act: Act,
+    *,
+    size: tuple[int, int] = SMALL,
+    desks: Desks | None = None,
+    first_tools: bool = False,
+) -> None:
     """Open the screens on a crib and let ``act`` use them; the first thing on screen is the machinist's desk."""
 
     async def run() -> None:
-        app = BroachplanApp(db, desks=desks)
+        app = BroachplanApp(db, desks=desks, first_tools=first_tools)
         async with unpainted(app, size) as pilot:
             at = Attending(app, pilot, Bench())
             await at.settle()

@@ -62,14 +62,14 @@ def test_what_is_half_typed_is_there_again_at_the_next_start(own: str) -> None:
         # The program is closed as it is, without a key that leaves the screen.
 
     async def resume(at: Attending) -> None:
-        await at.type("ctrl+f")
+        # Opened on it at once, as its command does.
         assert "Resumed" in at.words("#said")
         assert (at.typed("outside_diameter"), at.typed("slot_width")) == ("0.9985 in", "0.2")
         await at.type("escape")
         assert at.name == "desk"
 
     attend(own, begin)
-    attend(own, resume)
+    attend(own, resume, first_tools=True)
     assert list_pieces(own).total == 0
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import replace
 
 from broachplan.crib.drafts import GuideDraft
@@ -12,7 +13,7 @@ from broachplan.desks.attendant.list_known import list_known
 from broachplan.desks.attendant.look_again import look_again
 from broachplan.desks.attendant.shop_settings import show_settings
 from broachplan.desks.machinist.plan_hub import plan_hub
-from broachplan.errors import InputError
+from broachplan.errors import InputError, StorageError
 from broachplan.guide.fits import does_not_serve
 from broachplan.guide.guide import NONE, Guide, Stage, as_words, from_words
 from broachplan.guide.step import BeginGuideRequest, BegunGuide, StepOutcome, StepRequest
@@ -36,15 +37,16 @@ def begin_guide(db: str | None, request: BeginGuideRequest) -> BegunGuide:
 
     Raises
     ------
-    StorageError : the crib cannot be read, or the user's data folder cannot be written to.
+    StorageError : the crib cannot be read.
     """
     known = list_known(db, KnownRequest())
     guide, here = Guide(taken=frozenset(known.pieces)), located(db)
     begun = [each for each in kept_drafts(here) if isinstance(each, GuideDraft)]
     found = replace(from_words(begun[-1].words), taken=guide.taken) if begun else guide
-    if begun:
-        keep_draft(here, GuideDraft(request.session, as_words(found)))
-        if begun[-1].session != request.session:
+    # Where the folder cannot be written to, what is there stays there.
+    with suppress(StorageError):
+        if begun and begun[-1].session != request.session:
+            keep_draft(here, GuideDraft(request.session, as_words(found)))
             keep_draft(here, GuideDraft(begun[-1].session))
     return BegunGuide(found, bool(found), len(known.pieces))
 
@@ -97,7 +99,8 @@ def _piece(db: str | None, guide: Guide, kind: Kind, request: StepRequest) -> St
             if doubts:
                 return StepOutcome(guide, doubts=doubts, at=doubts[0].figure)
         # A session that is cut off right after it must not take the piece in twice.
-        keep_draft(located(db), GuideDraft(request.session, as_words(replace(guide, sent=True))))
+        with suppress(StorageError):
+            keep_draft(located(db), GuideDraft(request.session, as_words(replace(guide, sent=True))))
         added = add_piece(db, asked)
     except InputError as error:
         at = _line_of(guide, error)
