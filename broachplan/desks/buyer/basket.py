@@ -33,26 +33,30 @@ class BasketAsked:
     seconds: int
     measure: bool
 
+    @classmethod
+    def of(cls, request: ShortagesRequest, settings: Settings) -> BasketAsked | None:
+        """The lists of offers and what is asked of them; None where no list is given.
 
-def read_asked(request: ShortagesRequest, settings: Settings) -> BasketAsked | None:
-    """The lists of offers and what is asked of them; None where no list is given.
-
-    Raises
-    ------
-    InputError : a figure cannot be read, or is of offers and there are none.
-    ImportRefused : anything is wrong in a list.
-    """
-    if not request.offers:
-        given = {"budget": request.budget, "time": request.time, "measure": "yes" if request.measure else ""}
-        for what, text in given.items():
-            if text.strip():
-                raise InputError(what, "it is asked of offers; name their lists with --offers")
-        return None
-    budget = read_amount(request.budget, "budget") if request.budget.strip() else None
-    seconds = read_whole(request.time, "time", MOST_SECONDS) if request.time.strip() else DEFAULT_SECONDS
-    book = read_offers((Path(path) for path in request.offers), settings.currency)
-    book = replace(book, offers=tuple(each for each in book.offers if each.name not in request.without))
-    return BasketAsked(book, budget, seconds, request.measure)
+        Raises
+        ------
+        InputError : a figure cannot be read, or is of offers and there are none.
+        ImportRefused : anything is wrong in a list.
+        """
+        if not request.offers:
+            given = {
+                "budget": request.budget,
+                "time": request.time,
+                "measure": "yes" if request.measure else "",
+            }
+            for what, text in given.items():
+                if text.strip():
+                    raise InputError(what, "it is asked of offers; name their lists with --offers")
+            return None
+        budget = read_amount(request.budget, "budget") if request.budget.strip() else None
+        seconds = read_whole(request.time, "time", MOST_SECONDS) if request.time.strip() else DEFAULT_SECONDS
+        book = read_offers((Path(path) for path in request.offers), settings.currency)
+        book = replace(book, offers=tuple(each for each in book.offers if each.name not in request.without))
+        return cls(book, budget, seconds, request.measure)
 
 
 def basket_for(

@@ -17,7 +17,7 @@ from broachplan.buying.verdicts import Judge, Verdict
 from broachplan.crib.records import Condition
 from broachplan.crib.words import read_day
 from broachplan.desks.attendant.clock import day
-from broachplan.desks.buyer.basket import Tell, basket_for, read_asked
+from broachplan.desks.buyer.basket import BasketAsked, Tell, basket_for
 from broachplan.desks.buyer.outlook import Outlook, read_outlook
 from broachplan.jobs.days import PressDays
 from broachplan.jobs.job import Job, JobState
@@ -125,7 +125,7 @@ def find_shortages(
     on, until = day(read_day(request.on, "day")), read_day(request.until, "until")
     with reading(db) as work:
         outlook = read_outlook(work, on)
-    asked = read_asked(request, outlook.settings)
+    asked = BasketAsked.of(request, outlook.settings)
     outlook = outlook.until(until)
     steps = _Steps(len(outlook.jobs) * 2, progress)
     judge, coming = outlook.judge, outlook.coming
