@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from broachplan.buying.fitting import FittingPair
 from broachplan.buying.intervals import Interval, joined
 from broachplan.buying.limited_passes import LimitedPasses, SlotShims
-from broachplan.buying.limits import LimitedPair, Trust, slot_cases
+from broachplan.buying.limits import LimitedBroach, LimitedPair, Trust, slot_cases
 from broachplan.buying.offers import Between, OfferedPiece
 from broachplan.buying.piece_index import PieceIndex
 from broachplan.buying.some_values import SomeValues
@@ -35,22 +36,61 @@ class LimitedFits:
 
     def __init__(self, case: Case, trust: Trust, index: PieceIndex, place: int) -> None:
         self._case, self._trust, self._index, self._place = case, trust, index, place
-        self._drawers: dict[tuple[str, str], list[SlotShims]] = {}
+        self._drawers: dict[tuple[Between, int, int], list[SlotShims]] = {}
+        self._keeps: dict[str, bool] = {}
+        self._spans: dict[Between, tuple[int, int]] = {}
 
-    def fits(self, broach: Broach, bushing: Bushing) -> Iterator[FittingPair]:
-        """A pair by itself, and with a shim that is cut to measure for it."""
-        pair = LimitedPair.of(broach, bushing, self._trust)
-        if pair is None:
+    def fits(self, broaches: Sequence[Broach], bushings: Sequence[Bushing]) -> Iterator[FittingPair]:
+        """The pairs of which a piece has limits, each by itself, and with a shim that is cut to measure for it."""
+        case, trust = self._case, self._trust
+        with_limits = [one for one in (trust.bushing(each) for each in bushings) if one is not None]
+        with_limits = [one for one in with_limits if one.may_keep(case)]
+        by_slot = sorted(with_limits, key=lambda one: (one.slot.lower, one.bushing.tag))
+        slots = [one.slot.lower for one in by_slot]
+        widest = max((one.slot.width for one in by_slot), default=0)
+        for broach in broaches:
+            limited = trust.broach(broach)
+            within = None if limited is None else self._slots(limited)
+            if limited is None or within is None:
+                continue
+            start, end = bisect_left(slots, within.lower - widest), bisect_right(slots, within.upper)
+            for bushing in by_slot[start:end]:
+                if bushing.slot.upper >= within.lower and (trust.has(broach) or trust.has(bushing.bushing)):
+                    yield from self._of_pair(LimitedPair.of(limited, bushing))
+
+    def _slots(self, broach: LimitedBroach) -> Between | None:
+        """Of which widths a slot must have some for a broach; None where the broach keeps its own rules with none."""
+        if self._trust.measure:
+            return broach.slots_maybe(self._case) if broach.may_keep(self._case) else None
+        return broach.slots_surely(self._case) if self._keeps_surely(broach) else None
+
+    def _keeps_surely(self, broach: LimitedBroach) -> bool:
+        tag = broach.broach.tag
+        if tag not in self._keeps:
+            self._keeps[tag] = broach.keeps_surely(self._case)
+        return self._keeps[tag]
+
+    def _of_pair(self, pair: LimitedPair) -> Iterator[FittingPair]:
+        surely = self._fits_surely(pair)
+        if not surely and not self._trust.measure:
             return
-        bounds, more = self._case.bounds, self._trust.margin(Kind.SHIM, "width")
-        (low, _), (_, high) = (bounds.shim_width(Length(nm)) for nm in (pair.slot.lower, pair.slot.upper))
-        span = self._index.shims.span(low - more, high + more)
-        surely = pair.fits_surely(self._case, self._trust)
-        if surely or (self._trust.measure and pair.may_fit(self._case, self._trust)):
-            yield FittingPair(broach, bushing, *span, pair)
+        span = self._span(pair.slot)
+        yield FittingPair(pair.broach, pair.bushing, *span, pair)
         if surely and self._trust.cut is not None:
-            tag = f"{CUT}/{self._place}/{broach.tag}/{bushing.tag}"
-            yield FittingPair(broach, bushing, *span, pair, tag)
+            tag = f"{CUT}/{self._place}/{pair.broach.tag}/{pair.bushing.tag}"
+            yield FittingPair(pair.broach, pair.bushing, *span, pair, tag)
+
+    def _fits_surely(self, pair: LimitedPair) -> bool:
+        """Whether the rules on width, bushing and slot hold at both ends of every figure that they look at."""
+        return pair.go_together(self._case) and self._keeps_surely(pair.limited_broach)
+
+    def _span(self, slot: Between) -> tuple[int, int]:
+        """Where the shims begin and end that may fit some width of a slot."""
+        if slot not in self._spans:
+            bounds, more = self._case.bounds, self._trust.margin(Kind.SHIM, "width")
+            (low, _), (_, high) = (bounds.shim_width(Length(nm)) for nm in (slot.lower, slot.upper))
+            self._spans[slot] = self._index.shims.span(low - more, high + more)
+        return self._spans[slot]
 
     def pieces(
         self, fit: FittingPair, shims: Sequence[Shim], off: frozenset[str], borne: Borne
@@ -99,22 +139,23 @@ class LimitedFits:
         assert isinstance(bushing, Bushing)
         other = LimitedFits(self._case, trust, self._index, self._place)
         found: list[Interval] = []
-        for fit in (fit for broach in broaches for fit in other.fits(broach, bushing)):
+        for fit in other.fits(broaches, [bushing]):
             shims = self._index.shims.pieces[fit.start : fit.end]
             some = other.for_some_values(fit, shims, off, choice)
             found += some.values.get("web", ((THINNEST_WEB_NM, od.lower - 1),))
         return joined(found)
 
     def _pair(self, fit: FittingPair) -> LimitedPair:
-        pair = fit.limited or LimitedPair.of(fit.broach, fit.bushing, self._trust)
+        pair = fit.limited or self._trust.pair(fit.broach, fit.bushing)
         assert pair is not None
         return pair
 
     def _sure(
         self, fit: FittingPair, pair: LimitedPair, shims: Sequence[Shim], off: frozenset[str], borne: Borne
     ) -> frozenset[str] | None:
-        by_presses = borne(pair.widest, off, pair.weakest)
-        if by_presses is None or not pair.fits_surely(self._case, self._trust):
+        broach = pair.limited_broach
+        by_presses = borne(broach.widest, off, broach.weakest)
+        if by_presses is None or not self._fits_surely(pair):
             return None
         used = frozenset[str]()
         for drawer in self._drawers_of(fit, pair, shims):
@@ -127,7 +168,7 @@ class LimitedFits:
 
     def _drawers_of(self, fit: FittingPair, pair: LimitedPair, shims: Sequence[Shim]) -> list[SlotShims]:
         """The shims in each width of the slot that counts."""
-        key = fit.broach.tag, fit.bushing.tag
+        key = pair.slot, fit.start, fit.end
         if key not in self._drawers:
             by_tag = {shim.tag: shim for shim in shims}
             cases = slot_cases(shims, pair.slot, self._trust, self._case.bounds)
@@ -137,8 +178,9 @@ class LimitedFits:
     def _passes(
         self, pair: LimitedPair, drawer: SlotShims, borne: tuple[PressChoice, Bearing | None]
     ) -> LimitedPasses:
-        assert pair.narrowest.keyway_width is not None
+        broach = pair.limited_broach
+        assert broach.narrowest.keyway_width is not None
         none = FewTotals((), (), self._case.settings.stack_most, 0)
-        whole = Pair(pair.widest, pair.bushing, Teeth.of(pair.widest), *borne)
-        narrowest = Section(self._case.hub.bore.lower, pair.narrowest.keyway_width)
+        whole = Pair(broach.widest, pair.bushing, Teeth.of(broach.widest), *borne)
+        narrowest = Section(self._case.hub.bore.lower, broach.narrowest.keyway_width)
         return LimitedPasses(problem_of(whole, none, self._case), narrowest, pair, drawer)

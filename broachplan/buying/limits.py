@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cached_property
 
 from broachplan.buying.offers import Between, OfferedPiece
 from broachplan.lengths import Length
@@ -51,7 +52,7 @@ class CutTerms:
     days: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Trust:
     """How pieces with limits are counted on.
 
@@ -82,90 +83,173 @@ class Trust:
 
     def margin(self, kind: Kind, name: str) -> Length:
         """By how much a figure of a kind of piece may lie off its middle, at most."""
-        spans = (each.span(name) for each in self.limits.values() if each.kind is kind)
-        return Length(max((span.width - span.width // 2 for span in spans if span), default=0))
+        return Length(self._margins.get((kind, name), 0))
+
+    def broach(self, piece: Broach) -> LimitedBroach | None:
+        """A broach as the rules see it at its worst."""
+        if piece.tag not in self._broaches:
+            self._broaches[piece.tag] = LimitedBroach.of(piece, self)
+        return self._broaches[piece.tag]
+
+    def bushing(self, piece: Bushing) -> LimitedBushing | None:
+        """A bushing with all values that it may have."""
+        if piece.tag not in self._bushings:
+            self._bushings[piece.tag] = LimitedBushing.of(piece, self)
+        return self._bushings[piece.tag]
+
+    def pair(self, broach: Broach, bushing: Bushing) -> LimitedPair | None:
+        """The two together; None where a figure is not known that a plan needs."""
+        one, other = self.broach(broach), self.bushing(bushing)
+        return None if one is None or other is None else LimitedPair.of(one, other)
+
+    @cached_property
+    def _broaches(self) -> dict[str, LimitedBroach | None]:
+        return {}
+
+    @cached_property
+    def _bushings(self) -> dict[str, LimitedBushing | None]:
+        return {}
+
+    @cached_property
+    def _margins(self) -> Mapping[tuple[Kind, str], int]:
+        found: dict[tuple[Kind, str], int] = {}
+        for piece in self.limits.values():
+            for name, span in piece.figures:
+                off = span.width - span.width // 2
+                found[piece.kind, name] = max(off, found.get((piece.kind, name), 0))
+        return found
 
 
 NO_LIMITS = Trust()
 
 
 @dataclass(frozen=True, slots=True)
-class LimitedPair:
-    """A broach and a bushing of which one has limits, as the rules see them at their worst.
+class LimitedBroach:
+    """A broach as the rules see it at its worst.
 
-    ``widest`` and ``narrowest`` are the broach where it cuts widest and narrowest, with both heights at their lower ends;
-    ``weakest`` is the broach as a column and in the press. ``web`` are all values of the web, and of what both heights may be
-    more: all that lies under the shims. ``slot`` is that of the bushing. ``even`` is False where the broach has limits that
-    no order of passes is looked for under.
+    ``widest`` and ``narrowest`` are where it cuts widest and narrowest, with both heights at their lower ends; ``weakest`` is it
+    as a column and in the press. ``parts`` are all values of the wider of body and keyway width, ``more`` is by how much both
+    heights may lie over their lower ends. ``even`` is False where it has limits that no order of passes is looked for under.
     """
 
     broach: Broach
-    bushing: Bushing
     widest: Broach
     narrowest: Broach
     weakest: Broach
-    web: Between
-    slot: Between
+    width: Between
+    parts: Between
+    more: int
     even: bool
 
     @classmethod
-    def of(cls, broach: Broach, bushing: Bushing, trust: Trust) -> LimitedPair | None:
-        """The pair; None where a figure is not known that a plan needs."""
-        if broach.missing or bushing.missing:
-            return None
+    def of(cls, broach: Broach, trust: Trust) -> LimitedBroach | None:
+        """The broach; None where a figure is not known that a plan needs."""
         first, last = (trust.span(broach, name) for name in HEIGHTS)
-        web, slot = trust.span(bushing, "web"), trust.span(bushing, "slot_width")
-        assert first is not None
-        assert last is not None
-        assert web is not None
-        assert slot is not None
+        width = trust.span(broach, "keyway_width")
+        if first is None or last is None or width is None:
+            return None
+        body = trust.span(broach, "body_width") or width
         heights: Mapping[str, str] = dict.fromkeys(HEIGHTS, "lower")
         others = (trust.span(broach, name) for name in _NEVER_SURE)
-        even = first.width == last.width and all(span is None or span.exact for span in others)
         return cls(
             broach,
-            bushing,
             at_ends(broach, {**heights, "keyway_width": "upper"}, trust),
             at_ends(broach, {**heights, "keyway_width": "lower"}, trust),
             at_ends(broach, {**heights, **_WEAKEST}, trust),
-            Between(web.lower, web.upper + min(first.width, last.width)),
-            slot,
-            even,
+            width,
+            Between(max(width.lower, body.lower), max(width.upper, body.upper)),
+            min(first.width, last.width),
+            first.width == last.width and all(span is None or span.exact for span in others),
         )
 
-    def fits_surely(self, case: Case, trust: Trust) -> bool:
-        """Whether the rules on width, bushing and slot hold at both ends of every figure that they look at."""
-        bounds, (least, most) = case.bounds, self.widest_parts(trust)
-        od = trust.span(self.bushing, "outside_diameter")
-        assert od is not None
+    def keeps_surely(self, case: Case) -> bool:
+        """Whether the rules of a broach hold at both ends of every figure that they look at."""
+        return self.even and all(broach_refusal(one, case) is None for one in (self.widest, self.narrowest))
+
+    def may_keep(self, case: Case) -> bool:
+        """Whether its width may be within the keyway's."""
+        return _meets(self.width, case.bounds.width)
+
+    def slots_surely(self, case: Case) -> Between | None:
+        """The widths that a slot must lie within altogether."""
+        low, high = self.parts.upper, self.parts.lower + case.bounds.slot_clearance.nm
+        return Between(low, high) if low <= high else None
+
+    def slots_maybe(self, case: Case) -> Between:
+        """The widths of which a slot must be able to have one."""
+        return Between(self.parts.lower, self.parts.upper + case.bounds.slot_clearance.nm)
+
+
+@dataclass(frozen=True, slots=True)
+class LimitedBushing:
+    """A bushing with all values of the figures that no plan can do without."""
+
+    bushing: Bushing
+    outside_diameter: Between
+    slot: Between
+    web: Between
+
+    @classmethod
+    def of(cls, bushing: Bushing, trust: Trust) -> LimitedBushing | None:
+        """The bushing; None where one of them is not known."""
+        od, slot, web = (trust.span(bushing, name) for name in ("outside_diameter", "slot_width", "web"))
+        return None if od is None or slot is None or web is None else cls(bushing, od, slot, web)
+
+    def keeps_surely(self, case: Case) -> bool:
+        """Whether it goes into the bore, and guides, at both ends of its diameter."""
+        low, high = case.bounds.bushing_od
+        return low.nm <= self.outside_diameter.lower and self.outside_diameter.upper <= high.nm
+
+    def may_keep(self, case: Case) -> bool:
+        """Whether it does at some diameter."""
+        return _meets(self.outside_diameter, case.bounds.bushing_od)
+
+
+@dataclass(frozen=True)
+class LimitedPair:
+    """A broach and a bushing of which one has limits.
+
+    ``web`` are all values of the web, and of what both heights may be more: all that lies under the shims.
+    """
+
+    limited_broach: LimitedBroach
+    limited_bushing: LimitedBushing
+    web: Between
+
+    @classmethod
+    def of(cls, broach: LimitedBroach, bushing: LimitedBushing) -> LimitedPair:
+        """The pair of the two."""
+        return cls(broach, bushing, Between(bushing.web.lower, bushing.web.upper + broach.more))
+
+    @property
+    def broach(self) -> Broach:
+        """The broach in the middle of its limits."""
+        return self.limited_broach.broach
+
+    @property
+    def bushing(self) -> Bushing:
+        """The bushing in the middle of its limits."""
+        return self.limited_bushing.bushing
+
+    @property
+    def slot(self) -> Between:
+        """All widths of the slot."""
+        return self.limited_bushing.slot
+
+    @property
+    def even(self) -> bool:
+        """Whether an order of passes is looked for that holds whatever the broach's figures are."""
+        return self.limited_broach.even
+
+    def go_together(self, case: Case) -> bool:
+        """Whether bushing and slot fit at both ends of every figure that they are judged by; the broach alone is not looked at."""
+        slots = self.limited_broach.slots_surely(case)
         return (
-            self.even
-            and broach_refusal(self.widest, case) is None
-            and broach_refusal(self.narrowest, case) is None
-            and _inside(od, bounds.bushing_od)
-            and self.slot.lower >= most
-            and self.slot.upper <= least + bounds.slot_clearance.nm
+            slots is not None
+            and slots.lower <= self.slot.lower
+            and self.slot.upper <= slots.upper
+            and self.limited_bushing.keeps_surely(case)
         )
-
-    def may_fit(self, case: Case, trust: Trust) -> bool:
-        """Whether they hold for some values."""
-        bounds, (least, most) = case.bounds, self.widest_parts(trust)
-        od, width = trust.span(self.bushing, "outside_diameter"), trust.span(self.broach, "keyway_width")
-        assert od is not None
-        assert width is not None
-        return (
-            _meets(width, bounds.width)
-            and _meets(od, bounds.bushing_od)
-            and self.slot.upper >= least
-            and self.slot.lower <= most + bounds.slot_clearance.nm
-        )
-
-    def widest_parts(self, trust: Trust) -> tuple[int, int]:
-        """The least and the most that the wider of body and keyway width may be."""
-        width, body = trust.span(self.broach, "keyway_width"), trust.span(self.broach, "body_width")
-        assert width is not None
-        body = body or width
-        return max(width.lower, body.lower), max(width.upper, body.upper)
 
 
 def at_ends(piece: Broach, ends: Mapping[str, str], trust: Trust) -> Broach:
@@ -178,10 +262,6 @@ def at_ends(piece: Broach, ends: Mapping[str, str], trust: Trust) -> Broach:
         number = getattr(span, ends[name]) if name in ends else span.middle
         values[name] = MAKERS[figure_named(Kind.BROACH, name).quantity](number)
     return Broach(tag=piece.tag, **values)  # type: ignore[arg-type]
-
-
-def _inside(span: Between, limits: tuple[Length, Length]) -> bool:
-    return limits[0].nm <= span.lower and span.upper <= limits[1].nm
 
 
 def _meets(span: Between, limits: tuple[Length, Length]) -> bool:

@@ -6,10 +6,12 @@ there is. Where they do not, all of them are tried, so that no plan is missed.
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator
 from functools import cached_property
 from typing import NamedTuple
 
+from broachplan.buying.drawers import Drawers
 from broachplan.buying.fitting import FittingPair
 from broachplan.buying.intervals import Interval
 from broachplan.buying.last_stacks import EVERY_PLAN, LastStack, stacks_of_last_pass
@@ -34,14 +36,12 @@ from broachplan.planner.rules import (
     widest_part,
 )
 from broachplan.planner.search import Search
-from broachplan.planner.stacks import FewTotals, Totals, totals_of
+from broachplan.planner.stacks import Totals
 from broachplan.settings import Settings
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import Hub
-from broachplan.tooling.pieces import Broach, Bushing, Shim
+from broachplan.tooling.pieces import Broach, Bushing
 
-# So many shims, spread over all that fit, are tried before the whole drawer.
-_A_FEW = 10
 NOTHING: frozenset[str] = frozenset()
 
 
@@ -51,64 +51,6 @@ class HubAsked(NamedTuple):
     hub: Hub
     keyway: Keyway
     press: str | None
-
-
-class Drawers:
-    """The shims of a crib by the place of a slot among their widths, and the totals that the exact ones make."""
-
-    def __init__(self, index: PieceIndex, stack_most: int, limits: Container[str] = ()) -> None:
-        self._shims = index.shims.pieces
-        self._stack_most = stack_most
-        self._limits = limits
-        self._tags: dict[tuple[int, int], frozenset[str]] = {}
-        self._few: dict[tuple[int, int, frozenset[str]], FewTotals] = {}
-        self._all: dict[tuple[int, int, frozenset[str]], Totals] = {}
-
-    def tags(self, fit: FittingPair) -> frozenset[str]:
-        """The shims that fit the slot."""
-        found = self._tags.get((fit.start, fit.end))
-        if found is None:
-            found = frozenset(shim.tag for shim in self._shims[fit.start : fit.end])
-            self._tags[fit.start, fit.end] = found
-        return found
-
-    def pieces(self, fit: FittingPair) -> list[Shim]:
-        """The same shims, the narrowest first."""
-        return self._shims[fit.start : fit.end]
-
-    def few(self, fit: FittingPair, off: frozenset[str], most_nm: int) -> Totals | None:
-        """Totals of a few of the shims, at least up to ``most_nm``; None where that is no less than all of them."""
-        if fit.end - fit.start <= _A_FEW:
-            return None
-        key = fit.start, fit.end, off
-        found = self._few.get(key)
-        if found is None or found.most_nm < most_nm:
-            usable = sorted(self._usable(fit, off, most_nm), key=lambda one: (_thick(one), one.tag))
-            if len(usable) <= _A_FEW:
-                return None
-            some = [usable[at * (len(usable) - 1) // (_A_FEW - 1)] for at in range(_A_FEW)]
-            found = FewTotals(some, [_thick(one) for one in some], self._stack_most, most_nm)
-            self._few[key] = found
-        return found
-
-    def all(self, fit: FittingPair, off: frozenset[str], most_nm: int) -> Totals:
-        """Totals of all the shims that may be used, at least up to ``most_nm``."""
-        key = fit.start, fit.end, off
-        found = self._all.get(key)
-        if found is None or found.most_nm < most_nm:
-            found = totals_of(self._usable(fit, off, most_nm), self._stack_most, most_nm)
-            self._all[key] = found
-        return found
-
-    def _usable(self, fit: FittingPair, off: frozenset[str], most_nm: int) -> list[Shim]:
-        shims = self._shims[fit.start : fit.end]
-        usable = [one for one in shims if one.tag not in off and _thick(one) <= most_nm]
-        return [one for one in usable if one.tag not in self._limits] if self._limits else usable
-
-
-def _thick(shim: Shim) -> int:
-    assert shim.thickness is not None
-    return shim.thickness.nm
 
 
 class Serving:
@@ -149,18 +91,24 @@ class Serving:
         """All pairs that keep the rules of their pieces, on the shelf or not, by tags."""
         if self.hub_refused:
             return ()
-        found: list[FittingPair] = []
-        for bushing in self._bushings():
-            for broach in self._broaches:
-                if self._trust.has(broach) or self._trust.has(bushing):
-                    found += self._with_limits.fits(broach, bushing)
-                    continue
-                assert bushing.slot_width is not None
-                low, high = self.case.bounds.slot_width(widest_part(broach))
-                if low <= bushing.slot_width <= high:
-                    span = self._index.shims.span(*self.case.bounds.shim_width(bushing.slot_width))
-                    found.append(FittingPair(broach, bushing, *span))
+        found = [*self._exact_fits()]
+        if self._trust.limits:
+            found += self._with_limits.fits(self._broaches, self._bushings)
         return tuple(sorted(found, key=lambda one: one.tags))
+
+    def _exact_fits(self) -> Iterator[FittingPair]:
+        """The pairs of which no piece has limits."""
+        exact = [one for one in self._bushings if not self._trust.has(one)]
+        by_slot = sorted((one.slot_width.nm, one.tag, one) for one in exact if one.slot_width is not None)
+        slots = [slot for slot, _, _ in by_slot]
+        for broach in self._broaches:
+            if self._trust.has(broach):
+                continue
+            low, high = self.case.bounds.slot_width(widest_part(broach))
+            for _, _, bushing in by_slot[bisect_left(slots, low.nm) : bisect_right(slots, high.nm)]:
+                assert bushing.slot_width is not None
+                span = self._index.shims.span(*self.case.bounds.shim_width(bushing.slot_width))
+                yield FittingPair(broach, bushing, *span)
 
     @cached_property
     def _broaches(self) -> list[Broach]:
@@ -169,7 +117,9 @@ class Serving:
         near = self._index.broaches.within(low - more, high + more)
         return [one for one in near if self._trust.has(one) or broach_refusal(one, self.case) is None]
 
+    @cached_property
     def _bushings(self) -> list[Bushing]:
+        """The same of bushings."""
         (low, high), more = self.case.bounds.bushing_od, self._trust.margin(Kind.BUSHING, "outside_diameter")
         near = self._index.bushings.within(low - more, high + more)
         return [one for one in near if self._trust.has(one) or bushing_refusal(one, self.case) is None]
@@ -197,11 +147,21 @@ class Serving:
 
     def first(self, off: frozenset[str]) -> FittingPair | None:
         """A pair that has a plan, the first found; None where there is none."""
-        fits = [fit for fit in self.fits if off.isdisjoint(fit.tags)]
-        for fit in fits:
-            if fit.limited is None and self._search_few(fit, off) is not None:
-                return fit
-        return next((fit for fit in fits if self.has_plan(fit, off)), None)
+        found = self._exact_search(off)
+        if found is not None:
+            return found[0]
+        fits = (fit for fit in self.fits if off.isdisjoint(fit.tags))
+        return next((fit for fit in fits if self.pieces_with_limits(fit, off) is not None), None)
+
+    def _exact_search(self, off: frozenset[str]) -> tuple[FittingPair, Search] | None:
+        """A pair without limits that has a plan on exact shims, the first found, and its passes."""
+        fits = [fit for fit in self.fits if fit.limited is None and off.isdisjoint(fit.tags)]
+        for searching in (self._search_few, self._search):
+            for fit in fits:
+                search = searching(fit, off)
+                if search is not None:
+                    return fit, search
+        return None
 
     def plannable(self, off: frozenset[str]) -> Iterator[FittingPair]:
         """All pairs that have a plan, by tags."""
@@ -222,12 +182,11 @@ class Serving:
 
     def pieces_of_any_plan(self, off: frozenset[str]) -> frozenset[str] | None:
         """Broach, bushing and shims of a plan, not the best one; None where there is none."""
-        fits = [fit for fit in self.fits if off.isdisjoint(fit.tags)]
-        for fit in fits:
-            search = None if fit.limited else self._search_few(fit, off)
-            if search is not None:
-                return _pieces(fit, search)
-        return next((found for fit in fits if (found := self.pieces_of_plan(fit, off)) is not None), None)
+        exact = self._exact_search(off)
+        if exact is not None:
+            return _pieces(*exact)
+        fits = (fit for fit in self.fits if off.isdisjoint(fit.tags))
+        return next((found for fit in fits if (found := self.pieces_with_limits(fit, off)) is not None), None)
 
     def pieces_of_plan(self, fit: FittingPair, off: frozenset[str]) -> frozenset[str] | None:
         """The same of one pair. Of a pair with limits they are the pieces of plans over all values that these may have."""

@@ -111,11 +111,11 @@ class SomeValues:
     def _fits(self) -> Values:
         """What the rules on width, bushing and slot leave of the limits."""
         bounds = self.case.bounds
-        least, most = self.pair.widest_parts(self.trust)
+        parts = self.pair.limited_broach.parts
         limits = {
             "keyway_width": bounds.width,
             "outside_diameter": bounds.bushing_od,
-            "slot_width": (Length(least), Length(most) + bounds.slot_clearance),
+            "slot_width": (Length(parts.lower), Length(parts.upper) + bounds.slot_clearance),
         }
         found: dict[str, tuple[Interval, ...]] = {}
         for name, (low, high) in limits.items():
