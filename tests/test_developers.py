@@ -32,6 +32,46 @@ ARCHAIC = re.compile(r"\btold\b|\b(?:go|goes|going|gone) on with\b|\bstands\b", 
 # "stands" in its plain sense: a sign for its meaning, a key above its shaft.
 IN_ITS_SENSE = re.compile(r"\bstands (?:for|clear)\b|\bkey stands that much higher\b", re.IGNORECASE)
 
+# What people at the press and at the window once read, and what they read now.
+OLD_WORDS = {
+    r"\bthe joint\b": "shaft, key and hub",
+    r"\bin the air\b": "clear",
+    r"\b(?:first|largest) bite\b": "cut per tooth, first and largest",
+    r"\bback to (?:first|last) tooth\b": "height over first tooth, height over last tooth",
+    r"\bfront before the first tooth\b": "pilot length",
+    r"\bREADS AFTER\b": "SHOULD READ",
+    r"(?i:\beyes covered\b)": "safety glasses on",
+    r"(?i:\bplans stand\b)": "plans appear here",
+    r"\bCHANGED SINCE\b": "inputs changed",
+    r"\bBLOCKED\b": "NO PLAN",
+    r"\b(?:off_table|chip_room_tight|not_applied):": "the caution's sentence alone",
+    r"\boff table\b": "near the boundary between two keys",
+    r"\btells? (?:all|the rest)\b": "show all, shows the rest",
+    r"\bhold no more\b": "release",
+    r"\bunfit\b": "out of service",
+    r"(?i:\bmore of the desk\b)": "more",
+    r"\bstrayed in\b": "wrong drawer",
+    r"\btold only\b": "noted only",
+    r"\bwithout a word\b": "not signed out",
+    r"^right: ": "-> completes",
+    r"\bstill to be typed\b": "needed",
+    r"\b(?:[Cc]ame out|[Hh]as cut)\b": "result; cut since last regrind",
+    r"(?i:\bin all\b)": "in total",
+    r"\bwhich no piece in the crib has\b": "no such tag",
+    r"\bGone on with\b": "resumed",
+    r"\bwas lost while it kept\b": "connection lost during the save",
+    r"\bwas not read back so\b": "read-back differs from what was written",
+    r"\bat most so many\b": "the limit is N bytes",
+    r"\bnothing was told to change\b": "nothing to change",
+    r"\bwhich no file can be called\b": "not a valid file name",
+    r"\bThe others; those that agreed\b": "settled counts, including those without differences",
+    r"\bThe tags that begin as one\b": "tags sharing the unknown tag's prefix",
+    r"\btoothnot\b": "a space between columns whatever their length",
+}
+OLD = re.compile("|".join(OLD_WORDS))
+# The values that files and commands take, and texts about them.
+OF_COMMANDS = re.compile(r"^unfit$|\bfit, worn or unfit\b|^(?:found\('unfit'\)|back\.unfit)$")
+
 
 @pytest.mark.parametrize("name", NAMED)
 def test_every_file_that_a_recipe_names_is_there(name: str) -> None:
@@ -130,3 +170,47 @@ def test_the_pages_are_in_plain_english() -> None:
 def test_the_look_for_archaic_turns_finds_them() -> None:
     assert archaic("told that it goes on with 3 and stands there") == ["told", "goes on with", "stands"]
     assert archaic("a sign stands for a number") == []
+
+
+def read_by_people(path: Path) -> Iterator[tuple[int, str]]:
+    """The texts of a file that people may read: its strings, and the docstrings that are a command's help."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    documented = (ast.Module, ast.ClassDef, ast.FunctionDef, ast.AsyncFunctionDef)
+    docs = {
+        id(node.body[0].value)
+        for node in ast.walk(tree)
+        if isinstance(node, documented) and node.body and isinstance(node.body[0], ast.Expr)
+    }
+    of_commands = "cli" in path.relative_to(ROOT).parts
+    for node in ast.walk(tree):
+        if (
+            isinstance(node, ast.Constant)
+            and isinstance(node.value, str)
+            and (id(node) not in docs or (of_commands and "Example" in node.value))
+        ):
+            yield node.lineno, " ".join(node.value.split())
+
+
+def old_words(text: str) -> list[str]:
+    """The words in a text that people do not read any more."""
+    return [found.group() for found in OLD.finditer(OF_COMMANDS.sub("", text))]
+
+
+def test_none_of_the_old_words_is_left_where_people_read() -> None:
+    found = [
+        f"{path.relative_to(ROOT)}:{line}: {text[:80]}"
+        for path in PROGRAM
+        if OLD.search(" ".join(path.read_text(encoding="utf-8").split()))
+        for line, text in read_by_people(path)
+        if old_words(text)
+    ]
+    # The licence is not ours to word.
+    readme = PAGES[0].read_text(encoding="utf-8").replace("in all copies", "")
+
+    assert found == []
+    assert old_words(" ".join(readme.replace("fit, worn or unfit", "").split())) == []
+
+
+def test_the_look_for_old_words_finds_them_and_lets_the_commands_be() -> None:
+    assert old_words("12 in in all, unfit; has cut") == ["in all", "unfit", "has cut"]
+    assert old_words("write fit, worn or unfit") == []

@@ -68,5 +68,6 @@ class Result(Protocol):
 
 
 def said(result: Result) -> str:
-    """What came of an act, in one line of a form."""
-    return plain("; ".join(result.lines))
+    """What came of an act, in one line of a form; of a whole set only how many pieces it was are said."""
+    lines = result.lines
+    return plain("; ".join(lines) if len(lines) < 4 else f"{lines[0]}; and {len(lines) - 1} more")

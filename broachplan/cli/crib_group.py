@@ -24,7 +24,7 @@ COMMANDS = {
     "return": Late(_LENDING, "return_", "Take a piece or a set back and say what its inspection found."),
     "out": Late(_LENDING, "out", "List what is out: with whom, since when, due when."),
     "inspect": Late(_WEAR, "inspect", "Note what an inspection of a piece in the crib found."),
-    "book": Late(_WEAR, "book", "Book what a broach has cut without returning it."),
+    "book": Late(_WEAR, "book", "Book the cuts of a broach without returning it."),
     "regrind": Late(_WEAR, "regrind", "Record a regrind with the heights measured after it."),
     "due": Late(_WEAR, "due", "List the broaches with their cuts, those due for inspection first."),
     "sets": Late(_LENDING, "sets", "List the sets: complete, or what is missing."),

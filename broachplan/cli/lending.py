@@ -29,7 +29,7 @@ def lend(request: LendRequest, db: Db = None) -> None:
 def return_(request: ReturnRequest, db: Db = None) -> None:
     """Take a piece back and say what its inspection found, or with --set all of a set that is out.
 
-    A piece found worn or unfit is in no plan from then on. What a broach cut is booked with --hubs, --passes and
+    A piece found worn or out of service is in no plan from then on. What a broach cut is booked with --hubs, --passes and
     --hub-length.
 
     \b

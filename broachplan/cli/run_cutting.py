@@ -69,7 +69,7 @@ def pushed(request: RunPushedRequest, db: Db = None) -> None:
 
 @asks(RunReadRequest)
 def read(request: RunReadRequest, db: Db = None) -> None:
-    """Book what the gauge reads after a pass; the passes left are planned again where they would miss the limits.
+    """Book the reading after a pass; the passes left are planned again where they would miss the limits.
 
     A reading off its band is kept and stops the run (exit code 3) until it is corrected, or typed again with --sure.
 

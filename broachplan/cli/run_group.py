@@ -13,7 +13,7 @@ COMMANDS = {
     "show": Late(_LOOKING, "show", "Show a run: what is next, and every step."),
     "list": Late(_LOOKING, "list_", "List the runs, the latest first."),
     "pushed": Late(_CUTTING, "pushed", "Book the push that is due."),
-    "read": Late(_CUTTING, "read", "Book what the gauge reads after a pass."),
+    "read": Late(_CUTTING, "read", "Book the reading after a pass."),
     "again": Late(_CUTTING, "again", "Let a second push of the same shims be next."),
     "replan": Late(_CUTTING, "replan", "Take the other plan that was offered."),
     "gauging": Late(_CUTTING, "gauging", "Change how often hubs are gauged."),

@@ -25,7 +25,7 @@ def inspect(request: InspectRequest, db: Db = None) -> None:
 
 @asks(BookRequest)
 def book(request: BookRequest, db: Db = None) -> None:
-    """Book what a broach has cut without returning it: a cut is one pass through one hub.
+    """Book the cuts of a broach without returning it: a cut is one pass through one hub.
 
     \b
     Example:

@@ -118,7 +118,7 @@ def _of_broach(lengths: Mapping[str, Length], _: Beside, __: Length | None) -> I
     if width is not None and first is not None and last is not None and last - first > width:
         yield Doubt(
             "last_tooth_height",
-            f"the teeth rise by {write_exact(last - first)} in all, more than the keyway is wide;"
+            f"the teeth rise by {write_exact(last - first)} in total, more than the keyway is wide;"
             " measure both heights again",
         )
 

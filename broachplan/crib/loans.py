@@ -99,7 +99,7 @@ def why_off(
     if lent:
         reasons.append(lent)
     if condition != Condition.FIT:
-        reasons.append(str(condition))
+        reasons.append(Condition(condition).words)
     if held_for and on is not None:
         reasons.append(f"held on {on.isoformat()} for {held_for}")
     return tuple(reasons)
@@ -138,7 +138,7 @@ def why_not_lend(status: PieceStatus, job: str, on: date) -> str:
     if status.missing_since is not None:
         return f"{status.tag} is missing since {status.missing_since}; count it in before it is lent"
     if status.condition is not Condition.FIT:
-        return f"{status.tag} is {status.condition}; only a fit piece is lent"
+        return f"{status.tag} is {status.condition.words}; only a fit piece is lent"
     if status.held_for and not same_work(status.held_for, job):
         return f"{status.tag} is held on {on} for {status.held_for}"
     return ""

@@ -17,6 +17,11 @@ class Condition(StrEnum):
     WORN = "worn"
     UNFIT = "unfit"
 
+    @property
+    def words(self) -> str:
+        """As it is said of a piece; files and commands take the value."""
+        return "out of service" if self is Condition.UNFIT else self.value
+
 
 # What is said of a piece that an inspection did not find fit.
 KEEP_APART = "keep it apart, no plan uses it until it is fit"

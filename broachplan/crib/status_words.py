@@ -30,9 +30,13 @@ def loan_words(loan: Loan, on: date) -> str:
 
 def lacks(box: ToolSet, on: date) -> str:
     """``complete``, or how many pieces a set lacks and which."""
+    lacking = sum(not _here(piece) for piece in box.pieces)
     gone = [f"{piece.tag} {state_words(piece, on)}" for piece in box.pieces if not _here(piece)]
+    states = {state_words(piece, on) for piece in box.pieces if not _here(piece)}
+    if len(gone) > 1 and len(states) == 1:
+        gone = [f"all {states.pop()}"]
     parts = ["no broach belongs to it"] if box.without_broach else []
-    parts += [f"LACKS {len(gone)}: {'; '.join(gone)}"] if gone else []
+    parts += [f"LACKS {lacking}: {'; '.join(gone)}"] if gone else []
     return "; ".join(parts) or "complete"
 
 

@@ -253,7 +253,7 @@ def read_cuts(text: str) -> dict[str, str]:
     found = _CUTS.fullmatch(text.strip())
     if found is None:
         right = "write hubs x passes x hub length, for example 4 x 3 x 1 in"
-        raise InputError("has cut", right, read=text)
+        raise InputError("cuts", right, read=text)
     read_booking(**found.groupdict())
     return found.groupdict()
 

@@ -19,11 +19,11 @@ if TYPE_CHECKING:
 # On a screen one line takes what three options take.
 CUTS_LINE = Line(
     "has_cut",
-    "Has cut",
+    "Cuts",
     kinds.CUTS,
-    "What it has cut.",
+    "What it cut.",
     "(hubs x passes x length: 4 x 3 x 1 in)",
-    what="has cut",
+    what="cuts",
 )
 
 

@@ -94,7 +94,7 @@ class PlanRequest(HubQuestion):
         "Measured", kinds.LENGTH, "What the gauge read after that push: plan what is left to do."
     )
     top: str = line("Top", kinds.LENGTH, "The same read at both ends: where the broach went in.")
-    bottom: str = line("Bottom", kinds.LENGTH, "The same read at both ends: where it came out.")
+    bottom: str = line("Bottom", kinds.LENGTH, "The same read at both ends: where it left the hub.")
     before: str = line("Before", kinds.LENGTH, "What the gauge read before that push, where it was gauged.")
     way: str = line("Way", kinds.WAY, "How it was gauged: inside, block, wall or floor; else inside.")
     block: str = line("Block", kinds.LENGTH, "Way block: the height of the block or key in the keyway.")

@@ -76,13 +76,13 @@ class ListOf(NamedTuple, Generic[Result, Item]):
     """What a list is called, what it says of each item, and what it may do with the chosen one.
 
     ``request`` is what is sent to the desk; ``items`` are those of what comes back, ``view`` the day and the
-    units to read them by. ``total`` is one line about all of them and ``notes`` are further ones, ``nothing`` is shown for an empty list. ``about`` is a
+    units to read them by; ``lines`` are the items as people read them, where some of them are shown as one. ``total`` is one line about all of them and ``notes`` are further ones, ``nothing`` is shown for an empty list. ``about`` is a
     text on one item that no column has room for.
 
     In JSON the items are under ``key``, each as ``dict_of`` gives it or by the keys of the fields in ``order``, beside
     what ``head`` says of the whole. On a screen ``hint`` says what may be
     typed to narrow the list; ``tag`` names the piece that an item is about, if it is about one, ``part`` what an item
-    holds. Enter does what ``opens`` says in place of opening the piece; ``enter`` are the words and the help of that key.
+    holds. Enter does what ``opens`` says, and where that is nothing opens the piece; ``enter`` are the words and the help of that key.
     It takes the item that ``names`` finds meant by the whole text, and where there is none at all does what ``typed`` says.
     ``acts`` have keys of their own, with ``piece_acts`` those of a piece too. With ``days`` the list may be read for any
     past day; with ``drafts`` it shows what was begun at this station.
@@ -96,6 +96,7 @@ class ListOf(NamedTuple, Generic[Result, Item]):
     view: Callable[[Result], View]
     total: Callable[[Result], str]
     items: Callable[[Result], Sequence[Item]] = _same
+    lines: Callable[[Result], Sequence[Item]] | None = None
     schema: str = ""
     key: str = ""
     order: tuple[str, ...] = ()
@@ -115,9 +116,14 @@ class ListOf(NamedTuple, Generic[Result, Item]):
     piece_acts: bool = False
 
 
+def lines_of_list(listed: ListOf[Result, Item], result: Result) -> Sequence[Item]:
+    """What a face shows a line for."""
+    return (listed.lines or listed.items)(result)
+
+
 def list_lines(listed: ListOf[Result, Item], result: Result, width: int) -> Iterator[str]:
     """The table, the total and the notes, in lines of at most ``width``."""
-    items, view = listed.items(result), listed.view(result)
+    items, view = lines_of_list(listed, result), listed.view(result)
     if items:
         about = [listed.about(item, view) for item in items] if listed.about else ()
         yield from table_lines(columns_of(listed.fields), rows_of(listed.fields, items, view), width, about)

@@ -61,7 +61,7 @@ def _when(path: Path) -> tuple[float, str]:
 
 def crib_name(location: Location) -> str:
     """A name for a crib that any file system takes: of the file's own path, or of a server's name without the password."""
-    crib = str(location.path.absolute()) if location.path is not None else location.name
+    crib = str(location.path.absolute()) if location.path is not None else location.place
     return _hashed(crib)
 
 

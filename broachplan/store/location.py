@@ -39,16 +39,33 @@ class Location:
 
     @property
     def name(self) -> str:
-        """What messages call it: no password, and nothing of what follows the name."""
+        """What messages call it: a file by its path, a crib on a server by its name and the server's, never by its URL."""
         if self.path is not None:
             return quoted(str(self.path), most=200)
+        server, _, crib = self._place.partition("/")
+        if not crib:
+            return self.place
+        return f"crib {quoted(crib, most=200)}{f' on {quoted(server, most=200)}' if server else ''}"
+
+    @property
+    def place(self) -> str:
+        """Where it is: a file by its path, a server by its URL without the password and what follows the name."""
+        if self.path is not None:
+            return quoted(str(self.path), most=200)
+        scheme = self.url.partition("://")[0]
+        if not self._place:
+            begun = _SCHEME.match(scheme)
+            return f"“{begun.group().strip() if begun else ''}…”"
+        return quoted(f"{scheme.strip()}://{self._place}", most=200)
+
+    @property
+    def _place(self) -> str:
+        """Server and crib in the URL; empty where only the server knows which characters belong to a password."""
         scheme, _, rest = self.url.partition("://")
         account, _, place = rest.rpartition("@")
         if not rest or "?" in account or not _SCHEME.fullmatch(scheme):
-            # Only the server knows which of its characters belong to a password.
-            begun = _SCHEME.match(scheme)
-            return f"“{begun.group().strip() if begun else ''}…”"
-        return quoted(f"{scheme.strip()}://{place.partition('?')[0]}", most=200)
+            return ""
+        return place.partition("?")[0]
 
     @property
     def account(self) -> str:

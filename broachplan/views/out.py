@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 from broachplan.crib.status_words import OVERDUE
 from broachplan.questions.reads import OutRequest
 from broachplan.sheets.listing import ListOf
-from broachplan.sheets.result import Column
+from broachplan.sheets.result import Column, NamedValue, ResultSheet, SheetBlock
 from broachplan.sheets.table import TAG, Field, View
 from broachplan.shown import numbered
 
 if TYPE_CHECKING:
-    from broachplan.desks.attendant.list_out import Out, OutList
+    from broachplan.desks.attendant.list_out import Out, OutList, OutTogether
 
 
 def _total(listed: OutList) -> str:
@@ -21,12 +21,20 @@ def _total(listed: OutList) -> str:
     return f"{out}, {late} {OVERDUE}" if late else out
 
 
-def _about(out: Out, _: View) -> str:
+def _held(out: Out | OutTogether) -> ResultSheet | None:
+    """The pieces of a set that are out together; a piece opens by itself."""
+    pieces = getattr(out, "pieces", ())
+    title = f"{out.tag}: {numbered(len(pieces), 'piece')} with {out.loan.to}"
+    lines = tuple(NamedValue(piece.tag, piece.kind.value) for piece in pieces)
+    return ResultSheet(title, title, (SheetBlock("", lines),)) if pieces else None
+
+
+def _about(out: Out | OutTogether, _: View) -> str:
     over = out.finished_with
     return f"finished with: run {over} is over; take it back and inspect it" if over else ""
 
 
-OUT: ListOf[OutList, Out] = ListOf(
+OUT: ListOf[OutList, Out | OutTogether] = ListOf(
     heading="OUT",
     hint="scan or type a tag, a name, a job, or overdue",
     nothing="Nothing is out.",
@@ -45,6 +53,8 @@ OUT: ListOf[OutList, Out] = ListOf(
     ),
     request=OutRequest,
     items=lambda listed: listed.pieces,
+    lines=lambda listed: listed.lines,
+    opens=_held,
     view=lambda listed: View(listed.on),
     head=lambda listed: {"on": str(listed.on)},
     total=_total,

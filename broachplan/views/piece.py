@@ -40,7 +40,7 @@ def record_blocks(record: Record, units: Units) -> tuple[SheetBlock, ...]:
     needed = f"No plan uses it until these are measured: {', '.join(piece.missing)}."
     beside = (
         ("measured", measured_words(record.measured, units)),
-        ("condition", record.condition.value),
+        ("condition", record.condition.words),
         ("home", record.home or "not known"),
         ("set", record.set_name or "none"),
         ("made", "in house" if record.made_here else ""),

@@ -23,7 +23,7 @@ def _state(piece: Placed, view: View) -> str:
         return "retired"
     parts = [f"missing since {status.missing_since}"] if status.missing_since else []
     parts += [loan_words(status.loan, view.on)] if status.loan else []
-    parts += [status.condition.value] if status.condition.value != "fit" or not parts else []
+    parts += [status.condition.words] if status.condition.value != "fit" or not parts else []
     return "; ".join(parts)
 
 

@@ -130,7 +130,7 @@ def test_a_started_job_is_ready_while_the_pieces_it_holds_are_there() -> None:
         judge(stock(states=there | {"K": PieceState(condition=Condition.UNFIT)})).alone(job(holds=held)).why
     )
     assert gone is not None
-    assert "K: unfit" in gone.text
+    assert "K: out of service" in gone.text
 
 
 def test_a_verdict_asks_for_no_more_than_one_pair_that_will_do() -> None:

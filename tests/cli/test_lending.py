@@ -28,7 +28,7 @@ def test_a_piece_is_lent_and_comes_back_in_one_line_each(run_here: Run) -> None:
     assert (lent.returncode, lent.stdout) == (0, "B-250 lent to Kim, due 2999-05-09, job 7\n")
     assert (back.returncode, back.stdout) == (
         0,
-        "B-250 is back from Kim, unfit; keep it apart, no plan uses it until it is fit; its home is drawer 4\n",
+        "B-250 is back from Kim, out of service; keep it apart, no plan uses it until it is fit; its home is drawer 4\n",
     )
     history = " ".join(run_here("crib", "show", "B-250").stdout.partition("History")[2].split())
     assert "returned from Kim by Joe condition “fit” -> “unfit” note: chipped" in history

@@ -45,7 +45,7 @@ KIM = Loan("Kim", DAY)
             "S-1 is missing since 2031-05-02; count it in before it is lent",
         ),
         (replace(SHIM, condition=Condition.WORN), "", "S-1 is worn; only a fit piece is lent"),
-        (replace(SHIM, condition=Condition.UNFIT), "", "S-1 is unfit; only a fit piece is lent"),
+        (replace(SHIM, condition=Condition.UNFIT), "", "S-1 is out of service; only a fit piece is lent"),
         (replace(SHIM, held_for="job 12"), "", "S-1 is held on 2031-05-02 for job 12"),
         (replace(SHIM, held_for="job 12"), "13", "S-1 is held on 2031-05-02 for job 12"),
         (replace(SHIM, held_for="job 12"), "12", ""),

@@ -32,7 +32,7 @@ WRONG = {
     "DROP TABLE hold": r"table: table hold is missing",
     "UPDATE shim SET thickness = -1270000": r"rule: row \d of shim breaks the rule thickness > 0",
     "UPDATE piece SET note = 'bent' || char(27) || '[2J' WHERE tag = 'S-1'": r"words: piece.note: .*U\+001B",
-    "INSERT INTO setting VALUES ('units', 'furlong')": r"setting: .*units",
+    "INSERT INTO setting VALUES ('stack_most', '9')": r"setting: .*stack_most",
     "DELETE FROM shim": r"figures: shim S-1 has no row of figures",
 }
 
@@ -124,7 +124,7 @@ def test_a_crib_with_findings_is_backed_up_as_it_is_and_replaces_another_backup_
 ) -> None:
     file = tmp_path / "crib.backup"
     sound = back_up(filled, file, DAY)
-    execute(filled, "INSERT INTO setting VALUES ('units', 'furlong')")
+    execute(filled, "INSERT INTO setting VALUES ('stack_most', '9')")
     before = file.read_bytes()
 
     with pytest.raises(

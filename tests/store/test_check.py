@@ -50,7 +50,7 @@ BROKEN = {
     f"{JOB} ('J-1', 'j-1', 'coming', '2031-05-28', 1, 1, 5, '', '', '', '{{\"web\":1}}', '[]', '[]')": r"^job: the crib holds a job that cannot be, J-1",
     f"{JOB} ('J-1', 'j-1', 'started', '2031-05-28', 1, 1, 5, '', '', '', '{{}}', '[\"S-1\"]', '[\"2031-05-28\"]')": r"^job: job J-1 is started and does not hold S-1 on 2031-05-28$",
     f"{JOB} ('J-1', 'j-1', 'coming', '2031-05-32', 1, 1, 5, '', '', '', '{{}}', '[]', '[]')": r"^day: job.due holds “2031-05-32”",
-    "INSERT INTO setting VALUES ('units', 'furlong')": r"^setting: .*holds a setting that cannot be: units",
+    "INSERT INTO setting VALUES ('stack_most', '9')": r"^setting: .*holds a setting that cannot be: stack_most",
     "INSERT INTO action (at, by_name) VALUES ('2031-05-02T09:30:00Z', '')": r"^action: action 1 has no entry$",
     f"{ACTION} INSERT INTO entry (action_id, piece_id, act, note, changes) VALUES (9, 1, 'changed', '', '{{}}')": r"^reference: .* refers to an action that is not there$",
     f"{ENTRY} (99, 'changed', '{{}}'))": r"^reference: row 1 of entry refers to a piece that is not there$",

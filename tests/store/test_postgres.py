@@ -125,7 +125,7 @@ def test_a_server_that_lets_nobody_in_is_reported_in_one_line(
     ):
         pass
 
-    assert str(caught.value).startswith((f"“postgresql:///{name}” cannot be used: ", "the database keeps"))
+    assert str(caught.value).startswith((f"crib “{name}” cannot be used: ", "the database keeps"))
     assert message in str(caught.value)
     assert "secret" not in str(caught.value)
 

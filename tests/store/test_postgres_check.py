@@ -45,7 +45,7 @@ BROKEN = {
     ACTION: r"^action: action 1 has no entry$",
     f"""{ACTION}; INSERT INTO entry (action_id, piece_id, act, note, changes)
         VALUES (1, 1, 'changed', '', '{{"home": ["", "drawer 5"]}}')""": r"^history: the history of B-250 does not lead to",
-    "INSERT INTO setting VALUES ('units', 'furlong')": r"^setting: .*holds a setting that cannot be: units",
+    "INSERT INTO setting VALUES ('stack_most', '9')": r"^setting: .*holds a setting that cannot be: stack_most",
 }
 
 

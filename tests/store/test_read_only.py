@@ -78,7 +78,7 @@ def test_a_server_account_that_may_only_read_reads_all_and_sees_which_right_to_a
     with looker(filled, "SELECT ON ALL TABLES IN SCHEMA public") as db:
         read_and_refused(
             db,
-            r"^“postgresql\+psycopg:///\w+”: the account “looker_\w+” may not change it; ask the server's administrator "
+            r"^crib “\w+”: the account “looker_\w+” may not change it; ask the server's administrator "
             r"to grant it INSERT, UPDATE and DELETE on all its tables and USAGE on its sequences$",
         )
         back_up(db, tmp_path / "crib.backup", NOW.date())

@@ -25,7 +25,7 @@ def test_a_scanners_burst_lends_one_piece_after_the_other_to_one_person(filled_f
         await at.type("f11", "=S-1", "enter", "=Kim", "down", "=+7", "down", "=7031", "down", "=Joe", "enter", "=R-1", "enter", "=b-250", "enter")  # fmt: skip
         shown = at.words("#results")
         assert f"S-1 lent to Kim, due {due}, job 7031" in shown
-        assert "NOT   R-1 is lent to Ann since" in shown
+        assert "NOT DONE  R-1 is lent to Ann since" in shown
         assert f"B-250 lent to Kim, due {due}, job 7031" in shown
         assert (at.typed("to"), at.typed("by"), at.typed("tag")) == ("Kim", "Joe", "")
         await at.type("escape")
@@ -56,7 +56,7 @@ def test_a_return_asks_for_the_condition_books_the_cut_and_keeps_what_was_refuse
         shown = at.words("#results")
         assert "B-250 is back from Kim, worn; keep it apart" in shown
         assert "S-1 is back from Kim, fit" in shown
-        assert "NOT   P-1 is not out" in shown
+        assert "NOT DONE  P-1 is not out" in shown
         # The refused tag is still in the line, and the next scan replaces it.
         assert at.typed("tag") == "P-1"
         await at.type("=N")
@@ -142,7 +142,7 @@ def test_the_pieces_of_a_plan_are_ready_to_be_lent_and_each_of_a_list_is_lent_by
         await at.type("f11", "=S-1, r-1, B-250", "enter", "=Kim", "enter")
         shown = at.words("#results")
         assert all(f"{tag} lent to Kim" in shown for tag in ("S-1", "B-250"))
-        assert "NOT   R-1 is lent to Ann since" in shown
+        assert "NOT DONE  R-1 is lent to Ann since" in shown
 
     drive(over_a_plan)
     lend_piece(filled_file, "R-1", "Ann")

@@ -59,7 +59,7 @@ def test_a_set_shows_what_it_lacks_and_is_lent_whole(filled_file: str) -> None:
         ]
         assert "2 sets, 1 complete" in at.words("#title")
         await at.type("f11", "enter", "=Kim", "enter", "escape")
-        assert at.rows[0][2].startswith("LACKS 2: B-250 lent to Kim since")
+        assert at.rows[0][2].startswith("LACKS 2: all lent to Kim since")
         await at.type("enter", "down", "enter")
         assert at.words("#title").startswith("S-1   a shim   lent to Kim")
         await at.type("escape", "escape")
@@ -133,7 +133,7 @@ def test_hostile_words_of_a_crib_are_plain_on_every_screen_of_the_attendant(
         (FREE, "fit"),
         (LATE, "OVERDUE, lent to Kim since 2026-03-02, due 2026-03-06, job 7031"),
         (replace(LATE, condition=Condition.WORN), "OVERDUE, lent to Kim since 2026-03-02, due 2026-03-06, job 7031; worn"),
-        (replace(FREE, missing_since=TODAY, condition=Condition.UNFIT), "missing since 2026-03-09; unfit"),
+        (replace(FREE, missing_since=TODAY, condition=Condition.UNFIT), "missing since 2026-03-09; out of service"),
         (replace(FREE, held_for="job 7"), "held on 2026-03-09 for job 7"),
         (replace(LATE, retired=True), "retired"),
     ],

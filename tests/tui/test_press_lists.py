@@ -355,6 +355,6 @@ def test_after_the_tools_were_in_the_crib_nothing_lies_in_the_slot_and_the_set_u
     pad = Pad().type("1", "1.0720", "*7", "2", "1")
     sight = pad.sight()
     assert sight.left
-    assert (sight.left.heading, sight.left.figure) == ("PUT IN 2 SHIMS, IN ALL", ".1040")
+    assert (sight.left.heading, sight.left.figure) == ("PUT IN 2 SHIMS, IN TOTAL", ".1040")
     assert any(line.startswith("Look over the broach") for line in sight.lines)
     assert len(sight.said) + len(sight.lines) <= 16

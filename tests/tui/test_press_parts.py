@@ -152,7 +152,7 @@ def test_no_shim_is_said_in_words() -> None:
         ((TWO, THIN), (TWO, ONE), "TAKE OUT .0050, LEAVE .0470 IN, ADD BEHIND IT", ".0469"),
         ((TWO, THIN), (TWO,), "TAKE OUT .0050, LEAVE IN", ".0470"),
         ((TWO, ONE), (ONE, TWO), "LEAVE IN", ".0939"),
-        ((), (ONE, TWO), "PUT IN 2 SHIMS, IN ALL", ".0939"),
+        ((), (ONE, TWO), "PUT IN 2 SHIMS, IN TOTAL", ".0939"),
         ((TWO,), (), "TAKE OUT .0470", "NO SHIM"),
     ],
 )  # fmt: skip

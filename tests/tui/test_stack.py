@@ -141,8 +141,8 @@ def test_a_return_typed_right_behind_a_lending_waits_for_it_however_long_it_take
         await at.settle()
         assert at.name == "return"
         shown = at.words("#results").splitlines()
-        assert shown[0].startswith("done  S-1 is back from Kim")
-        assert shown[1].startswith("done  S-1")
+        assert shown[0].startswith("DONE      S-1 is back from Kim")
+        assert shown[1].startswith("DONE      S-1")
 
     attend(filled_file, act, desks=slow.desks())
 
@@ -161,8 +161,8 @@ def test_keys_behind_a_lending_that_is_refused_lend_nothing(filled_file: str) ->
         await at.settle()
         assert at.name == "return"
         shown = at.words("#results")
-        assert "NOT   S-1 is lent to Ann" in shown
-        assert "NOT   R-1 is not out" in shown
+        assert "NOT DONE  S-1 is lent to Ann" in shown
+        assert "NOT DONE  R-1 is not out" in shown
 
         # After escape the form stays with what was refused, and what was typed for the screen under it is forgotten.
         slow.go.clear()

@@ -129,7 +129,7 @@ class AttendingScreen(AskingScreen[Result]):
     """A screen with a line on top that takes everything typed or scanned; it reads again when the crib was changed."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f10", "go('more')", "more", priority=True, id="attend.more", tooltip="More of the desk: counts, holds, wear, past stock, and acts on the chosen piece or set"),
+        Binding("f10", "go('more')", "more", priority=True, id="attend.more", tooltip="More: counts, holds, wear, past stock, and acts on the chosen piece or set"),
         Binding("ctrl+n", "go('counts')", "counts", show=False, priority=True, id="attend.counts", tooltip="Count a drawer; counts, and drawers by when they were counted last"),
         Binding("ctrl+o", "go('holds')", "holds", show=False, priority=True, id="attend.holds", tooltip="What is held, for which work, on which days"),
         Binding("ctrl+g", "go('wear')", "wear", show=False, priority=True, id="attend.wear", tooltip="What the broaches have cut, and which are due"),

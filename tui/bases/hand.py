@@ -35,9 +35,16 @@ _LINES_KEPT = 7
 class TagDone(NamedTuple):
     """One tag of the queue is done, or refused; ``line`` says so."""
 
+    tag: str
     line: str
     refused: bool
     known: Known | None
+
+
+def _marked(done: TagDone) -> str:
+    """DONE or NOT DONE before the line, which names the tag."""
+    named = done.line if done.tag in done.line else f"{done.tag}: {done.line}"
+    return f"NOT DONE  {named}" if done.refused else f"DONE      {named}"
 
 
 class HandScreen(AskingScreen[None], ModalScreen[None]):
@@ -183,7 +190,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
 
     def _is_done(self, done: TagDone) -> None:
         values = self._row.popleft()
-        self._results.appendleft(f"{'NOT   ' if done.refused else 'done  '}{done.line}")
+        self._results.appendleft(_marked(done))
         if done.refused:
             self._back_in_place(values)
         else:
@@ -235,16 +242,17 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
 
     def _performed(self, values: Mapping[str, str]) -> TagDone:
         """Do the first of the row, and look at what is known then."""
+        what = values["tag"]
         try:
             known = self.known or self.desks.send(self.db, KnownRequest())
             what, is_set = recognised(values["tag"], known)
             line = said(self.desks.send(self.db, self.request(values, what, is_set)))
         except Exception as error:
-            return TagDone(self.desks.line_for(error), refused=True, known=self.known)
+            return TagDone(what, self.desks.line_for(error), refused=True, known=self.known)
         try:
-            return TagDone(line, refused=False, known=self.desks.send(self.db, KnownRequest()))
+            return TagDone(what, line, refused=False, known=self.desks.send(self.db, KnownRequest()))
         except Exception:  # it is done, even if looking again fails
-            return TagDone(line, refused=False, known=None)
+            return TagDone(what, line, refused=False, known=None)
 
     def _back_in_place(self, values: Mapping[str, str]) -> None:
         """Put what was refused back into the form, unless the next is being typed there."""

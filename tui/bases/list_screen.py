@@ -17,7 +17,7 @@ from textual.widgets import Input, Static
 
 from broachplan.lengths import Units
 from broachplan.questions.reads import DraftsRequest
-from broachplan.sheets.listing import Ask, Confirm, ListOf, Next, Open
+from broachplan.sheets.listing import Ask, Confirm, ListOf, Next, Open, lines_of_list
 from broachplan.sheets.result import ResultSheet
 from broachplan.sheets.table import Row, View, columns_of, having, rows_of
 from tui.bases.asking import AttendingScreen, Failed
@@ -74,7 +74,7 @@ class ListScreen(RowKeys[None], AttendingScreen[None]):
     @property
     def items(self) -> Sequence[Any]:
         """All that the list has."""
-        return () if self.result is None else self.LIST.items(self.result)
+        return () if self.result is None else lines_of_list(self.LIST, self.result)
 
     @property
     def view(self) -> View:
@@ -147,10 +147,10 @@ class ListScreen(RowKeys[None], AttendingScreen[None]):
         """Open what is chosen: what it holds, what the list opens of it, or the piece."""
         if self.LIST.part is not None and not self._in_part:
             self.set_focus(self._part)
-        elif self.LIST.opens is not None:
-            await self.follow(self.LIST.opens(item))
-        else:
-            await self.open_piece(self.piece_at_hand)
+        elif self.LIST.opens is not None and (step := self.LIST.opens(item)) is not None:
+            await self.follow(step)
+        elif tag := self.piece_at_hand:
+            await self.open_piece(tag)
 
     async def follow(self, step: Next) -> None:
         """Show what an act of the list comes to, or ask and open what is next."""

@@ -22,7 +22,7 @@ class PieceActs(AttendingScreen[Result]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f3", "hold", "hold", priority=True, id="acts.hold", tooltip="Hold this piece for named work, by the day"),
         Binding("f6", "inspect", "inspect", priority=True, id="acts.inspect", tooltip="Note what an inspection of this piece found; of a missing one, that it turned up"),
-        Binding("f8", "book", "book cuts", show=False, priority=True, id="acts.book", tooltip="Book what this broach has cut: hubs, passes, hub length"),
+        Binding("f8", "book", "book cuts", show=False, priority=True, id="acts.book", tooltip="Book the cuts of this broach: hubs, passes, hub length"),
         Binding("ctrl+s", "regrind", "regrind", show=False, priority=True, id="acts.regrind", tooltip="Record a regrind of this broach, with the heights measured after it"),
     ]  # fmt: skip
 

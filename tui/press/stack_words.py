@@ -50,7 +50,7 @@ def put_in(before: Sequence[Shim], stack: Sequence[Shim], units: Units) -> PutIn
     else:
         words.append(f"PUT IN{many and f'{many} SHIMS'}")
     if many:
-        words.append("IN ALL")
+        words.append("IN TOTAL")
     return PutIn(", ".join(words), _total(added, units), lines)
 
 

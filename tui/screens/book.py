@@ -17,7 +17,7 @@ class BookScreen(KeepingScreen):
     REQUEST = BookRequest
     FIELDS = BOOK
     EACH = ("tag", "has_cut", "note")
-    TITLE = "BOOK CUTS   tag of the broach, what it has cut, enter; then the next tag"
+    TITLE = "BOOK CUTS   tag of the broach, its cuts, enter; then the next tag"
 
     def request(self, values: Mapping[str, str], what: str, is_set: bool) -> object:
         """With what it has cut."""

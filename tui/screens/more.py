@@ -45,7 +45,7 @@ class MoreScreen(ModalScreen[None], StackedScreen[None]):
     def compose(self) -> ComposeResult:
         """Letters and words."""
         with Vertical(id="modal"):
-            yield Static(Text("MORE OF THE DESK   press a letter"), id="modal-title")
+            yield Static(Text("MORE   press a letter"), id="modal-title")
             yield Static(self._text(), id="modal-text")
             yield KeyBar()
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from broachplan.crib.entries import Act
+from broachplan.crib.records import Condition
 from broachplan.crib.words import checked_words
 from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError
@@ -22,14 +23,14 @@ class FoundPiece:
 
     tag: str
     missing_since: date
-    condition: str
+    condition: Condition
     home: str
 
     @property
     def lines(self) -> tuple[str, ...]:
         """A piece that is missing no more."""
         home = f"; its home is {self.home}" if self.home else ""
-        return (f"{self.tag}, missing since {self.missing_since}, is found, {self.condition}{home}",)
+        return (f"{self.tag}, missing since {self.missing_since}, is found, {self.condition.words}{home}",)
 
 
 def note_found(db: str | None, request: FoundRequest, *, at: datetime | None = None) -> FoundPiece:
@@ -51,4 +52,4 @@ def note_found(db: str | None, request: FoundRequest, *, at: datetime | None = N
             raise CribStateError(f"{status.tag} is not missing")
         record(work, stamp, [ActLine(stored.id, Act.COUNTED, turned_up(work, stored), note)])
         work.commit()
-    return FoundPiece(status.tag, status.missing_since, status.condition.value, stored.home)
+    return FoundPiece(status.tag, status.missing_since, status.condition, stored.home)

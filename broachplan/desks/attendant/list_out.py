@@ -25,6 +25,35 @@ class Out:
     loan: Loan
     overdue: bool
     finished_with: str = ""
+    set_name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OutTogether:
+    """Pieces of one set that are out to one person on the same terms: one line of a list, named by the set."""
+
+    tag: str
+    pieces: tuple[Out, ...]
+
+    @property
+    def kind(self) -> str:
+        """In place of the kind of a piece."""
+        return f"set, {len(self.pieces)} pieces"
+
+    @property
+    def loan(self) -> Loan:
+        """The terms of all of them."""
+        return self.pieces[0].loan
+
+    @property
+    def overdue(self) -> bool:
+        """Whether they should be back by now."""
+        return self.pieces[0].overdue
+
+    @property
+    def finished_with(self) -> str:
+        """The code of the run that lent them, where it is over."""
+        return self.pieces[0].finished_with
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +62,18 @@ class OutList:
 
     on: date
     pieces: tuple[Out, ...]
+
+    @property
+    def lines(self) -> tuple[Out | OutTogether, ...]:
+        """In the same order, with the pieces of a set that one person has together at the place of their first."""
+        alike: dict[object, list[Out]] = {}
+        for piece in self.pieces:
+            terms = (piece.set_name, piece.loan, piece.finished_with) if piece.set_name else piece.tag
+            alike.setdefault(terms, []).append(piece)
+        return tuple(
+            OutTogether(together[0].set_name, tuple(together)) if len(together) > 1 else together[0]
+            for together in alike.values()
+        )
 
     def __iter__(self) -> Iterator[Out]:
         return iter(self.pieces)
@@ -56,6 +97,7 @@ def list_out(db: str | None, request: OutRequest) -> OutList:
             loan,
             loan.overdue(on),
             finished_with=over.get(stored.id, ""),
+            set_name=stored.set_name,
         )
         for stored in found
         if (loan := stored.status.loan) is not None

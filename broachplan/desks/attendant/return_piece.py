@@ -42,7 +42,7 @@ class Returned:
         apart = "" if self.condition is Condition.FIT else f"; {KEEP_APART}"
         home = f"; its home is {self.home}" if self.home else ""
         due = "".join(f"; {reason}" for reason in self.due)
-        return f"{self.tag} is back from {self.loan.to}, {self.condition}{apart}{home}{due}"
+        return f"{self.tag} is back from {self.loan.to}, {self.condition.words}{apart}{home}{due}"
 
 
 @dataclass(frozen=True, slots=True)
