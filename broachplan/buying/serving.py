@@ -77,6 +77,7 @@ class Serving:
         self._presses: dict[frozenset[str], PressChoice | None] = {}
         self._bearings: dict[tuple[str, frozenset[str]], tuple[PressChoice, Bearing | None] | None] = {}
         self._known: dict[tuple[tuple[str, ...], frozenset[str], frozenset[str]], Search | None] = {}
+        self._any: dict[frozenset[str], frozenset[str] | None] = {}
         self._limited: dict[
             tuple[tuple[str, ...], frozenset[str], frozenset[str], bool], frozenset[str] | None
         ] = {}
@@ -145,14 +146,6 @@ class Serving:
         """The shims that fit the slot of a pair."""
         return self._drawers.tags(fit)
 
-    def first(self, off: frozenset[str]) -> FittingPair | None:
-        """A pair that has a plan, the first found; None where there is none."""
-        found = self._exact_search(off)
-        if found is not None:
-            return found[0]
-        fits = (fit for fit in self.fits if off.isdisjoint(fit.tags))
-        return next((fit for fit in fits if self.pieces_with_limits(fit, off) is not None), None)
-
     def _exact_search(self, off: frozenset[str]) -> tuple[FittingPair, Search] | None:
         """A pair without limits that has a plan on exact shims, the first found, and its passes."""
         fits = [fit for fit in self.fits if fit.limited is None and off.isdisjoint(fit.tags)]
@@ -182,6 +175,11 @@ class Serving:
 
     def pieces_of_any_plan(self, off: frozenset[str]) -> frozenset[str] | None:
         """Broach, bushing and shims of a plan, not the best one; None where there is none."""
+        if off not in self._any:
+            self._any[off] = self._pieces_of_any_plan(off)
+        return self._any[off]
+
+    def _pieces_of_any_plan(self, off: frozenset[str]) -> frozenset[str] | None:
         exact = self._exact_search(off)
         if exact is not None:
             return _pieces(*exact)

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
+from typing import NamedTuple
 
 from broachplan.buying.coming import ComingJob
 from broachplan.buying.limits import NO_LIMITS, Trust
@@ -20,7 +21,7 @@ from broachplan.crib.ahead import Expected, PieceState, Snapshot, ahead
 from broachplan.crib.loans import Asker
 from broachplan.crib.sharing import NOTHING_SHARED, Sharing
 from broachplan.keyways.keyway import Keyway
-from broachplan.planner.answer import Answer, Plan
+from broachplan.planner.answer import Answer, Plan, Rule
 from broachplan.planner.pairs import FinishedPair
 from broachplan.planner.plan import plan
 from broachplan.planner.ranking import best_found
@@ -51,6 +52,13 @@ class Alone:
         return self.why is None
 
 
+class _Odd(NamedTuple):
+    """Pieces that could serve a hub: those that are off on all days and for all jobs, and those that may be there."""
+
+    gone: frozenset[str]
+    others: tuple[tuple[str, PieceState], ...]
+
+
 class Judge:
     """Judges jobs against one crib under one shop's settings.
 
@@ -73,9 +81,8 @@ class Judge:
         self.servings = Servings(PieceIndex(crib.shelf), settings, trust)
         self._states = dict(crib.states)
         self._serving: dict[tuple[int, int, str | None], tuple[Hub, Keyway, Serving]] = {}
-        self._odd_ones: dict[Serving, tuple[tuple[str, PieceState], ...]] = {}
+        self._odd_ones: dict[Serving, _Odd] = {}
         self._best: dict[tuple[Serving, frozenset[str]], FinishedPair | None] = {}
-        self._possible: dict[tuple[Serving, frozenset[str]], bool] = {}
         self._whys: dict[tuple[Serving, frozenset[str], tuple[date, ...]], Why] = {}
 
     def serving(self, job: ComingJob) -> Serving:
@@ -100,17 +107,27 @@ class Judge:
     ) -> frozenset[str]:
         """Of the pieces that could serve a job, those that may not be used on all of its days (or of other ``days``)."""
         serving, asker = self.serving(job), self._asker(job, loose=loose)
-        odd = self._odd_ones.get(serving)
+        odd, on = self._odd_ones.get(serving), days or job.days
         if odd is None:
-            self._states |= self._cut_for(serving)
-            could, states = serving.could_serve, self._states
-            few, many = (could, states) if len(could) < len(states) else (states, could)
-            odd = tuple((tag, states[tag]) for tag in few if tag in many)
-            self._odd_ones[serving] = odd
-        on = days or job.days
-        return frozenset(
-            tag for tag, state in odd if ahead(state, on, tag=tag, today=self.today, asker=asker).off
+            odd = self._odd_ones[serving] = self._odd(serving, on)
+        return odd.gone.union(
+            tag for tag, state in odd.others if ahead(state, on, tag=tag, today=self.today, asker=asker).off
         )
+
+    def _odd(self, serving: Serving, on: tuple[date, ...]) -> _Odd:
+        """The pieces that could serve a hub and are not simply there; ``on`` are any days."""
+        self._states |= self._cut_for(serving)
+        could, states = serving.could_serve, self._states
+        few, many = (could, states) if len(could) < len(states) else (states, could)
+        gone, others = set(), []
+        for tag in few:
+            if tag in many:
+                state = states[tag]
+                if not state.is_alike_always(self.today):
+                    others.append((tag, state))
+                elif ahead(state, on, today=self.today).off:
+                    gone.add(tag)
+        return _Odd(frozenset(gone), tuple(others))
 
     def _cut_for(self, serving: Serving) -> dict[str, PieceState]:
         """When the shims that are cut to measure come: so many days after the pieces that they are cut for."""
@@ -130,11 +147,13 @@ class Judge:
         if self.possible_on(job, job.days):
             return Alone(job, None)
         serving, off = self.serving(job), self.off(job)
-        # Why a piece is away may differ by the day, what could serve does not.
-        key = serving, off, job.days if off else ()
-        if key not in self._whys:
-            self._whys[key] = why_blocked(self.trial(job))
-        return Alone(job, self._whys[key])
+        why = self._whys.get((serving, off, ())) or self._whys.get((serving, off, job.days))
+        if why is None:
+            why = why_blocked(self.trial(job))
+            # Why a piece is away may differ by the day, what could serve does not.
+            days = job.days if why.rule is Rule.ON_SHELF else ()
+            self._whys[serving, off, days] = why
+        return Alone(job, why)
 
     def may_be_possible(self, job: ComingJob) -> bool:
         """Whether a job has a plan on its days if others use what it would share with them."""
@@ -150,10 +169,8 @@ class Judge:
     ) -> bool:
         """Whether a job has a plan on some days with none of ``without``."""
         serving = self.serving(job)
-        key = serving, self.off(job, days, loose=loose) | (without & serving.pieces)
-        if key not in self._possible:
-            self._possible[key] = serving.first(key[1]) is not None
-        return self._possible[key]
+        off = self.off(job, days, loose=loose) | (without & serving.pieces)
+        return serving.pieces_of_any_plan(off) is not None
 
     def waits_for(self, job: ComingJob, pieces: frozenset[str]) -> tuple[str, ...]:
         """Of the pieces of a plan those that are not there yet: due back, or on order."""

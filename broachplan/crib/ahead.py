@@ -31,6 +31,13 @@ class PieceState:
         """That of a piece that is not retired, with what it is held for on the days that are asked about."""
         return cls(status.condition, status.missing_since, status.loan, held)
 
+    def is_alike_always(self, today: date | None) -> bool:
+        """Whether it is there, or is not, on every later day alike and whoever asks by the work that they do."""
+        waits = self.ordered is not None or bool(self.held)
+        loan = self.loan
+        comes = loan is not None and loan.due is not None and (today is None or loan.due >= today)
+        return not waits and not comes and (loan is None or not loan.job)
+
     @property
     def is_plain(self) -> bool:
         """Whether it is in the crib, fit, and held on no day."""
