@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from broachplan.sheets.taking import how_lines
-from broachplan.tooling.pieces import FIGURES
+from broachplan.tooling.to_check import figure_to_take
 from tui.bases.pane import Pane
 from tui.plain import plain
 
@@ -26,7 +26,7 @@ def how_pane(line: Line, kind: Kind | None) -> Pane:
 
 def how_text(line: Line, kind: Kind | None, width: int = _WIDTH) -> Text:
     """What the pane shows."""
-    figure = next((each for each in FIGURES[kind] if each.name == line.name), None) if kind else None
+    figure = figure_to_take(kind, line.name)
     if figure is not None:
         return Text("\n".join(how_lines(figure, width)))
     hint = f"\n{line.hint}" if line.hint else ""

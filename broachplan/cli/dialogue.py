@@ -32,7 +32,7 @@ from broachplan.questions.line import Line
 from broachplan.sheets import taking
 from broachplan.sheets.answer import plan_sheet
 from broachplan.sheets.result import Detail
-from broachplan.tooling.pieces import FIGURES
+from broachplan.tooling.to_check import figure_to_take
 
 HELP, BACK, STOP, YES = "?", "<", "stop", ("y", "yes")
 
@@ -169,8 +169,7 @@ class Dialogue:
         return plain(" ".join([words, *shown]) + " > ")
 
     def _help(self, line: Line) -> None:
-        kind = self._guide.kind
-        figure = next((each for each in FIGURES[kind] if each.name == line.name), None) if kind else None
+        figure = figure_to_take(self._guide.kind, line.name)
         if figure is not None:
             say(["", *taking.how_lines(figure, WIDTH, taking.ROWS if shows_dots() else 0), ""])
         else:

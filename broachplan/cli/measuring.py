@@ -10,6 +10,7 @@ from broachplan.errors import InputError
 from broachplan.sheets import taking
 from broachplan.tooling.figures import Figure, Kind, read_kind
 from broachplan.tooling.pieces import FIGURES
+from broachplan.tooling.to_check import TO_CHECK
 
 _DOTS = "\N{BRAILLE PATTERN DOTS-12345678}"
 
@@ -36,14 +37,15 @@ def how_lines(kind: str, figure: str) -> Iterator[str]:
 
 
 def _asked_for(kind: str, figure: str) -> tuple[Figure, ...]:
-    figures = FIGURES[read_kind(kind)]
+    known = read_kind(kind)
     if not figure:
-        return figures
+        return FIGURES[known]
+    figures = (*FIGURES[known], *TO_CHECK[known])
     wanted = " ".join(figure.lower().replace("-", " ").replace("_", " ").split())
     found = tuple(each for each in figures if wanted in (each.label, each.name.replace("_", " ")))
     if not found:
         names = ", ".join(each.label for each in figures)
-        raise InputError("figure", f"a {read_kind(kind)} has: {names}", read=figure)
+        raise InputError("figure", f"a {known} has: {names}", read=figure)
     return found
 
 

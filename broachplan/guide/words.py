@@ -27,7 +27,10 @@ ENDED = (
 )
 REST_KEYS = "a kind, or: plan (the hub again)   hub (another one)   stop"
 STOPPED = "Stopped. All that was answered is kept: `broachplan start` resumes here."
-NEXT = ("That is the plan of today's hub. Now the rest of the box, or stop.",)
+NEXT = (
+    "That is the plan of today's hub. What it calls not known is added with `broachplan crib edit TAG`.",
+    "Now the rest of the box, or stop.",
+)
 LATER = ("No plan with these pieces yet; what it lacks is above. Add more pieces, or stop.",)
 
 

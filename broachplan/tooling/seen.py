@@ -111,6 +111,7 @@ BUSHING_END = Seen(
     {
         "back": (0, -30),
         "slot floor": (0, -6),
+        "rule laid across the slot's mouth": (0, 28.9),
         "one side": (-30, 0),
         "other side": (30, 0),
         "one side of the slot": (-8, 12),

@@ -19,13 +19,15 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from broachplan.errors import InputError
-from broachplan.lengths import Length, parse_length, write_exact
-from broachplan.tooling.tags import checked_tag
+from broachplan.lengths import LONGEST_TEXT, Length, parse_length, write_exact
+from broachplan.tooling.tags import LONGEST_TAG, checked_tag
 
 _OVER = re.compile(
     r"(?P<reading>.+?)\s+over\s+(?P<tag>.+?)(?:\s+(?:at\s+)?(?P<tooth>first|last)(?:\s+tooth)?)?",
     re.IGNORECASE,
 )
+# A length, a tag and a tooth; a longer text is not looked at.
+_LONGEST = LONGEST_TEXT + LONGEST_TAG + len(" over  at first tooth")
 # What is kept of how the web was measured holds this.
 OVER_BROACH = "over broach"
 
@@ -73,7 +75,7 @@ class WebOver:
 
 def is_over(text: str) -> bool:
     """Whether a text for a web means a reading over a broach."""
-    return _OVER.fullmatch(text.strip()) is not None
+    return len(text) <= _LONGEST and _OVER.fullmatch(text.strip()) is not None
 
 
 def read_over(text: str) -> WebOver:
@@ -83,7 +85,7 @@ def read_over(text: str) -> WebOver:
     ------
     InputError : it is none, or its length or tag is none.
     """
-    found = _OVER.fullmatch(text.strip())
+    found = _OVER.fullmatch(text.strip()) if len(text) <= _LONGEST else None
     if found is None:
         raise InputError("web", "write a reading over a broach as 1.4382 in over BR-0250-A", read=text)
     tooth = Tooth((found["tooth"] or Tooth.LAST).lower())

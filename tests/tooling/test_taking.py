@@ -12,8 +12,9 @@ from broachplan.tooling.figures import Figure, Kind
 from broachplan.tooling.pieces import FIGURES
 from broachplan.tooling.taking import Taking, Touch
 from broachplan.tooling.taking_picture import DrawnPart, taking_picture
+from broachplan.tooling.to_check import TO_CHECK
 
-EVERY = [(kind, figure) for kind in Kind for figure in FIGURES[kind]]
+EVERY = [(kind, figure) for kind in Kind for figure in (*FIGURES[kind], *TO_CHECK[kind])]
 WAYS = [(f"{kind} {figure.name}", way) for kind, figure in EVERY for way in ways_of(figure)]
 BETWEEN = [(name, way) for name, way in WAYS if way.touch in (Touch.FLAT, Touch.BALL, Touch.WITHIN)]
 # What is drawn in steps of a circle lies this much beside it.

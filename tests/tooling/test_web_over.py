@@ -70,6 +70,7 @@ def test_a_reading_over_a_broach_names_the_broach_and_the_tooth(
 
 def test_a_reading_that_cannot_be_is_refused_with_the_height() -> None:
     assert not is_over("1.4382 in")
+    assert not is_over(f"1.4382 in{' ' * 200_000}over BR-1")
     with pytest.raises(
         InputError, match=r"over the last tooth of BR-1 it must be more than its height, 0\.8 in"
     ):
