@@ -19,10 +19,11 @@ def start(
     by: Annotated[str, typer.Option("--by", metavar="NAME", help="Who takes the pieces in.")] = "",
     db: Db = None,
 ) -> None:
-    """Take the first tools in, step by step: those of one hub that is wanted today, its plan, then the rest of the box.
+    """Take the first tools in, step by step, and plan today's hub.
 
-    Each question says how to measure at one key. Stop at any point and run it again: it resumes there. Without
-    screens it asks line by line.
+    First the hub, then a bushing, a broach and the shims for it, then its plan and the rest of the box. Each question
+    shows at one key how to measure. Stop at any point and run it again: it resumes there. Without screens it asks line
+    by line.
 
     \b
     Example:
