@@ -104,7 +104,7 @@ def _with_limits(question: Question, names: tuple[str, ...], random: Random) -> 
     groups: list[tuple[tuple[tuple[str, str], ...], int]] = []
     for name in names:
         piece = _one_with(question, name, random)
-        if piece is None:
+        if piece is None or any((piece.tag, name) in pairs for pairs, _ in groups):
             return None
         figures = _HEIGHTS if name == "heights" else (name,)
         width = random.choice((1, 2, 4, 10)) * GRID_NM + random.choice((0, 0, 777))
