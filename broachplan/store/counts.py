@@ -15,6 +15,7 @@ from broachplan.crib.homes import Drawer, Home, Placed, drawers_like, drawers_of
 from broachplan.crib.words import checked_words
 from broachplan.errors import CribStateError, InputError
 from broachplan.store.kept import moment_kept, word_kept
+from broachplan.store.last_action import last_action
 from broachplan.store.records_read import in_lots
 from broachplan.store.states import tags_like
 from broachplan.store.stored_pieces import StoredPiece, stored_pieces
@@ -84,13 +85,12 @@ def placed(stored: StoredPiece) -> Placed:
 
 def keep(work: Work, drawer: Home, stamp: Stamp, lines: Sequence[CountLine]) -> Count:
     """Write a count; one that agrees with the books has nothing to settle. Its pieces' rows must be locked by now."""
-    last = work.connection.scalar(select(func.max(ACTION.c.id)))
     settled = None if any(line.mismatch for line in lines) else stamp.written
     row = {
         "home": str(drawer),
         "at": stamp.written,
         "by_name": stamp.by,
-        "after_action": last,
+        "after_action": last_action(work),
         "settled_at": settled,
     }
     (number,) = work.connection.execute(insert(COUNT).values(row)).inserted_primary_key or (0,)

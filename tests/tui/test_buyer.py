@@ -71,7 +71,9 @@ ON_THE_30TH = Desks(
 )
 
 
-def test_the_page_lists_what_cannot_be_cut_and_each_row_opens_to_its_reason(toolroom: str) -> None:
+def test_the_page_lists_what_cannot_be_cut_and_each_row_opens_to_its_reason(
+    toolroom: str, tmp_path: Path
+) -> None:
     async def act(at: Attending) -> None:
         await at.type("f8", "ctrl+d")
         assert at.name == "buyer"
@@ -92,6 +94,11 @@ def test_the_page_lists_what_cannot_be_cut_and_each_row_opens_to_its_reason(tool
         assert "the rule (bushing fit): the bushing must fit the bore" in at.screen()
         await at.type("f3")  # nothing has its pieces
         assert at.name == "job"
+        await at.press("f5")
+        assert at.typed("file") == "J-712.pdf"
+        await at.type("ctrl+u", f"={tmp_path / 'made.svg'}", "enter")
+        assert "1 drawing for job J-712 (bushing)" in at.words("#said")
+        assert "<svg" in (tmp_path / "made.svg").read_text()[:400]
         await at.type("escape", "end", "enter")
         assert "J-730" in at.words("#title")
         await at.type("escape", "f4")
@@ -136,6 +143,12 @@ def test_a_change_elsewhere_marks_the_page_as_old_and_leaves_its_rows_until_it_i
         assert "OLD" not in at.words("#head")
         assert "BR-0250-A" not in at.words("#parts")  # lent without a day on which it is due back
         assert at.app.screen.query_one("#jobs").chosen == 2  # type: ignore[attr-defined]
+        lend_piece(toolroom, "BR-0188-A", "Ann")  # at another station
+        at.app.screen.look_elsewhere()  # type: ignore[attr-defined]
+        await at.settle()
+        assert "OLD" in at.words("#head")
+        await at.press("f5")
+        assert "OLD" not in at.words("#head")
 
     attend(toolroom, act, desks=ON_THE_30TH)
 

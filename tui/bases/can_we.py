@@ -17,7 +17,7 @@ from broachplan.questions.jobs import JobAddRequest
 from broachplan.questions.line import chosen
 from broachplan.questions.read_job import texts_of
 from broachplan.views.can_we import answer_words, can_we_sheet, with_what
-from tui.bases.judging import JudgingScreen
+from tui.bases.judging import PageScreen
 from tui.bases.pane import Pane
 from tui.desks import Desks
 from tui.plain import fitted, plain
@@ -31,7 +31,7 @@ Result = TypeVar("Result")
 _ROWS = chosen(ASKED, "bore", "key", "hub_length"), chosen(ASKED, "material", "quantity", "due")
 
 
-class CanWeScreen(JudgingScreen[Result]):
+class CanWeScreen(PageScreen[Result]):
     """An answer is to what it was given for: another text takes it away."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

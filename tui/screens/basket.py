@@ -15,6 +15,7 @@ from textual.widgets import Static
 
 from broachplan.buying.offer_choice import OfferChoice
 from broachplan.lengths import Units
+from broachplan.questions.files import PrintSheetRequest
 from broachplan.questions.offer_choice import KeepOfferChoiceRequest, OfferChoiceRequest
 from broachplan.questions.shortages import ShortagesRequest
 from broachplan.sheets.result import ResultSheet
@@ -29,7 +30,7 @@ from broachplan.views.basket import (
     line_sheet,
 )
 from tui.bases.asking import Failed
-from tui.bases.judging import JudgingScreen
+from tui.bases.judging import PageScreen
 from tui.bases.pane import Pane
 from tui.desks import Desks
 from tui.plain import plain
@@ -47,7 +48,7 @@ _SHEET = 66
 _NO_LISTS = "No list of offers is chosen. F2 chooses them."
 
 
-class BasketScreen(JudgingScreen[None]):
+class BasketScreen(PageScreen[None]):
     """What is drawn was asked for here; a change elsewhere marks it as old."""
 
     CSS_PATH = "../styles/buyer.tcss"
@@ -64,7 +65,6 @@ class BasketScreen(JudgingScreen[None]):
         super().__init__(db, desks, name="basket")
         self.choice = OfferChoice()
         self.found: Shortages | None = None
-        self._asked_at = 0
 
     def compose(self) -> ComposeResult:
         """The lines of the basket, and what is said of it."""
@@ -80,7 +80,6 @@ class BasketScreen(JudgingScreen[None]):
         """Which lists, then what to buy."""
         self.query_one(Ledger).focus()
         self.watch(self.app, "units", self._draw, init=False)
-        self.watch(self.app, "changes", self._draw_head, init=False)
         self.send(OfferChoiceRequest(), then=self._chosen_before)
 
     @property
@@ -120,8 +119,7 @@ class BasketScreen(JudgingScreen[None]):
         if not self.choice.lists:
             self.query_one(Ledger).fill([], empty=_NO_LISTS)
             return
-        self._asked_at = self.shop.changes
-        self.judge(self._request(self.choice), self._is_found, "looking for what to buy", tells=True)
+        self.judge_page(self._request(self.choice), self._is_found, "looking for what to buy", tells=True)
 
     def action_take_out(self) -> None:
         """What would be bought without the chosen offer."""
@@ -137,9 +135,10 @@ class BasketScreen(JudgingScreen[None]):
     async def action_print(self) -> None:
         """A PDF of it."""
         if self.found is not None and self.basket is not None:
+            request = PrintSheetRequest(file=f"to-buy-{self.found.on}.pdf")
             sheet = basket_sheet(self.basket, self._view)
-            file = f"to-buy-{self.found.on}.pdf"
-            await self.app.push_screen(screen("print_sheet")(self.db, self.desks, sheet, file), self._printed)
+            opened = screen("print")(self.db, self.desks, "PRINT   what to buy", request, sheet=sheet)
+            await self.app.push_screen(opened, self._printed)
 
     def action_leave(self) -> None:
         """Back."""
@@ -209,6 +208,8 @@ class BasketScreen(JudgingScreen[None]):
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
+        if not self.fails(event):
+            return
         first, *more = event.line.splitlines() or [event.line]
         self.say(f"{first}{f'  and {len(more)} more' if more else ''}", wrong=True)
         if self.found is None:
@@ -226,12 +227,13 @@ class BasketScreen(JudgingScreen[None]):
         said = [line for line in first.lines if not hasattr(line, "columns")] if first.heading == BUY else []
         blocks = (first._replace(heading="", lines=tuple(said)), *others)
         self.query_one("#about", SheetView).show(ResultSheet(BUY, BUY, blocks))
-        self._draw_head()
+        self.draw_old()
 
-    def _draw_head(self) -> None:
+    def draw_old(self) -> None:
+        """The lists, and whether what is drawn is old."""
         names = ", ".join(PurePath(path).name for path in self.choice.lists)
         out = f"   taken out: {', '.join(self.choice.without)}" if self.choice.without else ""
         budget = f"   within {self.choice.budget}" if self.choice.budget else ""
-        old = self.found is not None and self.shop.changes != self._asked_at
+        old = self.found is not None and self.old
         mark = "OLD: the crib has changed. F5 looks again   " if old else ""
         self.line("head", f"{mark}from {names or 'no list'}{budget}{out}")

@@ -12,6 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.widgets import Static
 
 from broachplan.lengths import Units
+from broachplan.questions.files import PrintSheetRequest
 from broachplan.questions.shortages import ShortagesRequest
 from broachplan.sheets.result import Column
 from broachplan.sheets.table import View, columns_of, rows_of
@@ -57,7 +58,6 @@ class BuyerScreen(CanWeScreen[None]):
     def __init__(self, db: str | None, desks: Desks) -> None:
         super().__init__(db, desks, name="buyer")
         self.found: Shortages | None = None
-        self._asked_at = 0
 
     @classmethod
     def over(cls, here: Any) -> Self:
@@ -81,7 +81,6 @@ class BuyerScreen(CanWeScreen[None]):
         self.line("title", f"BUYING   {crib_words(self.db)}")
         self.line("head", CANNOT.upper())
         self.watch(self.app, "units", self._other_units, init=False)
-        self.watch(self.app, "changes", self._draw_head, init=False)
         self.call_after_refresh(self.action_read)
 
     @property
@@ -94,12 +93,6 @@ class BuyerScreen(CanWeScreen[None]):
     def waiting(self) -> Sequence[JobShortage]:
         """The jobs of the rows."""
         return self.found.not_ready if self.found is not None else ()
-
-    @property
-    def old(self) -> bool:
-        """Whether something was changed since the page was asked for."""
-        asking = self.judging(ShortagesRequest)
-        return self.found is not None and not asking and self.shop.changes != self._asked_at
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Greyed where there is nothing to open."""
@@ -116,9 +109,8 @@ class BuyerScreen(CanWeScreen[None]):
 
     def action_read(self) -> None:
         """Judge the jobs."""
-        self._asked_at = self.shop.changes
-        self.judge(ShortagesRequest(), self._is_read, "judging the jobs")
-        self._draw_head()
+        self.judge_page(ShortagesRequest(), self._is_read, "judging the jobs")
+        self.draw_old()
 
     async def action_open_row(self, row: int) -> None:
         """Open the job of a numbered row."""
@@ -139,8 +131,10 @@ class BuyerScreen(CanWeScreen[None]):
     async def action_print(self) -> None:
         """The whole page as a PDF."""
         if self.found is not None:
-            sheet, file = shortages_sheet(self.found), f"buying-{self.found.on}.pdf"
-            await self.app.push_screen(screen("print_sheet")(self.db, self.desks, sheet, file), self._printed)
+            request = PrintSheetRequest(file=f"buying-{self.found.on}.pdf")
+            sheet = shortages_sheet(self.found)
+            opened = screen("print")(self.db, self.desks, "PRINT   a PDF of this page", request, sheet=sheet)
+            await self.app.push_screen(opened, self._printed)
 
     async def action_jobs(self) -> None:
         """To the list of jobs."""
@@ -203,6 +197,8 @@ class BuyerScreen(CanWeScreen[None]):
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
+        if not self.fails(event):
+            return
         self.say(event.line, wrong=True)
         if self.found is None:
             self.query_one(Ledger).fill([], empty="The jobs could not be judged.")
@@ -219,7 +215,7 @@ class BuyerScreen(CanWeScreen[None]):
         empty = "Every job can be cut." if found.jobs else "No job is to come. F6 is the list of jobs."
         ledger.fill([(mark, *row) for mark, row in zip(marks, rows, strict=True)], chosen=chosen, empty=empty)
         self.line("title", f"BUYING   {whole_day(found.on)}   {heading_of(found)}")
-        self._draw_head()
+        self.draw_old()
         self._draw_parts()
 
     def _other_units(self) -> None:
@@ -231,9 +227,11 @@ class BuyerScreen(CanWeScreen[None]):
         self.query_one(Ledger).focus()
         self.shop.call_later(self._read_again)
 
-    def _draw_head(self) -> None:
-        self.set_class(self.old, "-stale")
-        mark = f"   {_OLD}" if self.old else ""
+    def draw_old(self) -> None:
+        """A mark beside the heading."""
+        old = self.found is not None and self.old
+        self.set_class(old, "-stale")
+        mark = f"   {_OLD}" if old else ""
         self.line("head", f"{CANNOT.upper()}{mark}")
 
     def _draw_parts(self) -> None:

@@ -13,7 +13,7 @@ from textual.widgets import Static
 from broachplan.buying.verdicts import Verdict
 from broachplan.jobs.job import JobState
 from broachplan.lengths import Units
-from broachplan.questions.jobs import JobEditRequest
+from broachplan.questions.jobs import JobDrawingRequest, JobEditRequest
 from broachplan.questions.read_job import texts_of
 from broachplan.views.job_verdict import job_verdict_sheet
 from tui.bases.asking import AskingScreen, Failed
@@ -37,6 +37,7 @@ class JobScreen(AskingScreen[bool]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f2", "change", "change, move", priority=True, id="job.change", tooltip="Change or move this job; what that does to the others is shown before it is saved"),
         Binding("f3", "after", "one after the other", priority=True, id="job.after", tooltip="Mark this job as following the one that has its pieces: both are cut with them on one day"),
+        Binding("f5", "drawing", "drawing", priority=True, id="job.drawing", tooltip="Write a dimensioned drawing of the bushing or the shims to make for this job"),
         Binding("escape", "leave", "back", priority=True, id="job.leave", tooltip="Back to the jobs"),
         Binding("up", "scroll_text(-1)", "up", show=False, id="job.up", tooltip="A line up"),
         Binding("down", "scroll_text(1)", "down", show=False, id="job.down", tooltip="A line down"),
@@ -83,12 +84,21 @@ class JobScreen(AskingScreen[bool]):
         """Greyed where there is nothing to follow."""
         if action == "after":
             return True if self.follows and not self._acting else None
+        if action == "drawing":
+            return True if self.one.to_make else None
         return super().check_action(action, parameters)
 
     async def action_change(self) -> None:
         """To its form."""
         start = {"job": self.one.job.number, **texts_of(self.one.job)}
         await self.app.push_screen(screen("job_form")(self.db, self.desks, start), self._is_changed)
+
+    async def action_drawing(self) -> None:
+        """A drawing of what the shop makes for it."""
+        number = self.one.job.number
+        request = JobDrawingRequest(number=number, file=f"{number}.pdf", on=self.asked_on.isoformat())
+        heading = f"DRAWING of what is made for {number}   .pdf or .svg"
+        await self.app.push_screen(screen("print")(self.db, self.desks, heading, request), self._drawn_file)
 
     def action_after(self) -> None:
         """Mark it."""
@@ -106,6 +116,9 @@ class JobScreen(AskingScreen[bool]):
     def action_scroll_text(self, lines: int) -> None:
         """Scroll."""
         self.query_one("#job-scroll").scroll_relative(y=lines, animate=False)
+
+    def _drawn_file(self, said: str | None) -> None:
+        self.say(said or "")
 
     def _is_changed(self, done: tuple[str, ...] | None) -> None:
         if done:

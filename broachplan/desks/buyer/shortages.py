@@ -12,7 +12,7 @@ from broachplan.buying.coming import ComingJob
 from broachplan.buying.free_days import free_days
 from broachplan.buying.in_use import InUse, pieces_in_use
 from broachplan.buying.missing import WhatIsMissing, what_is_missing
-from broachplan.buying.start_by import StartBy, start_by
+from broachplan.buying.start_by import MADE, StartBy, start_by
 from broachplan.buying.verdicts import Judge, Verdict
 from broachplan.crib.records import Condition
 from broachplan.crib.words import read_day
@@ -21,7 +21,7 @@ from broachplan.desks.buyer.basket import BasketAsked, Tell, basket_for
 from broachplan.desks.buyer.outlook import Outlook, read_outlook
 from broachplan.jobs.days import PressDays
 from broachplan.jobs.job import Job, JobState
-from broachplan.planner.answer import Plan
+from broachplan.planner.answer import Make, Plan
 from broachplan.questions.shortages import ShortagesRequest
 from broachplan.settings import Settings
 from broachplan.store.work import reading
@@ -51,6 +51,12 @@ class JobShortage:
     def asked(self) -> ComingJob:
         """The job as it is judged, with its hub and keyway."""
         return self.judged.job
+
+    @property
+    def to_make(self) -> tuple[Make, ...]:
+        """What the shop could make itself so that it can be cut."""
+        make = self.missing.make if self.missing is not None else ()
+        return tuple(one for one in make if one.way == 1 and one.kind in MADE)
 
     @property
     def ready(self) -> bool:
