@@ -15,6 +15,8 @@ from broachplan.store.xlsx_file import is_book, load_book
 
 # No cell may be as long; it is refused without a look at the rest.
 _LOOKED_AT = LONGEST_WORDS + 1
+# Of the cells of a header that name no column so many are shown.
+_SHOWN = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,14 +86,19 @@ def _wrong_header(name: str, header: FileRow, columns: Sequence[str], form: List
     if len(columns) > MOST_COLUMNS:
         return [f"{where}: it has {len(columns):,} cells; {form.holds} have {len(form.columns)}"]
     wrong = [f"{where}: column {each} is missing" for each in form.needed if each not in columns]
-    for place, column in enumerate(columns):
-        if column not in form.columns:
-            read = quoted(header.cells[place]) if column else "an empty cell"
-            there = ", ".join(form.columns)
-            wrong.append(f"{where}: read {read}, which is no column of {form.holds}; there are: {there}")
-        elif column in columns[:place]:
-            wrong.append(f"{where}: column {column} is there twice")
-    return wrong
+    places = [place for place, column in enumerate(columns) if column not in form.columns]
+    if places:
+        wrong.append(f"{where}: {_unknown([header.cells[place] for place in places], form)}")
+    twice = (column for place, column in enumerate(columns) if column in columns[:place])
+    return [*wrong, *(f"{where}: column {each} is there twice" for each in twice if each in form.columns)]
+
+
+def _unknown(cells: Sequence[str], form: ListForm) -> str:
+    """A line about the cells of a header that name no column."""
+    shown = [quoted(cell) if cell else "an empty cell" for cell in cells[:_SHOWN]]
+    more = f" and {len(cells) - _SHOWN} more" if len(cells) > _SHOWN else ""
+    which = "which is no column" if len(cells) == 1 else "which are no columns"
+    return f"read {', '.join(shown)}{more}, {which} of {form.holds}; there are: {', '.join(form.columns)}"
 
 
 def _wrong_row(where: str, row: FileRow, columns: Sequence[str]) -> list[str]:

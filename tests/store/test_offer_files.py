@@ -164,6 +164,19 @@ def problems(path: Path, currency: str | None) -> list[str]:
     return []
 
 
+def test_a_list_of_something_else_is_refused_in_one_line_beside_what_it_lacks(tmp_path: Path) -> None:
+    jobs = [
+        ["number", "due", "bore", "key", "offer", "price"],
+        ["J-1", "2031-05-28", "1 in", "1/4 in", "", ""],
+    ]
+    assert refused(written(tmp_path, jobs)) == (
+        "mill.csv, row 1: column kind is missing",
+        "mill.csv, row 1: column lead_days is missing",
+        "mill.csv, row 1: read “number”, “due”, “bore” and 1 more, which are no columns of offers; there are: "
+        + ", ".join(COLUMNS),
+    )
+
+
 HOSTILE = (
     "", "0", "-1", "1e9", "9" * 60, "=1+1", "'=1", "0.5 in", "1/0 in", "0,5 mm", "1.6 mm +-", "USD", "EUR", "x" * 500,
     "\x00", "\u202e", "[bold]", "Set 3/16", "Brass", "shim", "broach", "press", "10 m", "0.000000001 mm", "NaN", "٣", "½ in",
