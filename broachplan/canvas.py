@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 Point = tuple[float, float]
 Ring = Sequence[Point]
@@ -42,6 +43,13 @@ class Cell:
     name: str = ""
 
 
+class Blocks(NamedTuple):
+    """What a cell is drawn with where a font has no braille: a character by the name of the area or the line in it."""
+
+    areas: Mapping[str, str]
+    lines: Mapping[str, str]
+
+
 class Canvas:
     """``columns`` by ``rows`` cells. Dots count from the top left; what is drawn later covers what was there."""
 
@@ -52,6 +60,8 @@ class Canvas:
         self.height = self.rows * 4
         self._dots = [0] * (self.columns * self.rows)
         self._names = [""] * (self.columns * self.rows)
+        # What covers the middle of each cell, whatever its pattern.
+        self._areas = [""] * (self.columns * self.rows)
         self._words: dict[int, Cell] = {}
 
     def dot(self, x: int, y: int, name: str) -> None:
@@ -70,7 +80,7 @@ class Canvas:
         """Fill what lies within an odd number of the rings, after clearing it."""
         for y, first, last in self._spans(rings):
             for x in range(first, last):
-                self._clear(x, y)
+                self._clear(x, y, name)
                 if pattern.at(x, y):
                     self.dot(x, y, name)
 
@@ -98,23 +108,30 @@ class Canvas:
             if 0 <= column + offset < self.columns and 0 <= row < self.rows:
                 self._words[row * self.columns + column + offset] = Cell(character, name)
 
-    def lines(self) -> list[list[Cell]]:
-        """The picture, row by row."""
-        cells = [self._cell(place) for place in range(self.columns * self.rows)]
+    def lines(self, blocks: Blocks | None = None) -> list[list[Cell]]:
+        """The picture, row by row: in dots, or in the characters of ``blocks``."""
+        cells = [self._cell(place, blocks) for place in range(self.columns * self.rows)]
         return [cells[row * self.columns : (row + 1) * self.columns] for row in range(self.rows)]
 
     def text(self) -> str:
         """The picture as plain text."""
         return "\n".join("".join(cell.character for cell in row).rstrip() for row in self.lines())
 
-    def _cell(self, place: int) -> Cell:
+    def _cell(self, place: int, blocks: Blocks | None) -> Cell:
         if place in self._words:
             return self._words[place]
+        if blocks is not None:
+            name = self._names[place] if self._dots[place] else ""
+            if name not in blocks.lines:
+                name = self._areas[place]
+            return Cell(blocks.lines.get(name) or blocks.areas.get(name, " "), name)
         dots = self._dots[place]
         return Cell(chr(_BLANK + dots), self._names[place]) if dots else Cell()
 
-    def _clear(self, x: int, y: int) -> None:
+    def _clear(self, x: int, y: int, name: str = "") -> None:
         place = (y // 4) * self.columns + x // 2
+        if (x % 2, y % 4) == (1, 2):
+            self._areas[place] = name
         self._dots[place] &= ~_BITS[x % 2][y % 4]
 
     def _spans(self, rings: Iterable[Ring]) -> Iterator[tuple[int, int, int]]:

@@ -17,6 +17,13 @@ MEMORY = "memory"
 AS_TYPED = "as typed"
 
 
+class Picture(StrEnum):
+    """What pictures on the screens are drawn with."""
+
+    DOTS = "dots"
+    BLOCKS = "blocks"
+
+
 class Fetching(StrEnum):
     """How the tools of a run are confirmed to be at the press."""
 
@@ -140,6 +147,11 @@ class Settings:
     )
     work_days: WorkDays = _setting(
         WorkDays(), "the days of the week on which a job can be at the press", "the shop's own habit"
+    )
+    picture: Picture = _setting(
+        Picture.DOTS,
+        "how the screens draw the cut: dots, or blocks where the font has no braille; ctrl+z changes it for a session",
+        "the shop's own choice",
     )
     pick_list: Fetching = _setting(
         Fetching.CONFIRMED,

@@ -51,12 +51,15 @@ class BroachplanApp(StackedApp):
         Binding("f12,ctrl+r", "take_back", "return", priority=True, id="app.return", tooltip="Take pieces or a set back and inspect them"),
         Binding("ctrl+d", "buyer", "buying", show=False, priority=True, id="app.buyer", tooltip="The buyer's desk: what cannot be cut yet, what to make, buy or borrow"),
         Binding("ctrl+f", "first_tools", "first tools", show=False, priority=True, id="app.start", tooltip="Take the first tools in, step by step: those of one hub, its plan, then the rest of the box"),
+        Binding("ctrl+z", "other_picture", "dots or blocks", show=False, id="app.picture", tooltip="The picture in dots, or in blocks where the font has no dots"),
         Binding("ctrl+t", "other_theme", "light or dark", show=False, id="app.theme", tooltip="Light screens or dark ones"),
         Binding("tab", "line(1)", "next", show=False, priority=True, id="app.next", tooltip="The next line or list"),
         Binding("shift+tab", "line(-1)", "before", show=False, priority=True, id="app.before", tooltip="The line or list before"),
         Binding("ctrl+q", "quit", "quit", show=False, priority=True, id="app.quit", tooltip="Leave the program"),
     ]  # fmt: skip
     units: reactive[Units | None] = reactive(None)
+    # Whether pictures are drawn in blocks: for a font without braille.
+    blocks: reactive[bool] = reactive(False)
     # Counts what was changed in the crib from here: whatever shows it looks again.
     changes: reactive[int] = reactive(0)
 
@@ -230,6 +233,10 @@ class BroachplanApp(StackedApp):
         shown = getattr(self.screen, "units", None) or Units.INCH
         ways = list(Units)
         self.units = ways[(ways.index(shown) + 1) % len(ways)]
+
+    def action_other_picture(self) -> None:
+        """Pictures in dots or in blocks, from now on; the setting says what the next start begins with."""
+        self.blocks = not self.blocks
 
     def action_other_theme(self) -> None:
         """Light or dark."""

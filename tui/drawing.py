@@ -5,11 +5,25 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from broachplan.canvas import Canvas, Pattern
+from broachplan.canvas import Blocks, Canvas, Pattern
 from broachplan.cut.picture import Rectangle, Ring
 from broachplan.lengths import Units
 
 SCALE = "scale"
+# For fonts without braille: characters that the oldest fonts of terminals have.
+BLOCKS = Blocks(
+    areas={
+        "hub": "░",
+        "bushing": "▒",
+        "shaft": "▒",
+        "shims": "=",
+        "broach": "▓",
+        "key": "▓",
+        "before": "▄",
+        "cut": "█",
+    },
+    lines={"floor": "-", "t": "│", SCALE: "─"},
+)
 LEAST_COLUMNS, LEAST_ROWS = 12, 6
 
 _LEGEND_WIDTH = 14

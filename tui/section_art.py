@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from broachplan.canvas import CHECKED, LINED, SLANTED, SOLID, SPARSE, UPRIGHT, Canvas, Pattern
 from broachplan.cut.picture import Rectangle, SectionPicture
-from broachplan.lengths import Units
+from broachplan.lengths import NM_PER_MM, Length, Units, show
+from broachplan.sheets.sizes import gauge_units
 from tui.drawing import LEAST_COLUMNS, LEAST_ROWS, DotView, box, paint_block, picture_rows, write_below
 
 HUB, BUSHING, SHIMS, BROACH, BEFORE, CUT = "hub", "bushing", "shims", "broach", "before", "cut"
-FLOOR = "floor"
+FLOOR, T = "floor", "t"
 
 _FILLS: dict[str, Pattern] = {
     HUB: SPARSE,
@@ -35,6 +36,7 @@ def paint(section: SectionPicture, columns: int, rows: int, units: Units, *, clo
         return canvas
     view = _view(section, canvas.width, picture_rows(columns, rows, _LEGEND) * 4, close=close)
     _paint_pieces(canvas, section, view)
+    _paint_t(canvas, section, view, picture_rows(columns, rows, _LEGEND), units)
     write_below(canvas, view, _LEGEND, _FILLS, units)
     return canvas
 
@@ -72,6 +74,23 @@ def _paint_pieces(canvas: Canvas, section: SectionPicture, view: DotView) -> Non
         name = CUT if layer is section.layers[-1] else BEFORE
         canvas.fill(view.rings(layer.rings), _FILLS[name], name)
     _paint_keyway(canvas, section, view)
+
+
+def _paint_t(canvas: Canvas, section: SectionPicture, view: DotView, rows: int, units: Units) -> None:
+    """T of this pass as an arrow from the far wall to the floor, with its figure; none before the floor is past the bore."""
+    wall, floor = -section.bore.radius, section.teeth.top
+    if floor <= section.bore.radius:
+        return
+    (x, low), (_, high) = view.ring(((0.0, wall), (0.0, floor)))
+    low = min(low, rows * 4.0 - 1)
+    # Two dots wide with a gap on either side: one alone looks like the pattern of the broach.
+    canvas.clear([box((x - 3, high), (x + 3, low))])
+    for side in (-1, 0):
+        canvas.trace(((x + side, high), (x + side, low)), T, closed=False)
+    for tip, back in ((high, 3), *([(low, -3)] if low < rows * 4.0 - 1 else [])):
+        canvas.trace(((x - 3, tip + back), (x, tip), (x + 3, tip + back)), T, closed=False)
+    figure = f" T {show(Length(round((floor - wall) * NM_PER_MM)), gauge_units(units))} "
+    canvas.write(int(x) // 2 + 2, int(high + (low - high) * 0.75) // 4, figure, T)
 
 
 def _paint_block(canvas: Canvas, block: Rectangle, view: DotView, name: str) -> None:

@@ -9,7 +9,8 @@ from broachplan.cut.picture import SectionPicture
 from broachplan.lengths import Units
 from broachplan.planner.pass_section import section_of
 from tests.tui.answers import READY
-from tui.section_art import BEFORE, BROACH, BUSHING, CUT, HUB, SHIMS, paint
+from tui.drawing import BLOCKS
+from tui.section_art import BEFORE, BROACH, BUSHING, CUT, HUB, SHIMS, T, paint
 
 
 def drawn(place: int = 2) -> SectionPicture:
@@ -96,3 +97,39 @@ def test_close_up_shows_the_keyway_larger() -> None:
 
 def test_too_small_a_room_draws_nothing() -> None:
     assert paint(drawn(), 8, 4, Units.INCH).text().strip() == ""
+
+
+def test_t_is_an_arrow_from_the_far_wall_to_the_floor_with_its_figure_once_it_can_be_gauged() -> None:
+    """The last pass of the answer made by hand reads 1.1190 in, its first 1.0150 in on a bore of 1.0000 in."""
+    canvas = paint(drawn(), 60, 38, Units.INCH)
+    arrow = [
+        (column, row)
+        for row, cells in enumerate(canvas.lines())
+        for column, cell in enumerate(cells)
+        if cell.name == T and not cell.character.isalnum() and cell.character not in " ."
+    ]
+    bore = [
+        row for row, cells in enumerate(canvas.lines()[:-3]) if any(cell.name == BUSHING for cell in cells)
+    ]
+
+    assert "T 1.1190 in" in canvas.text()
+    assert max(row for _, row in arrow) >= max(bore) - 1
+    assert min(row for _, row in arrow) < min(bore)
+    assert {column for column, _ in arrow} <= set(range(28, 33))  # the middle plane
+    assert "T 28.423 mm" in paint(drawn(), 60, 38, Units.MM).text()
+    assert "T 1.0150 in" in paint(drawn(0), 60, 38, Units.INCH).text()
+
+
+@pytest.mark.parametrize("close", [False, True])
+def test_in_blocks_every_part_has_a_character_that_the_legend_shows_and_none_is_braille(close: bool) -> None:
+    canvas = paint(drawn(), 60, 30, Units.INCH, close=close)
+    text = "\n".join("".join(cell.character for cell in row) for row in canvas.lines(BLOCKS))
+
+    assert not any("⠀" <= character <= "⣿" for character in text)
+    for sample in ("██ cut now", "▓▓ broach", "== shims", "▒▒ bushing", "░░ hub", "▄▄ cut before"):
+        assert sample in text
+    for part in "█▓▒░▄│-" if close else "█▓=▒░▄│-":
+        assert part in text.partition("cut now")[0]
+    assert (
+        len(set(BLOCKS.areas.values())) == len(BLOCKS.areas) - 2
+    )  # a shaft and its key are in another picture

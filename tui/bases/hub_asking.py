@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from broachplan.lengths import Units
+from broachplan.lengths import Units, units_of
 from broachplan.questions.acts import KeepDraftRequest
 from broachplan.questions.line import as_typed
 from broachplan.questions.reads import DraftsRequest, SettingsRequest
@@ -16,6 +16,7 @@ from tui.widgets.hub_form import HubForm
 
 if TYPE_CHECKING:
     from broachplan.crib.drafts import Draft
+    from broachplan.keyways.keyway import Keyway
     from broachplan.planner.answer import Answer
     from broachplan.questions.hub import PlanRequest
     from broachplan.settings import Settings
@@ -34,6 +35,7 @@ class HubAsking(AskingScreen[None]):
         # What the shop has set, None: as typed; and the units of the last hub that could be read.
         self.shop_units: Units | None = None
         self.typed_in = Units.INCH
+        self.keyway_typed: Keyway | None = None
         # What is in the form from before.
         self._begun: Mapping[str, str] = as_typed(start) if start else {}
 
@@ -51,13 +53,24 @@ class HubAsking(AskingScreen[None]):
         chosen: Units | None = getattr(self.app, "units", None)
         return chosen or units
 
-    def ask_shop_units(self) -> Units | None:
+    def ask_shop(self) -> Settings:
         """The units of force load here, before any is shown."""
         from broachplan.quantities import show_force
 
         settings: Settings = self.desks.send(self.db, SettingsRequest())
         show_force(0.0, settings.shown_in)
-        return settings.units
+        return settings
+
+    def check(self, asked: PlanRequest) -> str:
+        """The reason against the whole of what is typed; the keyway it asks for is kept."""
+        from broachplan.questions.read_hub import read_hub_question
+
+        try:
+            hub, self.keyway_typed = read_hub_question(asked)
+        except Exception as error:
+            return self.desks.line_for(error)
+        self.typed_in = units_of(hub.system)
+        return ""
 
     def look_for_last_hub(self) -> None:
         """Look for the last hub asked about at this station, where no other was given."""

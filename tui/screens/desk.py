@@ -13,8 +13,9 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Static
 
-from broachplan.lengths import Units, units_of
+from broachplan.lengths import Units
 from broachplan.questions.at_press import OpenRunsRequest
+from broachplan.settings import Picture
 from broachplan.sheets.plans import PASSES, PLANS
 from broachplan.sheets.table import View, columns_of, rows_of
 from broachplan.shown import numbered
@@ -34,9 +35,9 @@ from tui.widgets.placed import put
 from tui.widgets.section_view import SectionView
 
 if TYPE_CHECKING:
-    from broachplan.keyways.keyway import Keyway
     from broachplan.planner.answer import Answer, Plan
     from broachplan.questions.hub import PlanRequest
+    from broachplan.settings import Settings
     from broachplan.sheets.result import ResultSheet
 
 _NEEDS_ANSWER = ("refusals", "make", "cautions")
@@ -62,7 +63,6 @@ class DeskScreen(HubAsking):
         super().__init__(db, start, desks, name="desk")
         self.asked: PlanRequest | None = None
         self.planning = False
-        self._keyway: Keyway | None = None
         self._changed_since = False
         self._open = False
         self._runs = 0
@@ -101,7 +101,7 @@ class DeskScreen(HubAsking):
 
     def open_crib(self) -> None:
         """Ask how the shop shows lengths."""
-        self.work(self.ask_shop_units, then=self._opened, group="open")
+        self.work(self.ask_shop, then=self._opened, group="open")
 
     @property
     def plan(self) -> Plan | None:
@@ -197,8 +197,9 @@ class DeskScreen(HubAsking):
         """Type on."""
         self.query_one(HubForm).focus_last()
 
-    def _opened(self, units: Units | None) -> None:
-        self.shop_units = units
+    def _opened(self, settings: Settings) -> None:
+        self.shop_units = settings.units
+        self.shop.blocks = settings.picture is Picture.BLOCKS
         self._draw()
         self._open = True
         self._plan_at_start()
@@ -215,10 +216,10 @@ class DeskScreen(HubAsking):
 
     @on(HubForm.TextChanged)
     def _typed(self, event: HubForm.TextChanged) -> None:
-        reason, self._keyway = event.reason, None
+        reason, self.keyway_typed = event.reason, None
         asked = None if reason else self.query_one(HubForm).asked()
         if asked is not None:
-            reason = self._check(asked)
+            reason = self.check(asked)
         self.asked = None if reason else asked
         self._say(reason or "F2 or enter plans this hub.", wrong=bool(reason))
         self._mark_stale(asked)
@@ -292,17 +293,6 @@ class DeskScreen(HubAsking):
         self.set_class(self.answer is not None and stale, "-stale")
         self._draw_verdict()
 
-    def _check(self, asked: PlanRequest) -> str:
-        """The reason against the whole of what is typed; the keyway it asks for is kept."""
-        from broachplan.questions.read_hub import read_hub_question
-
-        try:
-            hub, self._keyway = read_hub_question(asked)
-        except Exception as error:
-            return self.desks.line_for(error)
-        self.typed_in = units_of(hub.system)
-        return ""
-
     def _more_refusals(self, all_of_them: bool | None) -> None:
         if all_of_them and self.answered is not None:
             self._begin(replace(self.answered, why="all"))
@@ -345,8 +335,8 @@ class DeskScreen(HubAsking):
 
     def _draw_keyway(self) -> None:
         """What the form asks for now, T first; while it asks for nothing, what was answered."""
-        keyway, t, lines = self._keyway or (self.answer.keyway if self.answer else None), "", []
-        units = self.units_typed if self._keyway else self.units
+        keyway, t, lines = self.keyway_typed or (self.answer.keyway if self.answer else None), "", []
+        units = self.units_typed if self.keyway_typed else self.units
         if keyway:
             from broachplan.sheets.answer import keyway_points, t_in_words
 
@@ -367,6 +357,7 @@ class DeskScreen(HubAsking):
             words = f"{stale}{plain(verdict(self.answer)[1])}"
         large = self.query_one("#answer", LargeFigure)
         large.value = words.partition(":")[0] if words.startswith(("READY", "NO PLAN")) else ""
+        large.set_class(not large.value, "-empty")
         self._line("verdict", words)
 
     def _draw_plan(self) -> None:

@@ -23,12 +23,32 @@ class SectionView(Widget):
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {
         f"section--{name}"
-        for name in ("hub", "bushing", "shims", "broach", "before", "cut", "floor", "shaft", "key", "scale")
+        for name in (
+            "hub",
+            "bushing",
+            "shims",
+            "broach",
+            "before",
+            "cut",
+            "floor",
+            "t",
+            "shaft",
+            "key",
+            "scale",
+        )
     }
     section: reactive[SectionPicture | JointSection | None] = reactive(None)
     units: reactive[Units] = reactive(Units.INCH)
     close: reactive[bool] = reactive(False)
+    blocks: reactive[bool] = reactive(False)
     _drawn: tuple[object, list[list[Cell]]] | None = None
+
+    def on_mount(self) -> None:
+        """In dots or in blocks, as the app says."""
+        self.watch(self.app, "blocks", self._follow)
+
+    def _follow(self) -> None:
+        self.blocks = bool(getattr(self.app, "blocks", False))
 
     def render_line(self, y: int) -> Strip:
         """One line of the picture."""
@@ -45,11 +65,13 @@ class SectionView(Widget):
         return self.get_component_rich_style(f"section--{name}") if name else self.rich_style
 
     def _lines(self) -> list[list[Cell]]:
-        wanted = (self.section, self.size, self.units, self.close)
+        wanted = (self.section, self.size, self.units, self.close, self.blocks)
         if self.section is None:
             return []
         if self._drawn is None or self._drawn[0] != wanted:
-            self._drawn = (wanted, self._painted(self.section).lines())
+            from tui.drawing import BLOCKS
+
+            self._drawn = (wanted, self._painted(self.section).lines(BLOCKS if self.blocks else None))
         return self._drawn[1]
 
     def _painted(self, section: SectionPicture | JointSection) -> Canvas:
