@@ -95,6 +95,12 @@ class BroachplanApp(StackedApp):
         """Lay the machinist's desk over the first screen."""
         await self.push_screen(screen("desk")(self.db, self._start, self.desks))
 
+    async def open_crib(self) -> None:
+        """The attendant's desk, over whatever is on screen."""
+        units = getattr(self.screen, "shop_units", None)
+        made = screen("crib")(self.db, self.desks, units) if units else screen("crib")(self.db, self.desks)
+        await self.push_screen(made)
+
     async def _open(self) -> None:
         await self.open_desk()
         if self._first_tools:

@@ -9,6 +9,7 @@ from textual.binding import Binding
 from textual.command import CommandList, CommandPalette, DiscoveryHit, Hit, Hits, Provider
 from textual.dom import DOMNode
 
+from tui.registry import Menu, in_menu
 from tui.stack import StackedScreen, on_top
 
 
@@ -21,14 +22,25 @@ class Palette(CommandPalette, StackedScreen[None]):
             super()._action_command_list(action)
 
 
+# By what other names people ask for an action.
+_ALSO = {
+    "app.lend": "sign out, issue, check out, book out, hand out",
+    "app.return": "sign in, take back, check in, book in, hand in",
+}
+# Going from line to line is no action to look for.
+_MOVES = ("line", "move", "step", "page", "leap", "scroll")
+
+
 class Acts(Provider):
-    """Every binding that can be used where the palette was opened."""
+    """Every action that can be done where the palette was opened, and the attendant's lists and forms, each once."""
 
     async def discover(self) -> Hits:
         """All of them, before anything is typed."""
         for node, binding in self._acts():
+            if binding.action.startswith(_MOVES):
+                continue
             yield DiscoveryHit(_words(binding), partial(self._run, node, binding), help=binding.tooltip)
-        for words, act in self._lines():
+        for words, act in (*self._lines(), *self._menu()):
             yield DiscoveryHit(words, act)
 
     async def search(self, query: str) -> Hits:
@@ -36,13 +48,16 @@ class Acts(Provider):
         matcher = self.matcher(query)
         for node, binding in self._acts():
             words = _words(binding)
-            score = max(matcher.match(words), matcher.match(binding.tooltip) * 0.9)
+            also = _ALSO.get(binding.id or "", "")
+            score = max(
+                matcher.match(words), *(matcher.match(each) * 0.9 for each in (binding.tooltip, also))
+            )
             if score > 0:
                 yield Hit(
                     score, matcher.highlight(words), partial(self._run, node, binding), help=binding.tooltip
                 )
 
-        for words, act in self._lines():
+        for words, act in (*self._lines(), *self._menu()):
             score = matcher.match(words)
             if score > 0:
                 yield Hit(score, matcher.highlight(words), act)
@@ -53,15 +68,32 @@ class Acts(Provider):
         for words, act in offered() if offered else ():
             yield words, partial(self._type, act)
 
+    def _menu(self) -> Iterator[tuple[str, Callable[[], object]]]:
+        """The attendant's lists and forms that no key of the screen opens; from elsewhere they open over the crib."""
+        if self.screen.is_modal:
+            return
+        keyed = {binding.action for _, binding in self._acts()}
+        for name, way in (*in_menu(Menu.LISTS), *in_menu(Menu.ACTS)):
+            if f"go({name!r})" not in keyed:
+                yield f"{way.words[:1].upper()}{way.words[1:]}", partial(self._open, name)
+
+    async def _open(self, name: str) -> None:
+        if not on_top(self.screen):
+            return
+        if not hasattr(self.screen, "action_go"):
+            await self.app.open_crib()  # type: ignore[attr-defined]
+        await self.app.screen.action_go(name)  # type: ignore[attr-defined]
+
     def _type(self, act: Callable[[], object]) -> object:
         return act() if on_top(self.screen) else None
 
     def _acts(self) -> Iterator[tuple[DOMNode, Binding]]:
         seen = set()
         for active in self.screen.active_bindings.values():
-            known = active.binding.id, active.binding.action
-            if active.enabled and active.binding.id and known not in seen:
-                seen.add(known)
+            # Two keys, or the same key on a form and on the screen under it, are one action.
+            said = _words(active.binding)
+            if active.enabled and active.binding.id and said not in seen:
+                seen.add(said)
                 yield active.node, active.binding
 
     async def _run(self, node: DOMNode, binding: Binding) -> None:

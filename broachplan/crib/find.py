@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
+from broachplan.crib.loans import LENT
 from broachplan.crib.records import Record
 from broachplan.errors import InputError
 from broachplan.keyways.key import KeySize
@@ -23,6 +24,8 @@ from broachplan.tooling.pieces import Broach, Bushing
 LONGEST_SEARCH = 200
 # A nominal size matches figures this near to it: common practice, no source.
 NEAR = Length.inches("0.005")
+# What people call a piece that is lent.
+_ALSO_LENT = "signed out, issued, checked out, booked out"
 _MOST_TOKENS = 3  # 1 1/4 in
 _BEGUN = re.compile(r"[\d/.,+-]*[a-z\"]{0,2}", re.ASCII)
 _FITS = {Standard.INCH: (Fit.CLASS_1, Fit.CLASS_2), Standard.METRIC: (Fit.CLOSE, Fit.NORMAL, Fit.FREE)}
@@ -210,5 +213,6 @@ def _text_of(record: Record, more: tuple[str, ...]) -> str:
     piece = record.piece
     made = "made in house" if record.made_here else ""
     measured = record.measured
-    words = (piece.tag, piece.kind.value, record.set_name, record.home, record.note, made, *more)
+    lent = _ALSO_LENT if any(LENT in text for text in more) else ""
+    words = (piece.tag, piece.kind.value, record.set_name, record.home, record.note, made, *more, lent)
     return " ".join((*words, measured.by, measured.with_what)).casefold()

@@ -12,6 +12,9 @@ from broachplan.crib.sharing import NOTHING_SHARED, Sharing
 from broachplan.errors import InputError
 from broachplan.tooling.figures import Kind
 
+# How the words about a loan begin.
+LENT = "lent to "
+
 
 @dataclass(frozen=True, slots=True)
 class Loan:
@@ -107,7 +110,7 @@ def why_off(
 
 def lent_words(to: str | None, since: object) -> str:
     """Who has a piece and since when; empty where nobody has it."""
-    return f"lent to {to} since {since}" if to is not None else ""
+    return f"{LENT}{to} since {since}" if to is not None else ""
 
 
 def state_words(off: tuple[str, ...], *, retired: bool = False) -> str:

@@ -148,3 +148,11 @@ def test_a_size_still_being_typed_is_split_from_the_text_before_it(
     text: str, before: str, begun: str
 ) -> None:
     assert unfinished(text) == (before, begun)
+
+
+@pytest.mark.parametrize("text", ["sign out", "signed out", "issue", "checked out kim", "book out"])
+def test_a_piece_that_is_lent_is_found_by_the_other_words_for_it(text: str) -> None:
+    piece = Shim(tag="S-1", thickness=INCH("0.062"))
+
+    assert found(text, piece, "lent to Kim since 2031-05-02") == ()
+    assert found(text, piece) is None
