@@ -22,6 +22,7 @@ from broachplan.buying.piece_index import PieceIndex
 from broachplan.buying.some_values import SomeValues
 from broachplan.cut.teeth import Teeth
 from broachplan.keyways.keyway import Keyway
+from broachplan.lengths import Length
 from broachplan.planner.bearing import Bearing
 from broachplan.planner.bounds import bounds_of
 from broachplan.planner.pairs import BegunPair, FinishedPair, Pair, bearing_of, most_total_nm, problem_of
@@ -102,14 +103,14 @@ class Serving:
         exact = [one for one in self._bushings if not self._trust.has(one)]
         by_slot = sorted((one.slot_width.nm, one.tag, one) for one in exact if one.slot_width is not None)
         slots = [slot for slot, _, _ in by_slot]
+        bounds, shims = self.case.bounds, self._index.shims
+        spans = {slot: shims.span(*bounds.shim_width(Length(slot))) for slot in dict.fromkeys(slots)}
         for broach in self._broaches:
             if self._trust.has(broach):
                 continue
-            low, high = self.case.bounds.slot_width(widest_part(broach))
-            for _, _, bushing in by_slot[bisect_left(slots, low.nm) : bisect_right(slots, high.nm)]:
-                assert bushing.slot_width is not None
-                span = self._index.shims.span(*self.case.bounds.shim_width(bushing.slot_width))
-                yield FittingPair(broach, bushing, *span)
+            low, high = bounds.slot_width(widest_part(broach))
+            for slot, _, bushing in by_slot[bisect_left(slots, low.nm) : bisect_right(slots, high.nm)]:
+                yield FittingPair(broach, bushing, *spans[slot])
 
     @cached_property
     def _broaches(self) -> list[Broach]:
