@@ -16,6 +16,7 @@ from broachplan.crib.ahead import Snapshot
 from broachplan.lengths import Length
 from broachplan.settings import Settings
 from broachplan.tooling.figures import Kind
+from broachplan.tooling.measures import number_of
 from broachplan.tooling.pieces import Bushing
 from tests.buying.shop import MONDAY, job, stock
 from tests.planner.setups import MM, SetUp
@@ -71,6 +72,43 @@ def test_a_web_that_may_pass_the_limits_is_to_be_measured_and_the_values_that_do
     found = certainty(bushing((THE_WEB - 60_000, THE_WEB + 60_000)))
     assert found.certainty is HowSure.MEASURE
     assert (THE_WEB - 50_000, THE_WEB + 50_000) in found.values["web"]
+
+
+def test_a_shim_that_may_leave_the_limits_is_to_be_measured_and_its_thickness_is_said() -> None:
+    # Two shims of 1 mm are there; with a third the reading is 27.2 mm and the third, and must be 28.05 to 28.15 mm.
+    spans = {"thickness": Between(800_000, NM), "width": Between(7 * NM, 7 * NM)}
+    crib = stock(shims=SetUp().shims[:2])
+    found = certainty(OfferedPiece.of(Kind.SHIM, spans), crib)
+    assert (found.certainty, found.values) == (HowSure.MEASURE, {"thickness": ((850_000, 950_000),)})
+
+
+@pytest.mark.parametrize(
+    ("name", "limits", "do"),
+    [
+        # A bore of 25 mm takes 24.873 to 25 mm; a broach 7 mm wide a slot of 7 to 7.1016 mm.
+        ("outside_diameter", (24_980_000, 25_010_000), (24_980_000, 25_000_000)),
+        ("slot_width", (6_990_000, 7_020_000), (7_000_000, 7_020_000)),
+    ],
+)
+def test_a_bushing_that_may_not_fit_is_to_be_measured_and_what_fits_is_said(
+    name: str, limits: tuple[int, int], do: tuple[int, int]
+) -> None:
+    found = certainty(bushing((THE_WEB, THE_WEB)).with_figure(name, Between(*limits)))
+    assert (found.certainty, found.values) == (HowSure.MEASURE, {name: (do,)})
+
+
+def test_a_tolerance_on_one_height_of_a_broach_alone_is_to_be_measured_at_best() -> None:
+    of = SetUp().broach
+    figures = {each.name: number_of(getattr(of, each.name)) for each in of.figures()}
+    exact = {name: Between(number, number) for name, number in figures.items() if number is not None}
+    both = {"first_tooth_height": 12 * NM, "last_tooth_height": 13_200_000}
+    alike = {name: Between(nm - 5_000, nm + 5_000) for name, nm in both.items()}
+    crib = stock(broaches=0)
+    found = [
+        certainty(OfferedPiece.of(Kind.BROACH, exact | some), crib).certainty
+        for some in (alike, dict(list(alike.items())[:1]))
+    ]
+    assert found == [HowSure.SURE, HowSure.MEASURE]
 
 
 def test_where_the_shop_cuts_shims_one_that_is_cut_to_measure_makes_it_sure() -> None:
