@@ -23,9 +23,10 @@ from broachplan.questions.offer_choice import OfferChoiceRequest
 from broachplan.questions.shortages import ShortagesRequest
 from broachplan.questions.what_if import WhatIfRequest
 from tests.desks.buyer.acting import shown
-from tests.desks.doing import import_crib, lend_piece
+from tests.desks.doing import change_setting, import_crib, lend_piece
 from tests.seed_inventory.toolroom import FOLDER
 from tests.tui.attending import Attending, attend
+from tests.tui.driving import assert_golden
 from tui.desks import Desks
 from tui.widgets.entry import EntryLine
 
@@ -36,6 +37,8 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     db = tmp_path_factory.mktemp("toolroom") / "toolroom.db"
     import_crib(str(db), [FOLDER])
     import_jobs(str(db), JobImportRequest(paths=(str(FOLDER / "jobs.csv"),)))
+    change_setting(str(db), "make_bushing_days", "3")
+    change_setting(str(db), "make_shim_days", "1")
     return db
 
 
@@ -86,12 +89,12 @@ def test_the_page_lists_what_cannot_be_cut_and_each_row_opens_to_its_reason(
             "bushing 1-1/8 in, key 1/4 in",
             "make OD 1.1240 web 0.5515 in",
         )
-        assert "…" not in at.screen().split("START BY")[0]
+        assert_golden("buyer_80x24", at.screen())
         assert "more, from" in at.words("#more")
         assert "9 Dec  J-706 (2 hubs), J-707 (1 hub): BR-0500-A. One after the other?" in at.words("#parts")
         await at.type("2")
         assert at.words("#title") == "J-712, due Wed 16 Dec 2026: CANNOT BE CUT YET"
-        assert "the rule (bushing fit): the bushing must fit the bore" in at.screen()
+        assert_golden("job_80x24", at.screen())
         await at.type("f3")  # nothing has its pieces
         assert at.name == "job"
         await at.press("f5")
@@ -341,6 +344,7 @@ def test_what_to_buy_comes_from_the_lists_of_this_station_and_an_offer_is_taken_
         await at.press("f2")
         await at.type("ctrl+u", f"={OFFERS}", "f2")
         assert "Total 699.50 USD; 22 of 30 jobs can be cut with it" in at.words("#title")
+        assert_golden("basket_80x24", at.screen())
         offers = [row[0] for row in at.rows]
         assert offers == sorted(offers)
         assert "HB-0250-PAIR" in offers
@@ -368,3 +372,22 @@ def test_what_to_buy_comes_from_the_lists_of_this_station_and_an_offer_is_taken_
 
     kept = offer_choice(toolroom, OfferChoiceRequest())
     assert (kept.lists, kept.without) == ((str(OFFERS),), ())
+
+
+WAYS = ("f1", "f10", "f8", "f8 f3", "f8 enter", "f8 f6", "f8 f10", "f8 ctrl+n", "f8 ctrl+b", "f11")
+
+
+def test_one_key_leads_to_the_buyers_desk_from_any_screen_and_escape_back(filled_file: str) -> None:
+    async def act(at: Attending) -> None:
+        for way in WAYS:
+            await at.press(*way.split())
+            before = at.name
+            assert before != "desk", way
+            await at.press("ctrl+d", "ctrl+d")
+            assert at.name == "buyer", way
+            await at.press("escape")
+            assert at.name == before, way
+            while at.name != "desk":
+                await at.press("escape")
+
+    attend(filled_file, act)

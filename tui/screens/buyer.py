@@ -51,7 +51,7 @@ class BuyerScreen(CanWeScreen[None]):
         Binding("f4", "whole", "all of it", show=False, priority=True, id="buyer.whole", tooltip="The whole page as a text: the reason of every job, and the jobs that can be cut"),
         Binding("f5", "read", "look again", show=False, priority=True, id="buyer.read", tooltip="Judge the jobs again, against the crib as it is now"),
         Binding("f6", "jobs", "jobs", priority=True, id="buyer.jobs", tooltip="The list of jobs: add, change, start, finish, drop, import"),
-        Binding("f8", "crib", "tool crib", priority=True, id="buyer.crib", tooltip="The attendant's desk: the pieces in the crib"),
+        Binding("f8", "crib", "crib", priority=True, id="buyer.crib", tooltip="The attendant's desk: the pieces in the crib"),
         Binding("escape", "leave", "back", show=False, priority=True, id="buyer.leave", tooltip="Back to where the buyer's desk was opened"),
     ]  # fmt: skip
 
@@ -247,7 +247,10 @@ class BuyerScreen(CanWeScreen[None]):
             lines = [plain(line) for line in part.lines[:most]] or ["nothing"]
             if (left := len(part.lines) - most) > 0:
                 lines[-1] = f"{left + 1} more: F4"
-            beside = len(lines) == 1 and len(heading) + 2 + len(lines[0]) <= width
-            yield Text(f"{heading}  {lines[0]}" if beside else heading)
-            for line in () if beside else lines:
+            head, rest = Text(heading, "bold"), lines
+            if len(heading) + 2 + len(lines[0]) <= width:
+                head.append(f"  {lines[0]}", "not bold")
+                rest = lines[1:]
+            yield head
+            for line in rest:
                 yield Text(fitted(f"  {line}", width))
