@@ -44,7 +44,11 @@ class Beside:
 
 
 def doubts(
-    kind: Kind, figures: Figures, beside: Beside | None = None, slot_depth: Length | None = None
+    kind: Kind,
+    figures: Figures,
+    beside: Beside | None = None,
+    slot_depth: Length | None = None,
+    over: Length | None = None,
 ) -> tuple[Doubt, ...]:
     """What to ask about a piece before it is kept; a figure at most once.
 
@@ -53,11 +57,17 @@ def doubts(
     figures : by name; None where one is not known.
     beside : the rest of the box, where there is one.
     slot_depth : of a bushing, where it was measured: for this check alone, it is not kept.
+    over : what the micrometer read over a broach in the slot, where the web was taken so.
     """
     beside = beside or Beside()
     lengths = {name: value for name, value in figures.items() if isinstance(value, Length)}
     found: dict[str, Doubt] = {}
-    for each in (*_WITHIN[kind](lengths, beside, slot_depth), *_far(FIGURES[kind], lengths, beside)):
+    on_itself = (each for each in (_over_doubt(lengths, over),) if each is not None)
+    for each in (
+        *on_itself,
+        *_WITHIN[kind](lengths, beside, slot_depth),
+        *_far(FIGURES[kind], lengths, beside),
+    ):
         found.setdefault(each.figure, each)
     return tuple(found.values())
 
@@ -91,6 +101,18 @@ def slot_depth_doubt(lengths: Mapping[str, Length], depth: Length | None) -> Dou
         "web",
         f"web {write_exact(web)}, but outside diameter less slot depth is {write_exact(outside - depth)}:"
         f" {write_exact(apart)} apart; measure web, slot depth and diameter again",
+    )
+
+
+def _over_doubt(lengths: Mapping[str, Length], over: Length | None) -> Doubt | None:
+    """Whether the anvil was on the bushing itself: a tooth that is no higher than its round cannot be reached by it."""
+    outside = lengths.get("outside_diameter")
+    if over is None or outside is None or over > outside:
+        return None
+    return Doubt(
+        "web",
+        f"{write_exact(over)} over the broach is not more than the outside diameter, {write_exact(outside)}:"
+        " the anvil may have been on the bushing and not on the tooth",
     )
 
 

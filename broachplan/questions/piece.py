@@ -31,7 +31,7 @@ _KINDS = {
 
 
 # A web may be a reading over a broach in the slot.
-_OVER = "1.4382 in over BR-1"
+_OVER = "0.625 in, or 1.44 in over BR-1"
 
 
 def _line(
@@ -87,7 +87,7 @@ WORDS_REGROUND = ("condition", "measured_with", "measured_on", "measured_by", "m
 def _figure_line(figure: Figure) -> Line:
     needed = "plans need it; " if figure.needed else ""
     if figure.or_taken is not None:
-        return _line(figure.name, figure.label, kinds.WEB, f"{figure.how}; or {_OVER}", f"({needed}{_OVER})")
+        return _line(figure.name, figure.label, kinds.WEB, f"{figure.how}; {_OVER}", f"({needed}{_OVER})")
     hint = f"({needed}{_HINTS[figure.quantity]})"
     return _line(figure.name, figure.label, _KINDS[figure.quantity], figure.how, hint)
 

@@ -84,6 +84,13 @@ def test_a_bushing_of_the_same_size_whose_web_differs_by_more_than_ten_thousandt
     assert "but GU-1, of the same diameter and slot, has 0.11 in" in asked.words
 
 
+def test_a_reading_over_a_broach_that_the_bushing_itself_gives_is_asked_about() -> None:
+    # A tooth below the round: flat anvils rest on the bushing's own round, 1 in apart.
+    (asked,) = doubts(Kind.BUSHING, bushing("0.35"), over=inches("1"))
+    assert asked.words.startswith("1 in over the broach is not more than the outside diameter, 1 in")
+    assert doubts(Kind.BUSHING, bushing("0.35"), over=inches("1.001")) == ()
+
+
 def test_figures_of_one_piece_that_contradict_each_other_are_asked_about() -> None:
     broach = {
         "keyway_width": inches("0.25"),

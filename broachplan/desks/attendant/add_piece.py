@@ -66,7 +66,7 @@ def add_piece(db: str | None, request: AddRequest, *, at: datetime | None = None
         values = typed_values(kind, texts)
         check_piece(kind, tag, values)
         _check_slot_depth(values, depth, sure=request.sure)
-        doubts = doubts_of(work, kind, tag, values, depth)
+        doubts = doubts_of(work, kind, tag, values, depth, request.values.get("web", ""))
         piece_id = receive(work, kind, tag, values)
         record(work, stamp, [ActLine(piece_id, Act.RECEIVED)])
         work.commit()

@@ -16,6 +16,7 @@ from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind, read_kind
 from broachplan.tooling.measures import figure_of
 from broachplan.tooling.pieces import FIGURES
+from broachplan.tooling.web_over import is_over, read_over
 
 
 def look_again(db: str | None, request: LookAgainRequest) -> tuple[Doubt, ...]:
@@ -31,18 +32,20 @@ def look_again(db: str | None, request: LookAgainRequest) -> tuple[Doubt, ...]:
     with reading(db) as work:
         values = typed_values(kind, web_worked_out(work, asked.values))
         check_piece(kind, tag, values)
-        return doubts_of(work, kind, tag, values, slot_depth_typed(asked.slot_depth))
+        web = asked.values.get("web", "")
+        return doubts_of(work, kind, tag, values, slot_depth_typed(asked.slot_depth), web)
 
 
 def doubts_of(
-    work: Work, kind: Kind, tag: str, values: Mapping[str, Any], slot_depth: Length | None
+    work: Work, kind: Kind, tag: str, values: Mapping[str, Any], slot_depth: Length | None, web: str
 ) -> tuple[Doubt, ...]:
-    """What to ask about figures as columns hold them, beside the rest of the box."""
+    """What to ask about figures as columns hold them, beside the rest of the box; ``web`` is how it was typed."""
+    over = read_over(web).reading if is_over(web) else None
     figures = {
         figure.name: figure_of(figure, number if isinstance(number := values.get(figure.name), int) else None)
         for figure in FIGURES[kind]
     }
-    return doubts(kind, figures, beside(work, kind, tag, dict(values)), slot_depth)
+    return doubts(kind, figures, beside(work, kind, tag, dict(values)), slot_depth, over)
 
 
 def slot_depth_typed(text: str) -> Length | None:
