@@ -11,6 +11,7 @@ from typing import Any
 from broachplan.errors import InputError
 from broachplan.lengths import Length, System, Units, parse_length, units_of, write_exact
 from broachplan.money import read_amount, read_currency, show_amount
+from broachplan.shop_words import CribWord, LendWord, ReturnWord, ShopWords
 from broachplan.work_days import WorkDays, read_work_days
 
 MEMORY = "memory"
@@ -148,6 +149,15 @@ class Settings:
     work_days: WorkDays = _setting(
         WorkDays(), "the days of the week on which a job can be at the press", "the shop's own habit"
     )
+    word_lend: LendWord = _setting(
+        LendWord.LEND, "what people read for lend; commands keep their names", "the shop's own choice"
+    )
+    word_return: ReturnWord = _setting(
+        ReturnWord.RETURN, "what people read for return; commands keep their names", "the shop's own choice"
+    )
+    word_crib: CribWord = _setting(
+        CribWord.CRIB, "what people read for crib; commands keep their names", "the shop's own choice"
+    )
     picture: Picture = _setting(
         Picture.DOTS,
         "how the screens draw the cut: dots, or blocks where the font has no braille; ctrl+z changes it for a session",
@@ -163,6 +173,11 @@ class Settings:
     def shown_in(self) -> Units:
         """The units that lengths are shown in; inches where they follow what is typed and nothing was."""
         return self.units or Units.INCH
+
+    @property
+    def words(self) -> ShopWords:
+        """The shop's own words."""
+        return ShopWords(self.word_lend, self.word_return, self.word_crib)
 
     def as_typed_in(self, system: System) -> Settings:
         """The settings for a question typed in a system of units, which decides where the shop has set none."""

@@ -12,6 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.reactive import reactive
 from textual.screen import Screen
 
+from broachplan.shop_words import ShopWords
 from tui.desks import Desks
 from tui.drafts import Drafts
 from tui.registry import screen
@@ -60,6 +61,8 @@ class BroachplanApp(StackedApp):
     units: reactive[Units | None] = reactive(None)
     # Whether pictures are drawn in blocks: for a font without braille.
     blocks: reactive[bool] = reactive(False)
+    # The shop's own words for lending, returning and the crib.
+    shop_words: reactive[ShopWords] = reactive(ShopWords())
     # Counts what was changed in the crib from here: whatever shows it looks again.
     changes: reactive[int] = reactive(0)
 
@@ -138,7 +141,7 @@ class BroachplanApp(StackedApp):
     def action_help(self) -> None:
         """List every action of the screens."""
         if self.screen.name != "help":
-            self.push_screen(screen("help")())
+            self.push_screen(screen("help")(self.shop_words))
 
     def crib_changed(self) -> None:
         """Whatever shows the crib looks again."""

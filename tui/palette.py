@@ -11,6 +11,7 @@ from textual.dom import DOMNode
 
 from tui.registry import Menu, in_menu
 from tui.stack import StackedScreen, on_top
+from tui.widgets.keybar import worded
 
 
 class Palette(CommandPalette, StackedScreen[None]):
@@ -39,7 +40,7 @@ class Acts(Provider):
         for node, binding in self._acts():
             if binding.action.startswith(_MOVES):
                 continue
-            yield DiscoveryHit(_words(binding), partial(self._run, node, binding), help=binding.tooltip)
+            yield DiscoveryHit(self._said(binding), partial(self._run, node, binding), help=binding.tooltip)
         for words, act in (*self._lines(), *self._menu()):
             yield DiscoveryHit(words, act)
 
@@ -47,7 +48,7 @@ class Acts(Provider):
         """Those whose words or explanation match."""
         matcher = self.matcher(query)
         for node, binding in self._acts():
-            words = _words(binding)
+            words = self._said(binding)
             also = _ALSO.get(binding.id or "", "")
             score = max(
                 matcher.match(words), *(matcher.match(each) * 0.9 for each in (binding.tooltip, also))
@@ -62,6 +63,9 @@ class Acts(Provider):
             if score > 0:
                 yield Hit(score, matcher.highlight(words), act)
 
+    def _said(self, binding: Binding) -> str:
+        return worded(self.app).label(_words(binding))
+
     def _lines(self) -> Iterator[tuple[str, Callable[[], object]]]:
         """What a screen offers by a line that is typed, and has no key of its own."""
         offered = getattr(self.screen, "palette_lines", None)
@@ -75,7 +79,10 @@ class Acts(Provider):
         keyed = {binding.action for _, binding in self._acts()}
         for name, way in (*in_menu(Menu.LISTS), *in_menu(Menu.ACTS)):
             if f"go({name!r})" not in keyed:
-                yield f"{way.words[:1].upper()}{way.words[1:]}", partial(self._open, name)
+                yield (
+                    worded(self.app).label(f"{way.words[:1].upper()}{way.words[1:]}"),
+                    partial(self._open, name),
+                )
 
     async def _open(self, name: str) -> None:
         if not on_top(self.screen):

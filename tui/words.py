@@ -15,11 +15,11 @@ if TYPE_CHECKING:
     from broachplan.planner.answer import Answer, Plan
 
 
-def crib_words(db: str | None) -> str:
+def crib_words(db: str | None, word: str = "crib") -> str:
     """Which crib this is. Of a URL nothing is shown, since it may hold a password."""
     if db is None:
-        return "your own crib"
-    return "a shared crib" if "://" in db else f"crib {plain(PurePath(db).name)}"
+        return f"your own {word}"
+    return f"a shared {word}" if "://" in db else f"{word} {plain(PurePath(db).name)}"
 
 
 def figure(length: Length, units: Units) -> str:

@@ -91,11 +91,11 @@ def show(request: ShowRequest, as_json: AsJson = False, db: Db = None) -> None:
 
         say_json(piece_as_dict(shown))
     else:
-        from broachplan.cli.layout import sheet_lines
+        from broachplan.cli.layout import say_worded, sheet_lines
         from broachplan.views.piece import piece_sheet
         from broachplan.views.today import today
 
-        say(sheet_lines(piece_sheet(shown, today(shown)._replace(units=shown.units))))
+        say_worded(sheet_lines(piece_sheet(shown, today(shown)._replace(units=shown.units))), db)
 
 
 @contextmanager

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from broachplan.cli.terminal import say, say_json
@@ -31,4 +32,13 @@ def say_list(listed: ListOf[Any, Any], db: str | None, request: object, *, as_js
     if as_json:
         say_json(list_as_dict(listed, result))
     else:
-        say(list_lines(listed, result, WIDTH))
+        say_worded(list_lines(listed, result, WIDTH), db)
+
+
+def say_worded(lines: Iterable[str], db: str | None) -> None:
+    """Print what is said of pieces, in the words of the shop."""
+    from broachplan.desks.attendant.shop_settings import show_settings
+    from broachplan.questions.reads import SettingsRequest
+
+    words = show_settings(db, SettingsRequest()).words
+    say(words.sentence(line) for line in lines)

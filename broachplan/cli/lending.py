@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, Db
-from broachplan.cli.terminal import say
 from broachplan.questions.acts import LendRequest, ReturnRequest
 from broachplan.questions.reads import OutRequest, SetsRequest
 
@@ -20,9 +19,10 @@ def lend(request: LendRequest, db: Db = None) -> None:
     Example:
       broachplan crib lend BR-0250-A --to Kim --job J-701 --due 2031-05-28
     """
+    from broachplan.cli.layout import say_worded
     from broachplan.desks.attendant.lend_piece import lend
 
-    say(lend(db, request).lines)
+    say_worded(lend(db, request).lines, db)
 
 
 @asks(ReturnRequest)
@@ -36,9 +36,10 @@ def return_(request: ReturnRequest, db: Db = None) -> None:
     Example:
       broachplan crib return BR-0250-A --condition worn --note chipped
     """
+    from broachplan.cli.layout import say_worded
     from broachplan.desks.attendant.return_piece import take_back
 
-    say(take_back(db, request).lines)
+    say_worded(take_back(db, request).lines, db)
 
 
 @asks(OutRequest)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from enum import IntEnum
-from typing import NamedTuple
+from typing import Any, NamedTuple
+
+from broachplan.shop_words import ShopWords
 
 MEMORY = "memory"
 
@@ -91,3 +93,18 @@ class ResultSheet(NamedTuple):
 def some_figures(status: str) -> str:
     """What rests on memory by the status of a whole result."""
     return "some figures" if status == MEMORY else ""
+
+
+def in_words_of(sheet: ResultSheet, words: ShopWords) -> ResultSheet:
+    """The sheet in the shop's own words for lending and returning."""
+
+    def worded(part: Any) -> Any:
+        if isinstance(part, str):
+            return words.sentence(part)
+        if isinstance(part, tuple):
+            parts = map(worded, part)
+            return type(part)(*parts) if hasattr(part, "_fields") else tuple(parts)
+        return part
+
+    made: ResultSheet = sheet if words == ShopWords() else worded(sheet)
+    return made

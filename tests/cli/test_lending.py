@@ -213,3 +213,20 @@ def test_a_key_s_number_is_read_where_its_size_is(run_here: Run) -> None:
 
     assert by_size.returncode == ExitCode.DONE
     assert by_size.stdout == run_here("key", "--shaft", "1 in", "--number", "808").stdout
+
+
+def test_a_shop_that_checks_out_and_in_reads_so_and_its_commands_stay(run_here: Run, filled: str) -> None:
+    for name, value in (("word_lend", "check out"), ("word_return", "check in")):
+        assert run_here("settings", "set", name, value, "--db", filled).returncode == 0
+    assert (
+        run_here("crib", "lend", "B-250", "--to", "Kim", "--db", filled).stdout
+        == "B-250 checked out to Kim\n"
+    )
+    assert "checked out to Kim since" in run_here("crib", "list", "--db", filled).stdout
+    assert "checked out to Kim since" in run_here("crib", "show", "B-250", "--db", filled).stdout
+    back = run_here("crib", "return", "B-250", "--condition", "fit", "--db", filled).stdout
+    assert back.startswith("B-250 is checked in from Kim, fit")
+    wrong = run_here("settings", "set", "word_lend", "give", "--db", filled)
+    assert wrong.stderr.startswith(
+        "broachplan: word_lend: read “give”; write lend, check out, sign out, book out or issue"
+    )

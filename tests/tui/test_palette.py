@@ -6,6 +6,7 @@ from collections import Counter
 
 from textual.command import CommandList
 
+from tests.desks.doing import change_setting
 from tests.tui.attending import Attending, attend
 
 
@@ -46,5 +47,23 @@ def test_the_palette_opens_on_actions_each_once_and_finds_them_by_the_words_of_t
         assert at.name == "counts"
         found = await sought(at, "count a drawer")
         assert len([words for words in found if "ount a drawer" in words]) == 1
+
+    attend(filled_file, act)
+
+
+def test_a_shop_that_books_out_reads_so_on_keys_titles_and_in_what_was_done(filled_file: str) -> None:
+    for name, value in (("word_lend", "book out"), ("word_return", "book in"), ("word_crib", "stores")):
+        change_setting(filled_file, name, value)
+
+    async def act(at: Attending) -> None:
+        assert "stores crib.db" in at.screen()
+        await at.type("f8", "f11")
+        assert "BOOK OUT   " in at.words("#modal-title")
+        await at.type("ctrl+u", "=S-1", "enter", "=Kim", "enter")
+        assert "DONE      S-1 booked out to Kim" in at.words("#results")
+        await at.type("escape")
+        assert "booked out to Kim" in at.screen()
+        assert "F11 book out" in at.screen() or at.app.size.width < 100
+        assert any("Book in" in words or "book in" in words for words in await sought(at, "book in"))
 
     attend(filled_file, act)

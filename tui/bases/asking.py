@@ -24,6 +24,7 @@ from tui.plain import plain
 from tui.registry import screen
 from tui.stack import StackedScreen
 from tui.widgets.entry import EntryLine
+from tui.widgets.keybar import worded
 
 if TYPE_CHECKING:
     from tui.app import BroachplanApp
@@ -115,6 +116,7 @@ class AskingScreen(StackedScreen[Result]):
 
     def line(self, name: str, text: str) -> None:
         """Put plain words into one of the screen's lines; an unchanged line is not laid out again."""
+        text = worded(self.app).sentence(text)
         if self._drawn.get(name) != text:
             self._drawn[name] = text
             self.query_one(f"#{name}", Static).update(Text(plain(text)))

@@ -23,7 +23,7 @@ from tui.plain import plain
 from tui.status_words import about_all, offered, recognised, said, tags_of
 from tui.widgets.entry import EntryLine
 from tui.widgets.field_form import FieldForm
-from tui.widgets.keybar import KeyBar
+from tui.widgets.keybar import KeyBar, worded
 
 if TYPE_CHECKING:
     from broachplan.desks.attendant.list_known import Known
@@ -84,7 +84,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
     def compose(self) -> ComposeResult:
         """Form, what is known of the tag, what was done."""
         with Vertical(id="modal"):
-            yield Static(Text(self.TITLE), id="modal-title")
+            yield Static(Text(worded(self.app).label(self.TITLE)), id="modal-title")
             yield FieldForm(self.FIELDS, self._start, self.reason, id="modal-form", known=("tag", "to", "by"))
             yield Static(id="known", markup=False)
             yield Static(id="said", markup=False)
@@ -271,9 +271,11 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
     def _draw(self) -> None:
         waiting = f"{len(self._row)} waiting ..." if self._row else ""
         lines = [*([waiting] if waiting else []), *self._results]
-        self.query_one("#results", Static).update(Text("\n".join(map(plain, lines))))
+        said = "\n".join(map(worded(self.app).sentence, map(plain, lines)))
+        self.query_one("#results", Static).update(Text(said))
         self._draw_known()
 
     def _draw_known(self) -> None:
         lines = [about_all(self.tags, self.known), offered(self.form.offers())]
-        self.query_one("#known", Static).update(Text("\n".join(lines)))
+        said = worded(self.app).sentence("\n".join(lines))
+        self.query_one("#known", Static).update(Text(said))

@@ -78,7 +78,7 @@ class BuyerScreen(CanWeScreen[None]):
     def on_mount(self) -> None:
         """Judge when the screen has been seen."""
         self.query_one(Ledger).focus()
-        self.line("title", f"BUYING   {crib_words(self.db)}")
+        self.line("title", f"BUYING   {crib_words(self.db, self.shop.shop_words.crib)}")
         self.line("head", CANNOT.upper())
         self.watch(self.app, "units", self._other_units, init=False)
         self.call_after_refresh(self.action_read)

@@ -85,7 +85,7 @@ class CribScreen(RowKeys[str], AttendingScreen[str]):
 
     def on_mount(self) -> None:
         """A title at once; the base reads."""
-        self.line("title", f"ATTENDANT'S DESK   {crib_words(self.db)}")
+        self.line("title", f"ATTENDANT'S DESK   {crib_words(self.db, self.shop.shop_words.crib)}")
 
     @property
     def chosen(self) -> ListedPiece | None:
@@ -221,5 +221,8 @@ class CribScreen(RowKeys[str], AttendingScreen[str]):
         late = sum(line.listed.late for line in self._lines)
         out_words = f"{out} out{f', {late} {OVERDUE}' if late else ''}"
         counted = f"{len(self._shown)} of {numbered(len(self._lines), 'piece')}"
-        self.line("title", f"ATTENDANT'S DESK   {crib_words(self.db)}   {counted}, {out_words}")
+        self.line(
+            "title",
+            f"ATTENDANT'S DESK   {crib_words(self.db, self.shop.shop_words.crib)}   {counted}, {out_words}",
+        )
         self._draw_chosen()

@@ -199,6 +199,7 @@ class DeskScreen(HubAsking):
 
     def _opened(self, settings: Settings) -> None:
         self.shop_units = settings.units
+        self.shop.shop_words = settings.words
         self.shop.blocks = settings.picture is Picture.BLOCKS
         self._draw()
         self._open = True
@@ -316,7 +317,10 @@ class DeskScreen(HubAsking):
 
         units = "mm and kN" if self.units is Units.MM else "inches and lbf"
         runs = f"   {numbered(self._runs, 'open run')}: ctrl+n" if self._runs else ""
-        self._line("title", f"BROACHPLAN   machinist's desk   {crib_words(self.db)}, in {units}{runs}")
+        self._line(
+            "title",
+            f"BROACHPLAN   machinist's desk   {crib_words(self.db, self.shop.shop_words.crib)}, in {units}{runs}",
+        )
 
     def _draw(self) -> None:
         self._draw_title()

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from textual.binding import Binding
 
 from broachplan.sheets.result import NamedValue, ResultSheet, Sentence, SheetBlock
+from broachplan.shop_words import ShopWords
 from tui.bases.pane import Pane
 from tui.registry import KEYS, with_keys
 
@@ -35,15 +36,16 @@ def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
 class HelpScreen(Pane):
     """All keys of all screens, in one list."""
 
-    def __init__(self) -> None:
-        super().__init__("Help: every key and what it does", help_sheet(), name="help")
+    def __init__(self, words: ShopWords = ShopWords()) -> None:
+        super().__init__("Help: every key and what it does", help_sheet(words), name="help")
 
 
-def help_sheet() -> ResultSheet:
-    """The whole list, made from the bindings themselves."""
+def help_sheet(words: ShopWords = ShopWords()) -> ResultSheet:
+    """The whole list, made from the bindings themselves, in the words of the shop."""
     blocks = [
         SheetBlock(
-            title, tuple(NamedValue(key_words(binding.key), binding.tooltip or "") for binding in bindings)
+            words.label(title),
+            tuple(NamedValue(key_words(one.key), words.label(one.tooltip or "")) for one in bindings),
         )
         for title, bindings in documented()
     ]

@@ -9,6 +9,14 @@ from rich.text import Text
 from textual.binding import Binding
 from textual.widget import Widget
 
+from broachplan.shop_words import ShopWords
+
+
+def worded(app: object) -> ShopWords:
+    """The shop's own words, as the app has them."""
+    words: ShopWords = getattr(app, "shop_words", ShopWords())
+    return words
+
 
 def _function(binding: Binding) -> int:
     """The number of a function key; 0 for any other."""
@@ -23,19 +31,24 @@ class KeyBar(Widget):
 
     def on_mount(self) -> None:
         """Follow the focus: other widgets bring other keys."""
+        self.watch(self.app, "shop_words", self._other_words, init=False)
         self.screen.bindings_updated_signal.subscribe(self, lambda _: self.refresh())
+
+    def _other_words(self) -> None:
+        self.refresh()
 
     def render(self) -> Text:
         """Keys and their words; an action that cannot be had now is left out."""
         key_style = self.get_component_rich_style("keybar--key", partial=True)
         line = Text(no_wrap=True)
         for binding in self._here():
-            words = f"{self.app.get_key_display(binding)} {binding.description}"
+            said = worded(self.app).label(binding.description)
+            words = f"{self.app.get_key_display(binding)} {said}"
             if line.cell_len + len(words) > self.size.width:
                 break
             click = Style(meta={"@click": f"app.simulate_key({binding.key!r})"})
             line.append(self.app.get_key_display(binding), key_style + click)
-            line.append(f" {binding.description}  ", click)
+            line.append(f" {said}  ", click)
         return line
 
     def _here(self) -> list[Binding]:

@@ -17,6 +17,7 @@ from textual.strip import Strip
 from broachplan.sheets.result import Column
 from broachplan.sheets.table import Row, widths
 from tui.plain import fitted, plain
+from tui.widgets.keybar import worded
 
 
 class Ledger(ScrollView, can_focus=True):
@@ -142,7 +143,7 @@ class Ledger(ScrollView, can_focus=True):
             return Strip.blank(width, self.rich_style)
         marked = row == self.chosen
         style = self.get_component_rich_style("ledger--chosen") if marked else self.rich_style
-        cells = [plain(cell) for cell in self._rows[row]]
+        cells = [worded(self.app).sentence(plain(cell)) for cell in self._rows[row]]
         return Strip([Segment(self._line(cells, "▸" if marked else " ", width), style)])
 
     def watch_chosen(self) -> None:

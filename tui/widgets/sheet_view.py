@@ -6,8 +6,9 @@ from rich.text import Text
 from textual.geometry import Size
 from textual.widget import Widget
 
-from broachplan.sheets.result import ResultSheet
+from broachplan.sheets.result import ResultSheet, in_words_of
 from tui.sheet import sheet_text
+from tui.widgets.keybar import worded
 
 
 class SheetView(Widget):
@@ -34,4 +35,4 @@ class SheetView(Widget):
         return self._text(self.content_size.width)
 
     def _text(self, width: int) -> Text:
-        return sheet_text(self.sheet, width) if self.sheet else Text()
+        return sheet_text(in_words_of(self.sheet, worded(self.app)), width) if self.sheet else Text()
