@@ -45,8 +45,11 @@ def test_importing_the_app_loads_no_database_no_units_and_no_trade() -> None:
     loaded = modules_after("import tui.app")
 
     assert not loaded & set(HEAVY)
-    # Which characters are safe to draw is a table without imports.
-    assert {name for name in loaded if name.startswith("broachplan.")} <= {"broachplan.characters"}
+    # Which characters are safe to draw, and the shop's own words, are tables without imports.
+    assert {name for name in loaded if name.startswith("broachplan.")} <= {
+        "broachplan.characters",
+        "broachplan.shop_words",
+    }
 
 
 def test_the_first_screen_is_seen_before_the_desk_and_the_database_are_loaded() -> None:
