@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from functools import cached_property
 from itertools import combinations, product
+from math import prod
 
 from broachplan.buying.coming import ComingJob
 from broachplan.buying.offers import Between, Offer, OfferBook, OfferedPiece, Supplier
@@ -24,6 +25,7 @@ from tests.referee.shared_days import MONDAY, Case, case, lawful, ways_of
 
 TODAY = MONDAY - timedelta(days=3)
 MOST_POOL_SHIMS = 5
+MOST_BASKETS = 1 << 12
 Units = Mapping[str, int]
 
 
@@ -249,7 +251,8 @@ def offering(number: int, most_offers: int = 6) -> Offering:
             if isinstance(one, Shim)
         ]
         available = choose.of((1, 1, 1, 2, 2, 0))
-        if len(there) + available * sum(isinstance(one, Shim) for one in some) > MOST_POOL_SHIMS:
+        too_many = prod(units + 1 for _, units in contents.values()) * (available + 1) > MOST_BASKETS
+        if len(there) + available * sum(isinstance(one, Shim) for one in some) > MOST_POOL_SHIMS or too_many:
             continue
         contents[name] = tuple(some), available
         offers.append(

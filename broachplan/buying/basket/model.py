@@ -7,6 +7,7 @@ need only be tried.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
@@ -84,12 +85,13 @@ class Model:
         self._units: dict[str, list[int]] = {}
         self._ways: dict[object, dict[WayToCut, int]] = {}
         self._levels: dict[tuple[object, Alike], list[int]] = {}
+        self._in_sets: dict[tuple[object, Alike], dict[int, int]] = {}
         self._meeting = max((sum(len(one) for one in of_day) for of_day in queues.values()), default=1)
         self.ready: dict[str, int] = {}
         for each in jobs:
             self._add_job(each)
-        for (key, alike), columns in list(self._levels.items()):
-            self._supplied(dict.fromkeys(columns, 1), alike, self._of(key))
+        for key, alike in dict.fromkeys((*self._levels, *self._in_sets)):
+            self._supplied(self._use(alike, key), alike, self._of(key))
         self._share_days()
         self._paid: dict[int, int] | None = None
 
@@ -193,6 +195,17 @@ class Model:
             if of == key
         }
 
+    def taken(self, number: str, solved: Solved) -> Counts:
+        """All that is not at hand that a job was given, as far as the programme knows what it needs."""
+        values, key = solved.values or (), self.jobs[number].key
+        found = Counter(dict(self.used(number, solved)))
+        for way in self.chosen(number, solved):
+            found.update(way.needs)
+        for (of, alike), columns in self._in_sets.items():
+            if of == key:
+                found[alike] += sum(count for at, count in columns.items() if values[at])
+        return found
+
     # -- columns and rows --------------------------------------------------------------------------------------
 
     def _add_job(self, modelled: Modelled) -> None:
@@ -200,6 +213,9 @@ class Model:
         if key not in self._ways:
             self._ways[key] = {way: program.column() for way in modelled.ways.ways}
             for way, column in self._ways[key].items():
+                if modelled.detail is JobDetail.SHIMS and way.sets is not None:
+                    self._add_sets(key, way.sets, column)
+                    continue
                 for cut in way.cuts:
                     terms = {self._at_least(key, alike, level): 1 for alike, level in cut}
                     program.at_least({**terms, column: -1}, 0)
@@ -209,6 +225,14 @@ class Model:
             self._cut_in_time(key, modelled)
         self.ready[number] = program.column()
         program.at_least({**dict.fromkeys(self._ways[key].values(), 1), self.ready[number]: -1}, 0)
+
+    def _add_sets(self, key: object, sets: Sequence[Counts], way: int) -> None:
+        """Columns for the smallest sets of shims of a way, one of which it takes."""
+        columns = {self.program.column(): counts for counts in sets}
+        self.program.at_least({**dict.fromkeys(columns, 1), way: -1}, 0)
+        for column, counts in columns.items():
+            for alike, count in counts.items():
+                self._in_sets.setdefault((key, alike), {})[column] = count
 
     def _choosing(self, key: object, alike: Alike) -> dict[int, int]:
         """The ways of a job that use a broach or bushing."""
@@ -229,7 +253,7 @@ class Model:
     def _supplied(self, using: Mapping[int, int], alike: Alike, by: Modelled) -> None:
         """A row: what is used of some pieces is in the crib, or bought in time."""
         there = len(alike.crib & by.ways.beyond)
-        most = len(using) if alike.in_drawer else 1
+        most = sum(using.values()) if alike.in_drawer else 1
         if most > there:
             bought = self._bought(alike, by.job)
             self.program.at_least({**bought, **{at: -value for at, value in using.items()}}, -there)
@@ -300,7 +324,8 @@ class Model:
             return ()
         needs = {one: None for way in modelled.ways.ways for one in way.needs}
         if modelled.detail is JobDetail.SHIMS:
-            needs.update((alike, None) for key, alike in self._levels if key == modelled.key)
+            shims = (*self._levels, *self._in_sets)
+            needs.update((alike, None) for key, alike in shims if key == modelled.key)
         return needs
 
     def _share(self, alike: Alike, queues: Sequence[Sequence[str]]) -> None:
@@ -321,7 +346,8 @@ class Model:
 
     def _use(self, alike: Alike, key: object) -> dict[int, int]:
         if alike.in_drawer:
-            return dict.fromkeys(self._levels.get((key, alike), ()), 1)
+            levels = dict.fromkeys(self._levels.get((key, alike), ()), 1)
+            return levels | self._in_sets.get((key, alike), {})
         return self._choosing(key, alike)
 
     def _priced(self) -> dict[int, int]:

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from broachplan.buying.assignment import MOST_STEPS, Assignment
-from broachplan.buying.basket.supply import Supply
+from broachplan.buying.assignment import Assignment
+from broachplan.buying.basket.supply import Alike, Supply
 from broachplan.buying.by_ways import lawful_plans
 from broachplan.buying.coming import ComingJob
 from broachplan.buying.offered import Stocked
 from broachplan.buying.ready_set import fewest_that_clash
 from broachplan.buying.sharing import Pieces, Rivals
-from broachplan.buying.together import Together
+from broachplan.buying.together import OutOfSteps, Together
 from broachplan.buying.verdicts import Judge, Verdict
 from broachplan.crib.holds import work_key
 
 Units = Mapping[str, int]
+
+# After so many the programme learns more of the jobs, rather than the question asked to its end.
+_MOST_STEPS = 5_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,11 +29,21 @@ class Failing:
 
     ``alone``: each of them fails by itself. Otherwise they fail together; ``without`` are the jobs that would have to be
     cut too, so that marks join some of these: without them no basket of these pieces readies exactly these jobs.
+    ``unsure``: it was not found out whether they fail.
     """
 
     jobs: tuple[str, ...]
     alone: bool = False
     without: tuple[str, ...] | None = None
+    unsure: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Hint:
+    """How a job may be cut: with pieces that are ``at_hand``, and with so many of others that are alike."""
+
+    at_hand: frozenset[str]
+    others: Mapping[Alike, int]
 
 
 class Readiness:
@@ -49,7 +63,7 @@ class Readiness:
         assignment: Assignment,
         numbers: Iterable[str],
         supply: Supply,
-        most_steps: int = MOST_STEPS,
+        most_steps: int = _MOST_STEPS,
     ) -> None:
         asked = set(numbers)
         ready = {one.job.number: one.pieces for one in assignment.judged if one.verdict is Verdict.READY}
@@ -67,6 +81,7 @@ class Readiness:
         self.rivals = Rivals(self.jobs.values(), supply.judge.sharing, supply.judge.users)
         self._now = {one: pieces for one, pieces in ready.items() if one in self.jobs}
         self._most_steps = most_steps
+        self._plans: dict[tuple[tuple[str, ...], tuple[tuple[str, int], ...]], Pieces] = {}
         self._bought: dict[tuple[tuple[str, int], ...], tuple[Stocked, Judge]] = {}
 
     def bought(self, basket: Units) -> tuple[Stocked, Judge]:
@@ -80,24 +95,65 @@ class Readiness:
         """Who judges jobs by the crib beside a basket."""
         return self.bought(basket)[1]
 
-    def failing(self, numbers: Sequence[str], basket: Units) -> Failing | None:
-        """Of jobs in the order of rank some that the basket does not ready; None where it readies all of them."""
-        found = self._found(numbers, basket)
+    def failing(
+        self, numbers: Sequence[str], basket: Units, hints: Mapping[str, Hint] | None = None
+    ) -> Failing | None:
+        """Of jobs in the order of rank some that the basket does not ready; None where it readies all of them.
+
+        Parameters
+        ----------
+        hints : how some of them may be cut beside each other; tried first.
+        """
+        found = self._found(numbers, basket, hints or {})
         return found if isinstance(found, Failing) else None
 
     def plans(self, numbers: Sequence[str], basket: Units) -> Pieces:
         """Pieces for each of these jobs, which the basket readies, and for each started one."""
-        found = self._found(numbers, basket)
+        key = tuple(numbers), tuple(sorted(basket.items()))
+        found = self._plans.get(key) or self._found(numbers, basket, {})
         assert not isinstance(found, Failing)
         return found
 
-    def _found(self, numbers: Sequence[str], basket: Units) -> Pieces | Failing:
-        judge = self.judge(basket)
+    def _found(self, numbers: Sequence[str], basket: Units, hints: Mapping[str, Hint]) -> Pieces | Failing:
+        found = self._tried(numbers, basket, hints)
+        if not isinstance(found, Failing):
+            self._plans[tuple(numbers), tuple(sorted(basket.items()))] = found
+        return found
+
+    def _tried(self, numbers: Sequence[str], basket: Units, hints: Mapping[str, Hint]) -> Pieces | Failing:
+        stock, judge = self.bought(basket)
         waiting = [one for one in numbers if one not in self._now]
         alone = tuple(one for one in waiting if not judge.may_be_possible(self.jobs[one]))
         if alone:
             return Failing(alone, alone=True)
-        return self._beside(numbers, waiting, judge) or self._anew(numbers, judge)
+        return (
+            self._beside(numbers, waiting, judge)
+            or (self._as_hinted(numbers, hints, stock, judge) if hints else None)
+            or self._anew(numbers, judge)
+        )
+
+    def _as_hinted(
+        self, numbers: Sequence[str], hints: Mapping[str, Hint], stock: Stocked, judge: Judge
+    ) -> Pieces | None:
+        """The same where jobs are cut as they may be, and the others keep their pieces."""
+        plans = {one: pieces for one, pieces in self._kept(numbers).items() if one not in hints}
+        for one in (number for number in numbers if number not in plans):
+            if one not in hints:
+                return None
+            serving, hint = judge.serving(self.jobs[one]), hints[one]
+            taken = self.rivals.taken(one, plans)
+            off = judge.off(self.jobs[one], loose=True) | taken
+            left = Counter(hint.others)
+            for tag in sorted(serving.pieces - hint.at_hand - off):
+                alike = self.supply.alike_of(serving, tag, stock)
+                left[alike] -= 1
+                if left[alike] < 0:
+                    off |= {tag}
+            plan = serving.pieces_of_any_plan(off)
+            if plan is None:
+                return None
+            plans[one] = plan
+        return plans if self.rivals.lawful(plans) else None
 
     def _kept(self, numbers: Sequence[str]) -> dict[str, frozenset[str]]:
         return {one: self._now[one] for one in (*numbers, *self.started) if one in self._now}
@@ -135,9 +191,15 @@ class Readiness:
     def _together(self, group: Sequence[ComingJob], judge: Judge, numbers: Sequence[str]) -> Pieces | Failing:
         together = Together(judge, group, self.rivals, self._most_steps)
         ranked = [job.number for job in group if job.holds is None]
-        found = together.all_of(frozenset(ranked))
+        try:
+            found = together.all_of(frozenset(ranked))
+        except OutOfSteps:
+            return Failing(tuple(ranked), unsure=True)
         if found is None:
-            return Failing(tuple(sorted(fewest_that_clash(ranked, together))))
+            try:
+                return Failing(tuple(sorted(fewest_that_clash(ranked, together))))
+            except OutOfSteps:
+                return Failing(tuple(ranked))
         if self.rivals.lawful({**self._kept(tuple(together.started)), **found}):
             return found
         lawful = lawful_plans(ranked, together, judge)

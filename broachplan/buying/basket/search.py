@@ -13,11 +13,12 @@ from datetime import date
 
 from broachplan.buying.basket.model import Barred, BasketLimits, JobDetail, Model, Modelled
 from broachplan.buying.basket.program import Program, Solved
-from broachplan.buying.basket.readiness import Failing, Readiness
+from broachplan.buying.basket.readiness import Failing, Hint, Readiness
 from broachplan.buying.basket.result import Found
 from broachplan.buying.basket.supply import Alike
 from broachplan.buying.basket.ways import Ways, WayToCut, grown
 from broachplan.buying.serving import NOTHING
+from broachplan.buying.together import OutOfSteps
 from broachplan.tooling.figures import Kind
 
 Units = Mapping[str, int]
@@ -159,7 +160,7 @@ class BasketSearch:
                 return None
             basket, self._out, self._offers = model.basket(solved), model.left_out(solved), model.offers
             ready = [one for one in self.ready(limits) if one not in self._out]
-            failing = self.readiness.failing(ready, basket)
+            failing = self.readiness.failing(ready, basket, self._hints(model, solved))
             if failing is None:
                 return basket
             if self._left() <= 0:
@@ -179,6 +180,8 @@ class BasketSearch:
         key = serving, off, at_hand
         if key not in self._ways:
             self._ways[key] = Ways(serving, off, at_hand, self.supply)
+        if detail is JobDetail.SHIMS:
+            self._ways[key].find_sets(self._left)
         return Modelled(job, detail, self._ways[key])
 
     def _wanted_elsewhere(self, number: str, tag: str, details: Mapping[str, JobDetail]) -> bool:
@@ -209,6 +212,14 @@ class BasketSearch:
 
     # -- what a basket lacked ----------------------------------------------------------------------------------
 
+    def _hints(self, model: Model, solved: Solved) -> dict[str, Hint]:
+        """How the programme would cut the jobs of which it knows all rivals."""
+        return {
+            one: Hint(modelled.ways.at_hand, model.taken(one, solved))
+            for one, modelled in model.jobs.items()
+            if modelled.detail > JobDetail.ALONE and one not in self._out
+        }
+
     def _learn(self, failing: Failing, model: Model, solved: Solved, basket: Units) -> None:
         details = self._details
         if failing.alone:
@@ -221,6 +232,8 @@ class BasketSearch:
         raised = JobDetail.PAIRS if lowest < JobDetail.PAIRS else JobDetail.SHIMS
         details.update({one: JobDetail(max(details.get(one, raised), raised)) for one in failing.jobs})
         if lowest == JobDetail.SHIMS and not self._cut_used(failing.jobs, model, solved):
+            if failing.unsure:
+                raise OutOfSteps
             self._bar(failing, model, basket)
 
     def _cut(self, numbers: Iterable[str], model: Model, basket: Units) -> bool:
@@ -244,6 +257,8 @@ class BasketSearch:
         for one in numbers:
             for way in model.chosen(one, solved):
                 ways = model.jobs[one].ways
+                if way.sets is not None:
+                    continue
                 found = self._add_cut(ways, way, model.used(one, solved)) or found
         return found
 

@@ -15,9 +15,10 @@ from broachplan.buying.basket.paid import PaidJudge
 from broachplan.buying.basket.result import Shipment
 from broachplan.buying.coming import ComingJob
 from broachplan.buying.fitting import FittingPair
+from broachplan.buying.limited_fits import CUT
 from broachplan.buying.offered import Stocked, stocked, trust_in
 from broachplan.buying.offers import MOST_AVAILABLE, Offer, OfferBook, OfferedPiece
-from broachplan.buying.serving import HubAsked
+from broachplan.buying.serving import HubAsked, Serving
 from broachplan.crib.ahead import Snapshot
 from broachplan.crib.sharing import Sharing
 from broachplan.settings import Settings
@@ -121,6 +122,11 @@ class Supply:
         """The same for a pair of a crib beside a basket."""
         pair = (self.alike_in(stock, tag) for tag in (fit.broach.tag, fit.bushing.tag))
         return self.cut(asked, *pair)
+
+    def alike_of(self, serving: Serving, tag: str, stock: Stocked) -> Alike:
+        """The pieces that one which could serve a hub is alike to, a shim that is cut for it among them."""
+        fit = next((fit for fit in serving.fits if fit.cut == tag), None) if tag.startswith(CUT) else None
+        return self.alike_in(stock, tag) if fit is None else self.cut_for(serving.asked, fit, stock)
 
     def cuts_in(self, basket: Units) -> Mapping[Alike, int]:
         """How many shims a basket has cut to measure, by what they are cut for."""

@@ -7,8 +7,10 @@ that one of those further ones is needed.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from typing import TypeVar
 
 from broachplan.buying.basket.supply import Alike, Supply
@@ -21,6 +23,8 @@ Need = tuple[Alike | None, Alike | None, Alike | None]
 Level = tuple[Alike, int]
 Counts = Mapping[Alike, int]
 
+# Beyond so many questions the smallest sets of shims are left to cuts.
+_MOST_ASKED = 10_000
 _T = TypeVar("_T", bound=Hashable)
 
 
@@ -28,13 +32,15 @@ _T = TypeVar("_T", bound=Hashable)
 class WayToCut:
     """All pairs of a job that need the same things. ``free``: no shim is needed beyond those at hand.
 
-    ``cuts``: of each of these levels at least one is needed.
+    ``cuts``: of each of these levels at least one is needed. ``sets`` are all smallest sets of shims with which there is a
+    plan; None: there are too many, or nobody asked.
     """
 
     need: Need
     fits: list[FittingPair]
     free: bool = False
     cuts: list[frozenset[Level]] = field(default_factory=list)
+    sets: list[Counts] | None = None
 
     @property
     def needs(self) -> frozenset[Alike]:
@@ -58,9 +64,10 @@ class Ways:
         self, serving: Serving, off: frozenset[str], at_hand: frozenset[str], supply: Supply
     ) -> None:
         self._serving, self._off, self._supply = serving, off, supply
-        self._at_hand = at_hand
+        self.at_hand = at_hand
         self.beyond = serving.pieces - off - at_hand
         self._copies: dict[Alike, list[str]] = {}
+        self._sought = False
         cut = {fit.cut for fit in serving.fits}
         for tag in sorted(self.beyond - cut):
             self._copies.setdefault(supply.alike(tag), []).append(tag)
@@ -97,6 +104,23 @@ class Ways:
         left = grown(have, more, lambda counts: not self.has_plan(way, counts))
         return frozenset((alike, have[alike] + 1) for alike in left)
 
+    def find_sets(self, left: Callable[[], float]) -> None:
+        """Find the smallest sets of shims of each way, where that takes neither too many questions nor more time than is left."""
+        for way in self.ways if not self._sought else ():
+            shims = {alike: count for alike, count in self._levels.items() if alike.in_drawer}
+            used = partial(self._used, way)
+            way.sets = [{}] if way.free else smallest_counts(shims, used, left)
+        self._sought = True
+
+    def _used(self, way: WayToCut, counts: Counts) -> Counts | None:
+        """The shims, of those that are not at hand, of some plan on no more than ``counts``; None where there is none."""
+        off = self._without(counts)
+        for fit in way.fits:
+            pieces = self._serving.pieces_of_plan(fit, off)
+            if pieces is not None:
+                return Counter(self._supply.alike(tag) for tag in pieces - {*fit.tags} & self.beyond)
+        return None
+
     def _without(self, counts: Counts) -> frozenset[str]:
         gone = (tag for alike, tags in self._copies.items() for tag in tags[counts.get(alike, 0) :])
         # Broaches and bushings are chosen by the pair.
@@ -108,16 +132,16 @@ class Ways:
             if self._off.isdisjoint(fit.tags) and not any(map(self._needless, fit.tags[:2])):
                 broach, bushing = (self._need(tag) for tag in fit.tags[:2])
                 # Of alike ones that are not at hand the first is tried.
-                at_hand = tuple(tag for tag in fit.tags[:2] if tag in self._at_hand)
+                at_hand = tuple(tag for tag in fit.tags[:2] if tag in self.at_hand)
                 found.setdefault((broach, bushing, self._cut_for(fit)), {}).setdefault(at_hand, fit)
         return self._useful([WayToCut(need, list(fits.values())) for need, fits in found.items()])
 
     def _need(self, tag: str) -> Alike | None:
-        return None if tag in self._at_hand else self._supply.alike(tag)
+        return None if tag in self.at_hand else self._supply.alike(tag)
 
     def _needless(self, tag: str) -> bool:
         """Whether one like it is at hand, so that it need not be bought."""
-        return tag not in self._at_hand and not self._at_hand.isdisjoint(self._supply.alike(tag).crib)
+        return tag not in self.at_hand and not self.at_hand.isdisjoint(self._supply.alike(tag).crib)
 
     def _cut_for(self, fit: FittingPair) -> Alike | None:
         return self._supply.cut_for(self._serving.asked, fit, self._supply.stocked) if fit.cut else None
@@ -132,6 +156,58 @@ class Ways:
             if way.free or self.has_plan(way, self._levels):
                 useful.append(way)
         return useful
+
+
+def smallest_counts(
+    everything: Counts, used: Callable[[Counts], Counts | None], left: Callable[[], float]
+) -> list[Counts] | None:
+    """All smallest numbers of shims with which there is a plan, or None where that takes too long.
+
+    ``used`` gives those that some plan on no more than some numbers uses. Each further set has fewer of one shim than one
+    that was found, so that they are looked for with fewer of each in turn.
+    """
+    # As bits, one for each of so many alike shims, so that one operation compares two of them.
+    place, end = {}, 0
+    for alike, most in everything.items():
+        place[alike], end = end, end + most
+    found: list[tuple[int, Counts]] = []
+    seen, new, asked = {(1 << end) - 1}, [(1 << end) - 1], 0
+    while new:
+        allowed = new.pop()
+        least = next((counts for bits, counts in found if not bits & ~allowed), None)
+        if least is None:
+            asked += 1
+            if asked > _MOST_ASKED or left() <= 0:
+                return None
+            there = {
+                alike: (allowed >> place[alike] & (1 << most) - 1).bit_count()
+                for alike, most in everything.items()
+            }
+            some = used(there)
+            if some is None:
+                continue
+            least = _shrunk(some, used)
+            bits = sum((1 << count) - 1 << place[alike] for alike, count in least.items())
+            found.append((bits, least))
+        for alike, count in least.items():
+            most = everything[alike]
+            fewer = allowed & ~((1 << most) - (1 << count - 1) << place[alike])
+            if fewer not in seen:
+                seen.add(fewer)
+                new.append(fewer)
+    return [counts for _, counts in found]
+
+
+def _shrunk(some: Counts, used: Callable[[Counts], Counts | None]) -> Counts:
+    """The same without all that is not needed."""
+    least = dict(some)
+    for alike in sorted(some, key=lambda one: one.name):
+        while least.get(alike):
+            fewer = used({**least, alike: least[alike] - 1})
+            if fewer is None:
+                break
+            least = dict(fewer)
+    return {alike: count for alike, count in least.items() if count}
 
 
 def grown(have: dict[_T, int], more: Sequence[_T], lacks: Callable[[Mapping[_T, int]], bool]) -> set[_T]:
