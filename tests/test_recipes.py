@@ -97,7 +97,7 @@ class Copy:
 
         file = self.folder / "migrations/versions/2031_05_02_more.py"
         file.write_text(f"{REVISION.format(before=current())}{does}")
-        self.change("broachplan/store/schema.py", f'"{current()}")', f'"{current()}", "20310502a")')
+        self.change("broachplan/store/schema.py", f'"{current()}",', f'"{current()}", "20310502a",')
 
     def run(self, db: str, kind: str, tag: str, *commands: tuple[str, ...]) -> dict[str, object]:
         ran = subprocess.run(

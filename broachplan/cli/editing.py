@@ -1,4 +1,4 @@
-"""``broachplan crib add``, ``edit``, ``retire`` and ``undo``: their options are the figures of the kinds of piece."""
+"""``broachplan crib add``, ``edit``, ``retire``, ``undo`` and ``history``: their options are the figures of the kinds of piece."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from broachplan.cli.terminal import say
 from broachplan.errors import InputError
 from broachplan.questions.acts import RetireRequest, UndoRequest
 from broachplan.questions.piece import AddRequest, EditRequest
+from broachplan.questions.reads import ActionsRequest
 
 
 @asks(AddRequest, unless="how")
@@ -73,15 +74,31 @@ def retire(request: RetireRequest, db: Db = None) -> None:
 
 @asks(UndoRequest)
 def undo(request: UndoRequest, db: Db = None) -> None:
-    """Undo the last action on the crib, no matter who did it; done again, it undoes the one before.
+    """Undo one act: that of a number, else the last of who asks, or without a name the last at this station.
 
-    The history keeps both. A piece that was received is retired. It says what was undone.
+    The history keeps both. Undoing "add" frees the tag: the piece is kept under another name, which crib show TAG finds.
+    An act is not undone where something was done since to one of its pieces; the refusal says what and by whom.
 
     \b
     Example:
       broachplan crib undo --by Kim
+      broachplan crib undo 12
     """
-    from broachplan.desks.attendant.undo_last import undo_last
+    from broachplan.desks.attendant.undo import undo as take_back
     from broachplan.views.history import undone_words
 
-    say([undone_words(undo_last(db, request))])
+    say([undone_words(take_back(db, request))])
+
+
+@asks(ActionsRequest)
+def history(request: ActionsRequest, db: Db = None) -> None:
+    """List the last acts on the crib with their numbers: when, by whom, what was done, and which are undone.
+
+    \b
+    Example:
+      broachplan crib history --last 20
+    """
+    from broachplan.cli.layout import say_list
+    from broachplan.views.history import ACTIONS
+
+    say_list(ACTIONS, db, request, as_json=False)

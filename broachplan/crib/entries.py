@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from enum import StrEnum
 
 Value = int | str | None
 RETIRED = "retired"
+TAG = "tag"
 LENT_TO = "lent_to"
 SINCE = "since"
 DUE = "due"
@@ -33,7 +34,7 @@ OF_WEAR = (
     "inspected_on",
 )
 # What an act's name and day say already: a history in words does not repeat it.
-IN_ITS_ACT = (*OF_LOAN, RETIRED, *OF_WEAR[2:])
+IN_ITS_ACT = (*OF_LOAN, RETIRED, TAG, *OF_WEAR[2:])
 HELD = "held "
 _LENGTH = len("2031-05-28T09:30:00Z")
 
@@ -72,10 +73,11 @@ class Act(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Stamp:
-    """When something was done, in any zone, and by whom; empty where nobody said."""
+    """When something was done, in any zone, by whom, and at which station; empty where nobody said."""
 
     at: datetime
     by: str = ""
+    station: str = ""
 
     @property
     def day(self) -> date:
@@ -112,13 +114,14 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One line of a piece's history; ``at`` is in universal time."""
+    """One line of a piece's history; ``at`` is in universal time, ``number`` that of the action it is part of."""
 
     act: Act
     at: datetime
     by: str = ""
     note: str = ""
     changes: tuple[Change, ...] = ()
+    number: int = field(default=0, compare=False)
 
 
 def changes_between(before: Mapping[str, Value], after: Mapping[str, Value]) -> tuple[Change, ...]:

@@ -54,7 +54,7 @@ CHANGES: dict[str, str] = {
     "StepRequest": f"{_ATTENDANT}.first_crib:step",
     "SettleRequest": f"{_ATTENDANT}.settle_count:settle_count",
     "SplitRequest": f"{_ATTENDANT}.change_set:split",
-    "UndoRequest": f"{_ATTENDANT}.undo_last:undo_last",
+    "UndoRequest": f"{_ATTENDANT}.undo:undo",
     "UpgradeRequest": f"{_ATTENDANT}.upgrade_data:upgrade_data",
 }
 # What reads the crib, or writes beside it.

@@ -230,9 +230,14 @@ class SplitRequest:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UndoRequest:
-    """Take back the last action on the crib. ``last`` is the number of the action that was shown as the last, if any."""
+    """Take back an action by its number; without one, the last of who asks, else of this station."""
 
-    last: int | None = None
+    action: int | None = line(
+        "Act",
+        kinds.ACT_NUMBER,
+        "The number of the act, as crib history and crib show have it.",
+        positional=True,
+    )
     by: str = by_line()
 
 

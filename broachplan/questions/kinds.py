@@ -380,6 +380,7 @@ FOLDER = ValueKind("FOLDER", _file)
 # Numbers that the command line reads itself.
 PAGE = ValueKind("N", _whole, typed=int, least=1)
 LABEL_NUMBER = ValueKind("N", _whole, typed=int)
+ACT_NUMBER = ValueKind("ACT", _whole, typed=int, least=1)
 COUNT_NUMBER = ValueKind("COUNT", _whole, typed=int, least=1)
 FILE = ValueKind("FILE", _file)
 PAPER = ValueKind("a4|letter", _words)

@@ -112,7 +112,7 @@ class OneCountRequest:
 class ActionsRequest:
     """The last actions on the crib, at most ``most``."""
 
-    most: int = 100
+    most: int = line("Last", kinds.PAGE, "How many of the last acts.", option="--last", default=100)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

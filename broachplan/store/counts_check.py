@@ -17,9 +17,8 @@ _CORRECTED = [mismatch.value for mismatch in CORRECTED]
 def broken_counts(work: Work) -> Iterator[str]:
     """Each difference must agree with what was expected and found; a settled count must have settled them all."""
     yield from _without_settling(work)
-    last = select(PIECE.c.tag, func.max(ENTRY.c.action_id).label("act")).join(
-        ENTRY, ENTRY.c.piece_id == PIECE.c.id
-    )
+    act = func.coalesce(func.max(ENTRY.c.action_id), 0).label("act")
+    last = select(PIECE.c.tag, act).outerjoin(ENTRY, ENTRY.c.piece_id == PIECE.c.id)
     touched = last.group_by(PIECE.c.tag).subquery()
     query = (
         select(COUNT_LINE, COUNT.c.settled_at, COUNT.c.after_action, touched.c.act)
@@ -57,7 +56,9 @@ def _wrong(line: Any) -> str:
         )
     if bool(line.cause) is not (line.settled_at is not None and line.difference != ""):
         return "has a cause and is not a settled difference" if line.cause else "is settled without a cause"
-    if line.settled_at and line.difference in _CORRECTED and (line.act or 0) <= (line.after_action or 0):
+    # A tag that no piece bears was given back when the addition of its piece was undone.
+    touched = line.act is None or line.act > (line.after_action or 0)
+    if line.settled_at and line.difference in _CORRECTED and not touched:
         return "is settled, and no act has touched it since it was counted"
     return ""
 

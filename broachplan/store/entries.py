@@ -17,7 +17,7 @@ from broachplan.tooling.measures import figure_of, write_figure
 from broachplan.tooling.pieces import FIGURES
 
 # What `entry_of` takes.
-COLUMNS_OF_ENTRY = (ENTRY.c.act, ACTION.c.at, ACTION.c.by_name, ENTRY.c.note, ENTRY.c.changes)
+COLUMNS_OF_ENTRY = (ENTRY.c.act, ACTION.c.at, ACTION.c.by_name, ENTRY.c.note, ENTRY.c.changes, ACTION.c.id)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +61,8 @@ def record(work: Work, stamp: Stamp, lines: Sequence[ActLine], undoes: int | Non
 
 def record_anyway(work: Work, stamp: Stamp, lines: Sequence[ActLine] = (), undoes: int | None = None) -> int:
     """The same where an action may have no entries, because something else says what it did; its number."""
-    action = insert(ACTION).values(at=stamp.written, by_name=stamp.by, undoes=undoes)
+    values = {"at": stamp.written, "by_name": stamp.by, "station": stamp.station, "undoes": undoes}
+    action = insert(ACTION).values(values)
     (action_id,) = work.connection.execute(action).inserted_primary_key or (0,)
     rows = [
         {
@@ -96,11 +97,11 @@ def entries_of(work: Work, piece_ids: Iterable[int]) -> Iterable[tuple[int, Entr
         .where(ENTRY.c.piece_id.in_(list(piece_ids)))
         .order_by(ENTRY.c.id.desc())
     )
-    for piece_id, act, at, by, note, changes in work.connection.execute(query).all():
-        yield piece_id, entry_of(act, at, by, note, changes)
+    for piece_id, *row in work.connection.execute(query).all():
+        yield piece_id, entry_of(*row)
 
 
-def entry_of(act: str, at: str, by: str, note: str, changes: str) -> Entry:
+def entry_of(act: str, at: str, by: str, note: str, changes: str, number: int) -> Entry:
     """The entry of one row.
 
     Raises
@@ -108,7 +109,7 @@ def entry_of(act: str, at: str, by: str, note: str, changes: str) -> Entry:
     StorageError : the row is no entry that may be.
     """
     try:
-        return Entry(Act(act), moment(at), by, note, read(changes))
+        return Entry(Act(act), moment(at), by, note, read(changes), number)
     except ValueError as error:
         raise StorageError(f"the crib holds an entry that cannot be, {act} at {at}: {error}") from error
 

@@ -25,7 +25,14 @@ from broachplan.store.records_read import in_lots
 from broachplan.store.tables import ACTION, JOB, JOB_ENTRY
 from broachplan.store.transaction import Work
 
-_ENTRY = (JOB_ENTRY.c.number, JOB_ENTRY.c.act, ACTION.c.at, ACTION.c.by_name, JOB_ENTRY.c.changes)
+# What `job_entry_of` takes.
+COLUMNS_OF_JOB_ENTRY = (
+    JOB_ENTRY.c.number,
+    JOB_ENTRY.c.act,
+    ACTION.c.at,
+    ACTION.c.by_name,
+    JOB_ENTRY.c.changes,
+)
 _OWN = ("number", "state", "due", "press_by", "quantity", "days", "priority", "after", "drawing", "note")
 
 
@@ -151,22 +158,28 @@ def job_entries(work: Work, *, action: int | None = None, number: str | None = N
     ------
     StorageError : an entry that cannot be.
     """
-    query = select(*_ENTRY).join(ACTION, ACTION.c.id == JOB_ENTRY.c.action_id).order_by(JOB_ENTRY.c.id.desc())
+    query = (
+        select(*COLUMNS_OF_JOB_ENTRY)
+        .join(ACTION, ACTION.c.id == JOB_ENTRY.c.action_id)
+        .order_by(JOB_ENTRY.c.id.desc())
+    )
     if action is not None:
         query = query.where(JOB_ENTRY.c.action_id == action)
     if number is not None:
         query = query.where(JOB_ENTRY.c.number == number)
-    yield from (_entry(*row) for row in work.connection.execute(query).all())
+    yield from (job_entry_of(*row) for row in work.connection.execute(query).all())
 
 
 def entries_of_jobs(work: Work, actions: Sequence[int]) -> dict[int, list[JobEntry]]:
     """What each of some actions did to jobs, in the order in which it did; see `job_entries`."""
     found: dict[int, list[JobEntry]] = defaultdict(list)
-    query = select(JOB_ENTRY.c.action_id, *_ENTRY).join(ACTION, ACTION.c.id == JOB_ENTRY.c.action_id)
+    query = select(JOB_ENTRY.c.action_id, *COLUMNS_OF_JOB_ENTRY).join(
+        ACTION, ACTION.c.id == JOB_ENTRY.c.action_id
+    )
     for lot in in_lots(actions):
         of_lot = query.where(JOB_ENTRY.c.action_id.in_(lot)).order_by(JOB_ENTRY.c.id)
         for action, *row in work.connection.execute(of_lot).all():
-            found[action].append(_entry(*row))
+            found[action].append(job_entry_of(*row))
     return found
 
 
@@ -253,7 +266,13 @@ def _row(job: Job) -> dict[str, Any]:
     }
 
 
-def _entry(number: str, act: str, at: str, by: str, changes: str) -> JobEntry:
+def job_entry_of(number: str, act: str, at: str, by: str, changes: str) -> JobEntry:
+    """The entry of one row.
+
+    Raises
+    ------
+    StorageError : the row is no entry that may be.
+    """
     try:
         return JobEntry(number, word_kept(JobAct, act), moment_kept(at), by, read(changes))
     except ValueError as error:

@@ -11,7 +11,7 @@ from broachplan.crib.holds import same_work, work_key
 from broachplan.errors import StorageError
 from broachplan.jobs.job import Job, JobState, loop_of
 from broachplan.store.holds import holds_on
-from broachplan.store.jobs import followed, job_entries, job_of, sharing_of, values_of
+from broachplan.store.jobs import followed, job_entries, job_of, load_jobs, sharing_of, values_of
 from broachplan.store.tables import JOB, PIECE
 from broachplan.store.transaction import Work
 
@@ -28,6 +28,16 @@ def broken_jobs(work: Work) -> Iterator[str]:
         if row["key"] != work_key(row["number"]):
             yield f"job {row['number']} is kept under the key {row['key']}, which is another number's"
     yield from _broken_histories(work, jobs)
+    yield from _broken_order(work, jobs)
+    yield from _lost_holds(work, [job for job in jobs if job.state is JobState.STARTED])
+
+
+def broken_by_others(work: Work) -> Iterator[str]:
+    """A line for each job that follows none that is there, and for each started one that lacks a hold.
+
+    An act that is undone later than others may leave their jobs so; it asks before it is kept.
+    """
+    jobs = load_jobs(work)
     yield from _broken_order(work, jobs)
     yield from _lost_holds(work, [job for job in jobs if job.state is JobState.STARTED])
 

@@ -84,6 +84,15 @@ def mark(work: Work, ids: Iterable[int], **marks: Any) -> None:
         work.connection.execute(marked.values(**marks, version=PIECE.c.version + 1), rows)
 
 
+def give_tags_back(work: Work, names: Mapping[int, str]) -> None:
+    """Retire some pieces and leave them a name in place of the tag, which may be given to another piece; by their ids."""
+    taken_out = update(PIECE).where(PIECE.c.id == bindparam("of_id"))
+    rows = [{"of_id": id, "new_tag": name} for id, name in names.items()]
+    if rows:
+        values = {"tag": bindparam("new_tag"), "retired": 1, "version": PIECE.c.version + 1}
+        work.connection.execute(taken_out.values(values), rows)
+
+
 def values_of(work: Work, kind: Kind, tag: str) -> dict[str, Any]:
     """The columns that a record of the piece fills, as they are."""
     return dict(work.connection.execute(record_query(kind).where(PIECE.c.tag == tag)).mappings().one())

@@ -172,7 +172,7 @@ class HoldRow(Row, table=True):
 
 
 class ActionRow(Row, table=True):
-    """One act of a person on one or many pieces: when and by whom. ``undoes`` names the act that it takes back."""
+    """One act of a person on one or many pieces: when, by whom and where. ``undoes`` names the act that it takes back."""
 
     __tablename__ = "action"
     __table_args__ = (
@@ -184,6 +184,7 @@ class ActionRow(Row, table=True):
     id: int | None = id_column()
     at: str = moment_column("at")
     by_name: str = words_column("by_name", most=100)
+    station: str = words_column("station", most=100, default="")
     undoes: int | None = Field(sa_column=Column("undoes", Integer))
 
 

@@ -87,8 +87,16 @@ def check_not_of_run(work: Work, action: int) -> None:
         if RunAct(act) in (RunAct.PUSHED, RunAct.READ, RunAct.CORRECTED):
             instead = f"`broachplan run correct {number} --at {step}` puts it right, {instead}"
         raise CribStateError(
-            f"the last act is step {step} of run R{number}-{letters} ({act.replace('_', ' ')}), and an act of a run is not undone here; {instead}"
+            f"act {action} is step {step} of run R{number}-{letters} ({act.replace('_', ' ')}), and an act of a run is not undone here; {instead}"
         )
+
+
+def check_never_in_run(work: Work, piece_ids: Iterable[int]) -> None:
+    """Raise `CribStateError` where a run, be it over, has used one of some pieces: what was cut was cut with it."""
+    for lot in in_lots(piece_ids):
+        query = select(PIECE.c.tag, RUN.c.id, RUN.c.letters).select_from(_TABLES)
+        for tag, number, letters in work.connection.execute(query.where(RUN_PIECE.c.piece_id.in_(lot))):
+            raise CribStateError(f"{tag} was used in run R{number}-{letters}; retire it instead")
 
 
 def finished_with(work: Work) -> dict[int, str]:

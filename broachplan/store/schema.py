@@ -28,6 +28,7 @@ REVISIONS = (
     "20261128c",
     "20261129a",
     "20261129b",
+    "20261129c",
 )
 # The migrations' own mark, in the form that Alembic gives it.
 VERSION = Table(

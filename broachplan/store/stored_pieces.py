@@ -12,6 +12,7 @@ from sqlalchemy import Select, and_, null, select
 from broachplan.crib.loans import Loan, PieceStatus
 from broachplan.crib.records import Condition
 from broachplan.errors import InputError, StorageError
+from broachplan.store.given_back import undone_with_tag
 from broachplan.store.records_read import in_lots
 from broachplan.store.states import tags_like
 from broachplan.store.tables import HOLD, LOAN, PIECE
@@ -50,6 +51,8 @@ def unknown(work: Work, tag: str) -> InputError:
     """The refusal of a tag that no piece bears."""
     like = ", ".join(tags_like(work, tag))
     near = f"the nearest: {like}" if like else "`broachplan crib list` shows those there are"
+    if undone_with_tag(work, tag):
+        near = f"its addition was undone, so the tag is free; {near}"
     return InputError("tag", near, read=tag, fault=": no such tag")
 
 

@@ -1,4 +1,4 @@
-"""The last action taken back: the rows as they were, and an entry of its own for each piece. No entry is ever removed."""
+"""An action taken back: the rows as they were, and an entry of its own for each piece. No entry is ever removed."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import delete, exists, select, update
+from sqlalchemy import delete, select, update
 from sqlalchemy.exc import IntegrityError
 
 from broachplan.crib.entries import (
@@ -16,6 +16,7 @@ from broachplan.crib.entries import (
     MISSING_SINCE,
     OF_WEAR,
     RETIRED,
+    TAG,
     Act,
     Change,
     Entry,
@@ -27,13 +28,16 @@ from broachplan.errors import CribStateError, StorageError
 from broachplan.jobs.entries import JobEntry
 from broachplan.store.counts import reopen
 from broachplan.store.entries import COLUMNS_OF_ENTRY, ActLine, entry_of
+from broachplan.store.given_back import names_instead
 from broachplan.store.histories import current_values
 from broachplan.store.holds import set_hold
 from broachplan.store.job_undo import jobs_done
-from broachplan.store.jobs import keep_jobs
+from broachplan.store.jobs import job_entries, keep_jobs
+from broachplan.store.jobs_check import broken_by_others
 from broachplan.store.kept import word_kept
-from broachplan.store.pieces import change, mark
-from broachplan.store.run_guard import check_not_in_run, check_not_of_run
+from broachplan.store.pieces import change, give_tags_back, mark
+from broachplan.store.run_guard import check_never_in_run, check_not_in_run, check_not_of_run
+from broachplan.store.since import check_may_be_undone, check_unchanged_since, own_last
 from broachplan.store.tables import ACTION, ENTRY, LOAN, PIECE
 from broachplan.store.transaction import Work
 from broachplan.store.translate import RECORD_COLUMNS, figure_columns
@@ -54,32 +58,32 @@ class _Done:
     back: tuple[Change, ...]
 
 
-def take_back_last(work: Work, stamp: Stamp, seen: int | None = None) -> list[tuple[str, Entry | JobEntry]]:
-    """Take back the last action that is neither undone nor an undoing; tags and what is undone, by tag; jobs first.
+def take_back(work: Work, stamp: Stamp, action: int | None = None) -> list[tuple[str, Entry | JobEntry]]:
+    """Take back an action, without its number the asker's own last one; tags and what is undone, by tag; jobs first.
+
+    A piece that it added leaves as every piece leaves, and gives its tag back.
 
     Raises
     ------
-    CribStateError : there is none, it is not the action ``seen``, it is a step of a run, an open run uses one of its
-        pieces, or a piece is not as the action left it.
+    InputError : there is no action of that number.
+    CribStateError : the asker has done nothing; it is undone already, an undoing or a step of a run; an open run uses one
+        of its pieces; something was done since to a piece or a job, or a job would lack what it needs.
     StorageError : the history has no entry of it, though every action has one.
     """
-    last = ACTION.alias()
-    undone = exists().where(last.c.undoes == ACTION.c.id)
-    query = (
-        select(ACTION.c.id).where(ACTION.c.undoes.is_(None), ~undone).order_by(ACTION.c.id.desc()).limit(1)
-    )
-    action = work.connection.scalar(query)
     if action is None:
-        raise CribStateError("there is nothing to undo")
-    if seen is not None and action != seen:
-        raise CribStateError("something else was done meanwhile; look at what is the last now")
+        action = own_last(work, stamp.by, stamp.station)
+    check_may_be_undone(work, action)
     check_not_of_run(work, action)
-    done, of_jobs = _done(work, action), jobs_done(work, action)
-    if not done and not of_jobs:
+    done, numbers = _done(work, action), [entry.number for entry in job_entries(work, action=action)]
+    if not done and not numbers:
         raise StorageError(
             f"the crib holds an action without entries, {action}; `broachplan data check` shows more"
         )
-    check_not_in_run(work, [each.piece_id for each in done])
+    ids = [each.piece_id for each in done]
+    check_not_in_run(work, ids)
+    check_unchanged_since(work, action, ids, numbers)
+    check_never_in_run(work, [each.piece_id for each in done if each.entry.act is Act.RECEIVED])
+    of_jobs = jobs_done(work, action)
     for kind in Kind:
         if of_kind := [each for each in done if each.kind is kind]:
             _restore(work, kind, of_kind)
@@ -89,6 +93,9 @@ def take_back_last(work: Work, stamp: Stamp, seen: int | None = None) -> list[tu
         keep_jobs(work, stamp, [each.line for each in of_jobs], lines, undoes=action)
     except IntegrityError as error:
         raise CribStateError("somebody else undid it just now") from error
+    if of_jobs or any(change.name.startswith(HELD) for each in done for change in each.back):
+        for broken in broken_by_others(work):
+            raise CribStateError(f"act {action} cannot be undone any more; without it, {broken}")
     jobs: list[tuple[str, Entry | JobEntry]] = [(f"job {each.entry.number}", each.entry) for each in of_jobs]
     return [*jobs, *sorted(((each.tag, each.entry) for each in done), key=lambda each: each[0])]
 
@@ -106,21 +113,31 @@ def _done(work: Work, action: int) -> list[_Done]:
         )
         .where(ENTRY.c.action_id == action)
     )
+    rows = [
+        (id, tag, word_kept(Kind, kind), entry_of(*row))
+        for id, tag, kind, *row in work.connection.execute(query.order_by(ENTRY.c.id))
+    ]
+    names = names_instead(work, [tag for _, tag, _, entry in rows if entry.act is Act.RECEIVED], action)
     found = []
-    for id, tag, kind, *row in work.connection.execute(query).all():
-        entry = entry_of(*row)
-        # What was received cannot be made not to have been; it leaves as every piece leaves.
-        back = (Change(RETIRED, 0, 1),) if entry.act is Act.RECEIVED else inverse(entry.changes)
-        found.append(_Done(id, tag, word_kept(Kind, kind), entry, back))
+    for id, tag, kind, entry in rows:
+        back = inverse(entry.changes)
+        if entry.act is Act.RECEIVED:
+            # What was received cannot be made not to have been. It leaves as every piece leaves, and a slip burns no tag.
+            back = (Change(RETIRED, 0, 1), Change(TAG, tag, names[tag]))
+        found.append(_Done(id, tag, kind, entry, back))
     return found
 
 
 def _restore(work: Work, kind: Kind, done: Sequence[_Done]) -> None:
     now = current_values(work, kind, [each.piece_id for each in done])
     restored: list[tuple[int, dict[str, Any]]] = []
+    given_back: dict[int, str] = {}
     marks: dict[tuple[str, Any], list[int]] = defaultdict(list)
     for each in done:
         names = {change.name for change in each.back}
+        if TAG in names:
+            given_back[each.piece_id] = next(str(change.new) for change in each.back if change.name == TAG)
+            names -= {TAG, RETIRED}
         try:
             before = taken_back(now[each.piece_id], inverse(each.back))
         except ValueError as error:
@@ -145,6 +162,7 @@ def _restore(work: Work, kind: Kind, done: Sequence[_Done]) -> None:
                     for_what if isinstance(for_what, str) else None,
                 )
     change(work, kind, restored)
+    give_tags_back(work, given_back)
     for (name, value), ids in marks.items():
         mark(work, ids, **{name: value})
 

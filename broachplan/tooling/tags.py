@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Container
+from itertools import count
 
 from broachplan.errors import InputError
 
 LONGEST_TAG = 40
+UNDONE = " (undone "
 # A scanner types like a keyboard, and lists of tags are written with commas.
 _TAG = re.compile(r"[A-Za-z0-9](?:[ -+\--~]*[!-+\--~])?", re.ASCII)
 _LAST_NUMBER = re.compile(r"(?P<before>.*?)(?P<number>\d+)(?P<after>\D*)", re.ASCII | re.DOTALL)
@@ -21,6 +24,23 @@ def checked_tag(text: str) -> str:
             read=text,
         )
     return text
+
+
+def undone_name(tag: str, action: int, taken: Container[str] = frozenset()) -> str:
+    """What a piece is called once its addition, the act of that number, is undone: its tag is free for another.
+
+    It is a tag like any other, so that the piece is found and its history is shown by it; ``taken`` are the tags that
+    it must not be.
+
+    >>> undone_name("SH-0250-09", 12)
+    'SH-0250-09 (undone 12)'
+    """
+    for number in count(1):
+        mark = f"{UNDONE}{action}{f'-{number}' if number > 1 else ''})"
+        name = f"{tag[: LONGEST_TAG - len(mark)].rstrip()}{mark}"
+        if name not in taken:
+            return name
+    raise AssertionError("there is always another number")
 
 
 def next_tag(tag: str) -> str:

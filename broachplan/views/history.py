@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
     from broachplan.desks.attendant.list_actions import Action, Touched
     from broachplan.desks.attendant.show_piece import HistoryLine
-    from broachplan.desks.attendant.undo_last import Undone
+    from broachplan.desks.attendant.undo import Undone
     from broachplan.jobs.entries import JobEntry
 
 
@@ -67,7 +67,8 @@ def history_block(history: Sequence[HistoryLine]) -> SheetBlock:
     lines = []
     for line in history:
         by = f" by {line.entry.by}" if line.entry.by else ""
-        lines.append(Sentence(f"{moment_words(line.entry.at)}  {act_words(line.entry)}{by}"))
+        number = f"act {line.entry.number}  " if line.entry.number else ""
+        lines.append(Sentence(f"{moment_words(line.entry.at)}  {number}{act_words(line.entry)}{by}"))
         lines += [Sentence(words, "  ") for words in difference_words(line)]
     nothing = Sentence("Nothing was done to it since the history began.")
     return SheetBlock("History, the latest first", tuple(lines) or (nothing,))
@@ -98,7 +99,7 @@ def done_sheet(done: Action) -> ResultSheet:
     by = f" by {done.by}" if done.by else ""
     what = [numbered(len(done.jobs), "job")] if done.jobs else []
     what += [numbered(done.pieces, "piece")] if done.pieces or not what else []
-    title = f"{moment_words(done.at)}{by}, {', '.join(what)}"
+    title = f"act {done.number}, {moment_words(done.at)}{by}, {', '.join(what)}"
     blocks = [SheetBlock(done.of_run)] if done.of_run else []
     blocks += [
         SheetBlock(f"job {each.number}: {each.act}", tuple(map(Sentence, each.differences)))
@@ -120,26 +121,29 @@ def undone_words(undone: Sequence[Undone]) -> str:
     return f"undone: {first.tag}{more}, {act_words(first.entry)} {moment_words(first.entry.at)}{by}"
 
 
-def _undo(actions: Sequence[Action], _: Action | None) -> Next:
-    """Undoing shows what it would take back, asks, and takes back nothing else."""
-    from broachplan.desks.attendant.list_actions import next_to_undo
-
-    if (last := next_to_undo(tuple(actions))) is None:
+def _undo(_: Sequence[Action], chosen: Action | None) -> Next:
+    """Undoing shows what of the chosen action it would take back, asks, and takes back nothing else."""
+    if chosen is None:
         return None
-    number, said = last.number, "This is taken back; the history keeps both:"
+    number, said = chosen.number, "This is taken back; the history keeps both:"
+    if chosen.undoes is not None:
+        return f"Act {number} undid act {chosen.undoes}, and an undoing is not undone; choose another act."
+    if chosen.undone:
+        return f"Act {number} is undone already; choose another act."
     return Confirm(
-        "Undo the last action?",
+        f"Undo act {number}?",
         said,
-        done_sheet(last),
-        lambda by: Ask(UndoRequest(last=number, by=by), undone_words),
+        done_sheet(chosen),
+        lambda by: Ask(UndoRequest(action=number, by=by), undone_words),
     )
 
 
 ACTIONS: ListOf[Sequence[Action], Action] = ListOf(
     heading="HISTORY",
-    hint="scan or type a tag, a name, what was done, or a day",
+    hint="scan or type a tag, a name, what was done, a day, or an act's number",
     nothing="Nothing was done since the history began.",
     fields=(
+        Field(Column("act", right=True), lambda done: done.number),
         Field(Column("when"), lambda done: done.at),
         Field(Column("by", least=6), lambda done: done.by),
         Field(Column("", drops=1), lambda done: "undone" if done.undone else "undoing" if done.undoes is not None else ""),
@@ -149,8 +153,9 @@ ACTIONS: ListOf[Sequence[Action], Action] = ListOf(
     view=today,
     total=lambda actions: f"the last {numbered(len(actions), 'action')}, the latest first",
     opens=done_sheet,
+    names=lambda done, typed: typed == str(done.number),
     acts=(
-        ListAct("f4", "undo", "undo the last", "Take back the last action that is not undone; asks first", does=_undo),
+        ListAct("f4", "undo", "undo", "Take back the chosen act, if nothing was done since to its pieces; asks first", does=_undo),
     ),
 )  # fmt: skip
 

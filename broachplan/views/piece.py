@@ -82,5 +82,7 @@ def _since(shown: Shown, units: Units) -> Iterator[NamedValue | Sentence]:
         yield NamedValue("cut", shown.wear.words(units))
     for hold in shown.holds:
         yield NamedValue("held", f"{days_words(hold.first, hold.last)} for {hold.for_what}")
+    for name in shown.undone:
+        yield Sentence(f"Its tag was that of {name} before, whose addition was undone.")
     for reason in shown.due:
         yield Sentence(reason, "! ")

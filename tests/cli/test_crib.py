@@ -241,10 +241,10 @@ def test_a_piece_is_shown_with_its_history_the_latest_first(
     lines = out.partition("History, the latest first\n")[2].splitlines()
     assert code == 0
     assert [line[2:] if line.startswith("    ") else line[20:] for line in lines] == [
-        "changed",
+        "act 2  changed",
         "  home “” -> “drawer 4”",
         "  thickness 0.05 in -> 0.05001 in",
-        "received by Ann",
+        "act 1  received by Ann",
     ]
     assert [entry["act"] for entry in answer["history"]] == ["changed", "received"]
     assert answer["history"][0]["changes"] == [

@@ -35,8 +35,7 @@ from broachplan.desks.attendant.settle_count import Settled
 from broachplan.desks.attendant.settle_count import settle_count as settle
 from broachplan.desks.attendant.shop_settings import change_setting as change
 from broachplan.desks.attendant.show_piece import Shown
-from broachplan.desks.attendant.undo_last import Undone
-from broachplan.desks.attendant.undo_last import undo_last as undo
+from broachplan.desks.attendant.undo import Undone, undo
 from broachplan.desks.attendant.upgrade_data import Upgraded
 from broachplan.desks.attendant.upgrade_data import upgrade_data as bring_up
 from broachplan.lengths import write_exact
@@ -172,8 +171,8 @@ def settle_count(
     return settle(db, request, at=at, zone=zone)
 
 
-def undo_last(db: str, *, seen: int | None = None, by: str = "", at: At = None) -> tuple[Undone, ...]:
-    return undo(db, UndoRequest(last=seen, by=by), at=at)
+def undo_act(db: str, action: int | None = None, *, by: str = "", at: At = None) -> tuple[Undone, ...]:
+    return undo(db, UndoRequest(action=action, by=by), at=at)
 
 
 def change_setting(db: str, name: str, value: str) -> Settings:

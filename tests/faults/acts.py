@@ -181,6 +181,7 @@ ACTS = {
 # Other ways of the same: over a backup that is there, as one file, and the first use of a crib that nobody named.
 MORE_ACTS = {
     "crib undo of a job that was started": Act(("crib", "undo"), STARTED_JOB),
+    "crib undo of an addition": Act(("crib", "undo", "1"), (ACTS["crib add"].words, LEND)),
     "crib export over another": Act(EXPORT, (EXPORT, *HOMES), file=""),
     "crib export as a workbook": Act(
         ("crib", "export", "{here}/crib.xlsx", "--overwrite"),
@@ -215,6 +216,7 @@ READS: dict[str, Words] = {
     ),
     "crib list": ("crib", "list"),
     "crib find": ("crib", "find", "drawer"),
+    "crib history": ("crib", "history", "--last", "5"),
     "crib show": ("crib", "show", "B-250"),
     "crib out": ("crib", "out"),
     "crib due": ("crib", "due"),

@@ -18,7 +18,7 @@ from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
 from tests import databases
 from tests.databases import contents, database, name_in, url_of
-from tests.desks.doing import add_piece, change_setting, edit_piece, lend_piece, restore_data, undo_last
+from tests.desks.doing import add_piece, change_setting, edit_piece, lend_piece, restore_data, undo_act
 from tests.desks.looking import check_data, list_out, list_pieces, list_sets, show_piece, show_settings
 from tests.without_rights import no_overriding
 
@@ -38,7 +38,7 @@ WRITES: dict[str, Callable[[str], object]] = {
     "add": lambda db: add_piece(db, Kind.SHIM, "S-9", {}, at=NOW),
     "edit": lambda db: edit_piece(db, "S-1", {"home": "x"}, at=NOW),
     "lend": lambda db: lend_piece(db, "B-250", "Kim", at=NOW),
-    "undo": lambda db: undo_last(db, at=NOW),
+    "undo": lambda db: undo_act(db, at=NOW),
     "set": lambda db: change_setting(db, "units", "mm"),
 }
 

@@ -72,33 +72,36 @@ def test_a_set_shows_what_it_lacks_and_is_lent_whole(filled_file: str) -> None:
     assert {out.tag for out in list_out(filled_file)} == {"B-250", "S-1"}
 
 
-def test_the_last_action_is_undone_after_it_was_shown_and_only_if_it_is_still_the_last(
+def test_the_chosen_act_is_undone_after_it_was_shown_unless_its_pieces_were_changed_meanwhile(
     filled_file: str,
 ) -> None:
     lend_set(filled_file, "inch set", "Kim", by="Ann", at=NOW)
-    retire_piece(filled_file, "N-1", note="bent", by="Ann", at=NOW)
+    retire_piece(filled_file, "N-1", note="bent", by="Jo", at=NOW)
 
     async def act(at: Attending) -> None:
         await at.type("f8", "f8")
-        assert [row[1:] for row in at.rows] == [
-            ("Ann", "", "N-1: retired; note: bent"),
-            ("Ann", "", "B-250: lent to Kim"),
+        assert [(row[0], *row[2:]) for row in at.rows] == [
+            ("2", "Jo", "", "N-1: retired; note: bent"),
+            ("1", "Ann", "", "B-250: lent to Kim"),
         ]
-        await at.type("f4")
-        assert "N-1, a pin: retired" in at.words("#modal-text")
-        return_piece(filled_file, "B-250", "fit")
+        await at.type("down", "f4")
+        assert at.words("#modal-title") == "Undo act 1?"
+        assert "B-250, a broach: lent to Kim" in at.words("#modal-text")
+        return_piece(filled_file, "B-250", "fit", by="Lee")
         await at.type("=Joe", "f2")
-        assert "something else was done meanwhile" in at.words("#said")
-        await at.type("f4", "f2")
-        assert "undone: B-250, returned from Kim" in at.words("#said")
-        assert [row[2] for row in at.rows] == ["undoing", "undone", "", ""]
-        assert at.rows[0][3].startswith("B-250: undone, lent to Kim again")
-        await at.type("=bent", "enter")
+        assert "B-250 was changed since, in act 3 by Lee: returned" in at.words("#said")
+        assert [row[0] for row in at.rows] == ["3", "2", "1"]
+        await at.type("=bent", "f4", "f2")
+        assert "undone: N-1, retired" in at.words("#said")
+        assert [row[3] for row in at.rows] == ["undone"]
+        await at.type("f4")
+        assert at.words("#said") == "Act 2 is undone already; choose another act."
+        await at.type("enter")
         assert "note: bent" in at.words("#pane-text")
 
     attend(filled_file, act)
 
-    assert show_piece(filled_file, "B-250").history[0].entry.by == "Joe"
+    assert show_piece(filled_file, "N-1").history[0].entry.by == "Joe"
 
 
 HOSTILE = "\u202ea[b]\x1b[2J\x07[/b]\u200bz"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import platform
 from datetime import date, datetime, tzinfo
 
 from broachplan.crib.entries import Stamp
@@ -10,13 +11,18 @@ from broachplan.questions.reads import TodayRequest
 
 
 def stamped(by: str, at: datetime | None) -> Stamp:
-    """The stamp of an act: ``at`` or else now, and who did it, if given.
+    """The stamp of an act: ``at`` or else now, who did it, if given, and at which station.
 
     Raises
     ------
     InputError : a name that is too long or holds what does not show.
     """
-    return Stamp(at or datetime.now().astimezone(), checked_words(by, "by", LONGEST_NAME))
+    return Stamp(at or datetime.now().astimezone(), checked_words(by, "by", LONGEST_NAME), station())
+
+
+def station() -> str:
+    """The name of this machine, which marks its own acts among those of other windows."""
+    return "".join(each for each in platform.node() if each.isascii() and each.isprintable())[:LONGEST_NAME]
 
 
 def day(on: date | None) -> date:

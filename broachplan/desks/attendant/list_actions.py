@@ -1,4 +1,4 @@
-"""The last actions on the crib, and which of them would be undone next."""
+"""The last actions on the crib, and which of them are undone."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from broachplan.questions.reads import ActionsRequest
 from broachplan.store.actions import Action, Touched, last_actions
 from broachplan.store.work import reading
 
-__all__ = ["Action", "Touched", "list_actions", "next_to_undo"]
+__all__ = ["Action", "Touched", "list_actions"]
 
 
 def list_actions(db: str | None, request: ActionsRequest) -> tuple[Action, ...]:
@@ -18,8 +18,3 @@ def list_actions(db: str | None, request: ActionsRequest) -> tuple[Action, ...]:
     """
     with reading(db) as work:
         return last_actions(work, request.most)
-
-
-def next_to_undo(actions: tuple[Action, ...]) -> Action | None:
-    """The action that an undo would take back; None where the list is too short to say."""
-    return next((done for done in actions if done.undoes is None and not done.undone), None)

@@ -109,7 +109,9 @@ def _corrections(
     for line in count.differences:
         stored = books.get(line.tag)
         if stored is None or not (line.mismatch in CORRECTED or line.tag in homes):
-            if stored is not None and line.mismatch is Mismatch.STRAY:
+            if stored is None and line.mismatch in CORRECTED:
+                left.append(f"{line.tag} is in the crib no more: its addition was undone")
+            elif stored is not None and line.mismatch is Mismatch.STRAY:
                 put_back.append(placed(stored))
             continue
         why = what_changed(line, count.drawer, placed(stored), touched=stored.id in touched)

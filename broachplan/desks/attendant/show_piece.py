@@ -11,10 +11,11 @@ from broachplan.desks.attendant.clock import day
 from broachplan.lengths import Units
 from broachplan.questions.reads import ShowRequest
 from broachplan.store.entries import Difference, HistoryLine, history, history_lines
+from broachplan.store.given_back import undone_with_tag
 from broachplan.store.holds import holds_from
 from broachplan.store.settings_store import load_settings
 from broachplan.store.states import CribPiece, piece_with_tag
-from broachplan.store.stored_pieces import stored_piece
+from broachplan.store.stored_pieces import stored_piece, stored_pieces
 from broachplan.store.wear import wear_of
 from broachplan.store.work import reading
 from broachplan.tooling.figures import Kind
@@ -27,7 +28,8 @@ class Shown(CribPiece):
     """A piece as the crib keeps it, how the shop shows lengths, and its history, the latest first.
 
     ``version`` counts the changes of the piece: an edit of what is shown gives it back. ``due`` says what a broach
-    is due for; ``holds`` are those from the day asked about on.
+    is due for; ``holds`` are those from the day asked about on. ``undone`` names those that had its tag before, until
+    their addition was undone.
     """
 
     units: Units
@@ -37,10 +39,11 @@ class Shown(CribPiece):
     due: tuple[str, ...] = ()
     holds: tuple[Hold, ...] = ()
     status: PieceStatus | None = None
+    undone: tuple[str, ...] = ()
 
 
 def show_piece(db: str | None, request: ShowRequest) -> Shown:
-    """The piece that bears a tag, retired or not.
+    """The piece that bears a tag, retired or not; else the last that had it until its addition was undone.
 
     Raises
     ------
@@ -49,7 +52,9 @@ def show_piece(db: str | None, request: ShowRequest) -> Shown:
     """
     on = request.on
     with reading(db) as work:
-        stored = stored_piece(work, request.tag, on)
+        before = undone_with_tag(work, request.tag.strip())
+        found = stored_pieces(work, [request.tag.strip()], on)
+        stored = found[0] if found else stored_piece(work, before[0] if before else request.tag, on)
         kept = piece_with_tag(work, stored.status.tag, on)
         assert kept is not None
         entries = history_lines(stored.status.kind, history(work, stored.id))
@@ -69,4 +74,5 @@ def show_piece(db: str | None, request: ShowRequest) -> Shown:
         due,
         holds,
         stored.status,
+        before if found else before[1:],
     )

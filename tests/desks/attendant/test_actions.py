@@ -5,19 +5,15 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 from pathlib import Path
 
-import pytest
-
 from broachplan.crib.entries import Act
-from broachplan.desks.attendant.list_actions import next_to_undo
-from broachplan.errors import CribStateError
 from broachplan.store.actions import FIRST
-from tests.desks.doing import import_crib, lend_piece, lend_set, return_piece, undo_last
+from tests.desks.doing import import_crib, lend_piece, lend_set, return_piece, undo_act
 from tests.desks.looking import list_actions, list_known
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
 
 
-def test_the_last_actions_are_listed_with_their_first_pieces_and_what_would_be_undone(
+def test_the_last_actions_are_listed_with_their_first_pieces_and_which_are_undone(
     filled: str, tmp_path: Path
 ) -> None:
     file = tmp_path / "shims.csv"
@@ -25,30 +21,14 @@ def test_the_last_actions_are_listed_with_their_first_pieces_and_what_would_be_u
     file.write_text(f"tag,thickness,width,length,set,home,condition,note\n{rows}")
     import_crib(filled, [file], by="Ann", at=NOW)
     lend_piece(filled, "S-1", "Kim", by="Joe", at=NOW)
-    undo_last(filled, by="Ann", at=NOW)
+    undo_act(filled, 2, by="Ann", at=NOW)
 
     undoing, lent, received = list_actions(filled)
 
     assert (undoing.undoes, undoing.undone, undoing.by) == (lent.number, False, "Ann")
     assert (lent.undone, lent.by, lent.pieces, lent.first[0].line.entry.act) == (True, "Joe", 1, Act.LENT)
     assert (received.pieces, len(received.first), received.first[0].tag) == (FIRST + 5, FIRST, "T-00")
-    assert next_to_undo((undoing, lent, received)) == received
     assert list_actions(filled, 1) == (undoing,)
-    assert next_to_undo((undoing, lent)) is None
-
-
-def test_an_undoing_that_was_asked_for_another_action_is_refused(filled: str) -> None:
-    lend_piece(filled, "S-1", "Kim", at=NOW)
-    seen = next_to_undo(list_actions(filled))
-    return_piece(filled, "S-1", "fit", at=NOW)
-    assert seen is not None
-
-    with pytest.raises(CribStateError, match=r"^something else was done meanwhile"):
-        undo_last(filled, seen=seen.number, at=NOW)
-
-    last = next_to_undo(list_actions(filled))
-    assert last is not None
-    assert [undone.entry.act for undone in undo_last(filled, seen=last.number, at=NOW)] == [Act.RETURNED]
 
 
 def test_known_are_the_words_of_the_crib_and_of_its_history(filled: str) -> None:

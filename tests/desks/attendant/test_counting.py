@@ -24,7 +24,7 @@ from tests.desks.doing import (
     retire_piece,
     return_piece,
     settle_count,
-    undo_last,
+    undo_act,
 )
 from tests.desks.looking import drawer_to_count, list_counts, list_missing, list_out, show_count, show_piece
 from tests.store.cribs import fill
@@ -129,7 +129,7 @@ def test_settling_corrects_the_books_by_entries_of_one_act_and_undoing_opens_the
     with pytest.raises(CribStateError, match=rf"^count {count.number} of A/1 is settled already"):
         settle_count(crib, count.number, {}, rest="again", at=LATER)
 
-    undone = undo_last(crib, at=LATER)
+    undone = undo_act(crib, at=LATER)
 
     assert {each.tag for each in undone} == set(reported)
     assert {tag: show_piece(crib, tag).record for tag in HOMES} == before
@@ -152,7 +152,7 @@ def test_a_change_after_the_count_is_shown_and_not_corrected(crib: str) -> None:
     retire_piece(crib, "S-20", at=NOW)
     # What is undone was not done.
     edit_piece(crib, "S-21", {"home": "B/1"}, at=NOW)
-    undo_last(crib, at=NOW)
+    undo_act(crib, at=NOW)
     reported = {each.line.tag: each.changed for each in show_count(crib, count.number).seen}
 
     settled = settle_count(crib, count.number, {}, rest="?", moves={"S-20": "", "S-21": ""}, at=LATER)
@@ -182,7 +182,7 @@ def test_two_who_count_one_drawer_correct_it_once(crib: str) -> None:
     assert second.left[0] == "S-10 was changed after the count and is missing since 2031-05-02"
     assert sum(reported.entry.act is Act.RETURNED for reported in show_piece(crib, "S-12").history) == 1
     assert check(crib) == ()
-    undo_last(crib, at=LATER)
+    undo_act(crib, at=LATER)
     assert [head.number for head in list_counts(crib).open] == [counts[0].number]
 
 
@@ -207,7 +207,7 @@ def test_an_empty_drawer_and_one_with_strays_alone_are_settled_without_an_act(cr
     assert (settled.corrected, [piece.home for piece in settled.put_back]) == ((), ["A/1/01"])
     assert check(crib) == ()
     # The last act is still the one before.
-    assert undo_last(crib, at=NOW)[0].tag == "S-22"
+    assert undo_act(crib, at=NOW)[0].tag == "S-22"
 
 
 def test_the_counts_are_listed_with_the_drawers_that_wait_longest(crib: str) -> None:
@@ -262,5 +262,5 @@ def test_a_missing_piece_is_found_in_one_step_and_only_once(crib: str) -> None:
     with pytest.raises(CribStateError, match=r"^S-22 is retired and is not changed any more$"):
         found_piece(crib, "S-22", at=NOW)
     assert check(crib) == ()
-    undo_last(crib, at=NOW)
+    undo_act(crib, at=NOW)
     assert [piece.tag for piece in list_missing(crib)] == ["S-13"]

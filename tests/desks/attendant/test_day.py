@@ -43,9 +43,9 @@ from tests.desks.doing import (
     return_piece,
     settle_count,
     split_set,
-    undo_last,
+    undo_act,
 )
-from tests.desks.looking import list_holds, list_out, list_sets, show_piece
+from tests.desks.looking import list_actions, list_holds, list_out, list_sets, show_piece
 from tests.ground import emptied
 from tests.planner.setups import SetUp
 
@@ -105,14 +105,14 @@ def in_drawer(piece: dict[str, Any], drawer: str) -> bool:
 
 
 class Day(RuleBasedStateMachine):
-    """One crib and its model; ``before`` are the models to which undoing leads back."""
+    """One crib and its model; ``acts`` is what each act found: the pieces that it changed as they were, None where undone."""
 
     def __init__(self) -> None:
         super().__init__()
         self.left = ExitStack()
         self.db = self.left.enter_context(databases.database("new", emptied("day") / "crib.db"))
         self.model: Model = {}
-        self.before: list[Model] = []
+        self.acts: list[dict[str, dict[str, Any] | None] | None] = []
 
     def teardown(self) -> None:
         with self.left:
@@ -128,7 +128,7 @@ class Day(RuleBasedStateMachine):
             with pytest.raises(refused, match=tag):
                 act()
             return False
-        self.before.append(deepcopy(self.model))
+        self.acts.append({tag: deepcopy(piece)})
         act()
         return True
 
@@ -140,7 +140,7 @@ class Day(RuleBasedStateMachine):
             with pytest.raises(InputError, match=f"which a {piece.kind}"):
                 add_piece(self.db, piece.kind, tag, reported, at=NOW)
             return
-        self.before.append(deepcopy(self.model))
+        self.acts.append({tag: None})
         add_piece(self.db, piece.kind, tag, reported, at=NOW)
         self.model[tag] = {**new(), "home": home}
 
@@ -190,7 +190,7 @@ class Day(RuleBasedStateMachine):
         ):
             self.model[tag]["home"] = home
             if same:
-                self.before.pop()
+                self.acts.pop()
 
     @rule(tag=tags)
     def retire(self, tag: str) -> None:
@@ -206,7 +206,7 @@ class Day(RuleBasedStateMachine):
         if self.act(tag, lambda piece: piece["retired"], lambda: join_set(self.db, name, [tag], at=NOW)):
             self.model[tag]["set"] = name
             if same:
-                self.before.pop()
+                self.acts.pop()
 
     @precondition(lambda self: any(piece["set"] and not piece["retired"] for piece in self.model.values()))
     @rule(tag=tags)
@@ -228,7 +228,7 @@ class Day(RuleBasedStateMachine):
         if self.act(tag, forbidden, lambda: hold_piece(self.db, tag, job, day.isoformat(), at=NOW)):
             self.model[tag]["held"][day] = job
             if same:
-                self.before.pop()
+                self.acts.pop()
 
     @rule(tag=tags, day=days)
     def release(self, tag: str, day: date) -> None:
@@ -258,25 +258,41 @@ class Day(RuleBasedStateMachine):
         if differences:
             settle_count(self.db, counted.count.number, {}, rest="not known", at=NOW)
         if after != self.model:
-            self.before.append(self.model)
+            self.acts.append({tag: self.model[tag] for tag in after if after[tag] != self.model[tag]})
             self.model = after
 
     @rule()
     def undo(self) -> None:
-        if not self.before:
+        counting = [place for place, found in enumerate(self.acts) if found is not None]
+        if not counting:
             with pytest.raises(CribStateError, match="nothing to undo"):
-                undo_last(self.db, at=NOW)
+                undo_act(self.db, at=NOW)
             return
-        undo_last(self.db, at=NOW)
-        was = self.before.pop()
-        # What was received cannot be made not to have been: it is retired, in every model further back too.
-        self.model = {tag: was.get(tag, {**piece, "retired": True}) for tag, piece in self.model.items()}
-        self.before = [
-            {**model, **{tag: piece for tag, piece in self.model.items() if tag not in was}}
-            if self.model.keys() - was.keys()
-            else model
-            for model in self.before
-        ]
+        undo_act(self.db, at=NOW)
+        self.go_back(counting[-1])
+
+    @precondition(lambda self: self.acts)
+    @rule(data=st.data())
+    def undo_any(self, data: st.DataObject) -> None:
+        """An act is undone if it is not yet, and no act that counts changed one of its pieces after it."""
+        place = data.draw(st.integers(0, len(self.acts) - 1))
+        numbers = [done.number for done in reversed(list_actions(self.db, 10_000)) if done.undoes is None]
+        found = self.acts[place]
+        later = {tag for each in self.acts[place + 1 :] if each is not None for tag in each}
+        if found is None or later & found.keys():
+            with pytest.raises(CribStateError, match="undone already" if found is None else "changed since"):
+                undo_act(self.db, numbers[place], at=NOW)
+            return
+        undo_act(self.db, numbers[place], at=NOW)
+        self.go_back(place)
+
+    def go_back(self, place: int) -> None:
+        """The pieces as an act found them; one that it added is there no more, and its tag is free."""
+        found, self.acts[place] = self.acts[place], None
+        for tag, piece in (found or {}).items():
+            del self.model[tag]
+            if piece is not None:
+                self.model[tag] = piece
 
     @rule(day=days)
     def plan(self, day: date) -> None:

@@ -20,7 +20,7 @@ from tests.desks.doing import (
     release_piece,
     release_set,
     retire_piece,
-    undo_last,
+    undo_act,
 )
 from tests.desks.looking import list_holds, show_piece
 
@@ -69,9 +69,9 @@ def test_holding_and_releasing_are_undone(filled: str) -> None:
     hold_piece(filled, "B-250", "J-7", "2031-05-02", until="2031-05-03", at=NOW)
     release_piece(filled, "B-250", "2031-05-03", at=NOW)
 
-    undo_last(filled, at=NOW)
+    undo_act(filled, at=NOW)
     assert [hold.last for hold in list_holds(filled, TODAY)] == [date(2031, 5, 3)]
-    undo_last(filled, at=NOW)
+    undo_act(filled, at=NOW)
     assert list_holds(filled, TODAY) == ()
     assert check(filled) == ()
 

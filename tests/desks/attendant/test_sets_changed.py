@@ -9,7 +9,7 @@ import pytest
 from broachplan.desks.attendant.change_set import Moved
 from broachplan.errors import CribStateError, InputError
 from broachplan.store.check import check
-from tests.desks.doing import join_set, split_set, undo_last
+from tests.desks.doing import join_set, split_set, undo_act
 from tests.desks.looking import list_sets
 
 NOW = datetime(2031, 5, 2, 9, 30, tzinfo=UTC)
@@ -28,8 +28,8 @@ def test_pieces_join_a_set_and_leave_it_and_undoing_brings_them_back(filled: str
     assert split_set(filled, "box Elm", ["G-1000"], at=NOW).tags == ("G-1000",)
     assert boxes(filled)["box Elm"] == {"B-250"}
 
-    undo_last(filled, at=NOW)
-    undo_last(filled, at=NOW)
+    undo_act(filled, at=NOW)
+    undo_act(filled, at=NOW)
     assert boxes(filled) == before
     assert check(filled) == ()
 

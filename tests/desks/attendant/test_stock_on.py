@@ -27,7 +27,7 @@ from tests.desks.doing import (
     retire_piece,
     return_piece,
     settle_count,
-    undo_last,
+    undo_act,
 )
 from tests.desks.looking import list_counts, stock_on
 from tests.ground import emptied
@@ -57,7 +57,7 @@ DONE: dict[str, Do] = {
     "count": lambda db, tag, at: count_drawer(db, "drawer 4", [tag], at=at),
     "settle": _settle,
     "find": lambda db, tag, at: found_piece(db, tag, at=at),
-    "undo": lambda db, _, at: undo_last(db, at=at),
+    "undo": lambda db, _, at: undo_act(db, at=at),
 }
 days = st.lists(
     st.tuples(st.integers(0, 30), st.sampled_from(sorted(DONE)), st.sampled_from(TAGS)), max_size=16

@@ -29,7 +29,7 @@ from tests.desks.doing import (
     regrind_piece,
     return_piece,
     return_set,
-    undo_last,
+    undo_act,
 )
 from tests.desks.looking import list_due, show_piece
 
@@ -55,8 +55,8 @@ def test_what_a_broach_cut_is_booked_at_its_return_and_the_return_is_an_inspecti
     assert booked.due == ("due for a regrind: 24 cuts and no regrind on record, the shop's limit is 24",)
     assert [worn.tag for worn in list_due(filled, TODAY).broaches if worn.due] == ["B-250"]
     assert check(filled) == ()
-    undo_last(filled, at=NOW)
-    undo_last(filled, at=NOW)
+    undo_act(filled, at=NOW)
+    undo_act(filled, at=NOW)
     assert wear_of(filled) == Wear()
     assert check(filled) == ()
 
@@ -91,7 +91,7 @@ def test_an_inspection_notes_the_condition_and_its_day(filled: str) -> None:
     shown = show_piece(filled, "G-1000", TODAY)
     assert (shown.state, shown.wear.inspected_on) == ("fit", TODAY)
     assert shown.history[0].entry.note == "slot deburred"
-    undo_last(filled, at=NOW)
+    undo_act(filled, at=NOW)
     assert show_piece(filled, "G-1000", TODAY).state == "worn"
 
 
@@ -124,7 +124,7 @@ def test_a_regrind_keeps_the_measured_heights_and_shows_geometrys_beside_them(fi
     assert (after.record.measured.on, after.record.measured.by) == (TODAY, "Tom")
     assert (after.wear.cuts, after.wear.since_regrind[0], after.wear.ground_on) == (12, 0, TODAY)
     assert check(filled) == ()
-    undo_last(filled, at=NOW)
+    undo_act(filled, at=NOW)
     assert show_piece(filled, "B-250", TODAY).record == before.record
     assert wear_of(filled) == before.wear
 

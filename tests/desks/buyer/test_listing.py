@@ -12,7 +12,7 @@ from broachplan.store.check import check
 from broachplan.store.exchange import ImportRefused
 from broachplan.store.xlsx_file import as_book
 from tests.desks.buyer.acting import NOW, add, bring_in, crib, drop, edit, listed, shown, start
-from tests.desks.doing import undo_last
+from tests.desks.doing import undo_act
 from tests.seed_inventory.toolroom import FOLDER
 
 HEAD = "number,due,quantity,bore,hub_length,keyway_width,reading,note,days,priority,press,press_by,after"
@@ -54,7 +54,7 @@ def test_an_import_adds_new_numbers_and_shows_old_and_new_of_those_that_differ(
         "J-1: quantity 2 -> 5",
     )
     assert listed(db) == ["J-1", "J-2", "J-3"]
-    undo_last(db, at=NOW)
+    undo_act(db, at=NOW)
     assert shown(db).listed.job.quantity == 2
     assert listed(db) == ["J-1", "J-2"]
     assert check(db) == ()
@@ -187,3 +187,25 @@ def test_the_list_is_by_priority_due_day_and_number_or_of_one_state(db: str) -> 
     assert listed(db, "coming") == ["J-2", "J-1"]
     with pytest.raises(InputError, match="state: read “ready”; write coming, started, done, dropped"):
         listed(db, "ready")
+
+
+def test_a_job_that_another_follows_is_not_undone_away_under_it(db: str) -> None:
+    add(crib(db), "J-1")
+    add(db, "J-2", after="J-1")
+
+    with pytest.raises(
+        CribStateError,
+        match=r"^act 1 cannot be undone any more; without it, job J-2 follows job J-1, which is not there$",
+    ):
+        undo_act(db, 1, at=NOW)
+    edit(db, "J-1", quantity="7")
+    with pytest.raises(
+        CribStateError, match=r"^job J-1 was changed since, in act 3 by Ann: changed; quantity \d+ -> 7"
+    ):
+        undo_act(db, 1, at=NOW)
+
+    undo_act(db, 2, at=NOW)
+    undo_act(db, 3, at=NOW)
+    undo_act(db, 1, at=NOW)
+    assert listed(db) == []
+    assert check(db) == ()

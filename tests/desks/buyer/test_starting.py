@@ -18,7 +18,7 @@ from broachplan.questions.files import BackupRequest
 from broachplan.questions.runs import RunEndRequest, RunStartRequest
 from broachplan.store.check import check
 from tests.desks.buyer.acting import DUE, NOW, add, crib, drop, edit, finish, listed, shown, start
-from tests.desks.doing import hold_piece, lend_piece, release_piece, restore_data, return_piece, undo_last
+from tests.desks.doing import hold_piece, lend_piece, release_piece, restore_data, return_piece, undo_act
 from tests.desks.looking import list_holds, list_out, show_piece
 
 
@@ -204,7 +204,7 @@ def test_a_job_that_joins_two_others_is_not_set_back_and_once_dropped_or_done_st
     assert shown(db, "J-2").listed.job.state is JobState.STARTED
     drop(db, "J-2")
     assert check(db) == ()
-    undo_last(db, at=NOW)
+    undo_act(db, at=NOW)
     finish(db, "J-2")
     assert check(db) == ()
     finish(db, "J-1")
@@ -230,11 +230,11 @@ def test_every_act_on_a_job_is_undone_step_by_step_until_it_was_never_there(db: 
     finish(db)
 
     for state in (JobState.STARTED, JobState.COMING, JobState.STARTED, JobState.COMING):
-        undo_last(db, at=NOW)
+        undo_act(db, at=NOW)
         assert shown(db).listed.job.state is state
         assert bool(held(db)) is (state is JobState.STARTED)
         assert check(db) == ()
-    (undone,) = undo_last(db, at=NOW)
+    (undone,) = undo_act(db, at=NOW)
 
     assert (undone.tag, undone.entry.act) == ("job J-1", JobAct.ADDED)
     assert listed(db) == []

@@ -11,8 +11,10 @@ from broachplan.crib.wear import Booking
 from broachplan.errors import CribStateError
 from broachplan.lengths import Length
 from broachplan.store.check import check
+from broachplan.tooling.figures import Kind
 from tests.databases import contents
 from tests.desks.doing import (
+    add_piece,
     book_cuts,
     count_drawer,
     edit_piece,
@@ -22,7 +24,7 @@ from tests.desks.doing import (
     retire_piece,
     return_piece,
     settle_count,
-    undo_last,
+    undo_act,
 )
 from tests.desks.looking import list_actions
 from tests.desks.machinist.runs.press import NOW, begin, crib, cuts_of, parked, pushed
@@ -84,6 +86,17 @@ def test_a_press_serves_several_runs_and_its_figures_stay_while_one_is_open(db: 
         edit_piece(db, "P", {"rated_force": "40 kN"}, at=NOW)
 
 
+def test_a_press_that_served_a_run_is_not_undone_away_although_the_run_is_parked(db: str) -> None:
+    add_piece(crib(db), Kind.PRESS, "P-9", {"rated_force": "30 kN"}, at=NOW)
+    begin(db, material="steel", press="P-9")
+    with pytest.raises(CribStateError, match="P-9 is in use in run R1-"):
+        undo_act(db, 1, at=NOW)
+    parked(db)
+
+    with pytest.raises(CribStateError, match=r"^P-9 was used in run R1-[A-Z2-7]{4}; retire it instead$"):
+        undo_act(db, 1, at=NOW)
+
+
 def test_an_import_that_changes_a_figure_of_it_is_refused_whole(db: str, tmp_path: Path) -> None:
     begin(crib(db))
     file, before = tmp_path / "shims.csv", contents(db)
@@ -117,7 +130,7 @@ def test_an_act_of_a_run_is_not_undone_and_it_says_what_to_do(db: str) -> None:
     with pytest.raises(
         CribStateError, match=r"step 2 of run R1-\w+ \(pushed\), and an act of a run is not undone here"
     ):
-        undo_last(db, at=NOW)
+        undo_act(db, at=NOW)
 
     assert contents(db) == before
 
@@ -126,7 +139,7 @@ def test_the_start_of_a_run_is_not_put_right_so_undo_does_not_send_there(db: str
     begin(crib(db))
 
     with pytest.raises(CribStateError, match=r"not undone here; `broachplan run end 1` ends the run$"):
-        undo_last(db, at=NOW)
+        undo_act(db, at=NOW)
 
 
 def test_an_act_on_one_of_its_pieces_is_not_undone_either(db: str) -> None:
@@ -134,7 +147,7 @@ def test_an_act_on_one_of_its_pieces_is_not_undone_either(db: str) -> None:
     edit_piece(db, "K", {"home": "bench 2"}, at=NOW)
 
     with pytest.raises(CribStateError, match=IN_USE):
-        undo_last(db, at=NOW)
+        undo_act(db, at=NOW)
 
 
 def test_the_list_of_acts_tells_the_steps_of_a_run_in_their_place(db: str) -> None:
