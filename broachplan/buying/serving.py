@@ -165,7 +165,9 @@ class Serving:
 
     def best(self, off: frozenset[str]) -> FinishedPair | None:
         """The best plan there is; None where there is none. Asked where no piece has limits."""
-        begun = [one for fit in self.fits if off.isdisjoint(fit.tags) and (one := self._begun(fit, off))]
+        # Those over the thickest stacks first: their totals serve the others of their slot.
+        fits = sorted(self.fits, key=lambda fit: (-self._most(fit), fit.tags))
+        begun = [one for fit in fits if off.isdisjoint(fit.tags) and (one := self._begun(fit, off))]
         return next(iter(best_found(begun, 1, self.case)), None)
 
     def _begun(self, fit: FittingPair, off: frozenset[str]) -> BegunPair | None:

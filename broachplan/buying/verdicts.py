@@ -6,7 +6,7 @@ whether a plan exists is asked: the best plan, refusals and what to make are for
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Hashable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
@@ -21,7 +21,7 @@ from broachplan.crib.ahead import Expected, PieceState, Snapshot, ahead
 from broachplan.crib.loans import Asker
 from broachplan.crib.sharing import NOTHING_SHARED, Sharing
 from broachplan.keyways.keyway import Keyway
-from broachplan.planner.answer import Answer, Plan, Rule
+from broachplan.planner.answer import Answer, Plan
 from broachplan.planner.pairs import FinishedPair
 from broachplan.planner.plan import plan
 from broachplan.planner.ranking import best_found
@@ -83,7 +83,8 @@ class Judge:
         self._serving: dict[tuple[int, int, str | None], tuple[Hub, Keyway, Serving]] = {}
         self._odd_ones: dict[Serving, _Odd] = {}
         self._best: dict[tuple[Serving, frozenset[str]], FinishedPair | None] = {}
-        self._whys: dict[tuple[Serving, frozenset[str], tuple[date, ...]], Why] = {}
+        self._whys: dict[Hashable, Why] = {}
+        self._changing: dict[Serving, tuple[str, ...]] = {}
 
     def serving(self, job: ComingJob) -> Serving:
         """What could serve a job's hub."""
@@ -146,14 +147,22 @@ class Judge:
             return Alone(job, self._gone(job))
         if self.possible_on(job, job.days):
             return Alone(job, None)
-        serving, off = self.serving(job), self.off(job)
-        why = self._whys.get((serving, off, ())) or self._whys.get((serving, off, job.days))
-        if why is None:
-            why = why_blocked(self.trial(job))
-            # Why a piece is away may differ by the day, what could serve does not.
-            days = job.days if why.rule is Rule.ON_SHELF else ()
-            self._whys[serving, off, days] = why
-        return Alone(job, why)
+        alike = self.alike(job)
+        if alike not in self._whys:
+            self._whys[alike] = why_blocked(self.trial(job))
+        return Alone(job, self._whys[alike])
+
+    def alike(self, job: ComingJob) -> Hashable:
+        """What is the same for jobs of one hub that see the crib alike: which pieces are off for them and why, which are awaited."""
+        serving = self.serving(job)
+        if serving not in self._changing:
+            shelf = self.servings.index.shelf(serving.case.bounds)
+            pieces = (*shelf.broaches, *shelf.bushings, *shelf.shims, *shelf.presses)
+            states = ((piece.tag, self._states.get(piece.tag)) for piece in pieces)
+            self._changing[serving] = tuple(
+                tag for tag, state in states if state and not state.is_alike_always(self.today)
+            )
+        return serving, tuple((tag, self._ahead(tag, job)) for tag in self._changing[serving])
 
     def may_be_possible(self, job: ComingJob) -> bool:
         """Whether a job has a plan on its days if others use what it would share with them."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 
 from broachplan.buying.assignment import Assignment, Judged, assign
@@ -165,13 +165,17 @@ class _Steps:
 
 @dataclass(frozen=True, slots=True)
 class Opening:
-    """Opens judged jobs: what each lacks, who has it, which day is free, how it is cut."""
+    """Opens judged jobs: what each lacks, who has it, which day is free, how it is cut.
+
+    ``found_missing`` is what alike jobs lack, found once.
+    """
 
     outlook: Outlook
     jobs: Mapping[str, Job]
     assignment: Assignment
     judge: Judge
     verdicts: bool
+    found_missing: dict[Hashable, WhatIsMissing] = field(default_factory=dict)
 
     def of(self, judged: Judged) -> JobShortage:
         """One job, opened unless only verdicts are asked for."""
@@ -186,7 +190,10 @@ class Opening:
             return JobShortage(job, days, judged)
         if verdict is Verdict.READY:
             return JobShortage(job, days, judged, made=self.judge.plan_with(coming, judged.pieces))
-        missing = what_is_missing(self.judge.trial(coming))
+        alike = self.judge.alike(coming)
+        if alike not in self.found_missing:
+            self.found_missing[alike] = what_is_missing(self.judge.trial(coming))
+        missing = self.found_missing[alike]
         return JobShortage(
             job,
             days,
