@@ -47,7 +47,8 @@ def as_choice(values: dict[str, str], without: tuple[str, ...]) -> OfferChoice:
 
 def as_values(choice: OfferChoice) -> dict[str, str]:
     """What a form begins with."""
-    lists = {f"list_{place}": path for place, path in enumerate(choice.lists[:MOST_LISTS], 1)}
+    paths = (*choice.lists, *[""] * MOST_LISTS)[:MOST_LISTS]
+    lists = {f"list_{place}": path for place, path in enumerate(paths, 1)}
     return {**lists, "budget": choice.budget, "measure": "yes" if choice.measure else ""}
 
 

@@ -8,16 +8,22 @@ import stat
 import subprocess
 import sys
 from contextlib import closing
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
 
+from broachplan.buying.verdicts import Verdict
 from broachplan.cli import app as frame
 from broachplan.desks.attendant.import_crib import import_crib
+from broachplan.desks.buyer.offer_choice import offer_choice
+from broachplan.desks.buyer.shortages import find_shortages
 from broachplan.desks.machinist import demo
-from broachplan.desks.machinist.demo import Demo
+from broachplan.desks.machinist.demo import Demo, open_demo
 from broachplan.errors import ExitCode
 from broachplan.questions.hub import PlanRequest
+from broachplan.questions.offer_choice import OfferChoiceRequest
+from broachplan.questions.shortages import ShortagesRequest
 from tests.cli.conftest import Run
 from tests.cli.hand_made import READY
 from tests.cli.validity import valid
@@ -185,3 +191,19 @@ def test_the_folder_in_which_the_demo_is_made_is_its_owner_s_alone(
         assert run_here("demo", "--json").returncode == ExitCode.DONE
 
     assert modes == [0o700]
+
+
+@pytest.mark.usefixtures("home")
+def test_the_buyer_of_the_demo_finds_jobs_that_are_all_to_come_with_offers_and_days_to_make_things() -> None:
+    """However long ago its jobs were written down."""
+    later = date(2031, 5, 26)
+
+    shown = open_demo(later)
+    found = find_shortages(shown.db, ShortagesRequest(on=later.isoformat()))
+
+    assert not [one.job.number for one in found.jobs if one.days.late]
+    assert min(one.job.due for one in found.jobs) - later < timedelta(weeks=1)
+    assert {one.judged.verdict for one in found.jobs} == set(Verdict)
+    assert all(each.day is not None for each in found.to_begin)
+    (offers,) = offer_choice(shown.db, OfferChoiceRequest()).lists
+    assert Path(offers).name == "offers.csv"

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import csv
+import io
 import tempfile
 from dataclasses import dataclass
+from datetime import date, timedelta
 from pathlib import Path
 
 from broachplan import places
 from broachplan.buying.offer_choice import OfferChoice
+from broachplan.desks.attendant.clock import day
 from broachplan.desks.attendant.import_crib import import_crib
 from broachplan.desks.attendant.shop_settings import change_setting
 from broachplan.desks.buyer.import_jobs import import_jobs
@@ -40,8 +43,10 @@ class Demo:
     answer: Answer
 
 
-def open_demo() -> Demo:
+def open_demo(on: date | None = None) -> Demo:
     """Make the demo crib from the files shipped with the program and plan its first hub.
+
+    Its jobs are to come: where the first would be past on the day ``on``, else today, all are due so many weeks later.
 
     Whatever was done in the demo crib before is gone; the user's own crib is never touched.
 
@@ -50,7 +55,7 @@ def open_demo() -> Demo:
     StorageError : the user's data folder cannot be written to.
     """
     path = places.demo_database()
-    _make_anew(path)
+    _make_anew(path, day(on))
     offers = OfferChoice((str(places.seed_inventory() / "offers.csv"),))
     keep_offer_choice(Location(path=path), offers)
     with (places.seed_inventory() / "jobs.csv").open(encoding="utf-8", newline="") as file:
@@ -59,7 +64,7 @@ def open_demo() -> Demo:
     return Demo(str(path), job["number"], job["note"], request, plan_hub(str(path), request))
 
 
-def _make_anew(path: Path) -> None:
+def _make_anew(path: Path, today: date) -> None:
     """Fill a new file beside ``path`` and move it there, so that two at once both find a whole crib."""
     make_file(Location(path=path))
     try:
@@ -68,7 +73,9 @@ def _make_anew(path: Path) -> None:
             Path(folder).chmod(0o700)
             fresh = Path(folder) / path.name
             import_crib(str(fresh), ImportRequest(paths=(str(places.seed_inventory()),)))
-            import_jobs(str(fresh), JobImportRequest(paths=(str(places.seed_inventory() / "jobs.csv"),)))
+            jobs = Path(folder) / "jobs.csv"
+            jobs.write_text(_to_come(places.seed_inventory() / jobs.name, today), encoding="utf-8")
+            import_jobs(str(fresh), JobImportRequest(paths=(str(jobs),)))
             for name, days in _SHOP_DAYS.items():
                 change_setting(str(fresh), SettingRequest(name=name, value=days))
             for ending in COMPANIONS:
@@ -80,3 +87,16 @@ def _make_anew(path: Path) -> None:
         raise StorageError(
             f"the demo crib {quoted(str(path), most=200)} cannot be written: {(error.strerror or str(error)).lower()}"
         ) from error
+
+
+def _to_come(file: Path, today: date) -> str:
+    """The list of jobs, its due days moved by whole weeks so that none is past; weekdays stay."""
+    rows = list(csv.DictReader(io.StringIO(file.read_text(encoding="utf-8"), newline="")))
+    first = min(date.fromisoformat(row["due"]) for row in rows)
+    weeks = max(0, -(-(today - first).days // 7))
+    written = io.StringIO(newline="")
+    writer = csv.DictWriter(written, rows[0].keys(), lineterminator="\n")
+    writer.writeheader()
+    for row in rows:
+        writer.writerow({**row, "due": (date.fromisoformat(row["due"]) + timedelta(weeks=weeks)).isoformat()})
+    return written.getvalue()
