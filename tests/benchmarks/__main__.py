@@ -7,7 +7,7 @@ import sys
 from importlib import import_module
 from os import cpu_count
 
-NAMES = ("passes", "shims", "crib", "hubs", "start", "verdicts")
+NAMES = ("passes", "shims", "crib", "hubs", "start", "verdicts", "eight")
 
 
 def main(arguments: list[str]) -> int:
