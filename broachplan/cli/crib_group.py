@@ -8,7 +8,7 @@ from broachplan.cli.late import Late, late_group
 
 _PIECES, _EDITING, _LENDING = "broachplan.cli.crib", "broachplan.cli.editing", "broachplan.cli.lending"
 _HOLDING, _BOXES, _WEAR = "broachplan.cli.holding", "broachplan.cli.boxes", "broachplan.cli.wear"
-_COUNTING = "broachplan.cli.counting"
+_COUNTING, _OFF = "broachplan.cli.counting", "broachplan.cli.away"
 
 COMMANDS = {
     "import": Late(_PIECES, "import_", "Add and change pieces from files: all of them or none."),
@@ -23,7 +23,12 @@ COMMANDS = {
     "history": Late(_EDITING, "history", "List the last acts on the crib, with the number of each."),
     "lend": Late(_LENDING, "lend", "Lend a piece, or a whole set."),
     "return": Late(_LENDING, "return_", "Take a piece or a set back and say what its inspection found."),
+    "lost": Late(_OFF, "lost", "Note that a piece is lost, out or in the crib."),
+    "broken": Late(_OFF, "broken", "Note that a piece is broken, out or in the crib."),
+    "send": Late(_OFF, "send", "Send a piece out to be reground or repaired."),
+    "receive": Late(_OFF, "receive", "Take in a piece that was sent out."),
     "out": Late(_LENDING, "out", "List what is out: with whom, since when, due when."),
+    "to-inspect": Late(_OFF, "to_inspect", "List what is back and not yet inspected."),
     "inspect": Late(_WEAR, "inspect", "Note what an inspection of a piece in the crib found."),
     "book": Late(_WEAR, "book", "Book the cuts of a broach without returning it."),
     "regrind": Late(_WEAR, "regrind", "Record a regrind with the heights measured after it."),

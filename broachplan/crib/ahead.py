@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from broachplan.crib.loans import Asker, Loan, PieceStatus, lent_words, why_off
+from broachplan.crib.loans import Asker, Loan, PieceStatus, why_off
 from broachplan.crib.records import Condition
 from broachplan.crib.shelf import Awaited, Shelf
 
@@ -105,15 +105,17 @@ def ahead(
 
     A piece is used from the day after it comes, because it is inspected or measured first.
     """
-    lent, awaited = "", None
+    lent, awaited, condition = "", None, state.condition
     loan = state.loan
-    if loan is not None and not asker.has(loan.to, loan.job):
+    if loan is not None and not asker.has(loan):
         if _comes(loan.due, days, today):
             assert loan.due is not None
             awaited = Awaited(loan.due, f"back from {loan.to}, due {loan.due}")
+            # It was sent because it was not fit, and is put right when it is back.
+            condition = Condition.FIT if loan.sent else condition
         else:
             due = f", due {loan.due}" if days and loan.due else ""
-            lent = f"{lent_words(loan.to, loan.since)}{due}"
+            lent = f"{loan.words}{due}"
     if state.ordered is not None:
         if _comes(state.ordered, days, today):
             awaited = Awaited(state.ordered, f"on order, expected {state.ordered}", on_order=True)
@@ -123,7 +125,7 @@ def ahead(
         (day for day in days if (of := state.held.get(day)) and not asker.may_use(of, tag, day)), None
     )
     held_for = state.held[taken] if taken else None
-    off = why_off(state.condition, state.missing_since, lent, held_for, taken)
+    off = why_off(condition, state.missing_since, lent, held_for, taken)
     return Expected("; ".join(off), None if off else awaited)
 
 

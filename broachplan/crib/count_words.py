@@ -54,7 +54,7 @@ def why_differs(each: ComparedLine) -> str:
     if mismatch is Mismatch.ABSENT:
         return f"not found; {home_words(piece.home)}"
     if mismatch is Mismatch.BACK and status.loan:
-        return f"lent to {status.loan.to} since {status.loan.since} in the books; {home_words(piece.home)}"
+        return f"{status.loan.words} in the books; {home_words(piece.home)}"
     if mismatch is Mismatch.FOUND:
         return f"missing since {status.missing_since} in the books; {home_words(piece.home)}"
     return home_words(piece.home)

@@ -19,8 +19,10 @@ LENT_TO = "lent_to"
 SINCE = "since"
 DUE = "due"
 JOB = "job"
+SENT = "sent"
+LACKED = "lacked"
 # What describes an open loan; all are without a value where there is none.
-OF_LOAN = (LENT_TO, SINCE, DUE, JOB)
+OF_LOAN = (LENT_TO, SINCE, DUE, JOB, SENT, LACKED)
 MISSING_SINCE = "missing_since"
 # What describes wear. Sums that are nothing, and days that are not known, have no value.
 OF_WEAR = (
@@ -69,6 +71,10 @@ class Act(StrEnum):
     BOOKED = "booked"
     REGROUND = "reground"
     COUNTED = "counted"
+    LOST = "lost"
+    BROKEN = "broken"
+    SENT = "sent"
+    BACK = "back"
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +128,12 @@ class Entry:
     note: str = ""
     changes: tuple[Change, ...] = ()
     number: int = field(default=0, compare=False)
+
+    def ended(self, name: str) -> str:
+        """What ended with it, by the name of a word of a loan: who had the piece, for which job; empty where nothing did."""
+        return next(
+            (str(each.old) for each in self.changes if each.name == name and each.old and not each.new), ""
+        )
 
 
 def changes_between(before: Mapping[str, Value], after: Mapping[str, Value]) -> tuple[Change, ...]:

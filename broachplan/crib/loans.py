@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from broachplan.crib.entries import DUE, JOB, LENT_TO, SINCE, Value
+from broachplan.crib.entries import DUE, JOB, LACKED, LENT_TO, SENT, SINCE, Value
 from broachplan.crib.holds import same_work
 from broachplan.crib.records import Condition
 from broachplan.crib.sharing import NOTHING_SHARED, Sharing
@@ -13,17 +13,28 @@ from broachplan.errors import InputError
 from broachplan.tooling.figures import Kind
 
 # How the words about a loan begin.
-LENT = "lent to "
+LENT, SENT_TO = "lent to ", "sent to "
 
 
 @dataclass(frozen=True, slots=True)
 class Loan:
-    """A piece handed out: to whom, since when, and where known, when it is due back and for which job."""
+    """A piece handed out: to whom, since when, and where known, when it is due back and for which job.
+
+    ``sent``: it was sent out to be reground or repaired, so nobody works with it, and it is inspected when it is back.
+    ``lacked`` are the tags that its set lacked when it was lent, as words.
+    """
 
     to: str
     since: date
     due: date | None = None
     job: str = ""
+    sent: bool = False
+    lacked: str = ""
+
+    @property
+    def words(self) -> str:
+        """Who has a piece, and since when."""
+        return lent_words(self.to, self.since, self.sent)
 
     @property
     def terms(self) -> str:
@@ -39,7 +50,9 @@ class Loan:
     def values(self) -> dict[str, Value]:
         """The loan as an entry holds it."""
         due = self.due.isoformat() if self.due else None
-        return {LENT_TO: self.to, SINCE: self.since.isoformat(), DUE: due, JOB: self.job or None}
+        known: dict[str, Value] = {LENT_TO: self.to, SINCE: self.since.isoformat(), DUE: due}
+        rare: dict[str, Value] = {SENT: int(self.sent), LACKED: self.lacked}
+        return {**known, JOB: self.job or None, **{name: value for name, value in rare.items() if value}}
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +66,10 @@ class Asker:
     work: str = ""
     sharing: Sharing = field(default=NOTHING_SHARED, compare=False)
 
-    def has(self, to: str, job: str) -> bool:
+    def has(self, loan: Loan) -> bool:
         """Whether a piece that is lent to somebody, for a job where one is named, counts as on hand for them."""
-        mine = bool(self.name.strip()) and to.strip().casefold() == self.name.strip().casefold()
-        return mine or same_work(job, self.work)
+        mine = bool(self.name.strip()) and loan.to.strip().casefold() == self.name.strip().casefold()
+        return not loan.sent and (mine or same_work(loan.job, self.work))
 
     def may_use(self, held_for: str, tag: str = "", day: date | None = None) -> bool:
         """Whether what a piece is held for on a day does not keep it from them."""
@@ -108,9 +121,9 @@ def why_off(
     return tuple(reasons)
 
 
-def lent_words(to: str | None, since: object) -> str:
+def lent_words(to: str | None, since: object, sent: object = False) -> str:
     """Who has a piece and since when; empty where nobody has it."""
-    return f"{LENT}{to} since {since}" if to is not None else ""
+    return f"{SENT_TO if sent else LENT}{to} since {since}" if to is not None else ""
 
 
 def state_words(off: tuple[str, ...], *, retired: bool = False) -> str:
@@ -118,17 +131,15 @@ def state_words(off: tuple[str, ...], *, retired: bool = False) -> str:
     return "retired" if retired else "; ".join(off) or Condition.FIT.value
 
 
-def checked_loan(to: str, since: date, due: date | None, job: str) -> Loan:
-    """A loan that begins on ``since``.
+def checked_loan(to: str, since: date, due: date | None, job: str, *, what: str = "due") -> Loan:
+    """A loan that begins on ``since``; ``what`` the day of its end is called where it was typed.
 
     Raises
     ------
     InputError : it would be due before it begins.
     """
     if due is not None and due < since:
-        raise InputError(
-            "due", "write a later day", shown=f"{due}, which is before {since}, the day of the loan"
-        )
+        raise InputError(what, "write a later day", shown=f"{due}, which is before {since}, the day it goes")
     return Loan(to, since, due, job)
 
 
@@ -149,12 +160,41 @@ def why_not_lend(status: PieceStatus, job: str, on: date) -> str:
 
 def already_out(tag: str, loan: Loan) -> str:
     """Who has a piece and since when, in one line."""
-    return f"{tag} is {lent_words(loan.to, loan.since)}{f', due {loan.due}' if loan.due else ''}"
+    return f"{tag} is {loan.words}{f', due {loan.due}' if loan.due else ''}"
 
 
 def why_not_return(status: PieceStatus) -> str:
-    """Why a piece cannot be taken back; empty where it can be."""
+    """Why a piece cannot be taken back from a person; empty where it can be."""
+    if status.loan is not None and status.loan.sent:
+        return f"{already_out(status.tag, status.loan)}; receive it, and it is inspected and measured then"
     return "" if status.loan else f"{status.tag} is not out"
+
+
+def why_not_receive(status: PieceStatus) -> str:
+    """Why a piece does not come back from where it was sent; empty where it does."""
+    if status.loan is not None and not status.loan.sent:
+        return f"{already_out(status.tag, status.loan)}; return it, for it was not sent out"
+    return "" if status.loan else f"{status.tag} was not sent out"
+
+
+def why_not_send(status: PieceStatus) -> str:
+    """Why a piece cannot be sent out to be reground or repaired; empty where it can be, in whatever condition it is."""
+    if status.retired:
+        return f"{status.tag} is retired"
+    if status.loan is not None:
+        return already_out(status.tag, status.loan)
+    if status.missing_since is not None:
+        return f"{status.tag} is missing since {status.missing_since}; book it found first"
+    return ""
+
+
+def why_not_lose(status: PieceStatus) -> str:
+    """Why a piece, out or in the crib, cannot be booked lost or broken; empty where it can be."""
+    if status.retired:
+        return f"{status.tag} is retired and is not changed any more"
+    if status.missing_since is not None:
+        return f"{status.tag} is missing since {status.missing_since} already; book it found first"
+    return ""
 
 
 def why_not_retire(status: PieceStatus) -> str:

@@ -11,18 +11,22 @@ from broachplan.tooling.pieces import Piece
 
 
 class Condition(StrEnum):
-    """What the last inspection found. Only a fit piece enters a plan."""
+    """What the last inspection found, or that nobody inspected it since it came back. Only a fit piece enters a plan."""
 
     FIT = "fit"
     WORN = "worn"
     UNFIT = "unfit"
+    UNINSPECTED = "uninspected"
 
     @property
     def words(self) -> str:
         """As it is said of a piece; files and commands take the value."""
-        return "out of service" if self is Condition.UNFIT else self.value
+        return _WORDS.get(self.value, self.value)
 
 
+_WORDS = {"unfit": "out of service", "uninspected": "back, not yet inspected"}
+# What an inspection may find.
+FOUND = (Condition.FIT, Condition.WORN, Condition.UNFIT)
 # What is said of a piece that an inspection did not find fit.
 KEEP_APART = "keep it apart, no plan uses it until it is fit"
 

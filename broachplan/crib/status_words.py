@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from broachplan.crib.loans import Loan, PieceStatus, lent_words, why_off
+from broachplan.crib.loans import Loan, PieceStatus, why_off
 from broachplan.crib.loans import state_words as in_words
 from broachplan.crib.records import Condition
 
@@ -25,7 +25,7 @@ def state_words(status: PieceStatus, on: date) -> str:
 def loan_words(loan: Loan, on: date) -> str:
     """Who has a piece, since when and on what terms."""
     late = f"{OVERDUE}, " if loan.overdue(on) else ""
-    return f"{late}{lent_words(loan.to, loan.since)}{loan.terms}"
+    return f"{late}{loan.words}{loan.terms}"
 
 
 def lacks(box: ToolSet, on: date) -> str:

@@ -6,7 +6,7 @@ import re
 from datetime import date, timedelta
 
 from broachplan.characters import first_unseen
-from broachplan.crib.records import Condition
+from broachplan.crib.records import FOUND, Condition
 from broachplan.errors import InputError, quoted
 from broachplan.lengths import Length, parse_length
 
@@ -80,14 +80,16 @@ def read_day(text: str, what: str, *, today: date | None = None) -> date | None:
         raise InputError(what, f"write a day such as 2031-05-28{also}", read=text) from None
 
 
-def read_condition(text: str) -> Condition:
-    """What an inspection found, by its word.
+def read_condition(text: str, *, inspected: bool = True) -> Condition:
+    """What an inspection found, by its word; of what need not be ``inspected``, that it was not too.
 
     Raises
     ------
     InputError : it is none.
     """
-    try:
-        return Condition(text.strip().lower())
-    except ValueError:
-        raise InputError("condition", "write fit, worn or unfit", read=text) from None
+    word = text.strip().lower()
+    for each in FOUND if inspected else Condition:
+        if each.value == word:
+            return each
+    later = "" if inspected else f", or {Condition.UNINSPECTED}"
+    raise InputError("condition", f"write fit, worn or unfit{later}", read=text)

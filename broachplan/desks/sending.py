@@ -27,6 +27,10 @@ CHANGES: dict[str, str] = {
     "JobDrawingRequest": f"{_BUYER}.draw_pieces:draw_pieces",
     "JobStartRequest": f"{_BUYER}.start_job:start_job",
     "JoinRequest": f"{_ATTENDANT}.change_set:join",
+    "LostRequest": f"{_ATTENDANT}.write_off:lost",
+    "BrokenRequest": f"{_ATTENDANT}.write_off:broken",
+    "SendRequest": f"{_ATTENDANT}.send_out:send",
+    "ReceiveRequest": f"{_ATTENDANT}.send_out:receive",
     "LendRequest": f"{_ATTENDANT}.lend_piece:lend",
     "RegrindRequest": f"{_ATTENDANT}.regrind_piece:regrind_piece",
     "ReleaseRequest": f"{_ATTENDANT}.hold_piece:release",
@@ -99,6 +103,7 @@ READS: dict[str, str] = {
     "ShowRequest": f"{_ATTENDANT}.show_piece:show_piece",
     "StockRequest": f"{_ATTENDANT}.stock_on:stock_on",
     "WhatIfRequest": f"{_BUYER}.what_if:what_if",
+    "ToInspectRequest": f"{_ATTENDANT}.list_to_inspect:list_to_inspect",
     "TodayRequest": f"{_ATTENDANT}.clock:today",
 }
 

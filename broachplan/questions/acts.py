@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from broachplan.questions import kinds
-from broachplan.questions.choices import CONDITIONS
+from broachplan.questions.choices import CONDITIONS, RETURN_CONDITIONS
 from broachplan.questions.line import Line, line
 
 if TYPE_CHECKING:
@@ -106,7 +106,13 @@ class ReturnRequest:
 
     tag: str = tag_line()
     set_name: str = _set()
-    condition: str = _condition("What the inspection found: fit, worn or unfit.")
+    condition: str = line(
+        "Condition",
+        kinds.CONDITION_KEPT,
+        "What the inspection found: fit, worn or unfit; or uninspected.",
+        needed=True,
+        choices=RETURN_CONDITIONS,
+    )
     hubs: str = _hubs()
     passes: str = _passes()
     hub_length: str = _hub_length()
@@ -173,6 +179,49 @@ class FoundRequest:
 
     tag: str = tag_line("Tag", needed=True)
     note: str = note_line("Where it was, for the history.")
+    by: str = by_line()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LostRequest:
+    """Note that a piece is lost, out or in the crib; its loan ends so."""
+
+    tag: str = tag_line("Tag", needed=True)
+    note: str = note_line("What is known of it, for the history.")
+    by: str = by_line()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BrokenRequest:
+    """Note that a piece is broken, out or in the crib; its loan ends so, and it is out of service."""
+
+    tag: str = tag_line("Tag", needed=True)
+    note: str = note_line("How it broke, for the history.")
+    by: str = by_line()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SendRequest:
+    """Send a piece out to be reground or repaired. ``back`` is a day, or ``+7`` for a week from the day it goes."""
+
+    tag: str = tag_line("Tag", needed=True)
+    to: str = line("To", kinds.NAME, "Who regrinds or repairs it.", hint="(any name)", needed=True)
+    back: str = line(
+        "Back",
+        kinds.DAY_AHEAD,
+        "Expected back on this day: 2031-05-28, or +7 for a week from now.",
+        hint="(as 2031-05-28, or +7 days)",
+    )
+    note: str = note_line()
+    by: str = by_line()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReceiveRequest:
+    """Take in what was sent out; it waits for its inspection."""
+
+    tag: str = tag_line("Tag", needed=True)
+    note: str = note_line()
     by: str = by_line()
 
 

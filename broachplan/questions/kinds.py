@@ -158,6 +158,12 @@ def _condition(text: str, _what: str, _: Values) -> object:
     return read_condition(text)
 
 
+def _condition_kept(text: str, _what: str, _: Values) -> object:
+    from broachplan.crib.words import read_condition
+
+    return read_condition(text, inspected=False)
+
+
 def _whole(text: str, what: str, _: Values) -> object:
     from broachplan.crib.wear import read_count
 
@@ -358,6 +364,7 @@ SAFETY = ValueKind("N", _safety)
 OVER = ValueKind("NAME", _over)
 DAY_AHEAD = ValueKind("DATE", _day_ahead)
 CONDITION = ValueKind("WORD", _condition)
+CONDITION_KEPT = ValueKind("WORD", _condition_kept)
 WHOLE = ValueKind("N", _whole)
 CUTS = ValueKind("N x N x LENGTH", _cuts)
 ANGLE = ValueKind("ANGLE", _angle)

@@ -52,7 +52,7 @@ def _line(
 WORDS = (
     _line("set", "set", kinds.SET_NAME, "The marked box that it belongs to.", "(the marked box)"),
     _line("home", "home", kinds.PLACE, "Cabinet, drawer, place.", "(cabinet/drawer/place)"),
-    _line("condition", "condition", kinds.CONDITION, "fit, worn or unfit.", choices=Condition),
+    _line("condition", "condition", kinds.CONDITION_KEPT, "fit, worn or unfit.", choices=Condition),
     _line("note", "note", kinds.NOTE, "A note on the piece."),
     _line("measured_with", "measured with", kinds.WITH_WHAT, "With what it was measured."),
     _line("measured_on", "measured on", kinds.DAY, "When, for example 2031-05-28.", "(as 2031-05-28)"),

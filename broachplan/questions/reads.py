@@ -72,6 +72,11 @@ class MissingRequest:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ToInspectRequest:
+    """What is back and not yet inspected."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HoldsRequest:
     """What is held from a day on, else from today."""
 

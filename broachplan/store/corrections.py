@@ -6,6 +6,7 @@ from datetime import date
 
 from broachplan.crib.counts import CountLine, Mismatch
 from broachplan.crib.entries import MISSING_SINCE, Act, Change, Stamp
+from broachplan.crib.records import Condition
 from broachplan.store.entries import ActLine
 from broachplan.store.loans import take_back
 from broachplan.store.pieces import mark
@@ -25,7 +26,7 @@ def corrected(
     note : what the history says of it.
     """
     if line.mismatch is Mismatch.BACK:
-        returned = take_back(work, stored, None, stamp, note)
+        returned = take_back(work, stored, Condition.UNINSPECTED, stamp, note)
         act, changes = returned.act, returned.changes
     elif line.mismatch is Mismatch.ABSENT:
         act, changes = Act.COUNTED, (Change(MISSING_SINCE, None, counted.isoformat()),)

@@ -11,7 +11,7 @@ from datetime import date
 from typing import Any, Protocol
 
 from broachplan.crib.records import Condition, Measurement, Record
-from broachplan.crib.words import hidden, read_day, read_within
+from broachplan.crib.words import hidden, read_condition, read_day, read_within
 from broachplan.errors import InputError, quoted
 from broachplan.lengths import Length
 from broachplan.questions.piece import WORDS, YES
@@ -197,8 +197,8 @@ class _Parser:
 
     def _condition(self, number: int, cell: str) -> Condition:
         try:
-            return Condition(cell.lower() or Condition.FIT)
-        except ValueError:
+            return read_condition(cell or Condition.FIT, inspected=False)
+        except InputError:
             self._report(number, "condition", f"read {quoted(cell)}; write fit, worn or unfit (empty is fit)")
             return Condition.FIT
 

@@ -15,7 +15,14 @@ from broachplan.store.tables import ACTION, ENTRY, HOLD, LOAN, PIECE, WEAR
 from broachplan.store.transaction import Work
 from broachplan.tooling.figures import Kind
 
-_LOAN = {"lent_to": "to_name", "since": "since", "due": "due", "job": "job"}
+_LOAN = {
+    "lent_to": "to_name",
+    "since": "since",
+    "due": "due",
+    "job": "job",
+    "sent": "sent",
+    "lacked": "lacked",
+}
 _NOTHING: dict[str, Value] = dict.fromkeys((*_LOAN, *OF_WEAR))
 
 
@@ -43,7 +50,7 @@ def current_values(work: Work, kind: Kind, ids: Iterable[int] | None = None) -> 
     loans = select(LOAN.c.piece_id.label("id"), *(LOAN.c[of].label(name) for name, of in _LOAN.items()))
     for row in _rows(work, loans.where(LOAN.c.returned.is_(None)), LOAN.c.piece_id, ids):
         if row["id"] in values:
-            values[row["id"]] |= {**row, "job": row["job"] or None}
+            values[row["id"]] |= {name: value or None for name, value in row.items()}
     wear = select(WEAR.c.piece_id.label("id"), *(WEAR.c[name] for name in OF_WEAR))
     for row in _rows(work, wear, WEAR.c.piece_id, ids):
         if row["id"] in values:

@@ -1,18 +1,19 @@
-"""Loans opened and closed. That a piece has one open loan at most is held by the database's unique index."""
+"""Loans opened and closed, by a return or because the piece is lost or broken. That a piece has one open loan at most is held by the database's unique index."""
 
 from __future__ import annotations
 
 from sqlalchemy import insert, update
 from sqlalchemy.exc import IntegrityError
 
-from broachplan.crib.entries import Act, Stamp, changes_between
+from broachplan.crib.entries import MISSING_SINCE, Act, Change, Stamp, changes_between
 from broachplan.crib.loans import Loan, already_out
-from broachplan.crib.records import Condition
+from broachplan.crib.records import FOUND, Condition
 from broachplan.crib.wear import Booking
 from broachplan.errors import CribStateError
 from broachplan.store.entries import ActLine
+from broachplan.store.pieces import mark
 from broachplan.store.stored_pieces import StoredPiece, stored_pieces
-from broachplan.store.tables import LOAN, PIECE
+from broachplan.store.tables import LOAN
 from broachplan.store.transaction import Work
 from broachplan.store.wear import change_wear, wear_of
 
@@ -30,6 +31,8 @@ def hand_out(work: Work, stored: StoredPiece, loan: Loan, note: str) -> ActLine:
         "since": loan.since.isoformat(),
         "due": loan.due.isoformat() if loan.due else None,
         "job": loan.job,
+        "sent": int(loan.sent),
+        "lacked": loan.lacked,
     }
     try:
         with work.connection.begin_nested():
@@ -39,7 +42,8 @@ def hand_out(work: Work, stored: StoredPiece, loan: Loan, note: str) -> ActLine:
         if now.status.loan is None:
             raise
         raise CribStateError(already_out(stored.status.tag, now.status.loan)) from error
-    return ActLine(stored.id, Act.LENT, changes_between({}, loan.values), note)
+    act = Act.SENT if loan.sent else Act.LENT
+    return ActLine(stored.id, act, changes_between({}, loan.values), note)
 
 
 def take_back(
@@ -52,7 +56,7 @@ def take_back(
 ) -> ActLine:
     """Close a piece's open loan, note what its inspection found and what it cut; the entry of it.
 
-    ``condition`` is None where nobody inspected it: it stays as it was.
+    ``condition`` is None where it stays as it was, though nobody inspected it.
 
     Raises
     ------
@@ -60,21 +64,51 @@ def take_back(
     """
     loan = stored.status.loan
     assert loan is not None
-    open_loan = (LOAN.c.piece_id == stored.id) & LOAN.c.returned.is_(None)
-    # A clock that was set back must not keep a piece from coming back.
-    returned = max(stamp.day, loan.since)
-    closed = work.connection.execute(update(LOAN).where(open_loan).values(returned=returned.isoformat()))
-    if not closed.rowcount:
-        raise CribStateError(f"{stored.status.tag} is not out")
-    now = condition or stored.status.condition
-    before = {**loan.values, "condition": stored.status.condition.value}
-    after = {**dict.fromkeys(loan.values), "condition": now.value}
-    if now is not stored.status.condition:
-        changed = {"condition": now.value, "version": PIECE.c.version + 1}
-        work.connection.execute(update(PIECE).where(PIECE.c.id == stored.id).values(changed))
+    changes = end_loan(work, stored, stamp)
+    if condition is not None:
+        changes += _set_condition(work, stored, condition)
     worn = wear_of(work, [stored.id])[stored.id]
     cut = worn.booked(booking) if booking else worn
-    if condition is not None:
+    if condition in FOUND:
         cut = cut.inspected(stamp.day)
-    changes = changes_between(before, after) + change_wear(work, stored.id, worn, cut)
-    return ActLine(stored.id, Act.RETURNED, changes, note)
+    act = Act.BACK if loan.sent else Act.RETURNED
+    return ActLine(stored.id, act, changes + change_wear(work, stored.id, worn, cut), note)
+
+
+def lose(work: Work, stored: StoredPiece, stamp: Stamp, note: str) -> ActLine:
+    """A piece is missing from today: its loan, where it has one, ends so. The entry of it."""
+    today = stamp.day.isoformat()
+    changes = end_loan(work, stored, stamp)
+    mark(work, [stored.id], missing_since=today)
+    return ActLine(stored.id, Act.LOST, (*changes, Change(MISSING_SINCE, None, today)), note)
+
+
+def break_(work: Work, stored: StoredPiece, stamp: Stamp, note: str) -> ActLine:
+    """A piece broke: its loan, where it has one, ends so, and no plan uses it. The entry of it."""
+    changes = end_loan(work, stored, stamp)
+    return ActLine(stored.id, Act.BROKEN, changes + _set_condition(work, stored, Condition.UNFIT), note)
+
+
+def end_loan(work: Work, stored: StoredPiece, stamp: Stamp) -> tuple[Change, ...]:
+    """Close the open loan of a piece, if it has one; what became different.
+
+    Raises
+    ------
+    CribStateError : it is not out any more.
+    """
+    loan = stored.status.loan
+    if loan is None:
+        return ()
+    # A clock that was set back must not keep a piece from coming back.
+    returned = max(stamp.day, loan.since).isoformat()
+    is_open = (LOAN.c.piece_id == stored.id) & LOAN.c.returned.is_(None)
+    if not work.connection.execute(update(LOAN).where(is_open).values(returned=returned)).rowcount:
+        raise CribStateError(f"{stored.status.tag} is not out")
+    return changes_between(loan.values, dict.fromkeys(loan.values))
+
+
+def _set_condition(work: Work, stored: StoredPiece, now: Condition) -> tuple[Change, ...]:
+    before = stored.status.condition
+    if now is not before:
+        mark(work, [stored.id], condition=now.value)
+    return changes_between({"condition": before.value}, {"condition": now.value})

@@ -56,6 +56,10 @@ ACTS = (
     "booked",
     "reground",
     "counted",
+    "lost",
+    "broken",
+    "sent",
+    "back",
 )
 
 
@@ -65,7 +69,7 @@ class PieceRow(Row, table=True):
     __tablename__ = "piece"
     __table_args__ = (
         is_one_of("kind", tuple(kind.value for kind in Kind)),
-        is_one_of("condition", ("fit", "worn", "unfit")),
+        is_one_of("condition", ("fit", "worn", "unfit", "uninspected")),
         CheckConstraint("retired IN (0, 1)", name="retired_flag"),
         CheckConstraint("version >= 1", name="version_least"),
         UniqueConstraint("tag"),
@@ -131,7 +135,7 @@ FIGURE_ROWS: dict[Kind, type[Row]] = {kind: _figure_row(piece) for kind, piece i
 
 
 class LoanRow(Row, table=True):
-    """A piece handed out; open until ``returned``. A piece has one open loan at most.
+    """A piece handed out, or ``sent`` out to be reground; ``lacked`` what its set lacked; open until ``returned``. A piece has one open loan at most.
 
     The entries are the history; this table serves the one question that must not have two answers.
     """
@@ -158,6 +162,16 @@ class LoanRow(Row, table=True):
     due: str | None = Field(
         sa_column=Column("due", Text, CheckConstraint("length(due) = 10 AND due >= since", name="due_after"))
     )
+    sent: int = Field(
+        sa_column=Column(
+            "sent",
+            Integer,
+            CheckConstraint("sent IN (0, 1)", name="sent_flag"),
+            nullable=False,
+            server_default=text("0"),
+        )
+    )
+    lacked: str = words_column("lacked", most=2_000, default="")
 
 
 class HoldRow(Row, table=True):

@@ -8,18 +8,15 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from sqlalchemy import update
-
-from broachplan.crib.entries import MISSING_SINCE, Act, Change, Stamp, changes_between
-from broachplan.crib.loans import Asker, Loan, already_out, why_not_lend
+from broachplan.crib.entries import Act, Stamp, changes_between
+from broachplan.crib.loans import Asker, Loan, already_out, why_not_lend, why_not_lose
 from broachplan.crib.records import Condition
 from broachplan.errors import CribStateError
 from broachplan.lengths import Length
 from broachplan.store.entries import ActLine
-from broachplan.store.loans import hand_out, take_back
+from broachplan.store.loans import break_, hand_out, lose, take_back
 from broachplan.store.pieces import change, mark, values_of
 from broachplan.store.stored_pieces import StoredPiece, stored_piece, stored_pieces
-from broachplan.store.tables import LOAN
 from broachplan.store.transaction import Work
 from broachplan.store.typed import check_piece, typed_values
 from broachplan.store.wear import change_wear, wear_of
@@ -53,7 +50,7 @@ def _why_not_taken(stored: StoredPiece, asker: Asker, loan: Loan) -> str:
     status = stored.status.for_work_of(asker, loan.since)
     if status.loan is None:
         return why_not_lend(status, asker.work, loan.since)
-    if not asker.has(status.loan.to, status.loan.job):
+    if not asker.has(status.loan):
         return already_out(status.tag, status.loan)
     return why_not_lend(replace(status, loan=None), asker.work, loan.since)
 
@@ -87,32 +84,14 @@ def book_cuts(work: Work, tag: str, cuts: int, hub_length: Length, note: str) ->
 def gone(work: Work, tag: str, stamp: Stamp, note: str) -> ActLine:
     """A piece is missing: its loan ends so."""
     stored = stored_piece(work, tag)
-    if stored.status.missing_since is not None:
-        raise CribStateError(f"{tag} is missing since {stored.status.missing_since} already")
-    today = stamp.day.isoformat()
-    changes = _ended_loan(work, stored, stamp)
-    mark(work, [stored.id], missing_since=today)
-    return ActLine(stored.id, Act.CHANGED, (*changes, Change(MISSING_SINCE, None, today)), note)
+    if why := why_not_lose(stored.status):
+        raise CribStateError(why)
+    return lose(work, stored, stamp, note)
 
 
 def broken(work: Work, tag: str, stamp: Stamp, note: str) -> ActLine:
     """A piece broke: its loan ends so, and no plan uses it."""
-    stored = stored_piece(work, tag)
-    changes = _ended_loan(work, stored, stamp)
-    before, after = stored.status.condition.value, Condition.UNFIT.value
-    mark(work, [stored.id], condition=after)
-    changes += changes_between({"condition": before}, {"condition": after})
-    return ActLine(stored.id, Act.CHANGED, changes, note)
-
-
-def _ended_loan(work: Work, stored: StoredPiece, stamp: Stamp) -> tuple[Change, ...]:
-    loan = stored.status.loan
-    if loan is None:
-        return ()
-    returned = max(stamp.day, loan.since).isoformat()
-    is_open = (LOAN.c.piece_id == stored.id) & LOAN.c.returned.is_(None)
-    work.connection.execute(update(LOAN).where(is_open).values(returned=returned))
-    return changes_between(loan.values, dict.fromkeys(loan.values))
+    return break_(work, stored_piece(work, tag), stamp, note)
 
 
 def measured_again(work: Work, tag: str, typed: Mapping[str, str], note: str) -> ActLine:

@@ -29,6 +29,7 @@ REVISIONS = (
     "20261129a",
     "20261129b",
     "20261129c",
+    "20261129d",
 )
 # The migrations' own mark, in the form that Alembic gives it.
 VERSION = Table(

@@ -17,7 +17,7 @@ from broachplan.lengths import Length
 from broachplan.planner.bounds import Bounds
 from broachplan.store.holds import holds_on
 from broachplan.store.records_read import record_tables
-from broachplan.store.stored_pieces import loan_kept
+from broachplan.store.stored_pieces import LOAN_COLUMNS, loan_kept
 from broachplan.store.tables import FIGURES_OF, LOAN, PIECE
 from broachplan.store.transaction import Work
 from broachplan.store.translate import MEASURED_COLUMNS, Measurings, Translator, figure_columns
@@ -26,6 +26,7 @@ from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import Broach, Bushing, Piece, Press, Shim
 
 NEAREST = 3
+_OF_LOAN = len(LOAN_COLUMNS)
 _P = TypeVar("_P", bound=Piece)
 _Range = tuple[Length, Length]
 
@@ -113,15 +114,16 @@ class _Reader:
         for condition in conditions:
             query = _query(cls.kind)
             rows = self._execute(query if condition is None else query.where(condition))
-            for tag, home, how, day, by, within, condition, missing, to, since, due, job, *figures in rows:
+            for tag, home, how, day, by, within, condition, missing, *rest in rows:
+                figures = rest[_OF_LOAN:]
                 found.append(cast(_P, translator.piece(tag, figures)))
                 if home:
                     self.homes[tag] = home
                 if how or day or by or within is not None:
                     self.measured[tag] = self._measurings[how, day, by, within]
                 held = self._held.get(tag)
-                if condition != Condition.FIT or missing is not None or to is not None or held:
-                    loan = None if to is None else loan_kept(tag, to, since, due, job)
+                if condition != Condition.FIT or missing is not None or rest[0] is not None or held:
+                    loan = None if rest[0] is None else loan_kept(tag, *rest[:_OF_LOAN])
                     self.states[tag] = PieceState(condition, missing, loan, held or {})
         return tuple(sorted(found, key=attrgetter("tag")))
 
@@ -161,7 +163,7 @@ def _query(kind: Kind) -> Select[Any]:
     # A piece has one open loan at most, by a unique index.
     is_open = and_(LOAN.c.piece_id == PIECE.c.id, LOAN.c.returned.is_(None))
     measured = (PIECE.c[name] for name in MEASURED_COLUMNS)
-    state = (PIECE.c.condition, PIECE.c.missing_since, LOAN.c.to_name, LOAN.c.since, LOAN.c.due, LOAN.c.job)
+    state = (PIECE.c.condition, PIECE.c.missing_since, *LOAN_COLUMNS)
     return (
         select(PIECE.c.tag, PIECE.c.home, *measured, *state, *_columns(kind))
         .select_from(record_tables(kind).outerjoin(LOAN, is_open))

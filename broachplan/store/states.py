@@ -45,7 +45,14 @@ def with_state(tables: FromClause, on: date | None) -> tuple[FromClause, tuple[C
     if on is not None:
         tables = tables.outerjoin(HOLD, and_(HOLD.c.piece_id == PIECE.c.id, HOLD.c.day == on.isoformat()))
         held_for = HOLD.c.for_what
-    return tables, (PIECE.c.condition, PIECE.c.missing_since, LOAN.c.to_name, LOAN.c.since, held_for)
+    return tables, (
+        PIECE.c.condition,
+        PIECE.c.missing_since,
+        LOAN.c.to_name,
+        LOAN.c.since,
+        LOAN.c.sent,
+        held_for,
+    )
 
 
 def pieces_of_kind(work: Work, kind: Kind, on: date | None = None) -> list[CribPiece]:
@@ -84,9 +91,11 @@ def _kept(work: Work, kind: Kind, on: date | None, queries: Iterable[Select[Any]
         CribPiece(
             translator.record(record),
             bool(retired),
-            "; ".join(why_off(condition, missing, lent_words(lent_to, since), held_for, on)),
+            "; ".join(why_off(condition, missing, lent_words(lent_to, since, sent), held_for, on)),
         )
         for query in queries
-        for retired, condition, missing, lent_to, since, held_for, *record in work.connection.execute(query)
+        for retired, condition, missing, lent_to, since, sent, held_for, *record in work.connection.execute(
+            query
+        )
     ]
     return sorted(found, key=lambda kept: kept.record.piece.tag)

@@ -10,9 +10,11 @@ from sqlalchemy import exists, func, select
 from broachplan.crib.entries import (
     DUE,
     JOB,
+    LACKED,
     LENT_TO,
     MISSING_SINCE,
     RETIRED,
+    SENT,
     SINCE,
     Act,
     Entry,
@@ -105,4 +107,5 @@ def _loan(was: Mapping[str, Value]) -> Loan | None:
         return None
     due = was[DUE]
     since = date.fromisoformat(str(was[SINCE]))
-    return Loan(str(was[LENT_TO]), since, date.fromisoformat(str(due)) if due else None, str(was[JOB] or ""))
+    until = date.fromisoformat(str(due)) if due else None
+    return Loan(str(was[LENT_TO]), since, until, str(was[JOB] or ""), bool(was[SENT]), str(was[LACKED] or ""))

@@ -19,6 +19,9 @@ from broachplan.store.tables import HOLD, LOAN, PIECE
 from broachplan.store.transaction import Work
 from broachplan.tooling.figures import Kind
 
+# What `loan_kept` takes.
+LOAN_COLUMNS = tuple(LOAN.c[name] for name in ("to_name", "since", "due", "job", "sent", "lacked"))
+
 
 @dataclass(frozen=True, slots=True)
 class StoredPiece:
@@ -99,6 +102,14 @@ def missing(work: Work) -> list[StoredPiece]:
     return sorted(map(_stored, work.connection.execute(query)), key=lambda stored: stored.status.tag)
 
 
+def to_inspect(work: Work) -> list[StoredPiece]:
+    """Every piece that is back and not yet inspected, by tag, without retired ones and those that are out or missing."""
+    waits = (PIECE.c.condition == Condition.UNINSPECTED.value) & (PIECE.c.retired == 0)
+    here = LOAN.c.id.is_(None) & PIECE.c.missing_since.is_(None)
+    rows = work.connection.execute(_query(None).where(waits, here))
+    return sorted(map(_stored, rows), key=lambda stored: stored.status.tag)
+
+
 def with_a_set(work: Work) -> list[StoredPiece]:
     """Every piece that belongs to a set, without retired ones."""
     query = _query(None).where(PIECE.c.set_name != "", PIECE.c.retired == 0)
@@ -119,13 +130,12 @@ def _query(on: date | None) -> Select[Any]:
         held_for = HOLD.c.for_what
     piece = (PIECE.c.id, PIECE.c.version, PIECE.c.set_name, PIECE.c.home, PIECE.c.tag, PIECE.c.kind)
     state = (PIECE.c.condition, PIECE.c.retired, PIECE.c.missing_since, held_for)
-    loan = (LOAN.c.to_name, LOAN.c.since, LOAN.c.due, LOAN.c.job)
-    return select(*piece, *state, *loan).select_from(tables)
+    return select(*piece, *state, *LOAN_COLUMNS).select_from(tables)
 
 
 def _stored(row: Any) -> StoredPiece:
-    id, version, set_name, home, tag, kind, condition, retired, missing, held_for, to, since, due, job = row
-    loan = loan_kept(tag, to, since, due, job) if to is not None else None
+    id, version, set_name, home, tag, kind, condition, retired, missing, held_for, *lent = row
+    loan = loan_kept(tag, *lent) if lent[0] is not None else None
     try:
         status = PieceStatus(
             tag,
@@ -141,7 +151,7 @@ def _stored(row: Any) -> StoredPiece:
     return StoredPiece(id, version, set_name, home, status)
 
 
-def loan_kept(tag: str, to: str, since: str, due: str | None, job: str) -> Loan:
+def loan_kept(tag: str, to: str, since: str, due: str | None, job: str, sent: int, lacked: str) -> Loan:
     """The loan of one row.
 
     Raises
@@ -149,6 +159,7 @@ def loan_kept(tag: str, to: str, since: str, due: str | None, job: str) -> Loan:
     StorageError : a day in it cannot be.
     """
     try:
-        return Loan(to, date.fromisoformat(since), date.fromisoformat(due) if due else None, job)
+        until = date.fromisoformat(due) if due else None
+        return Loan(to, date.fromisoformat(since), until, job, bool(sent), lacked)
     except ValueError as error:
         raise StorageError(f"the crib holds a loan or a day that cannot be, of {tag}: {error}") from error

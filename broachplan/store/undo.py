@@ -176,5 +176,6 @@ def _restore_loan(work: Work, piece_id: int, before: dict[str, Any]) -> None:
     query = (
         select(LOAN.c.id).where(LOAN.c.piece_id == piece_id, same, ~_OPEN).order_by(LOAN.c.id.desc()).limit(1)
     )
-    again = {"returned": None, "due": before["due"], "job": before["job"] or ""}
+    again = {"returned": None, "due": before["due"], "sent": before["sent"] or 0}
+    again |= {name: before[name] or "" for name in ("job", "lacked")}
     work.connection.execute(update(LOAN).where(LOAN.c.id == work.connection.scalar(query)).values(again))

@@ -11,6 +11,7 @@ from broachplan.crib.entries import (
     JOB,
     LENT_TO,
     OF_LOAN,
+    SINCE,
     Act,
     Change,
     Entry,
@@ -44,6 +45,9 @@ def act_words(entry: Entry | JobEntry) -> str:
     """What was done, and where that was a loan, to whom or from whom and on what terms."""
     loan = {change.name: (change.old, change.new) for change in entry.changes if change.name in OF_LOAN}
     before, after = loan.get(LENT_TO, (None, None))
+    if entry.act in (Act.LOST, Act.BROKEN) and before is not None:
+        (since, _), (job, _) = loan[SINCE], loan.get(JOB, (None, None))
+        return f"{entry.act}, with {before} since {since}{f', job {job}' if job else ''}"
     if entry.act is Act.UNDONE and after != before:
         return f"undone, lent to {after} again" if after is not None else f"undone, not lent to {before}"
     if after is not None:

@@ -31,6 +31,8 @@ def _held(out: Out | OutTogether) -> ResultSheet | None:
 
 def _about(out: Out | OutTogether, _: View) -> str:
     over = out.finished_with
+    if out.loan.sent:
+        return "sent out to be reground or repaired; receive it when it is back, and inspect it"
     return f"finished with: run {over} is over; take it back and inspect it" if over else ""
 
 
@@ -40,7 +42,7 @@ OUT: ListOf[OutList, Out | OutTogether] = ListOf(
     nothing="Nothing is out.",
     schema="broachplan.out/1",
     key="pieces",
-    order=("tag", "kind", "to", "since", "due", "job", "overdue", "finished_with"),
+    order=("tag", "kind", "to", "since", "due", "job", "overdue", "finished_with", "sent"),
     fields=(
         Field(Column("late"), lambda out: out.overdue, "overdue", lambda out, _: OVERDUE * out.overdue),
         Field(TAG, lambda out: out.tag, "tag"),
@@ -50,6 +52,7 @@ OUT: ListOf[OutList, Out | OutTogether] = ListOf(
         Field(Column("due"), lambda out: out.loan.due, "due"),
         Field(Column("job", least=4, drops=1), lambda out: out.loan.job, "job"),
         Field(None, lambda out: out.finished_with, "finished_with"),
+        Field(None, lambda out: out.loan.sent, "sent"),
     ),
     request=OutRequest,
     items=lambda listed: listed.pieces,

@@ -31,6 +31,7 @@ from broachplan.desks.attendant.restore_data import Restored
 from broachplan.desks.attendant.restore_data import restore_data as put_back
 from broachplan.desks.attendant.retire_piece import Retired, retire
 from broachplan.desks.attendant.return_piece import Returned, take_back
+from broachplan.desks.attendant.send_out import ReceivedBack, SentOut, receive, send
 from broachplan.desks.attendant.settle_count import Settled
 from broachplan.desks.attendant.settle_count import settle_count as settle
 from broachplan.desks.attendant.shop_settings import change_setting as change
@@ -38,18 +39,23 @@ from broachplan.desks.attendant.show_piece import Shown
 from broachplan.desks.attendant.undo import Undone, undo
 from broachplan.desks.attendant.upgrade_data import Upgraded
 from broachplan.desks.attendant.upgrade_data import upgrade_data as bring_up
+from broachplan.desks.attendant.write_off import WrittenOff, broken, lost
 from broachplan.lengths import write_exact
 from broachplan.questions.acts import (
     BookRequest,
+    BrokenRequest,
     CountRequest,
     FoundRequest,
     HoldRequest,
     InspectRequest,
     JoinRequest,
     LendRequest,
+    LostRequest,
+    ReceiveRequest,
     ReleaseRequest,
     RetireRequest,
     ReturnRequest,
+    SendRequest,
     SettingRequest,
     SettleRequest,
     SplitRequest,
@@ -114,6 +120,22 @@ def book_cuts(db: str, tag: str, booking: Booking, *, at: At = None, **typed: st
 
 def found_piece(db: str, tag: str, *, at: At = None, **typed: str) -> FoundPiece:
     return note_found(db, FoundRequest(tag=tag, **typed), at=at)
+
+
+def lose_piece(db: str, tag: str, *, at: At = None, **typed: str) -> WrittenOff:
+    return lost(db, LostRequest(tag=tag, **typed), at=at)
+
+
+def break_piece(db: str, tag: str, *, at: At = None, **typed: str) -> WrittenOff:
+    return broken(db, BrokenRequest(tag=tag, **typed), at=at)
+
+
+def send_piece(db: str, tag: str, to: str, *, at: At = None, **typed: str) -> SentOut:
+    return send(db, SendRequest(tag=tag, to=to, **typed), at=at)
+
+
+def receive_piece(db: str, tag: str, *, at: At = None, **typed: str) -> ReceivedBack:
+    return receive(db, ReceiveRequest(tag=tag, **typed), at=at)
 
 
 def retire_piece(db: str, tag: str, *, at: At = None, **typed: str) -> Retired:

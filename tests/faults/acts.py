@@ -71,6 +71,7 @@ class Act:
 
 
 LEND = ("crib", "lend", "B-250", "--to", "Kim", "--job", "7031")
+SEND = ("crib", "send", "B-250", "--to", "Northside", "--back", "2031-05-28")
 HOLD = ("crib", "hold", "B-250", "--for", "J-701", "--day", "2031-05-28", "--until", "2031-06-02")
 JOIN = ("crib", "join", "box Elm", "S-1", "G-1000")
 EDIT = ("crib", "edit", "S-1", "--home", "drawer 9")
@@ -128,6 +129,10 @@ ACTS = {
     "crib undo": Act(("crib", "undo"), (LEND,)),
     "crib lend": Act(LEND),
     "crib return": Act(("crib", "return", "B-250", "--condition", "worn", *CUTS), (LEND,)),
+    "crib lost": Act(("crib", "lost", "B-250", "--note", "in the chips"), (LEND,)),
+    "crib broken": Act(("crib", "broken", "B-250", "--note", "third tooth"), (LEND,)),
+    "crib send": Act(SEND),
+    "crib receive": Act(("crib", "receive", "B-250"), (SEND,)),
     "crib inspect": Act(("crib", "inspect", "B-250", "--condition", "unfit", "--note", "chipped")),
     "crib book": Act(("crib", "book", "B-250", *CUTS)),
     "crib regrind": Act(("crib", "regrind", "B-250", *HEIGHTS)),
@@ -222,6 +227,7 @@ READS: dict[str, Words] = {
     "crib due": ("crib", "due"),
     "crib sets": ("crib", "sets"),
     "crib holds": ("crib", "holds"),
+    "crib to-inspect": ("crib", "to-inspect"),
     "crib counts": ("crib", "counts", "1"),
     "crib missing": ("crib", "missing"),
     "crib stock": ("crib", "stock", "--on", "2026-11-20"),

@@ -191,7 +191,7 @@ def test_a_filled_crib_of_the_first_revision_loses_nothing_and_is_in_order(empty
     assert done.outcome is UpgradeOutcome.UPGRADED
     assert {table: as_wide_as(rows(empty, table), before[table]) for table in tables} == before
     assert rows(empty, "piece") == [(*piece, None, 0, None) for piece in pieces]
-    assert rows(empty, "loan") == [(*loan, "", None) for loan in loans]
+    assert rows(empty, "loan") == [(*loan, "", None, 0, "") for loan in loans]
     assert check(empty) == ()
     with reading(empty) as work:
         assert stored_piece(work, "S-1").status.loan == Loan("Ann", date(2031, 5, 3))

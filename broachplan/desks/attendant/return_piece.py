@@ -42,7 +42,9 @@ class Returned:
         apart = "" if self.condition is Condition.FIT else f"; {KEEP_APART}"
         home = f"; its home is {self.home}" if self.home else ""
         due = "".join(f"; {reason}" for reason in self.due)
-        return f"{self.tag} is back from {self.loan.to}, {self.condition.words}{apart}{home}{due}"
+        inspected = self.condition is not Condition.UNINSPECTED
+        found = self.condition.words if inspected else "not yet inspected"
+        return f"{self.tag} is back from {self.loan.to}, {found}{apart}{home}{due}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +62,8 @@ class TakenBack:
 def take_back(db: str | None, request: ReturnRequest, *, at: datetime | None = None) -> TakenBack:
     """Take back a piece, or every piece of a set that is out; unless found fit, no plan uses it from now on.
 
+    What nobody inspects is back as ``uninspected``, and waits for its inspection.
+
     What was cut is booked on the piece, or on the set's broach.
 
     Parameters
@@ -74,7 +78,7 @@ def take_back(db: str | None, request: ReturnRequest, *, at: datetime | None = N
     CribStateError : it is not out, or nothing of the set is; an open run uses it, or a run has booked its cuts.
     StorageError : the database cannot be used.
     """
-    stamp, found = stamped(request.by, at), read_condition(request.condition)
+    stamp, found = stamped(request.by, at), read_condition(request.condition, inspected=False)
     note = checked_words(request.note, "note")
     booking = read_booking(request.hubs, request.passes, request.hub_length)
     with writing(db) as work:

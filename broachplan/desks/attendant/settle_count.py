@@ -56,7 +56,7 @@ class Corrected:
         if self.mismatch is Mismatch.ABSENT:
             return f"{self.tag} is missing since {self.missing_since}{now}"
         if self.mismatch is Mismatch.BACK and self.loan:
-            return f"{self.tag} is back from {self.loan.to}, not inspected{now}"
+            return f"{self.tag} is back from {self.loan.to}, not yet inspected{now}"
         return f"{self.tag} {'is found' if self.mismatch is Mismatch.FOUND else 'stays'}{now}"
 
 

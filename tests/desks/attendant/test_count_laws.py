@@ -75,7 +75,7 @@ def test_when_all_is_settled_a_second_count_finds_the_books_right(
         gone = [
             (tag, home, state) for tag, (home, state, where) in zip(tags, shown, strict=True) if where is None
         ]
-        assert {piece.tag for piece in list_missing(db)} == {
+        assert {each.piece.tag for each in list_missing(db)} == {
             tag
             for tag, home, state in gone
             if state == "missing" or (state == "in" and home not in ("bench", ""))

@@ -14,6 +14,7 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 
+from broachplan.crib.records import Condition
 from broachplan.crib.shelf import Shelf
 from broachplan.crib.wear import Booking
 from broachplan.desks.machinist.plan_hub import plan_hub
@@ -31,16 +32,20 @@ from broachplan.tooling.pieces import Broach, Bushing, Piece, Shim
 from tests import databases
 from tests.desks.doing import (
     add_piece,
+    break_piece,
     count_drawer,
     edit_piece,
     hold_piece,
     inspect_piece,
     join_set,
     lend_piece,
+    lose_piece,
+    receive_piece,
     regrind_piece,
     release_piece,
     retire_piece,
     return_piece,
+    send_piece,
     settle_count,
     split_set,
     undo_act,
@@ -69,7 +74,8 @@ QUESTION = PlanRequest(
 DRAWERS = ("A/1", "A/2")
 Model = dict[str, dict[str, Any]]
 tags = st.sampled_from(sorted(PIECES))
-conditions = st.sampled_from(["fit", "fit", "worn", "unfit"])
+found = st.sampled_from(["fit", "fit", "worn", "unfit"])
+conditions = st.sampled_from(["fit", "fit", "worn", "unfit", "uninspected"])
 days = st.sampled_from([TODAY, TOMORROW])
 work = st.sampled_from(["J-1", "J-2"])
 
@@ -80,6 +86,7 @@ def new() -> dict[str, Any]:
         "home": "",
         "condition": "fit",
         "lent_to": "",
+        "sent": False,
         "retired": False,
         "set": "",
         "missing": False,
@@ -157,11 +164,32 @@ class Day(RuleBasedStateMachine):
     def take_back(self, tag: str, condition: str, hubs: int) -> None:
         booking = Booking(hubs, 2, Length.mm(17)) if hubs and tag[0] == "K" else None
         back = lambda: return_piece(self.db, tag, condition, booking=booking, at=NOW)  # noqa: E731
-        if self.act(tag, lambda piece: not piece["lent_to"], back):
+        if self.act(tag, lambda piece: not piece["lent_to"] or piece["sent"], back):
             self.model[tag] |= {"lent_to": "", "condition": condition}
             self.model[tag]["cuts"] += booking.cuts if booking else 0
 
-    @rule(tag=tags, condition=conditions)
+    @rule(tag=tags, act=st.sampled_from([lose_piece, break_piece]))
+    def lose_or_break(self, tag: str, act: Callable[..., object]) -> None:
+        """Wherever it is; the loan ends so."""
+        gone = lambda piece: piece["retired"] or piece["missing"]  # noqa: E731
+        if self.act(tag, gone, lambda: act(self.db, tag, at=NOW)):
+            now = {"missing": True} if act is lose_piece else {"condition": "unfit"}
+            self.model[tag] |= {"lent_to": "", "sent": False, **now}
+
+    @rule(tag=tags)
+    def send(self, tag: str) -> None:
+        def forbidden(piece: dict[str, Any]) -> bool:
+            return piece["retired"] or piece["lent_to"] or piece["missing"]
+
+        if self.act(tag, forbidden, lambda: send_piece(self.db, tag, "Northside", back="+1", at=NOW)):
+            self.model[tag] |= {"lent_to": "Northside", "sent": True}
+
+    @rule(tag=tags)
+    def receive_back(self, tag: str) -> None:
+        if self.act(tag, lambda piece: not piece["sent"], lambda: receive_piece(self.db, tag, at=NOW)):
+            self.model[tag] |= {"lent_to": "", "sent": False, "condition": "uninspected"}
+
+    @rule(tag=tags, condition=found)
     def inspect(self, tag: str, condition: str) -> None:
         def forbidden(piece: dict[str, Any]) -> bool:
             return piece["retired"] or piece["lent_to"] or piece["missing"]
@@ -251,7 +279,8 @@ class Day(RuleBasedStateMachine):
             here = there and in_drawer(piece, drawer)
             assert (tag in differences) == (here != (tag in found))
             if tag in found and not piece["retired"]:
-                piece |= {"lent_to": "", "missing": False}
+                back = {"condition": "uninspected"} if piece["lent_to"] else {}
+                piece |= {"lent_to": "", "sent": False, "missing": False, **back}
             elif here:
                 piece["missing"] = True
         assert found - set(self.model) <= differences
@@ -327,11 +356,18 @@ class Day(RuleBasedStateMachine):
         piece = self.model[tag]
         reasons = [
             f"missing since {TODAY}" if piece["missing"] else "",
-            f"lent to {piece['lent_to']} since {TODAY}" if piece["lent_to"] else "",
-            str(piece["condition"]) if piece["condition"] != "fit" else "",
+            self.out_words(piece, day),
+            Condition(piece["condition"]).words if piece["condition"] != "fit" else "",
             f"held on {day} for {piece['held'][day]}" if day in piece["held"] else "",
         ]
         return "; ".join(filter(None, reasons))
+
+    @staticmethod
+    def out_words(piece: dict[str, Any], day: date | None) -> str:
+        if not piece["lent_to"]:
+            return ""
+        due = f", due {TOMORROW}" if piece["sent"] and day else ""
+        return f"{'sent' if piece['sent'] else 'lent'} to {piece['lent_to']} since {TODAY}{due}"
 
     @invariant()
     def every_piece_is_as_the_model_has_it(self) -> None:

@@ -441,7 +441,7 @@ def test_resume_takes_all_tools_or_none(db: str) -> None:
     assert contents(db) == before
 
     return_piece(db, "c", "unfit", at=NOW)
-    with pytest.raises(CribStateError, match="it stays stopped: c is unfit"):
+    with pytest.raises(CribStateError, match="it stays stopped: c is out of service"):
         resumed(db)
     assert set(loans(db).values()) == {None}
 
