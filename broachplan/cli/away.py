@@ -32,7 +32,7 @@ def broken(request: BrokenRequest, db: Db = None) -> None:
 
     \b
     Example:
-      broachplan crib broken BR-0250-A --note "third tooth, in a hub with a hard spot"
+      broachplan crib broken BR-0250-A --note "third tooth, a hard spot"
     """
     from broachplan.desks.attendant.write_off import broken
 

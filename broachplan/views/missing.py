@@ -14,10 +14,10 @@ from broachplan.views.today import today
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from broachplan.desks.attendant.list_missing import MissingPiece
+    from broachplan.desks.attendant.list_missing import GonePiece
 
 
-MISSING: ListOf[Sequence[MissingPiece], MissingPiece] = ListOf(
+MISSING: ListOf[Sequence[GonePiece], GonePiece] = ListOf(
     heading="MISSING",
     hint="scan or type a tag, a kind, a home, a set, or a day",
     nothing="Nothing is missing.",

@@ -30,7 +30,7 @@ from broachplan.desks.attendant.list_counts import (
     Head,
     Mismatch,
 )
-from broachplan.desks.attendant.list_missing import MissingPiece
+from broachplan.desks.attendant.list_missing import GonePiece
 from broachplan.errors import ExitCode
 from broachplan.sheets.listing import list_as_dict, list_lines
 from broachplan.tooling.figures import Kind
@@ -82,7 +82,7 @@ STOCK = Stock(DAY, (OUT, HERE_NOW, LOST, GONE), DAY, 2)
 ANSWERS: dict[str, dict[str, Any]] = {
     "count": counted_as_dict(COUNTED),
     "counts": counts_as_dict(COUNTS),
-    "missing": list_as_dict(MISSING, [MissingPiece(LOST, "Kim", "J-701")]),
+    "missing": list_as_dict(MISSING, [GonePiece(LOST, "Kim", "J-701")]),
     "stock": list_as_dict(STOCK_LIST, STOCK),
 }
 

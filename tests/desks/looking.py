@@ -68,7 +68,7 @@ def list_sets(db: Db) -> tuple[sets.ToolSet, ...]:
     return sets.list_sets(db, reads.SetsRequest())
 
 
-def list_missing(db: Db) -> tuple[missing.MissingPiece, ...]:
+def list_missing(db: Db) -> tuple[missing.GonePiece, ...]:
     return missing.list_missing(db, reads.MissingRequest())
 
 

@@ -86,6 +86,33 @@ def test_wear_is_booked_inspected_and_ground_off_with_the_check_beside_it(filled
     assert broach.first_tooth_height == Length.inches("0.3998")
 
 
+def test_a_broach_is_sent_out_received_and_worked_off_the_list_of_what_to_inspect(filled_file: str) -> None:
+    back = date.today() + timedelta(days=5)
+
+    async def act(at: Attending) -> None:
+        await at.type("f8", "=B-250", "enter", "f10")
+        letters = at.words("#modal-text")
+        assert all(words in letters for words in ("take a new piece in", "labels with a QR code, as a PDF"))
+        await at.type("g")
+        await at.type("=Northside", "down", "=+5", "enter")
+        assert f"B-250 is sent to Northside, expected back {back}" in " ".join(at.words("#results").split())
+        await at.type("escape", "f10", "v", "enter", "escape")
+        # Another one comes back while nobody has time to look at it.
+        await at.type("ctrl+l", "=S-1", "enter", "=Kim", "enter", "escape")
+        await at.type("ctrl+r", "=S-1", "f5", "enter", "escape")
+        await at.type("f10", "n")
+        assert {row[0] for row in at.rows} == {"B-250", "S-1"}
+        assert "2 pieces back and not yet inspected" in at.words("#title")
+        await at.type("=B-250", "f2", "f5", "f2", "enter", "escape", "ctrl+u")
+        assert [row[0] for row in at.rows] == ["S-1"]
+        await at.type("f10", "x", "down", "=not in the box", "enter", "escape", "f10", "m")
+        assert [row[0] for row in at.rows] == ["S-1"]
+
+    attend(filled_file, act)
+
+    assert show_piece(filled_file, "B-250").state == "fit"
+
+
 def test_boxes_are_filled_and_emptied_and_a_past_day_shows_what_was_then(filled_file: str) -> None:
     yesterday = date.today() - timedelta(days=1)
 

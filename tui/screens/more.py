@@ -19,6 +19,8 @@ from tui.widgets.keybar import KeyBar
 if TYPE_CHECKING:
     from tui.bases.asking import AttendingScreen
 
+_COLUMN = 37
+
 
 class MoreScreen(ModalScreen[None], StackedScreen[None]):
     """Gives way to what is taken, at once: keys typed behind a letter find it."""
@@ -57,10 +59,15 @@ class MoreScreen(ModalScreen[None], StackedScreen[None]):
             self.dismiss(None)
 
     def _text(self) -> Text:
+        """Lists on the left, acts on the right, so that all of them show on a screen of 24 lines."""
+        parts = [in_menu(part) for part in (Menu.LISTS, Menu.ACTS)]
+        chosen = plain(self.here.at_hand) or "a piece typed or scanned"
         text = Text()
-        chosen = plain(self.here.at_hand) or "a piece that is typed or scanned then"
-        for title, part in (("The crib", Menu.LISTS), (f"Acts on {chosen}", Menu.ACTS)):
-            text.append(f"\n {title}\n", "bold")
-            for _, way in in_menu(part):
-                text.append(f"   {way.letter}", "bold").append(f"  {way.words}\n")
+        for column, title in enumerate(("The crib", f"Acts on {chosen}")):
+            text.append(f" {title}"[:_COLUMN].ljust(0 if column else _COLUMN), "bold")
+        for row in range(max(map(len, parts))):
+            text.append("\n")
+            for part in parts:
+                letter, words = (part[row][1].letter, part[row][1].words) if row < len(part) else ("", "")
+                text.append(f"   {letter or ' '}", "bold").append(f"  {words}".ljust(_COLUMN - 4))
         return text

@@ -23,6 +23,7 @@ class TakeBackScreen(HandScreen):
         Binding("f2", "found('fit')", "fit for use", priority=True, id="back.fit", tooltip="The inspection found it fit for use"),
         Binding("f3", "found('worn')", "worn", priority=True, id="back.worn", tooltip="The inspection found it worn"),
         Binding("f4", "found('unfit')", "out of service", priority=True, id="back.unfit", tooltip="The inspection found it out of service"),
+        Binding("f5", "found('uninspected')", "inspect later", priority=True, id="back.later", tooltip="Nobody looked at it yet: it is on no plan, and on the list of what to inspect"),
     ]  # fmt: skip
     NAME: ClassVar[str] = "return"
     REQUEST: ClassVar[type] = ReturnRequest
@@ -52,3 +53,7 @@ class InspectScreen(TakeBackScreen):
     FIELDS: ClassVar[tuple[Field, ...]] = INSPECT
     EACH: ClassVar[tuple[str, ...]] = ("tag", "condition", "note")
     TITLE = "INSPECT   tag, F2 fit for use, F3 worn, F4 out of service, enter; then the next tag"
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """What is looked at now is not put off."""
+        return parameters != ("uninspected",) and super().check_action(action, parameters)

@@ -12,11 +12,11 @@ from broachplan.store.entries import entries_of
 from broachplan.store.stored_pieces import StoredPiece, missing
 from broachplan.store.work import reading
 
-__all__ = ["MissingPiece", "list_missing"]
+__all__ = ["GonePiece", "list_missing"]
 
 
 @dataclass(frozen=True, slots=True)
-class MissingPiece:
+class GonePiece:
     """A piece that is missing, and who had it when it was lost, for which job; empty where it was in the crib."""
 
     piece: Placed
@@ -24,7 +24,7 @@ class MissingPiece:
     job: str = ""
 
 
-def list_missing(db: str | None, _: MissingRequest) -> tuple[MissingPiece, ...]:
+def list_missing(db: str | None, _: MissingRequest) -> tuple[GonePiece, ...]:
     """Every missing piece that is not retired: the longest missing first, then by tag.
 
     Raises
@@ -41,6 +41,6 @@ def list_missing(db: str | None, _: MissingRequest) -> tuple[MissingPiece, ...]:
     return tuple(sorted(listed, key=lambda each: (str(each.piece.status.missing_since), each.piece.tag)))
 
 
-def _missing_piece(stored: StoredPiece, entry: Entry | None) -> MissingPiece:
+def _missing_piece(stored: StoredPiece, entry: Entry | None) -> GonePiece:
     had = (entry.ended(LENT_TO), entry.ended(JOB)) if entry else ("", "")
-    return MissingPiece(placed(stored), *had)
+    return GonePiece(placed(stored), *had)

@@ -148,7 +148,9 @@ def test_a_loan_that_cannot_be_is_refused_and_nothing_is_lent(
 def test_a_condition_that_is_none_is_refused(filled: str) -> None:
     lend_piece(filled, "S-1", "Kim", at=NOW)
 
-    with pytest.raises(InputError, match=r"^condition: read “good”; write fit, worn or unfit$"):
+    with pytest.raises(
+        InputError, match=r"^condition: read “good”; write fit, worn or unfit, or uninspected$"
+    ):
         return_piece(filled, "S-1", "good", at=NOW)
 
 
