@@ -90,7 +90,8 @@ def test_a_broach_is_sent_out_received_and_worked_off_the_list_of_what_to_inspec
     back = date.today() + timedelta(days=5)
 
     async def act(at: Attending) -> None:
-        await at.type("f8", "=B-250", "enter", "f10")
+        await at.type("f8", "=B-250", "enter")
+        await at.type("f10")
         letters = at.words("#modal-text")
         assert all(words in letters for words in ("take a new piece in", "labels with a QR code, as a PDF"))
         await at.type("g")
