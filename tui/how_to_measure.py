@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from broachplan.sheets.taking import how_lines
+from broachplan.sheets.taking import BLOCKS, how_lines
 from broachplan.tooling.to_check import figure_to_take
 from tui.bases.pane import Pane
 from tui.plain import plain
@@ -19,15 +19,15 @@ if TYPE_CHECKING:
 _WIDTH = 70
 
 
-def how_pane(line: Line, kind: Kind | None) -> Pane:
+def how_pane(line: Line, kind: Kind | None, *, blocks: bool = False) -> Pane:
     """The pane for a line of a piece of ``kind``."""
-    return Pane(f"How to: {line.label}", how_text(line, kind), name="how")
+    return Pane(f"How to: {line.label}", how_text(line, kind, blocks=blocks), name="how")
 
 
-def how_text(line: Line, kind: Kind | None, width: int = _WIDTH) -> Text:
+def how_text(line: Line, kind: Kind | None, width: int = _WIDTH, *, blocks: bool = False) -> Text:
     """What the pane shows."""
     figure = figure_to_take(kind, line.name)
     if figure is not None:
-        return Text("\n".join(how_lines(figure, width)))
+        return Text("\n".join(how_lines(figure, width, blocks=BLOCKS if blocks else None)))
     hint = f"\n{line.hint}" if line.hint else ""
     return Text(plain(f"{line.help}{hint}"))

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from secrets import token_hex
 
 from broachplan.cli.layout import WIDTH, sheet_lines, wrap
-from broachplan.cli.measuring import shows_dots
+from broachplan.cli.measuring import drawn_as
 from broachplan.cli.terminal import plain, say
 from broachplan.crib.drafts import GuideDraft
 from broachplan.desks.attendant.first_crib import begin_guide, step
@@ -171,7 +171,7 @@ class Dialogue:
     def _help(self, line: Line) -> None:
         figure = figure_to_take(self._guide.kind, line.name)
         if figure is not None:
-            say(["", *taking.how_lines(figure, WIDTH, taking.ROWS if shows_dots() else 0), ""])
+            say(["", *taking.how_lines(figure, WIDTH, *drawn_as(self._db)), ""])
         else:
             self._say(["", line.help, line.hint, ""])
 

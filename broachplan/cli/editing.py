@@ -37,7 +37,7 @@ def add(
     if how:
         from broachplan.cli.measuring import how_lines
 
-        say(how_lines(request.kind, request.tag))
+        say(how_lines(request.kind, request.tag, db))
         return
     from broachplan.desks.attendant.add_piece import add_piece
 

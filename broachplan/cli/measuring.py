@@ -4,18 +4,24 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
+from contextlib import suppress
 
+from broachplan.canvas import Blocks
 from broachplan.cli.layout import WIDTH, wrap
-from broachplan.errors import InputError
+from broachplan.desks.attendant.shop_settings import show_settings
+from broachplan.errors import BroachplanError, InputError
+from broachplan.questions.reads import SettingsRequest
+from broachplan.settings import Picture
 from broachplan.sheets import taking
 from broachplan.tooling.figures import Figure, Kind, read_kind
 from broachplan.tooling.pieces import FIGURES
 from broachplan.tooling.to_check import TO_CHECK
 
+_BLOCKS = "".join((*taking.BLOCKS.areas.values(), *taking.BLOCKS.lines.values()))
 _DOTS = "\N{BRAILLE PATTERN DOTS-12345678}"
 
 
-def how_lines(kind: str, figure: str) -> Iterator[str]:
+def how_lines(kind: str, figure: str, db: str | None) -> Iterator[str]:
     """How to take a figure; of a kind all of them; of neither the names that there are.
 
     Raises
@@ -29,11 +35,11 @@ def how_lines(kind: str, figure: str) -> Iterator[str]:
         yield "broachplan crib add bushing --how        all of a kind"
         yield "broachplan crib add bushing --how web    one of them"
         return
-    rows = taking.ROWS if shows_dots() else 0
+    rows, blocks = drawn_as(db)
     for place, each_figure in enumerate(_asked_for(kind, figure)):
         if place:
             yield ""
-        yield from taking.how_lines(each_figure, WIDTH, rows)
+        yield from taking.how_lines(each_figure, WIDTH, rows, blocks)
 
 
 def _asked_for(kind: str, figure: str) -> tuple[Figure, ...]:
@@ -49,10 +55,23 @@ def _asked_for(kind: str, figure: str) -> tuple[Figure, ...]:
     return found
 
 
-def shows_dots() -> bool:
-    """Whether what the output is written in has the dots of the drawing."""
+def drawn_as(db: str | None) -> tuple[int, Blocks | None]:
+    """The rows of a drawing and its blocks: as the shop's setting says and the output can hold; else no drawing."""
+    if _can_write(_DOTS) and not _in_blocks(db):
+        return taking.ROWS, None
+    return (taking.ROWS, taking.BLOCKS) if _can_write(_BLOCKS) else (0, None)
+
+
+def _in_blocks(db: str | None) -> bool:
+    """Whether the shop draws in blocks; how to measure is shown also where its crib cannot be read."""
+    with suppress(BroachplanError):
+        return show_settings(db, SettingsRequest()).picture is Picture.BLOCKS
+    return False
+
+
+def _can_write(characters: str) -> bool:
     try:
-        _DOTS.encode(getattr(sys.stdout, "encoding", None) or "ascii")
+        characters.encode(getattr(sys.stdout, "encoding", None) or "ascii")
     except (UnicodeEncodeError, LookupError):
         return False
     return True

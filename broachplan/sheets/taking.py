@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from textwrap import wrap
 
-from broachplan.canvas import SLANTED, SOLID, SPARSE, Canvas, Cell, Pattern
+from broachplan.canvas import SLANTED, SOLID, SPARSE, Blocks, Canvas, Cell, Pattern
 from broachplan.tooling.figures import Figure
 from broachplan.tooling.seen import Ring
 from broachplan.tooling.taking import Taking
@@ -17,6 +17,14 @@ _FILLS: dict[DrawnPart, Pattern] = {
     DrawnPart.BESIDE: SLANTED,
     DrawnPart.ANVIL: SOLID,
 }
+
+
+# Where a font has no braille.
+BLOCKS = Blocks(
+    areas={DrawnPart.PIECE: "░", DrawnPart.BESIDE: "▒"},
+    # A ball is smaller than a cell, so that all it touches is drawn.
+    lines={DrawnPart.ANVIL: "█", DrawnPart.MEASURED: "·"},
+)
 
 
 def ways_of(figure: Figure) -> tuple[Taking, ...]:
@@ -37,7 +45,7 @@ def places_in_words(taking: Taking) -> str:
     return "   ".join(f"{number} {name}" for number, (name, _) in enumerate(taking.places, 1))
 
 
-def how_lines(figure: Figure, width: int, rows: int = ROWS) -> Iterator[str]:
+def how_lines(figure: Figure, width: int, rows: int = ROWS, blocks: Blocks | None = None) -> Iterator[str]:
     """Title, sentences, drawing and its numbers, each way under the one before; without ``rows`` no drawing."""
     yield f"{figure.label.upper()}{'   (no plan can do without it)' if figure.needed else ''}"
     for place, way in enumerate(ways_of(figure)):
@@ -46,15 +54,15 @@ def how_lines(figure: Figure, width: int, rows: int = ROWS) -> Iterator[str]:
             yield "OR, WITH A BROACH IN THE SLOT" if way.seen.beside else "OR"
         yield from wrap(how_words(figure, place), width)
         if rows:
-            yield from _trimmed(drawn(way, min(width, COLUMNS), rows).text())
+            yield from _trimmed(drawn(way, min(width, COLUMNS), rows).lines(blocks))
         yield from wrap(places_in_words(way), width)
     if not ways_of(figure):
         yield from wrap(how_words(figure), width)
 
 
-def _trimmed(drawing: str) -> list[str]:
+def _trimmed(drawing: Iterable[Iterable[Cell]]) -> list[str]:
     """A drawing's lines without the empty ones above and below it."""
-    lines = drawing.split("\n")
+    lines = ["".join(cell.character for cell in row).rstrip() for row in drawing]
     inked = [place for place, line in enumerate(lines) if line]
     return lines[inked[0] : inked[-1] + 1] if inked else []
 
@@ -69,11 +77,6 @@ def drawn(taking: Taking, columns: int, rows: int) -> Canvas:
         x, y = view.dot(point)
         canvas.write(round(x / 2 - 0.5), round(y / 4 - 0.5), number, "number")
     return canvas
-
-
-def cells(taking: Taking, columns: int, rows: int) -> Sequence[Sequence[Cell]]:
-    """The drawing cell by cell, each with the name of what it shows."""
-    return drawn(taking, columns, rows).lines()
 
 
 class _View:

@@ -117,6 +117,12 @@ def test_how_to_measure_is_shown_without_a_tag_and_names_what_there_is(run_here:
     assert "GULLET AREA" in every
     assert "outside diameter, slot width, web" in run_here("crib", "add", "--how").stdout
     assert all(len(line) <= 80 for line in every.splitlines())
+    # Where a font lacks the dots, the shop's setting draws in blocks.
+    assert "⣿" in every
+    run_here("settings", "set", "picture", "blocks")
+    blocks = run_here("crib", "add", "bushing", "--how", "web").stdout
+    assert "█" in blocks
+    assert not any(0x2800 <= ord(each) < 0x2900 for each in blocks)
     wrong = run_here("crib", "add", "shim", "--how", "web")
     assert (wrong.returncode, wrong.stdout) == (ExitCode.BAD_INPUT, "")
     assert "read “web”; a shim has: thickness, width, length" in wrong.stderr

@@ -115,7 +115,11 @@ class PieceForm(AskingScreen[None]):
         here = self.focused.id if self.focused else None
         lines = [line for form in self.query(FieldForm) for line in form.fields]
         await self.app.push_screen(
-            how_pane(next((line for line in lines if line.name == here), lines[0]), self.kind)
+            how_pane(
+                next((line for line in lines if line.name == here), lines[0]),
+                self.kind,
+                blocks=self.shop.blocks,
+            )
         )
 
     async def action_leave(self) -> None:

@@ -73,6 +73,7 @@ class StartScreen(DraftingScreen[PlanRequest]):
 
     def on_mount(self) -> None:
         """Keys wait until it is known where to begin."""
+        self.watch(self.app, "blocks", self._draw_how, init=False)
         self.shop.hold_keys()
         self.send(BeginGuideRequest(session=self._session), then=self._begun)
 
@@ -139,7 +140,7 @@ class StartScreen(DraftingScreen[PlanRequest]):
         """How to measure the line with the cursor, all ways of it."""
         await self.keys_taken()
         if (line := self._here()) is not None:
-            await self.app.push_screen(how_pane(line, self.guide.kind))
+            await self.app.push_screen(how_pane(line, self.guide.kind, blocks=self.shop.blocks))
 
     async def action_leave(self) -> None:
         """Stop; what was typed is kept, unless all was done."""
@@ -305,7 +306,7 @@ class StartScreen(DraftingScreen[PlanRequest]):
         if line is None:
             return
         width, height = max(how.size.width - 2, 20), how.size.height
-        text = how_text(line, self.guide.kind, width)
+        text = how_text(line, self.guide.kind, width, blocks=self.shop.blocks)
         lines = text.plain.split("\n")
         how.update(Text("\n".join(lines[: max(height, 3)]), no_wrap=True, overflow="ellipsis"))
 
