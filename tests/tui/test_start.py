@@ -42,7 +42,8 @@ def test_keys_alone_lead_from_an_empty_crib_to_the_first_plan(own: str) -> None:
         assert "SH-2" in at.screen()
         await at.type("escape")
         assert "the rest of the box" in at.words("#title")
-        await at.type("right", "right", "enter", "enter", "=0.0312 in", "enter", "==", "enter", "enter")
+        await at.type("right", "right")
+        await at.type("enter", "enter", "=0.0312 in", "enter", "==", "enter", "enter")
         assert "SH-3, a shim, is in the crib" in at.words("#said")
         await at.type("escape", "escape")
         # The hub goes into the desk's form, and its plan is there.

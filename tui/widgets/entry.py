@@ -12,7 +12,6 @@ from textual.widget import Widget
 from textual.widgets import Input
 
 from tui.plain import plain
-from tui.widgets.choice import Choice
 
 # Keys that change or move in the line. A binding is looked up by the app first, so that letters typed right behind
 # such a key would overtake it.
@@ -102,8 +101,7 @@ async def wait_for_pending_keys(place: Widget) -> None:
     Awaited in an action of a key that has priority, it holds the keys behind that one back as well. A line that goes
     meanwhile is not waited for; no clock decides, for on a busy machine what is typed would then be acted on in part.
     """
-    lines = [place] if isinstance(place, EntryLine) else [*place.query(EntryLine), *place.query(Choice)]
-    for line in lines:
+    for line in [place] if isinstance(place, EntryLine) else list(place.query(EntryLine)):
         taken = asyncio.Event()
         if line.call_later(taken.set):
             waiting = asyncio.ensure_future(taken.wait())
