@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import ClassVar
 
 from rich.text import Text
-from textual import events
 from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.reactive import reactive
 from textual.widget import Widget
-
-_STEPS: Mapping[str, int] = {"right": 1, "space": 1, "left": -1}
 
 
 class Choice(Widget, can_focus=True):
@@ -55,13 +51,6 @@ class Choice(Widget, can_focus=True):
     def action_turn(self, step: int) -> None:
         """Move to another word."""
         self.place = (self.place + step) % len(self._choices)
-
-    async def on_key(self, event: events.Key) -> None:
-        """Turn at once: a key that leaves the line must find the word that was chosen before it."""
-        if event.key in _STEPS:
-            event.stop()
-            event.prevent_default()
-            self.action_turn(_STEPS[event.key])
 
     def on_click(self) -> None:
         """The next word."""
