@@ -39,7 +39,7 @@ def _due(one: JobShortage, view: View) -> str:
 # The jobs that cannot be cut yet, a row each.
 NOT_YET: tuple[Field[JobShortage], ...] = (
     Field(Column("due"), lambda one: one.job.due, "due", _due),
-    Field(Column("job"), lambda one: one.job.number, "number"),
+    Field(Column("job", least=6, tags=True), lambda one: one.job.number, "number"),
     Field(Column("qty", right=True), lambda one: one.job.quantity, "quantity"),
     Field(
         Column("what is missing", least=18),
@@ -63,7 +63,7 @@ def _with(one: JobShortage) -> str:
 
 READY: tuple[Field[JobShortage], ...] = (
     Field(Column("due"), lambda one: one.job.due, words=_due),
-    Field(Column("job"), lambda one: one.job.number),
+    Field(Column("job", least=6, tags=True), lambda one: one.job.number),
     Field(Column("qty", right=True), lambda one: one.job.quantity),
     Field(Column("with", least=14, drops=1), _with),
     Field(Column("waits for", least=8, tags=True), lambda one: ", ".join(one.judged.waits_for)),
