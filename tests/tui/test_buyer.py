@@ -429,5 +429,9 @@ def test_one_key_leads_to_the_buyers_desk_from_any_screen_and_escape_back(filled
             assert at.name == before, way
             while at.name != "desk":
                 await at.press("escape")
+        await at.press("ctrl+p", *"cannot", "enter")  # the palette finds it by its words
+        assert at.name == "buyer"
+        await at.press("escape", "f8", "f10", "y")
+        assert at.name == "buyer"
 
     attend(filled_file, act)
