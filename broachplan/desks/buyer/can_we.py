@@ -11,7 +11,7 @@ from broachplan.buying.free_days import InUseByDay, first_days
 from broachplan.crib.words import read_day
 from broachplan.desks.attendant.clock import day
 from broachplan.desks.buyer.outlook import Outlook, read_outlook
-from broachplan.desks.buyer.shortages import JobShortage, Opening, Progress
+from broachplan.desks.buyer.shortages import JobShortage, Opening, Progress, with_band
 from broachplan.desks.buyer.what_if import VerdictChange, difference
 from broachplan.errors import InputError
 from broachplan.jobs.job import Job
@@ -108,7 +108,7 @@ def can_we(db: str | None, request: CanWeRequest, *, progress: Progress | None =
         days_meant = shortage.free or (days[0], days[-1])
         on_days = replace(coming, days=tuple(dict.fromkeys(days_meant)))
         in_use = InUseByDay(on_days, then, judge).on(on_days.days)
-        made = next(iter(judge.opened(on_days, in_use).plans), None)
+        made = with_band(on_days, next(iter(judge.opened(on_days, in_use).plans), None), judge)
     _done(_STEPS, progress)
     others = difference(number, before, then).others
     first = days[0] if days else None

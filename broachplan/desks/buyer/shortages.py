@@ -21,7 +21,8 @@ from broachplan.desks.buyer.basket import BasketAsked, Tell, basket_for
 from broachplan.desks.buyer.outlook import Outlook, read_outlook
 from broachplan.jobs.days import PressDays
 from broachplan.jobs.job import Job, JobState
-from broachplan.planner.answer import Make, Plan
+from broachplan.planner.answer import Answer, Make, Plan
+from broachplan.planner.bands import with_bands
 from broachplan.questions.shortages import ShortagesRequest
 from broachplan.settings import Settings
 from broachplan.store.work import reading
@@ -151,6 +152,14 @@ def find_shortages(
     return Shortages(on, tuple(jobs), assignment.proven, on_its_way, outlook.settings, buy)
 
 
+def with_band(job: ComingJob, made: Plan | None, judge: Judge) -> Plan | None:
+    """A plan of a job as `plan` gives it: with the band of its last reading, and what that says."""
+    if made is None:
+        return None
+    answer = Answer(job.hub, job.keyway, judge.settings, plans=(made,))
+    return with_bands(answer, judge.trial(job).shelf.measured).plans[0]
+
+
 class _Steps:
     """Counts what is done of a known number of steps."""
 
@@ -189,7 +198,8 @@ class Opening:
         if self.verdicts or coming.holds is not None:
             return JobShortage(job, days, judged)
         if verdict is Verdict.READY:
-            return JobShortage(job, days, judged, made=self.judge.plan_with(coming, judged.pieces))
+            made = self.judge.plan_with(coming, judged.pieces)
+            return JobShortage(job, days, judged, made=with_band(coming, made, self.judge))
         alike = self.judge.alike(coming)
         if alike not in self.found_missing:
             self.found_missing[alike] = what_is_missing(self.judge.trial(coming))
