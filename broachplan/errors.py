@@ -4,6 +4,7 @@ BroachplanError
 ├── InputError          what was typed or passed in is wrong         exit 2
 ├── StorageError        the crib's database cannot be used           exit 4
 └── CribStateError      the crib's state forbids the change          exit 5
+    └── AskedFirst      unless a person says yes to it
 
 A plan that does not exist is not in this tree: it is an answer (see planner.answer).
 """
@@ -95,6 +96,10 @@ class CribStateError(BroachplanError):
     """The crib's state forbids the change: lent already, not out, unfit, held."""
 
     code = ExitCode.STATE
+
+
+class AskedFirst(CribStateError):
+    """The crib's state forbids the change unless a person says yes: the same request with ``anyway`` makes it."""
 
 
 class OutputError(Exception):

@@ -140,6 +140,11 @@ class Settings:
     make_shim_cost: int | None = _setting(
         None, "what a shim that the shop cuts costs, or none: the shop cuts none", "the shop's own figure"
     )
+    loan_days: int | None = _setting(
+        None,
+        "days after which a loan without a due day is taken to be back, or none: on its own day",
+        "the shop's own habit",
+    )
     make_bushing_days: int | None = _setting(
         None, "days until a bushing that the shop makes is there, or none", "the shop's own figure"
     )
@@ -192,6 +197,7 @@ _WHOLE = {
     "inspect_cuts": (1, 1_000_000),
     "regrind_cuts": (1, 1_000_000),
     "inspect_days": (1, 3650),
+    "loan_days": (0, 999),
     "make_bushing_days": (0, 999),
     "make_shim_days": (0, 999),
 }

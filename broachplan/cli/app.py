@@ -11,6 +11,7 @@ from broachplan.errors import (
     INTERRUPTED,
     NOBODY_READS,
     OUTPUT_FAILED,
+    AskedFirst,
     BroachplanError,
     ExitCode,
     OutputError,
@@ -30,7 +31,8 @@ def run(arguments: Sequence[str]) -> int:
         with checked_output():
             return _act(arguments)
     except BroachplanError as error:
-        for line in f"broachplan: {error}".splitlines():
+        yes = "; --anyway does it all the same" if isinstance(error, AskedFirst) else ""
+        for line in f"broachplan: {error}{yes}".splitlines():
             say_on_stderr(line)
         return error.code
     except KeyboardInterrupt:

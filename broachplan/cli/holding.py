@@ -13,7 +13,8 @@ from broachplan.questions.reads import HoldsRequest
 def hold(request: HoldRequest, db: Db = None) -> None:
     """Hold a piece, or with --set every piece of a set, for named work on a day or some days.
 
-    On those days no other work gets it: plan --on DATE passes it by, and it is lent for its work only.
+    On those days no other work gets it: plan --on DATE passes it by, and it is lent for its work only. A piece that is
+    out then, missing or not fit is held with --anyway.
 
     \b
     Example:

@@ -12,8 +12,8 @@ from broachplan.questions.reads import OutRequest, SetsRequest
 def lend(request: LendRequest, db: Db = None) -> None:
     """Lend a piece, or with --set every piece of a set.
 
-    Only what is fit, in its place and not held that day for other work is lent; else one line says why, with
-    exit code 5. Of a set all are lent or none.
+    Only what is fit, in its place and not held for other work until it is due is lent; else one line says why, with
+    exit code 5. Of a set all are lent or none, or all but those with --without.
 
     \b
     Example:
@@ -27,9 +27,9 @@ def lend(request: LendRequest, db: Db = None) -> None:
 
 @asks(ReturnRequest)
 def return_(request: ReturnRequest, db: Db = None) -> None:
-    """Take a piece back and say what its inspection found, or with --set all of a set that is out.
+    """Take a piece back and say what its inspection found, or with --set what one person has of a set.
 
-    A piece found worn or out of service is in no plan from then on. What a broach cut is booked with --hubs, --passes and
+    Of a set, --found names what is there, and the rest stays out. A piece found worn or out of service is in no plan from then on. What a broach cut is booked with --hubs, --passes and
     --hub-length.
 
     \b

@@ -12,6 +12,8 @@ from broachplan.crib.sharing import NOTHING_SHARED, Sharing
 from broachplan.errors import InputError
 from broachplan.tooling.figures import Kind
 
+# What a set lacked when it was lent, as it is kept.
+LONGEST_LACKED = 2_000
 # How the words about a loan begin.
 LENT, SENT_TO = "lent to ", "sent to "
 

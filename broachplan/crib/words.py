@@ -9,6 +9,7 @@ from broachplan.characters import first_unseen
 from broachplan.crib.records import FOUND, Condition
 from broachplan.errors import InputError, quoted
 from broachplan.lengths import Length, parse_length
+from broachplan.tooling.tags import LONGEST_TAG
 
 LONGEST_NAME = 100
 LONGEST_WORDS = 200
@@ -93,3 +94,18 @@ def read_condition(text: str, *, inspected: bool = True) -> Condition:
             return each
     later = "" if inspected else f", or {Condition.UNINSPECTED}"
     raise InputError("condition", f"write fit, worn or unfit{later}", read=text)
+
+
+def read_tag_list(text: str, what: str) -> tuple[str, ...]:
+    """The tags of a list with commas, each once; none where nothing is typed.
+
+    Raises
+    ------
+    InputError : nothing but commas, or a tag that cannot be.
+    """
+    tags = tuple(
+        dict.fromkeys(checked_words(tag, what, LONGEST_TAG) for tag in text.split(",") if tag.strip())
+    )
+    if text.strip() and not tags:
+        raise InputError(what, "write tags with commas between them, such as S-1,S-2", read=text)
+    return tags

@@ -41,6 +41,11 @@ def _set() -> Any:
     return line("Set", kinds.NAME, "A whole set instead of one piece.", option="--set")
 
 
+def _of_set(label: str, about: str, option: str) -> Any:
+    """Tags of a set, with commas between them."""
+    return line(label, kinds.TAG_LIST, about, hint="(TAG,TAG)", option=option, what=option[2:])
+
+
 def _condition(about: str) -> Any:
     return line("Condition", kinds.CONDITION, about, needed=True, choices=CONDITIONS)
 
@@ -55,6 +60,10 @@ def _passes() -> Any:
 
 def _hub_length() -> Any:
     return line("Hub length", kinds.LENGTH, "How long the hubs were.")
+
+
+def _anyway(about: str) -> Any:
+    return line("Anyway", kinds.FLAG, about)
 
 
 def note_line(about: str = "A note for the history.") -> Any:
@@ -96,16 +105,25 @@ class LendRequest:
         hint="(as 2031-05-28, or +7 days)",
     )
     job: str = line("Job", kinds.JOB_NUMBER, "What it is for, shown in the history.", hint="(its number)")
+    lacking: str = _of_set("Without", "Of a set, the pieces that are not lent with it.", "--without")
+    anyway: bool = _anyway("Lend it over days on which it is held for other work.")
     note: str = note_line()
     by: str = by_line()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReturnRequest:
-    """Take back a piece, or all of a set that is out, and say what its inspection found. Cuts are a broach's."""
+    """Take back a piece, or what one person has of a set, and say what its inspection found. Cuts are a broach's.
+
+    Of a set ``found`` is what is there, and the rest stays out; empty, all is there but what is ``lost``.
+    """
 
     tag: str = tag_line()
     set_name: str = _set()
+    borrower: str = line("From", kinds.NAME, "Who brings it back.", option="--from", what="from")
+    found: str = _of_set("There", "Of a set, the pieces that are there; the rest stays out.", "--found")
+    worn: str = _of_set("Worn", "Of a set, the pieces that are worn.", "--worn")
+    lost: str = _of_set("Lost", "Of a set, the pieces that are lost.", "--lost")
     condition: str = line(
         "Condition",
         kinds.CONDITION_KEPT,
@@ -137,6 +155,7 @@ class HoldRequest:
     )
     first: str = _first_day()
     last: str = _last_day()
+    anyway: bool = _anyway("Hold it though it is out then, missing or not fit.")
     by: str = by_line()
 
 
@@ -212,6 +231,7 @@ class SendRequest:
         "Expected back on this day: 2031-05-28, or +7 for a week from now.",
         hint="(as 2031-05-28, or +7 days)",
     )
+    anyway: bool = _anyway("Send it over days on which it is held for other work.")
     note: str = note_line()
     by: str = by_line()
 

@@ -272,6 +272,12 @@ def _way(text: str, _what: str, _: Values) -> object:
     return read_way(text)
 
 
+def _tag_list(text: str, what: str, _: Values) -> object:
+    from broachplan.crib.words import read_tag_list
+
+    return read_tag_list(text, what)
+
+
 def _stack_tags(text: str, what: str, _: Values) -> object:
     from broachplan.questions.read_run import read_tags
 
@@ -396,6 +402,7 @@ NUMBER = ValueKind("N", _numbered)
 ORDER = ValueKind("loads|passes", _order)
 READ_EACH = ValueKind("every|N", _read_each)
 WAY = ValueKind("WAY", _way)
+TAG_LIST = ValueKind("TAG,TAG", _tag_list)
 STACK_TAGS = ValueKind("TAG,TAG", _stack_tags)
 MARKS = ValueKind("M1,M2", _marks)
 FIGURE_TEXT = ValueKind("NAME=VALUE", _words)

@@ -81,6 +81,16 @@ def holds_on(work: Work, days: Sequence[date]) -> dict[str, dict[date, str]]:
     return found
 
 
+def held_within(work: Work, stored: StoredPiece, first: date, last: date | None) -> dict[date, str]:
+    """What a piece is held for from one day to another, or on any day from the first."""
+    query = select(HOLD.c.day, HOLD.c.for_what).where(
+        HOLD.c.piece_id == stored.id, HOLD.c.day >= first.isoformat()
+    )
+    if last is not None:
+        query = query.where(HOLD.c.day <= last.isoformat())
+    return {day_kept(day): for_what for day, for_what in work.connection.execute(query)}
+
+
 def set_hold(work: Work, piece_id: int, day: str, for_what: str | None) -> None:
     """Hold a piece on a day, for other work than before, or with None for none."""
     work.connection.execute(delete(HOLD).where(HOLD.c.piece_id == piece_id, HOLD.c.day == day))

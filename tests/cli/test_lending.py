@@ -98,7 +98,9 @@ def test_a_set_is_joined_held_listed_and_split_in_a_line_each(run_here: Run) -> 
         return run_here("crib", *arguments).stdout
 
     assert message("join", "box Elm", "B-250", "G-1000") == "B-250, G-1000 put into set box Elm\n"
-    held = message("hold", "--set", "box Elm", "--for", "J-7", "--day", "2999-05-08", "--until", "2999-05-09")
+    held = message(
+        "hold", "--set", "box Elm", "--for", "J-7", "--day", "2999-05-08", "--until", "2999-05-09", "--anyway"
+    )
     assert held == "B-250, G-1000 held from 2999-05-08 to 2999-05-09 for J-7\n"
     listed = message("holds")
     assert "2999-05-08 to 2999-05-09  B-250   broach   J-7\n" in listed

@@ -70,7 +70,7 @@ from broachplan.tooling.figures import Kind
 At = datetime | None
 
 
-def lend_piece(db: str, tag: str, to: str, *, at: At = None, **typed: str) -> Lent:
+def lend_piece(db: str, tag: str, to: str, *, at: At = None, **typed: Any) -> Lent:
     return lend(db, LendRequest(tag=tag, to=to, **typed), at=at)
 
 
@@ -93,13 +93,25 @@ def return_set(
 
 
 def hold_piece(
-    db: str, tag: str, for_what: str, on: str, *, until: str = "", at: At = None, by: str = ""
+    db: str,
+    tag: str,
+    for_what: str,
+    on: str,
+    *,
+    until: str = "",
+    at: At = None,
+    by: str = "",
+    anyway: bool = False,
 ) -> Held:
-    return hold(db, HoldRequest(tag=tag, for_what=for_what, first=on, last=until, by=by), at=at)
+    request = HoldRequest(tag=tag, for_what=for_what, first=on, last=until, by=by, anyway=anyway)
+    return hold(db, request, at=at)
 
 
-def hold_set(db: str, name: str, for_what: str, on: str, *, until: str = "", at: At = None) -> Held:
-    return hold(db, HoldRequest(set_name=name, for_what=for_what, first=on, last=until), at=at)
+def hold_set(
+    db: str, name: str, for_what: str, on: str, *, until: str = "", at: At = None, anyway: bool = False
+) -> Held:
+    request = HoldRequest(set_name=name, for_what=for_what, first=on, last=until, anyway=anyway)
+    return hold(db, request, at=at)
 
 
 def release_piece(db: str, tag: str, on: str, *, until: str = "", at: At = None, by: str = "") -> Held:
@@ -130,7 +142,7 @@ def break_piece(db: str, tag: str, *, at: At = None, **typed: str) -> WrittenOff
     return broken(db, BrokenRequest(tag=tag, **typed), at=at)
 
 
-def send_piece(db: str, tag: str, to: str, *, at: At = None, **typed: str) -> SentOut:
+def send_piece(db: str, tag: str, to: str, *, at: At = None, **typed: Any) -> SentOut:
     return send(db, SendRequest(tag=tag, to=to, **typed), at=at)
 
 

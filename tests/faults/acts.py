@@ -72,6 +72,7 @@ class Act:
 
 LEND = ("crib", "lend", "B-250", "--to", "Kim", "--job", "7031")
 SEND = ("crib", "send", "B-250", "--to", "Northside", "--back", "2031-05-28")
+LEND_SHORT = ("crib", "lend", "--set", "box Elm", "--without", "G-1000", "--to", "Kim")
 HOLD = ("crib", "hold", "B-250", "--for", "J-701", "--day", "2031-05-28", "--until", "2031-06-02")
 JOIN = ("crib", "join", "box Elm", "S-1", "G-1000")
 EDIT = ("crib", "edit", "S-1", "--home", "drawer 9")
@@ -185,6 +186,11 @@ ACTS = {
 }
 # Other ways of the same: over a backup that is there, as one file, and the first use of a crib that nobody named.
 MORE_ACTS = {
+    "crib return of a set by its list": Act(
+        ("crib", "return", "--set", "box Elm", "--condition", "fit", "--found", "B-250", "--lost", "S-1"),
+        (("crib", "join", "box Elm", "S-1", "B-250", "G-1000"), LEND_SHORT),
+    ),
+    "crib lend over a hold": Act((*LEND, "--due", "2031-06-01", "--anyway"), (HOLD,)),
     "crib undo of a job that was started": Act(("crib", "undo"), STARTED_JOB),
     "crib undo of an addition": Act(("crib", "undo", "1"), (ACTS["crib add"].words, LEND)),
     "crib export over another": Act(EXPORT, (EXPORT, *HOMES), file=""),

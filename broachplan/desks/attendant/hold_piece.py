@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from broachplan.crib.holds import Hold, days_between, why_not_hold
+from broachplan.crib.spans import in_doubt
 from broachplan.crib.words import checked_name, read_day
 from broachplan.desks.attendant.clock import day, stamped
 from broachplan.desks.attendant.named import named_pieces
-from broachplan.errors import CribStateError, InputError
+from broachplan.errors import AskedFirst, CribStateError, InputError
 from broachplan.questions.acts import HoldRequest, ReleaseRequest
 from broachplan.questions.reads import HoldsRequest
 from broachplan.store.entries import record
@@ -17,6 +19,7 @@ from broachplan.store.holds import held_days, holds_from
 from broachplan.store.holds import hold as keep
 from broachplan.store.holds import release as let_go
 from broachplan.store.job_holds import check_not_held_by_job
+from broachplan.store.settings_store import load_settings
 from broachplan.store.stored_pieces import StoredPiece
 from broachplan.store.transaction import Work
 from broachplan.store.work import reading, writing
@@ -61,6 +64,7 @@ def hold(db: str | None, request: HoldRequest, *, at: datetime | None = None) ->
     ------
     InputError : an unknown tag or set, a name or a day that cannot be, over `MOST_DAYS` at once.
     CribStateError : a piece is retired, or held on one of the days for other work; one line says which.
+    AskedFirst : a piece is out on one of the days for other work, missing or not fit, and nobody said ``anyway``.
     StorageError : the database cannot be used.
     """
     stamp, for_what = stamped(request.by, at), checked_name(request.for_what, "for")
@@ -68,6 +72,14 @@ def hold(db: str | None, request: HoldRequest, *, at: datetime | None = None) ->
     with writing(db) as work:
         pieces = named_pieces(work, request.tag, request.set_name)
         free = [_free_days(work, stored, days, for_what) for stored in pieces]
+        if not request.anyway:
+            _check_there(
+                work,
+                [stored for stored, rest in zip(pieces, free, strict=True) if rest],
+                days,
+                for_what,
+                stamp.day,
+            )
         lines = [
             keep(work, stored, rest, for_what) for stored, rest in zip(pieces, free, strict=True) if rest
         ]
@@ -123,6 +135,16 @@ def _free_days(work: Work, stored: StoredPiece, days: tuple[date, ...], for_what
     if why := why_not_hold(tag, held, days, for_what):
         raise CribStateError(why)
     return tuple(each for each in days if each not in held)
+
+
+def _check_there(
+    work: Work, pieces: Sequence[StoredPiece], days: tuple[date, ...], for_what: str, today: date
+) -> None:
+    """Raise `AskedFirst` where a piece may not be there on the days for which it is to be held."""
+    length = load_settings(work).loan_days
+    reasons = [why for stored in pieces for why in in_doubt(stored.status, days, for_what, today, length)]
+    if reasons:
+        raise AskedFirst("; ".join(reasons))
 
 
 def _days(first: str, last: str, today: date) -> tuple[date, ...]:

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
-from broachplan.crib.loans import Asker, Loan, checked_loan, why_not_lend
-from broachplan.crib.words import LONGEST_NAME, checked_name, checked_words, read_day
+from broachplan.crib.loans import LONGEST_LACKED, Asker, Loan, checked_loan, why_not_lend
+from broachplan.crib.spans import days_of_loan, wanted
+from broachplan.crib.words import LONGEST_NAME, checked_name, checked_words, read_day, read_tag_list
 from broachplan.desks.attendant.clock import stamped
 from broachplan.desks.attendant.named import named_pieces
-from broachplan.errors import CribStateError
+from broachplan.errors import AskedFirst, CribStateError, InputError
 from broachplan.questions.acts import LendRequest
 from broachplan.store.entries import record
+from broachplan.store.holds import held_within
 from broachplan.store.job_holds import asker_named
 from broachplan.store.loans import hand_out
+from broachplan.store.settings_store import load_settings
 from broachplan.store.stored_pieces import StoredPiece
+from broachplan.store.transaction import Work
 from broachplan.store.work import writing
 
 __all__ = ["Lent", "lend"]
@@ -33,7 +37,8 @@ class Lent:
     def lines(self) -> tuple[str, ...]:
         """What was lent, to whom, until when."""
         what = f"set {self.set_name} ({', '.join(self.tags)})" if self.set_name else self.tags[0]
-        return (f"{what} lent to {self.loan.to}{self.loan.terms}",)
+        lacked = f", without {self.loan.lacked}" if self.loan.lacked else ""
+        return (f"{what} lent to {self.loan.to}{self.loan.terms}{lacked}",)
 
 
 def lend(db: str | None, request: LendRequest, *, at: datetime | None = None) -> Lent:
@@ -46,8 +51,9 @@ def lend(db: str | None, request: LendRequest, *, at: datetime | None = None) ->
 
     Raises
     ------
-    InputError : an unknown tag or set, a name or a day that cannot be.
-    CribStateError : a piece is lent, worn, unfit, retired, or held that day for other work; one line says which.
+    InputError : an unknown tag or set, a name or a day that cannot be, pieces left out that the set does not have.
+    CribStateError : a piece is lent, not fit, missing or retired; one line says which.
+    AskedFirst : a piece is held on one of the loan's days for other work, and nobody said ``anyway``.
     StorageError : the database cannot be used.
     """
     stamp = stamped(request.by, at)
@@ -55,16 +61,54 @@ def lend(db: str | None, request: LendRequest, *, at: datetime | None = None) ->
     due = read_day(request.due, "due", today=stamp.day)
     loan = checked_loan(checked_name(request.to, "to"), stamp.day, due, job)
     with writing(db) as work:
-        pieces = named_pieces(work, request.tag, request.set_name, stamp.day)
-        _check(pieces, loan, asker_named(work, loan.to, loan.job))
+        pieces, lacking = _lent_of(named_pieces(work, request.tag, request.set_name), request)
+        loan = replace(loan, lacked=", ".join(lacking))
+        _check(pieces, loan, whole=len(pieces) == 1 or bool(lacking))
+        if not request.anyway:
+            check_not_wanted(work, pieces, loan, asker_named(work, loan.to, loan.job))
         record(work, stamp, [hand_out(work, stored, loan, note) for stored in pieces])
         work.commit()
     return Lent(tuple(stored.status.tag for stored in pieces), loan, request.set_name.strip())
 
 
-def _check(pieces: Sequence[StoredPiece], loan: Loan, asker: Asker) -> None:
-    reasons = [
-        why_not_lend(stored.status.for_work_of(asker, loan.since), loan.job, loan.since) for stored in pieces
-    ]
-    if reasons := [why for why in reasons if why]:
-        raise CribStateError("; ".join(reasons))
+def check_not_wanted(work: Work, pieces: Sequence[StoredPiece], loan: Loan, asker: Asker) -> None:
+    """Raise `AskedFirst` where a piece is held for work that is not the asker's on a day of a loan that is to begin."""
+    span = days_of_loan(loan, loan.since, load_settings(work).loan_days)
+    reasons = (
+        wanted(stored.status.tag, held_within(work, stored, span.first, span.last), span, asker)
+        for stored in pieces
+    )
+    if found := [why for why in reasons if why]:
+        raise AskedFirst("; ".join(found))
+
+
+def _lent_of(
+    pieces: Sequence[StoredPiece], request: LendRequest
+) -> tuple[Sequence[StoredPiece], tuple[str, ...]]:
+    """The pieces that are lent, and the tags of those of their set that are not."""
+    tags = read_tag_list(request.lacking, "without")
+    if tags and not request.set_name.strip():
+        raise InputError("without", "only a set, named with --set, is lent without some of its pieces")
+    spelt = {stored.status.tag.casefold(): stored.status.tag for stored in pieces}
+    for tag in tags:
+        if tag.casefold() not in spelt:
+            raise InputError("without", f"the set has {', '.join(spelt.values())}", read=tag)
+    lacking = tuple(sorted(spelt[tag.casefold()] for tag in tags))
+    if len(", ".join(lacking)) > LONGEST_LACKED:
+        raise InputError("without", "so many are left out that the rest is better lent piece by piece")
+    lent = [stored for stored in pieces if stored.status.tag not in lacking]
+    if not lent:
+        raise InputError("without", "nothing of the set is left to lend", read=request.lacking)
+    return lent, lacking
+
+
+def _check(pieces: Sequence[StoredPiece], loan: Loan, *, whole: bool) -> None:
+    reasons = {stored.status.tag: why_not_lend(stored.status, loan.job, loan.since) for stored in pieces}
+    reasons = {tag: why for tag, why in reasons.items() if why}
+    if reasons:
+        short = (
+            ""
+            if whole or len(reasons) == len(pieces)
+            else f"; the rest can be lent without {','.join(reasons)}"
+        )
+        raise CribStateError(f"{'; '.join(reasons.values())}{short}")

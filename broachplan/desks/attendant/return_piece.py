@@ -12,9 +12,12 @@ from broachplan.crib.wear import read_booking, why_due
 from broachplan.crib.words import checked_words, read_condition
 from broachplan.desks.attendant.clock import stamped
 from broachplan.desks.attendant.named import named_pieces
-from broachplan.errors import CribStateError, InputError, quoted
+from broachplan.desks.attendant.set_list import SetReturn, of_set, one_piece
+from broachplan.desks.attendant.write_off import WrittenOff
+from broachplan.errors import CribStateError, InputError
 from broachplan.questions.acts import ReturnRequest
 from broachplan.store.entries import record
+from broachplan.store.loans import lose
 from broachplan.store.loans import take_back as put_back
 from broachplan.store.run_guard import check_not_booked, check_not_in_run
 from broachplan.store.settings_store import load_settings
@@ -49,18 +52,28 @@ class Returned:
 
 @dataclass(frozen=True, slots=True)
 class TakenBack:
-    """All that came back by one act."""
+    """All that came back by one act, what of the same set is ``lost``, and what of it stays ``out``, by its tag."""
 
     pieces: tuple[Returned, ...]
+    lost: tuple[WrittenOff, ...] = ()
+    out: tuple[str, ...] = ()
 
     @property
     def lines(self) -> tuple[str, ...]:
-        """A line for each piece."""
-        return tuple(each.words for each in self.pieces)
+        """A line for each piece, then what the set lacks."""
+        lines = [each.words for each in self.pieces]
+        lines += [line for each in self.lost for line in each.lines]
+        loans = [each.loan for each in self.pieces]
+        loans += [each.loan for each in self.lost if each.loan]
+        if self.out:
+            lines.append(f"still out to {loans[0].to}: {', '.join(self.out)}")
+        lacked = dict.fromkeys(loan.lacked for loan in loans if loan.lacked)
+        lines += [f"it was lent without {each}" for each in lacked]
+        return tuple(lines)
 
 
 def take_back(db: str | None, request: ReturnRequest, *, at: datetime | None = None) -> TakenBack:
-    """Take back a piece, or every piece of a set that is out; unless found fit, no plan uses it from now on.
+    """Take back a piece, or what one person has of a set; unless found fit, no plan uses it from now on.
 
     What nobody inspects is back as ``uninspected``, and waits for its inspection.
 
@@ -74,7 +87,8 @@ def take_back(db: str | None, request: ReturnRequest, *, at: datetime | None = N
     Raises
     ------
     InputError : an unknown tag or set, another condition, a note or name that cannot be, cuts of what is no broach or
-        of a set of which not one broach came back but none or more.
+        of a set of which not one broach came back but none or more; a set is out to several and none is named, or a tag
+        that is not among what its borrower has.
     CribStateError : it is not out, or nothing of the set is; an open run uses it, or a run has booked its cuts.
     StorageError : the database cannot be used.
     """
@@ -82,33 +96,34 @@ def take_back(db: str | None, request: ReturnRequest, *, at: datetime | None = N
     note = checked_words(request.note, "note")
     booking = read_booking(request.hubs, request.passes, request.hub_length)
     with writing(db) as work:
-        pieces = _out(named_pieces(work, request.tag, request.set_name), request.set_name)
-        check_not_in_run(work, [stored.id for stored in pieces])
-        cut = _broach(pieces) if booking else None
+        named = named_pieces(work, request.tag, request.set_name)
+        comes = of_set(named, request, found) if request.set_name.strip() else _one(named[0], request, found)
+        back = [stored for stored, _ in comes.back]
+        check_not_in_run(work, [stored.id for stored in (*back, *comes.lost)])
+        cut = _broach(back) if booking else None
         if cut is not None:
             check_not_booked(work, cut.id, cut.status.tag)
         lines = [
-            put_back(work, stored, found, stamp, note, booking if stored is cut else None)
-            for stored in pieces
+            put_back(work, stored, condition, stamp, note, booking if stored is cut else None)
+            for stored, condition in comes.back
         ]
-        record(work, stamp, lines)
-        settings, worn = load_settings(work), wear_of(work, [stored.id for stored in pieces])
+        record(work, stamp, [*lines, *(lose(work, stored, stamp, note) for stored in comes.lost)])
+        settings, worn = load_settings(work), wear_of(work, [stored.id for stored in back])
         work.commit()
     return TakenBack(
-        tuple(_returned(stored, found, why_due(worn[stored.id], settings, stamp.day)) for stored in pieces)
+        tuple(
+            _returned(stored, condition, why_due(worn[stored.id], settings, stamp.day))
+            for stored, condition in comes.back
+        ),
+        tuple(WrittenOff(stored.status.tag, stored.status.loan, broken=False) for stored in comes.lost),
+        tuple(stored.status.tag for stored in comes.out),
     )
 
 
-def _out(pieces: Sequence[StoredPiece], set_name: str) -> Sequence[StoredPiece]:
-    """Those that are out."""
-    if set_name:
-        out = [stored for stored in pieces if stored.status.loan]
-        if not out:
-            raise CribStateError(f"nothing of the set {quoted(set_name.strip(), most=200)} is out")
-        return out
-    if why := why_not_return(pieces[0].status):
+def _one(stored: StoredPiece, request: ReturnRequest, found: Condition) -> SetReturn:
+    if why := why_not_return(stored.status):
         raise CribStateError(why)
-    return pieces
+    return one_piece(stored, request, found)
 
 
 def _broach(pieces: Sequence[StoredPiece]) -> StoredPiece:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from broachplan.crib.loans import Loan, checked_loan, why_not_receive, why_not_send
+from broachplan.crib.loans import Asker, Loan, checked_loan, why_not_receive, why_not_send
 from broachplan.crib.records import Condition
 from broachplan.crib.words import checked_name, checked_words, read_day
 from broachplan.desks.attendant.clock import stamped
+from broachplan.desks.attendant.lend_piece import check_not_wanted
 from broachplan.errors import CribStateError
 from broachplan.questions.acts import ReceiveRequest, SendRequest
 from broachplan.store.entries import record
@@ -70,6 +71,7 @@ def send(db: str | None, request: SendRequest, *, at: datetime | None = None) ->
     ------
     InputError : an unknown tag, a name or a day that cannot be.
     CribStateError : it is out, in use in a run, missing or retired.
+    AskedFirst : it is held on a day before it is back, and nobody said ``anyway``.
     StorageError : the database cannot be used.
     """
     stamp, note = stamped(request.by, at), checked_words(request.note, "note")
@@ -80,6 +82,8 @@ def send(db: str | None, request: SendRequest, *, at: datetime | None = None) ->
         check_not_in_run(work, [stored.id])
         if why := why_not_send(stored.status):
             raise CribStateError(why)
+        if not request.anyway:
+            check_not_wanted(work, [stored], loan, Asker())
         record(work, stamp, [hand_out(work, stored, loan, note)])
         work.commit()
     return SentOut(stored.status.tag, loan)

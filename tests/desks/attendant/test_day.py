@@ -87,6 +87,7 @@ def new() -> dict[str, Any]:
         "condition": "fit",
         "lent_to": "",
         "sent": False,
+        "job": "",
         "retired": False,
         "set": "",
         "missing": False,
@@ -151,14 +152,17 @@ class Day(RuleBasedStateMachine):
         add_piece(self.db, piece.kind, tag, reported, at=NOW)
         self.model[tag] = {**new(), "home": home}
 
-    @rule(tag=tags, name=st.sampled_from(["Kim", "Ann"]), job=st.sampled_from(["", "J-1"]))
-    def lend(self, tag: str, name: str, job: str) -> None:
+    @rule(
+        tag=tags, name=st.sampled_from(["Kim", "Ann"]), job=st.sampled_from(["", "J-1"]), anyway=st.booleans()
+    )
+    def lend(self, tag: str, name: str, job: str, anyway: bool) -> None:
         def forbidden(piece: dict[str, Any]) -> bool:
-            held = piece["held"].get(TODAY, job)
-            return piece["retired"] or piece["lent_to"] or piece["missing"] or piece["condition"] != "fit" or held != job  # fmt: skip
+            wanted = piece["held"].get(TODAY, job) != job and not anyway
+            return piece["retired"] or piece["lent_to"] or piece["missing"] or piece["condition"] != "fit" or wanted  # fmt: skip
 
-        if self.act(tag, forbidden, lambda: lend_piece(self.db, tag, name, job=job, at=NOW)):
-            self.model[tag]["lent_to"] = name
+        lend = lambda: lend_piece(self.db, tag, name, job=job, anyway=anyway, at=NOW)  # noqa: E731
+        if self.act(tag, forbidden, lend):
+            self.model[tag] |= {"lent_to": name, "job": job}
 
     @rule(tag=tags, condition=conditions, hubs=st.integers(0, 3))
     def take_back(self, tag: str, condition: str, hubs: int) -> None:
@@ -176,13 +180,14 @@ class Day(RuleBasedStateMachine):
             now = {"missing": True} if act is lose_piece else {"condition": "unfit"}
             self.model[tag] |= {"lent_to": "", "sent": False, **now}
 
-    @rule(tag=tags)
-    def send(self, tag: str) -> None:
+    @rule(tag=tags, anyway=st.booleans())
+    def send(self, tag: str, anyway: bool) -> None:
         def forbidden(piece: dict[str, Any]) -> bool:
-            return piece["retired"] or piece["lent_to"] or piece["missing"]
+            return piece["retired"] or piece["lent_to"] or piece["missing"] or (piece["held"] and not anyway)
 
-        if self.act(tag, forbidden, lambda: send_piece(self.db, tag, "Northside", back="+1", at=NOW)):
-            self.model[tag] |= {"lent_to": "Northside", "sent": True}
+        send = lambda: send_piece(self.db, tag, "Northside", back="+1", anyway=anyway, at=NOW)  # noqa: E731
+        if self.act(tag, forbidden, send):
+            self.model[tag] |= {"lent_to": "Northside", "sent": True, "job": ""}
 
     @rule(tag=tags)
     def receive_back(self, tag: str) -> None:
@@ -247,16 +252,22 @@ class Day(RuleBasedStateMachine):
         if self.act(tag, forbidden, lambda: split_set(self.db, name, [tag], at=NOW)):
             self.model[tag]["set"] = ""
 
-    @rule(tag=tags, day=days, job=work)
-    def hold(self, tag: str, day: date, job: str) -> None:
+    @rule(tag=tags, day=days, job=work, anyway=st.booleans())
+    def hold(self, tag: str, day: date, job: str, anyway: bool) -> None:
         def forbidden(piece: dict[str, Any]) -> bool:
-            return piece["retired"] or piece["held"].get(day, job) != job
+            if piece["held"].get(day) == job and not piece["retired"]:
+                return False
+            out = piece["sent"] or (piece["lent_to"] and piece["job"] != job and day == TODAY)
+            unfit = piece["condition"] != "fit" and not piece["sent"]
+            doubt = not anyway and (piece["missing"] or out or unfit)
+            return piece["retired"] or day in piece["held"] or doubt
 
         same = self.model.get(tag, new())["held"].get(day) == job
-        if self.act(tag, forbidden, lambda: hold_piece(self.db, tag, job, day.isoformat(), at=NOW)):
+        hold = lambda: hold_piece(self.db, tag, job, day.isoformat(), anyway=anyway, at=NOW)  # noqa: E731
+        if self.act(tag, forbidden, hold):
             self.model[tag]["held"][day] = job
             if same:
-                self.acts.pop()
+                self.before.pop()
 
     @rule(tag=tags, day=days)
     def release(self, tag: str, day: date) -> None:
