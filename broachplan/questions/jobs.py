@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from broachplan.questions import kinds
+from broachplan.questions import job_kinds, kinds
 from broachplan.questions.acts import by_line
 from broachplan.questions.hub import JOB_COLUMNS, HubQuestion, PlanRequest
 from broachplan.questions.line import Line, chosen, line, lines_of, several
@@ -29,12 +29,12 @@ class _OfJob:
     """What is asked of a job beside the hub's question."""
 
     due: str = line("Due", kinds.DAY, "The day it is due, for example 2031-05-28.", hint="(as 2031-05-28)")
-    quantity: str = line("Quantity", kinds.QUANTITY, "How many like hubs.", hint="(1 to 100,000)")
+    quantity: str = line("Quantity", job_kinds.QUANTITY, "How many like hubs.", hint="(1 to 100,000)")
     note: str = line("Note", kinds.NOTE, "What the hub is for.")
     days: str = line(
-        "Days", kinds.JOB_DAYS, "On how many working days it is at the press; else 1.", hint="(1)"
+        "Days", job_kinds.JOB_DAYS, "On how many working days it is at the press; else 1.", hint="(1)"
     )
-    priority: str = line("Priority", kinds.PRIORITY, "From 1, the most urgent, to 9; else 5.", hint="(5)")
+    priority: str = line("Priority", job_kinds.PRIORITY, "From 1, the most urgent, to 9; else 5.", hint="(5)")
     drawing: str = line("Drawing", kinds.NOTE, "The drawing and its issue.", hint="(and its issue)")
     press_by: str = line(
         "Press by", kinds.DAY, "The last day at the press; else the due day.", hint="(the due day)"
@@ -94,7 +94,9 @@ class JobEditRequest:
 
     number: str = number_line()
     values: Mapping[str, str] = several(LINES)
-    state: str = line("State", kinds.JOB_STATE, "coming: set a started job back, which frees what it holds.")
+    state: str = line(
+        "State", job_kinds.JOB_STATE, "coming: set a started job back, which frees what it holds."
+    )
     by: str = by_line()
 
 
@@ -127,7 +129,7 @@ class JobDropRequest:
 class JobsRequest:
     """The jobs in their order: priority, due day, number."""
 
-    state: str = line("State", kinds.JOB_STATE, f"Only those that are {_STATES}.")
+    state: str = line("State", job_kinds.JOB_STATE, f"Only those that are {_STATES}.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

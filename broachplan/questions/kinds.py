@@ -6,8 +6,6 @@ from collections.abc import Callable
 
 from broachplan.questions.line import ValueKind, Values
 
-MOST_SECONDS = 86_400
-
 
 def _limits(text: str, what: str, _: Values) -> object:
     from broachplan.standards.iso_286 import read_sized
@@ -290,42 +288,6 @@ def _marks(text: str, what: str, _: Values) -> object:
     return read_marks(text, what)
 
 
-def _quantity(text: str, what: str, _: Values) -> object:
-    from broachplan.jobs.job import MOST_QUANTITY, read_whole
-
-    return read_whole(text, what, MOST_QUANTITY)
-
-
-def _job_days(text: str, what: str, _: Values) -> object:
-    from broachplan.jobs.job import MOST_JOB_DAYS, read_whole
-
-    return read_whole(text, what, MOST_JOB_DAYS)
-
-
-def _priority(text: str, what: str, _: Values) -> object:
-    from broachplan.jobs.job import LEAST_PRIORITY, read_whole
-
-    return read_whole(text, what, LEAST_PRIORITY)
-
-
-def _job_state(text: str, _what: str, _: Values) -> object:
-    from broachplan.jobs.job import read_job_state
-
-    return read_job_state(text)
-
-
-def _amount(text: str, what: str, _: Values) -> object:
-    from broachplan.money import read_amount
-
-    return read_amount(text, what)
-
-
-def _seconds(text: str, what: str, _: Values) -> object:
-    from broachplan.jobs.job import read_whole
-
-    return read_whole(text, what, MOST_SECONDS)
-
-
 def _yes(text: str, _what: str, _: Values) -> object:
     return bool(text)
 
@@ -379,10 +341,6 @@ TYPED_TAG = ValueKind("TAG", _name)
 NAME = ValueKind("NAME", _name)
 WORK = ValueKind("WORK", _name)
 JOB_NUMBER = ValueKind("NUMBER", _name)
-QUANTITY = ValueKind("N", _quantity)
-JOB_DAYS = ValueKind("N", _job_days)
-PRIORITY = ValueKind("N", _priority)
-JOB_STATE = ValueKind("STATE", _job_state)
 NOTE = ValueKind("TEXT", _words)
 CAUSE = ValueKind("WORDS", _words)
 DRAWER = ValueKind("DRAWER", _words)
@@ -406,6 +364,4 @@ TAG_LIST = ValueKind("TAG,TAG", _tag_list)
 STACK_TAGS = ValueKind("TAG,TAG", _stack_tags)
 MARKS = ValueKind("M1,M2", _marks)
 FIGURE_TEXT = ValueKind("NAME=VALUE", _words)
-AMOUNT = ValueKind("AMOUNT", _amount)
-SECONDS = ValueKind("SECONDS", _seconds)
 FLAG = ValueKind("", _yes, flag=True)

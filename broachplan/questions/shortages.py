@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from broachplan.questions import kinds
+from broachplan.questions import job_kinds, kinds
 from broachplan.questions.line import line
 
 DEFAULT_SECONDS = 60
@@ -26,13 +26,15 @@ class ShortagesRequest:
         "A list of offers, CSV or .xlsx, as often as wanted: what to buy for the least money.",
         many=True,
     )
-    budget: str = line("Budget", kinds.AMOUNT, "The most that may be spent: 250 or 250.00.", what="budget")
+    budget: str = line(
+        "Budget", job_kinds.AMOUNT, "The most that may be spent: 250 or 250.00.", what="budget"
+    )
     measure: bool = line(
         "Measure", kinds.FLAG, "Also offers that do only with some of the values that they may have."
     )
     time: str = line(
         "Time",
-        kinds.SECONDS,
+        job_kinds.SECONDS,
         f"Seconds to prove in that nothing is cheaper; {DEFAULT_SECONDS} unless given.",
         what="time",
     )

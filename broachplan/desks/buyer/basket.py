@@ -16,7 +16,7 @@ from broachplan.desks.buyer.outlook import Outlook
 from broachplan.errors import InputError
 from broachplan.jobs.job import read_whole
 from broachplan.money import read_amount
-from broachplan.questions.kinds import MOST_SECONDS
+from broachplan.questions.job_kinds import MOST_SECONDS
 from broachplan.questions.shortages import DEFAULT_SECONDS, ShortagesRequest
 from broachplan.settings import Settings
 from broachplan.store.offer_files import read_offers
