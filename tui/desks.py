@@ -21,10 +21,10 @@ class Desks:
 
     def send(self, db: str | None, request: object, **beside: Any) -> Any:
         """The result of a request on the crib at ``db``."""
-        from broachplan.desks.sending import desk_for
+        from broachplan.desks.sending import answered_at_a_screen, desk_for
 
         answer = self.instead.get(type(request)) or desk_for(type(request))
-        return answer(db, request, **beside)
+        return answered_at_a_screen(answer, db, request, **beside)
 
     def line_for(self, error: Exception) -> str:
         """One line for the user: the error's own words, or that it was a fault of ours."""

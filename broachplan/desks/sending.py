@@ -6,6 +6,8 @@ from collections.abc import Callable
 from importlib import import_module
 from typing import Any
 
+from broachplan.store.patience import at_a_screen
+
 _ATTENDANT, _MACHINIST = "broachplan.desks.attendant", "broachplan.desks.machinist"
 _RUNS = f"{_MACHINIST}.runs"
 _BUYER = "broachplan.desks.buyer"
@@ -119,3 +121,9 @@ def desk_for(request: type) -> Callable[..., Any]:
 def changes_crib(request: object) -> bool:
     """Whether what is asked changes the crib."""
     return type(request).__name__ in CHANGES
+
+
+def answered_at_a_screen(answer: Callable[..., Any], db: str | None, request: object, **beside: Any) -> Any:
+    """The result of a request for somebody who waits at a screen, never for long; ``answer`` is its desk's function."""
+    with at_a_screen():
+        return answer(db, request, **beside)

@@ -42,6 +42,7 @@ _BY_WORDS = {
     "Is the server running": "no server answers there; is it running?",
     "failed to resolve host": "there is no machine of that name",
     "timeout expired": "no server answers there in time",
+    "no answer in time": f"the server does not answer; {_AGAIN}",
     "permission denied for database": "this account may not connect to it; ask the server's administrator",
     "no pg_hba.conf entry": "the server does not let this account connect from here; ask its administrator",
     "not currently accepting connections": "the server accepts no connections to it now; ask its administrator",
