@@ -1,9 +1,11 @@
-"""Tags and causes of a count that is not finished: written to the disk at once, and resumed later."""
+"""What is entered and not finished or not saved: written to the disk at once, and resumed later."""
 
 from __future__ import annotations
 
+from collections import defaultdict, deque
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from secrets import token_hex
 from threading import Lock
 from typing import TYPE_CHECKING
 
@@ -23,12 +25,17 @@ class Causes:
 class Drafts:
     """Tags by the drawer they were found in, in the order of scanning; causes by the number of the count.
 
+    ``waiting`` is what was entered in each form and is not saved yet; ``taken_over`` are the forms for which it was asked
+    what earlier sessions left. ``session`` names this run of the program among others at this station.
     ``read`` is whether the drafts of an earlier session were read; ``lost`` says why the last draft could
     not be kept, and is empty where it was.
     """
 
     counts: dict[str, list[str]] = field(default_factory=dict)
     causes: dict[int, Causes] = field(default_factory=dict)
+    waiting: dict[str, deque[dict[str, str]]] = field(default_factory=lambda: defaultdict(deque))
+    taken_over: set[str] = field(default_factory=set)
+    session: str = field(default_factory=lambda: token_hex(8))
     read: bool = False
     lost: str = ""
     _writing: Lock = field(default_factory=Lock)
@@ -58,3 +65,10 @@ class Drafts:
         with self._writing:
             causes = self.causes.get(count, Causes())
             keep(CausesDraft(count, dict(causes.words), dict(causes.stays)))
+
+    def keep_waiting(self, form: str, keep: Callable[[Draft], None]) -> None:
+        """Write what is entered in a form and not saved yet."""
+        from broachplan.crib.drafts import WaitingDraft
+
+        with self._writing:
+            keep(WaitingDraft(form, self.session, tuple(map(dict, tuple(self.waiting[form])))))

@@ -1,4 +1,4 @@
-"""What a station keeps for itself, and the crib does not: what is not finished, a count or a guided first crib, and the last hub."""
+"""What a station keeps for itself, and the crib does not: what is not finished or not saved yet, and the last hub."""
 
 from __future__ import annotations
 
@@ -54,4 +54,20 @@ class HubDraft:
         return bool(self.lines)
 
 
-Draft = CountDraft | CausesDraft | GuideDraft | HubDraft
+@dataclass(frozen=True, slots=True)
+class WaitingDraft:
+    """What was entered in a form and is not saved yet, in its order, each with all lines of the form.
+
+    ``session`` is the program's run that does it; ``form`` the name of the form.
+    """
+
+    form: str
+    session: str
+    rows: tuple[Mapping[str, str], ...] = ()
+
+    def __bool__(self) -> bool:
+        """Whether there is anything to keep."""
+        return bool(self.rows)
+
+
+Draft = CountDraft | CausesDraft | GuideDraft | HubDraft | WaitingDraft

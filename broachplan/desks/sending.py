@@ -104,6 +104,7 @@ READS: dict[str, str] = {
     "ShortagesRequest": f"{_BUYER}.shortages:find_shortages",
     "ShowRequest": f"{_ATTENDANT}.show_piece:show_piece",
     "StockRequest": f"{_ATTENDANT}.stock_on:stock_on",
+    "TakeOverRequest": f"{_ATTENDANT}.keep_draft:take_over",
     "WhatIfRequest": f"{_BUYER}.what_if:what_if",
     "ToInspectRequest": f"{_ATTENDANT}.list_to_inspect:list_to_inspect",
     "TodayRequest": f"{_ATTENDANT}.clock:today",

@@ -355,3 +355,11 @@ class KeepDraftRequest:
     """Keep at this station what was scanned, or which causes were given, before a count is finished."""
 
     draft: Draft
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeOverRequest:
+    """What earlier sessions at this station entered in a form and could not save: this ``session`` has it from now on."""
+
+    form: str
+    session: str

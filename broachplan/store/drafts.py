@@ -9,7 +9,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from broachplan import places
-from broachplan.crib.drafts import CausesDraft, CountDraft, Draft, GuideDraft, HubDraft
+from broachplan.crib.drafts import CausesDraft, CountDraft, Draft, GuideDraft, HubDraft, WaitingDraft
 from broachplan.errors import StorageError, quoted
 from broachplan.private import make_private_folder
 from broachplan.store.location import Location, reason
@@ -26,7 +26,7 @@ def keep_draft(location: Location, draft: Draft) -> None:
     ------
     StorageError : the user's data folder cannot be written to.
     """
-    folder = _folder(location)
+    folder = folder_of(location)
     path = folder / f"{_hashed(_about(draft))}{_ENDS}"
     try:
         if not draft:
@@ -42,7 +42,7 @@ def keep_draft(location: Location, draft: Draft) -> None:
 
 def kept_drafts(location: Location) -> tuple[Draft, ...]:
     """What was not finished at this station, of this crib; files that hold no draft are passed over."""
-    return tuple(_read(_folder(location)))
+    return tuple(_read(folder_of(location)))
 
 
 def _read(folder: Path) -> Iterator[Draft]:
@@ -65,7 +65,7 @@ def crib_name(location: Location) -> str:
     return _hashed(crib)
 
 
-def _folder(location: Location) -> Path:
+def folder_of(location: Location) -> Path:
     """A folder a crib."""
     return places.user_folder() / _FOLDER / crib_name(location)
 
@@ -85,6 +85,8 @@ def _about(draft: Draft) -> str:
             return f"guide {session}"
         case HubDraft():
             return "hub"
+        case WaitingDraft(form=form, session=session):
+            return f"waiting {form} {session}"
 
 
 def _written(draft: Draft) -> dict[str, object]:
@@ -94,6 +96,8 @@ def _written(draft: Draft) -> dict[str, object]:
         return {"drawer": draft.drawer, "tags": list(draft.tags)}
     if isinstance(draft, GuideDraft):
         return {"session": draft.session, "words": dict(draft.words)}
+    if isinstance(draft, WaitingDraft):
+        return {"form": draft.form, "session": draft.session, "rows": [dict(row) for row in draft.rows]}
     return {"count": draft.count, "causes": dict(draft.causes), "stays": dict(draft.stays)}
 
 
@@ -108,11 +112,19 @@ def _draft(read: dict[str, object]) -> Draft:
             return GuideDraft(session, _texts(words))
         case {"hub": dict(lines)}:
             return HubDraft(_texts(lines))
+        case {"form": str(form), "session": str(session), "rows": list(rows)}:
+            return WaitingDraft(form, session, tuple(map(_row, rows)))
     raise ValueError("no draft")
 
 
 def _texts(read: dict[object, object]) -> dict[str, str]:
     return {_text(key): _text(value) for key, value in read.items()}
+
+
+def _row(read: object) -> dict[str, str]:
+    if not isinstance(read, dict):
+        raise TypeError("no row")
+    return _texts(read)
 
 
 def _text(read: object) -> str:

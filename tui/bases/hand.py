@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from rich.text import Text
@@ -14,10 +14,13 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
+from broachplan.errors import StorageError
+from broachplan.questions.acts import TakeOverRequest
 from broachplan.questions.line import Line as Field
 from broachplan.questions.line import asked, lines_of
 from broachplan.questions.reads import KnownRequest
-from tui.bases.asking import AskingScreen, Failed
+from tui.bases.asking import Failed
+from tui.bases.drafting import DraftingScreen
 from tui.desks import Desks
 from tui.plain import plain
 from tui.status_words import about_all, offered, recognised, said, tags_of
@@ -33,26 +36,35 @@ _LINES_KEPT = 7
 
 
 class TagDone(NamedTuple):
-    """One tag of the queue is done, or refused; ``line`` says so."""
+    """One tag of the queue is done, refused, or waits because it could not be saved; ``line`` says so."""
 
     tag: str
     line: str
     refused: bool
     known: Known | None
+    waits: bool = False
 
 
 def _marked(done: TagDone) -> str:
     """DONE or NOT DONE before the line, which names the tag."""
     named = done.line if done.tag in done.line else f"{done.tag}: {done.line}"
+    if done.waits:
+        return f"NOT SAVED {named}"
     return f"NOT DONE  {named}" if done.refused else f"DONE      {named}"
 
 
-class HandScreen(AskingScreen[None], ModalScreen[None]):
-    """Tags that come quicker than the desk writes wait in a queue; none is lost, and they are done in their order."""
+class HandScreen(DraftingScreen[None], ModalScreen[None]):
+    """Tags that come quicker than the desk writes wait in a queue; none is lost, and they are done in their order.
+
+    The queue is on the station's disk too. What cannot be saved, because the crib cannot be reached, stays in it, here and
+    there, until it is sent again or put back into the form.
+    """
 
     CSS_PATH = "../styles/modal.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "enter", "do it", priority=True, id="hand.enter", tooltip="On to what is still missing; when nothing is, do it"),
+        Binding("f5", "send_again", "send again", show=False, priority=True, id="hand.again", tooltip="Send again what could not be saved"),
+        Binding("f6", "put_back", "put back", show=False, priority=True, id="hand.put_back", tooltip="Put the first of what could not be saved back into the form, to change or to clear"),
         Binding("f1", "app.help", "help", show=False, id="hand.help", tooltip="Every key and what it does"),
         Binding("escape", "leave", "back", priority=True, id="hand.leave", tooltip="Back, when all that was entered is done"),
     ]  # fmt: skip
@@ -68,7 +80,8 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         super().__init__(db, desks, name=name)
         self._start = start
         self.known: Known | None = None
-        self._row: deque[dict[str, str]] = deque()
+        # Whether what waits is not being sent.
+        self._held = False
         self._results: deque[str] = deque(maxlen=_LINES_KEPT)
         # How to make room once the queue is empty, where that was asked for.
         self._way_out: tuple[Callable[[], object], bool] | None = None
@@ -94,8 +107,18 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
     def on_mount(self) -> None:
         """The tag first: a scanned tag replaces the one in the line."""
         self._to(self.first_line)
+        self._held = bool(self._row)
         self._draw()
         self.send(KnownRequest(), then=self._know)
+        drafts, form = self.shop.drafts, str(self.name)
+        if form not in drafts.taken_over:
+            drafts.taken_over.add(form)
+            self.send(TakeOverRequest(form=form, session=drafts.session), then=self._resume)
+
+    @property
+    def _row(self) -> deque[dict[str, str]]:
+        """The queue: it outlives the form."""
+        return self.shop.drafts.waiting[str(self.name)]
 
     @property
     def first_line(self) -> str:
@@ -114,14 +137,11 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
 
     @property
     def unsaved(self) -> str:
-        """What would be lost on leaving the program: what is typed, and tags that wait; the first is being written."""
+        """What would be lost on leaving the program: what is typed; what waits only where it is not on the disk."""
         values = self.form.values()
         typed = any(values[name] not in ("", self._start.get(name)) for name in self.EACH)
-        return (
-            f"{self.TITLE.partition('   ')[0].capitalize()}: what is typed"
-            if typed or len(self._row) > 1
-            else ""
-        )
+        lost = self._row and self.shop.drafts.lost
+        return f"{self.TITLE.partition('   ')[0].capitalize()}: what is typed" if typed or lost else ""
 
     def give_way(self, way_out: Callable[[], object], *, if_refused: bool) -> None:
         """Make room in this way when all that was entered is done; keys typed meanwhile wait for what comes then.
@@ -129,7 +149,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         Unless it gives way ``if_refused`` too, the form stays with what was refused. Keys meant for what would have come
         are dropped then: here they would do something else.
         """
-        if self._row:
+        if self._row and not self._held:
             self._way_out = way_out, if_refused
             self.shop.hold_keys()
         else:
@@ -178,6 +198,7 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         self.shop.by = values["by"]
         idle = not self._row
         self._row.extend({**values, "tag": tag} for tag in self.tags)
+        self._keep()
         self.form.fill(dict.fromkeys(self.EACH, ""))
         self._to("tag")
         if idle:
@@ -185,22 +206,62 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
         self._draw()
 
     def action_leave(self) -> None:
-        """Back, when the row is empty."""
+        """Back, when the queue is empty or waits for the crib."""
         self.give_way(lambda: self.dismiss(None), if_refused=False)
 
-    def _is_done(self, done: TagDone) -> None:
+    def action_send_again(self) -> None:
+        """Send what could not be saved, in its order."""
+        if self._held and self._row:
+            self._held = False
+            self._next()
+            self._draw()
+
+    async def action_put_back(self) -> None:
+        """Put the first of what waits back into the form: there it can be changed, or cleared."""
+        await self.keys_taken()
+        if not self._held or not self._row:
+            return
+        if self.tag:
+            self.say(f"{self.tag} is in the line: save it or clear it first", wrong=True)
+            return
         values = self._row.popleft()
+        self._keep()
+        self.form.fill({name: values.get(name, "") for name in self.form.values()})
+        self._held = bool(self._row)
+        self._to("tag")
+        self._draw()
+
+    def _resume(self, left: Sequence[Mapping[str, str]]) -> None:
+        """What an earlier session could not save waits for a key, and what was entered meanwhile with it."""
+        if left:
+            self._held = True
+            self._row.extend(map(dict, left))
+            self._keep()
+            self._draw()
+
+    def _keep(self) -> None:
+        drafts, form = self.shop.drafts, str(self.name)
+        self.keep_draft(lambda keep: drafts.keep_waiting(form, keep))
+
+    def _is_done(self, done: TagDone) -> None:
         self._results.appendleft(_marked(done))
+        if done.waits:
+            self._held = True
+            self._draw()
+            self._make_room(refused=True)
+            return
+        values = self._row.popleft()
+        self._keep()
         if done.refused:
             self._back_in_place(values)
         else:
             self.shop.changes += 1
         if done.known is not None:
             self._know(done.known)
-        if self._row:
+        if self._row and not self._held:
             self._next()
         self._draw()
-        self._make_room(done.refused)
+        self._make_room(done.refused or self._held)
 
     @on(Failed)
     def _failed(self, event: Failed) -> None:
@@ -248,7 +309,8 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
             what, is_set = recognised(values["tag"], known)
             line = said(self.desks.send(self.db, self.request(values, what, is_set)))
         except Exception as error:
-            return TagDone(what, self.desks.line_for(error), refused=True, known=self.known)
+            line, waits = self.desks.line_for(error), isinstance(error, StorageError)
+            return TagDone(what, line, refused=True, known=self.known, waits=waits)
         try:
             return TagDone(what, line, refused=False, known=self.desks.send(self.db, KnownRequest()))
         except Exception:  # it is done, even if looking again fails
@@ -270,6 +332,9 @@ class HandScreen(AskingScreen[None], ModalScreen[None]):
 
     def _draw(self) -> None:
         waiting = f"{len(self._row)} waiting ..." if self._row else ""
+        if self._row and self._held:
+            tags = ", ".join(row["tag"] for row in self._row)
+            waiting = f"{len(self._row)} NOT SAVED, kept at this station: {tags}\nF5 sends again, F6 puts the first back into the form"
         lines = [*([waiting] if waiting else []), *self._results]
         said = "\n".join(map(worded(self.app).sentence, map(plain, lines)))
         self.query_one("#results", Static).update(Text(said))

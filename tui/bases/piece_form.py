@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from abc import abstractmethod
-from collections.abc import Mapping
+from collections import deque
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 
+from broachplan.errors import StorageError
+from broachplan.questions.acts import TakeOverRequest
 from broachplan.questions.line import Line
 from broachplan.questions.piece import whole_reason
 from broachplan.questions.reads import KnownRequest
 from broachplan.tooling.figures import Kind
-from tui.bases.asking import AskingScreen, Failed
+from tui.bases.asking import Failed
+from tui.bases.drafting import DRAFTS, DraftingScreen
 from tui.bases.leaving import LeaveAnswer
 from tui.registry import screen
 from tui.status_words import offered
@@ -25,8 +30,12 @@ if TYPE_CHECKING:
 LABEL_WIDTH = 31
 
 
-class PieceForm(AskingScreen[None]):
-    """Nothing typed is lost: a save that is refused leaves every line as it is, and leaving asks first."""
+class PieceForm(DraftingScreen[None]):
+    """Nothing typed is lost: a save that is refused leaves every line as it is, and leaving asks first.
+
+    What cannot be saved because the crib cannot be reached is kept at the station, and there again when the form is
+    opened next. Keys typed during a save wait for its end, so that the next piece is typed into empty lines.
+    """
 
     CSS_PATH = "../styles/piece_form.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -37,13 +46,37 @@ class PieceForm(AskingScreen[None]):
     ]  # fmt: skip
 
     kind: Kind
-    saving = False
+    _saving = False
     # What was in the form when a line was shown about a save: it stays until something else is typed.
     _said_at: Mapping[str, str] | None = None
 
     def on_mount(self) -> None:
         """What may be typed is looked up while the first line is typed."""
         self.send(KnownRequest(), then=self._knows)
+        drafts, name = self.shop.drafts, self.draft_name
+        if drafts.waiting[name]:
+            self._resume(tuple(drafts.waiting[name]))
+        elif name not in drafts.taken_over:
+            drafts.taken_over.add(name)
+            self.send(TakeOverRequest(form=name, session=drafts.session), then=self._resume)
+
+    @property
+    def draft_name(self) -> str:
+        """Under what is kept at the station what could not be saved."""
+        return f"{self.name} {self.tag}"
+
+    @property
+    def saving(self) -> bool:
+        """Whether a save is under way."""
+        return self._saving
+
+    @saving.setter
+    def saving(self, saving: bool) -> None:
+        if saving and not self._saving:
+            self.shop.hold_keys()
+        elif self._saving and not saving:
+            self.shop.release_keys()
+        self._saving = saving
 
     @property
     def form(self) -> FieldForm:
@@ -62,8 +95,19 @@ class PieceForm(AskingScreen[None]):
 
     @property
     def unsaved(self) -> str:
-        """What would be lost on leaving the program."""
+        """What would be lost on leaving the program; what is kept at the station would not."""
+        if self._kept_here and not self.shop.drafts.lost:
+            return ""
         return f"The form of {self.tag or f'a new {self.kind}'}" if self.typed else ""
+
+    @property
+    def _kept_here(self) -> bool:
+        """Whether the lines are kept at the station as they are."""
+        return self.to_keep() in self.shop.drafts.waiting[self.draft_name]
+
+    def to_keep(self) -> dict[str, str]:
+        """What of the screen is kept at the station where it cannot be saved."""
+        return self.values()
 
     @abstractmethod
     def save(self) -> None:
@@ -75,6 +119,12 @@ class PieceForm(AskingScreen[None]):
 
     def say_of_save(self, text: str, *, wrong: bool = False) -> None:
         """Say what came of a save, until something else is typed."""
+        if self.saving and wrong:
+            # What was typed ahead is meant for the next piece: in lines that stay as they are it would do something else.
+            self.shop.release_keys(drop=True)
+            self._saving = False
+        elif self.saving:
+            self.forget()
         self.saving = False
         self._said_at = self.values()
         self.say(text, wrong=wrong)
@@ -127,7 +177,7 @@ class PieceForm(AskingScreen[None]):
         await self.keys_taken()
         if self.saving:
             return
-        if not self.typed:
+        if not self.typed or not self.unsaved:
             self.dismiss(None)
             return
         asked = screen("leave")("Leave without saving?", f"{self.unsaved} is not saved.", saves=True)
@@ -139,9 +189,44 @@ class PieceForm(AskingScreen[None]):
         for form in self.query(FieldForm):
             form.know(words)
 
+    def forget(self) -> None:
+        """What was kept at the station is saved, or not wanted."""
+        if self.shop.drafts.waiting[self.draft_name]:
+            self._keep()
+
+    def fill_in(self, values: Mapping[str, str]) -> None:
+        """Put texts into the lines of the screen."""
+        for form in self.query(FieldForm):
+            form.fill({line.name: values[line.name] for line in form.fields if line.name in values})
+
+    def dismiss(self, result: None = None) -> AwaitComplete:
+        """Leave; keys typed during a save go to the screen beneath."""
+        self.saving = False
+        return super().dismiss(result)
+
+    def _keep(self, *rows: Mapping[str, str]) -> None:
+        drafts, name = self.shop.drafts, self.draft_name
+        drafts.waiting[name] = deque(map(dict, rows))
+        self.keep_draft(lambda keep: drafts.keep_waiting(name, keep))
+
+    def _resume(self, left: Sequence[Mapping[str, str]]) -> None:
+        if left and not (self.typed and not self.shop.drafts.waiting[self.draft_name]):
+            *_, last = left
+            self.fill_in(last)
+            self._keep(*left)
+            # Once the lines are there: those of another kind come with the next drawing.
+            words = "NOT SAVED before, kept at this station: F2 saves it"
+            self.call_after_refresh(self.say_of_save, words, wrong=True)
+
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
-        self.say_of_save(event.line, wrong=True)
+        if event.group == DRAFTS:
+            self.say(event.line, wrong=True)
+        elif isinstance(event.error, StorageError) and self.saving:
+            self._keep(self.to_keep())
+            self.say_of_save(f"NOT SAVED, kept at this station: {event.line}; F2 saves it", wrong=True)
+        else:
+            self.say_of_save(event.line, wrong=True)
 
     @on(FieldForm.TextChanged)
     def _changed(self, event: FieldForm.TextChanged) -> None:
@@ -158,4 +243,5 @@ class PieceForm(AskingScreen[None]):
         if answer is LeaveAnswer.SAVE:
             await self.action_save()
         elif answer:
+            self.forget()
             self.dismiss(None)

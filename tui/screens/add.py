@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Self
 
@@ -50,6 +50,8 @@ class AddScreen(PieceForm):
         self.kind = kind
         # What was typed in the lines of any kind: switching to another kind and back loses none of it.
         self._kept: dict[str, str] = {}
+        # What the lines of the kind that comes begin with.
+        self._coming: Mapping[str, str] = {}
 
     @classmethod
     def over(cls, here: AttendingScreen[Any]) -> Self:
@@ -71,6 +73,19 @@ class AddScreen(PieceForm):
     def on_mount(self) -> None:
         """The tag: the kind is often the one wanted."""
         self.set_focus(self._head.line("tag"))
+
+    @property
+    def draft_name(self) -> str:
+        """One form for all new pieces."""
+        return str(self.name)
+
+    def fill_in(self, values: Mapping[str, str]) -> None:
+        """Another kind has other lines: they begin with these texts."""
+        self._coming = values
+        if values.get("kind", self.kind.value) == self.kind.value:
+            super().fill_in(values)
+        else:
+            self._head.fill({line.name: values[line.name] for line in self._head.fields})
 
     @property
     def tag(self) -> str:
@@ -98,6 +113,8 @@ class AddScreen(PieceForm):
         if not doubts:
             self.send(sure, then=self._is_saved)
             return
+        # What was typed ahead is meant for the next piece, and would answer a question that nobody has read.
+        self.shop.release_keys(drop=True)
         words = "\n\n".join(f"{doubt.words}." for doubt in doubts)
         text = Text(plain(f"{words}\n\nF2 takes the figures as typed, escape goes back to measure again."))
 
@@ -130,7 +147,8 @@ class AddScreen(PieceForm):
         chosen = self._head.value("kind")
         if chosen == self.kind.value or not self.query("#piece-form"):
             return
-        self._kept |= self.form.values()
+        self._kept |= {**self.form.values(), **self._coming}
+        self._coming = {}
         self.kind = Kind(chosen)
         await self.form.remove()
         await self.query_one("#forms").mount(self._lines())

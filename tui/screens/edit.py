@@ -56,6 +56,10 @@ class EditScreen(PieceForm):
         values = self.form.values()
         return {name: values[name] for name, text in self._start.items() if values[name] != text}
 
+    def to_keep(self) -> dict[str, str]:
+        """Only what was changed here: somebody else may change the rest meanwhile."""
+        return self.changed
+
     @property
     def typed(self) -> bool:
         """Whether a line was changed."""
@@ -71,6 +75,7 @@ class EditScreen(PieceForm):
         self.send(request, then=self._is_saved)
 
     def _is_saved(self, _: Edited) -> None:
+        self.forget()
         self.dismiss(None)
 
     @on(Failed)

@@ -87,4 +87,5 @@ class RegrindScreen(PieceForm):
         self.line("check", "; ".join(came_down_words(measured, geometry(values), self.units)))
 
     def _is_saved(self, _: Reground) -> None:
+        self.forget()
         self.dismiss(None)
