@@ -21,10 +21,11 @@ def what_is_missing(one: JobShortage, units: Units) -> str:
     """What a job lacks; empty for one that is ready."""
     judged = one.judged
     if judged.verdict is Verdict.CLASH:
-        others = ", ".join(dict.fromkeys(each.number for each in one.in_use)) or "another job"
+        numbers = dict.fromkeys(each.number for each in one.in_use)
+        have = f"{', '.join(numbers) or 'another job'} {'have' if len(numbers) > 1 else 'has'}"
         tags = [each.tag for each in one.in_use]
         more = f" and {len(tags) - 1} more" if len(tags) > 1 else ""
-        return f"{tags[0] if tags else 'its pieces'}{more}: {others} has it"
+        return f"{tags[0] if tags else 'its pieces'}{more}: {have} {'them' if more else 'it'}"
     return "" if judged.why is None else LACKS[judged.why.rule](one, units)
 
 
