@@ -7,7 +7,7 @@ import sys
 from importlib import import_module
 from os import cpu_count
 
-NAMES = ("passes", "shims", "crib", "hubs", "start", "verdicts", "eight")
+NAMES = ("passes", "shims", "crib", "hubs", "start", "verdicts", "eight", "basket")
 
 
 def main(arguments: list[str]) -> int:

@@ -12,6 +12,7 @@ from math import log
 from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
+from typing import Any
 
 from tests.benchmarks.crib import HUB
 from tests.benchmarks.hubs import random_hubs
@@ -31,10 +32,10 @@ def main() -> int:
         for jobs in (2_000, 500):
             file = Path(name) / f"{jobs}.db"
             make_crib(file, _PIECES, seed=_SEED)
-            _import(file, jobs)
-            found = Counter(job["verdict"] for job in _answer(file))
+            import_jobs(file, jobs)
+            found = Counter(job["verdict"] for job in answer(file)["jobs"])
             paired = side_by_side(
-                process(("-m", "broachplan", *_arguments(file)), code=3),
+                process(("-m", "broachplan", *arguments(file)), code=3),
                 process(("-m", "broachplan", "plan", *HUB, "--json", "--db", str(file))),
                 _TIMES,
             )
@@ -45,7 +46,8 @@ def main() -> int:
     return 0
 
 
-def _import(file: Path, amount: int) -> None:
+def import_jobs(file: Path, amount: int) -> None:
+    """Put so many jobs of 300 hubs into a crib."""
     random = Random(_SEED)
     hubs = list(random_hubs(_HUBS, seed=_SEED))
     path = file.with_suffix(".csv")
@@ -62,12 +64,14 @@ def _import(file: Path, amount: int) -> None:
     subprocess.run(command, cwd=ROOT, check=True, stdout=subprocess.DEVNULL)
 
 
-def _arguments(file: Path) -> tuple[str, ...]:
+def arguments(file: Path) -> tuple[str, ...]:
+    """Those of the program that judges them."""
     return ("shortages", "--verdicts", "--on", _TODAY.isoformat(), "--json", "--db", str(file))
 
 
-def _answer(file: Path) -> list[dict[str, str]]:
-    command = [sys.executable, "-m", "broachplan", *_arguments(file)]
+def answer(file: Path, *more: str) -> dict[str, Any]:
+    """What it says, with more arguments."""
+    command = [sys.executable, "-m", "broachplan", *arguments(file), *more]
     done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
-    jobs: list[dict[str, str]] = json.loads(done.stdout)["jobs"]
-    return jobs
+    found: dict[str, Any] = json.loads(done.stdout)
+    return found

@@ -207,7 +207,15 @@ def _together(
     if not some:
         return lawful(taken, of.case)
     one, *later = some
-    return any(_together(later, ways, taken | {one: way}, of) for way in ways[one])
+    days = {job.number: set(job.days) for job in of.jobs}
+    marked = any(job.after for job in of.jobs)
+    near = [tags for other, tags in taken.items() if days[one] & days[other]]
+    return any(
+        _together(later, ways, taken | {one: way}, of)
+        for way in ways[one]
+        # Without marks no two jobs of one day may use a piece; with them it depends on all that use it.
+        if marked or all(way.isdisjoint(tags) for tags in near)
+    )
 
 
 # -- random offers ---------------------------------------------------------------------------------------------
