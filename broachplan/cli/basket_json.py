@@ -39,9 +39,9 @@ def _line(one: BasketLine) -> dict[str, Any]:
         "offer": one.offer.name,
         "quantity": one.quantity,
         "certainty": one.certainty.value,
-        "values": {
-            f"{name}_nm": [list(interval) for interval in intervals] for name, intervals in one.values.items()
-        },
+        "values": _values(one.values),
+        "likely_by": list(one.likely_by.tags) if one.likely_by else [],
+        "shims_cut": one.shims_cut,
         "expected": one.expected.isoformat(),
         "serves": list(one.serves),
     }

@@ -156,3 +156,37 @@ def test_the_page_says_who_has_the_broach_what_is_on_its_way_and_which_setting_i
     assert "nothing on order, nothing late" in page
     shown = run_here("shortages", *ON, "--db", crib).stdout
     assert all(len(line) <= 80 for line in shown.splitlines())
+
+
+def test_with_offers_the_demo_toolroom_learns_what_to_buy_within_a_budget_and_what_more_would_add(
+    run_here: Run, crib: str
+) -> None:
+    offers = ("--offers", str(FOLDER / "offers.csv"), "--budget", "130")
+
+    done = run_here("shortages", *ON, *offers, "--json", "--db", crib)
+    shown = run_here("shortages", *ON, *offers, "--db", crib)
+
+    assert done.returncode == shown.returncode == ExitCode.NO
+    found = json.loads(done.stdout)
+    validate(found, SCHEMA)
+    buy = found["buy"]
+    # 74.00 + 19.00 + 14.50 shipping; 39.00 more is the one bushing of a seller without shipping.
+    assert (buy["status"], buy["total"], buy["currency"]) == ("optimal", "107.50", "USD")
+    assert {line["offer"]: line["serves"] for line in buy["lines"]} == {
+        "HB-0250-PAIR": ["J-712", "J-719"],
+        "HB-0625-SHIMS": ["J-713"],
+    }
+    assert buy["more"][0] == {"amount": "39.00", "adds": ["J-720"]}
+    assert [one["offer"] for one in buy["not_judged"]] == ["MT-1125-0250"]
+    assert "total 107.50 USD within 130.00 USD: nothing as good costs less" in shown.stdout
+    assert "for 39.00 USD more: J-720" in shown.stdout
+
+
+@pytest.mark.parametrize("given", [("--budget", "12"), ("--time", "5"), ("--measure",)])
+def test_what_is_asked_of_offers_needs_a_list_of_them(
+    run_here: Run, crib: str, given: tuple[str, ...]
+) -> None:
+    done = run_here("shortages", *given, "--db", crib)
+
+    assert (done.returncode, done.stdout) == (ExitCode.BAD_INPUT, "")
+    assert "name their lists with --offers" in done.stderr
