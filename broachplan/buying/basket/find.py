@@ -76,6 +76,9 @@ def _with_offers(able: Sequence[str], readiness: Readiness) -> list[str]:
     judge, offered = readiness.supply.judge, readiness.supply.stocked.tags.keys()
     found = []
     for one in able:
+        if not readiness.wants(one, judge).isdisjoint(offered):
+            found.append(one)
+            continue
         group = readiness.group([one], readiness.jobs, judge)
         if any(not readiness.wants(job.number, judge).isdisjoint(offered) for job in group):
             found.append(one)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from broachplan.buying.assignment import Assignment
 from broachplan.buying.basket.supply import Alike, Supply
@@ -29,13 +29,14 @@ class Failing:
 
     ``alone``: each of them fails by itself. Otherwise they fail together; ``without`` are the jobs that would have to be
     cut too, so that marks join some of these: without them no basket of these pieces readies exactly these jobs.
-    ``unsure``: it was not found out whether they fail.
+    ``unsure``: it was not found out whether they fail. ``more`` are others that fail, on other days or with other pieces.
     """
 
     jobs: tuple[str, ...]
     alone: bool = False
     without: tuple[str, ...] | None = None
     unsure: bool = False
+    more: tuple[Failing, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +83,7 @@ class Readiness:
         self._now = {one: pieces for one, pieces in ready.items() if one in self.jobs}
         self._most_steps = most_steps
         self._plans: dict[tuple[tuple[str, ...], tuple[tuple[str, int], ...]], Pieces] = {}
+        self._wants: dict[Judge, dict[str, frozenset[str]]] = {}
         self._bought: dict[tuple[tuple[str, int], ...], tuple[Stocked, Judge]] = {}
 
     def bought(self, basket: Units) -> tuple[Stocked, Judge]:
@@ -171,7 +173,7 @@ class Readiness:
 
     def _anew(self, numbers: Sequence[str], judge: Judge) -> Pieces | Failing:
         """The same with the jobs of each group that may change settled together."""
-        plans, seen = self._kept(numbers), set[str]()
+        plans, seen, failing = self._kept(numbers), set[str](), list[Failing]()
         for one in numbers:
             if one in seen or (one in plans and self._keeps(one, plans)):
                 continue
@@ -179,9 +181,10 @@ class Readiness:
             seen.update(job.number for job in group)
             found = self._together(group, judge, numbers)
             if isinstance(found, Failing):
-                return found
-            plans.update(found)
-        return plans
+                failing.append(found)
+            else:
+                plans.update(found)
+        return replace(failing[0], more=tuple(failing[1:])) if failing else plans
 
     def _keeps(self, number: str, plans: Pieces) -> bool:
         """Whether a job that is ready as things are may keep its pieces, whoever else uses them."""
@@ -226,4 +229,9 @@ class Readiness:
     def wants(self, number: str, judge: Judge) -> frozenset[str]:
         """The pieces that could serve a job on its days; of a started one those that it has."""
         job = self.jobs[number]
-        return job.holds if job.holds is not None else judge.serving(job).pieces - judge.off(job, loose=True)
+        if job.holds is not None:
+            return job.holds
+        found = self._wants.setdefault(judge, {})
+        if number not in found:
+            found[number] = judge.serving(job).pieces - judge.off(job, loose=True)
+        return found[number]

@@ -165,7 +165,8 @@ class BasketSearch:
                 return basket
             if self._left() <= 0:
                 raise OutOfTime(bound)
-            self._learn(failing, model, solved, basket)
+            for each in (failing, *failing.more):
+                self._learn(each, model, solved, basket)
 
     def _model(self, limits: BasketLimits) -> Model:
         details = {one: detail for one, detail in self._details.items() if limits.ready.get(one, True)}
