@@ -48,7 +48,9 @@ COMMANDS = {
         "Keep the list of coming work: bring jobs in, start them, finish them.",
     ),
     "shortages": Late(
-        "broachplan.cli.shortages", "shortages", "Show which coming jobs cannot be cut, and what is missing."
+        "broachplan.cli.shortages",
+        "shortages",
+        "Show which coming jobs cannot be cut, and what is missing; with offers, what to buy.",
     ),
     "data": Late(
         "broachplan.cli.data",

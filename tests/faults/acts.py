@@ -247,6 +247,8 @@ READS: dict[str, Words] = {
 }
 # Asks its questions at a terminal, and says elsewhere what to do instead.
 ASKS: dict[str, Words] = {"start": ("start", "--plain")}
+# The crib is named so that it is never replaced, and needs neither be there nor be sound.
+NEVER_OPENED = {"crib blanks"}
 # Prepares a crib so that each of those has something to show.
 BUSY = (ADD_JOB, *CUT_TO_READ, READ, PARK, *HOMES, COUNT, SETTLE, LEND, HOLD)
 _CHECKED: set[tuple[str, ...]] = set()
@@ -272,11 +274,11 @@ class Tried:
 
 
 def on_a_crib() -> Iterator[Tried]:
-    """Every command that works on a crib, and once more with ``--json`` where it takes that."""
+    """Every command that opens a crib, and once more with ``--json`` where it takes that."""
     for words, command in commands():
         options = {option for parameter in command.params for option in parameter.opts}
         name = " ".join(words)
-        if "--db" not in options or name in ASKS:
+        if "--db" not in options or name in ASKS or name in NEVER_OPENED:
             continue
         act = ACTS.get(name)
         line, before = (act.words, act.before) if act else (READS[name], BUSY)
