@@ -99,7 +99,14 @@ class CribStateError(BroachplanError):
 
 
 class AskedFirst(CribStateError):
-    """The crib's state forbids the change unless a person says yes: the same request with ``anyway`` makes it."""
+    """The crib's state forbids the change unless a person says yes to it.
+
+    ``yes`` is what that changes in the request, by the names of its lines; by itself ``anyway``.
+    """
+
+    def __init__(self, message: str, **yes: str) -> None:
+        super().__init__(message)
+        self.yes = yes or {"anyway": "yes"}
 
 
 class OutputError(Exception):

@@ -68,6 +68,8 @@ class Result(Protocol):
 
 
 def said(result: Result) -> str:
-    """What came of an act, in one line of a form; of a whole set only how many pieces it was are said."""
-    lines = result.lines
-    return plain("; ".join(lines) if len(lines) < 4 else f"{lines[0]}; and {len(lines) - 1} more")
+    """What came of an act, in one line of a form: what a set lacks, then its pieces, of many only how many they were."""
+    short: Sequence[str] = getattr(result, "short", ())
+    lines = result.lines[: len(result.lines) - len(short)]
+    first = "; ".join(lines) if len(lines) < 4 else f"{lines[0]}; and {len(lines) - 1} more"
+    return plain("; ".join((*short, first)))

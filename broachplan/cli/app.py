@@ -31,7 +31,8 @@ def run(arguments: Sequence[str]) -> int:
         with checked_output():
             return _act(arguments)
     except BroachplanError as error:
-        yes = "; --anyway does it all the same" if isinstance(error, AskedFirst) else ""
+        asks = isinstance(error, AskedFirst) and "anyway" in error.yes
+        yes = "; --anyway does it all the same" if asks else ""
         for line in f"broachplan: {error}{yes}".splitlines():
             say_on_stderr(line)
         return error.code

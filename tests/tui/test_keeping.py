@@ -100,11 +100,11 @@ def test_a_broach_is_sent_out_received_and_worked_off_the_list_of_what_to_inspec
         await at.type("escape", "f10", "v", "enter", "escape")
         # Another one comes back while nobody has time to look at it.
         await at.type("ctrl+l", "=S-1", "enter", "=Kim", "enter", "escape")
-        await at.type("ctrl+r", "=S-1", "f5", "enter", "escape")
+        await at.type("ctrl+r", "=S-1", "f7", "enter", "escape")
         await at.type("f10", "n")
         assert {row[0] for row in at.rows} == {"B-250", "S-1"}
         assert "2 pieces back and not yet inspected" in at.words("#title")
-        await at.type("=B-250", "f2", "f5", "f2", "enter", "escape", "ctrl+u")
+        await at.type("=B-250", "f2", "f7", "f2", "enter", "escape", "ctrl+u")
         assert [row[0] for row in at.rows] == ["S-1"]
         await at.type("f10", "x", "down", "=not in the box", "enter", "escape", "f10", "m")
         assert [row[0] for row in at.rows] == ["S-1"]

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from tests.desks.doing import lend_piece
+from tests.desks.doing import edit_piece, hold_piece, inspect_piece, lend_piece, lend_set
 from tests.desks.looking import list_out, show_piece
 from tests.tui.answers import READY
 from tests.tui.attending import Attending, attend
@@ -149,3 +149,67 @@ def test_the_pieces_of_a_plan_are_ready_to_be_lent_and_each_of_a_list_is_lent_by
     attend(filled_file, act)
 
     assert {out.tag for out in list_out(filled_file) if out.loan.to == "Kim"} == {"S-1", "B-250"}
+
+
+def test_a_set_comes_back_by_its_list_from_the_one_who_brings_it(filled_file: str) -> None:
+    for tag in ("B-250", "S-1", "N-1", "R-1"):
+        edit_piece(filled_file, tag, {"set": "inch set"})
+    lend_piece(filled_file, "R-1", "Jo")
+    lend_set(filled_file, "inch set", "Kim", lacking="R-1")
+
+    async def act(at: Attending) -> None:
+        await at.type("f12", "ctrl+u", "=inch set", "f2", "enter")
+        assert at.name == "set_list"
+        assert "out to several" in at.words("#modal-title")
+        await at.type("f2")
+        assert "whose pieces are these?" in at.words("#said")
+        await at.type("=kim", "enter")
+        assert at.words("#modal-text").count("[ ]") == 3
+        assert "lent without R-1" in at.words("#modal-text")
+        # The pin stays out, the shim is worn; a scan that is not of the list is said.
+        await at.type("=2", "enter", "=S-1", "enter", "=s-1", "enter", "=R-1", "enter")
+        assert "[-] N-1  STAYS OUT" in at.words("#modal-text")
+        assert "[w] S-1  WORN" in at.words("#modal-text")
+        assert "R-1: no number or tag of this list" in at.words("#said")
+        await at.type("f2")
+        shown = " ".join(at.words("#results").split())
+        assert "B-250 is back from Kim, fit" in shown
+        assert "still out to Kim: N-1" in shown
+        assert "it was lent without R-1" in shown
+        # Left again, all of it stays as it is.
+        await at.type("=inch set", "f2", "enter", "=1", "enter", "escape")
+        assert at.name == "return"
+        await at.type("escape")
+
+    attend(filled_file, act)
+
+    assert {each.tag: each.loan.to for each in list_out(filled_file)} == {"N-1": "Kim", "R-1": "Jo"}
+    assert show_piece(filled_file, "S-1").state == "worn"
+
+
+def test_one_key_says_yes_to_a_loan_over_a_hold_and_lends_the_rest_of_a_set(filled_file: str) -> None:
+    tomorrow = date.today() + timedelta(days=1)
+    for tag in ("B-250", "S-1", "N-1"):
+        edit_piece(filled_file, tag, {"set": "inch set"})
+    hold_piece(filled_file, "B-250", "J-710", str(tomorrow))
+    inspect_piece(filled_file, "N-1", "worn")
+
+    async def act(at: Attending) -> None:
+        await at.type("f11", "=S-1", "enter", "=Kim", "down", "=+3", "enter", "=B-250", "enter")
+        shown = " ".join(at.words("#results").split())
+        assert (
+            f"NOT DONE B-250 is wanted {tomorrow} for J-710: due back before? F8: do it all the same" in shown
+        )
+        assert "DONE S-1 lent to Kim" in shown
+        await at.type("f8")
+        assert "DONE B-250 lent to Kim" in " ".join(at.words("#results").split())
+        # A yes is given once.
+        await at.type("f8", "escape")
+        await at.type("f12", "ctrl+u", "=B-250", "f2", "enter", "=S-1", "f2", "enter", "escape")
+        await at.type("f11", "ctrl+u", "=inch set", "enter", "=Kim", "enter")
+        assert "the rest can be lent without N-1 F8" in " ".join(at.words("#results").split())
+        await at.type("f8", "escape")
+
+    attend(filled_file, act)
+
+    assert {each.tag: each.loan.lacked for each in list_out(filled_file)} == {"B-250": "N-1", "S-1": "N-1"}

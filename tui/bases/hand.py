@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from rich.text import Text
@@ -14,7 +14,7 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
-from broachplan.errors import StorageError
+from broachplan.errors import AskedFirst, StorageError
 from broachplan.questions.acts import TakeOverRequest
 from broachplan.questions.line import Line as Field
 from broachplan.questions.line import asked, lines_of
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from tui.bases.asking import AttendingScreen
 
 _LINES_KEPT = 7
+_YES = " F8: do it all the same"
 
 
 class TagDone(NamedTuple):
@@ -43,6 +44,8 @@ class TagDone(NamedTuple):
     refused: bool
     known: Known | None
     waits: bool = False
+    # What a yes to what was refused changes in it; None where no yes would do.
+    yes: Mapping[str, str] | None = None
 
 
 def _marked(done: TagDone) -> str:
@@ -65,6 +68,7 @@ class HandScreen(DraftingScreen[None], ModalScreen[None]):
         Binding("enter", "enter", "do it", priority=True, id="hand.enter", tooltip="On to what is still missing; when nothing is, do it"),
         Binding("f5", "send_again", "send again", show=False, priority=True, id="hand.again", tooltip="Send again what could not be saved"),
         Binding("f6", "put_back", "put back", show=False, priority=True, id="hand.put_back", tooltip="Put the first of what could not be saved back into the form, to change or to clear"),
+        Binding("f8", "yes", "yes, do it", priority=True, id="hand.yes", tooltip="Yes to what was just refused and can be done all the same: lend over a hold, hold over a loan, lend the rest of a set"),
         Binding("f1", "app.help", "help", show=False, id="hand.help", tooltip="Every key and what it does"),
         Binding("escape", "leave", "back", priority=True, id="hand.leave", tooltip="Back, when all that was entered is done"),
     ]  # fmt: skip
@@ -83,6 +87,8 @@ class HandScreen(DraftingScreen[None], ModalScreen[None]):
         # Whether what waits is not being sent.
         self._held = False
         self._results: deque[str] = deque(maxlen=_LINES_KEPT)
+        # What was refused last and a yes would do, with that yes.
+        self._asked: dict[str, str] | None = None
         # How to make room once the queue is empty, where that was asked for.
         self._way_out: tuple[Callable[[], object], bool] | None = None
 
@@ -195,15 +201,30 @@ class HandScreen(DraftingScreen[None], ModalScreen[None]):
             self._to(name)
             return
         values = self.form.values()
-        self.shop.by = values["by"]
-        idle = not self._row
-        self._row.extend({**values, "tag": tag} for tag in self.tags)
+        await self.take({**values, "tag": tag} for tag in self.tags)
+
+    async def take(self, several: Iterable[dict[str, str]]) -> None:
+        """Put what is typed into the queue, and make room for the next tag."""
+        idle, self._asked = not self._row, None
+        self._row.extend(several)
         self._keep()
+        self.shop.by = self._row[-1]["by"]
         self.form.fill(dict.fromkeys(self.EACH, ""))
         self._to("tag")
         if idle:
             self._next()
         self._draw()
+        self.refresh_bindings()
+
+    async def action_yes(self) -> None:
+        """Yes to what was refused."""
+        await self.keys_taken()
+        if (asked := self._asked) is not None:
+            await self.take([asked])
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """A yes is taken only where one was asked for."""
+        return super().check_action(action, parameters) if action != "yes" or self._asked else False
 
     def action_leave(self) -> None:
         """Back, when the queue is empty or waits for the crib."""
@@ -252,6 +273,8 @@ class HandScreen(DraftingScreen[None], ModalScreen[None]):
             return
         values = self._row.popleft()
         self._keep()
+        self._asked = {**values, **done.yes} if done.yes is not None else None
+        self.refresh_bindings()
         if done.refused:
             self._back_in_place(values)
         else:
@@ -309,12 +332,17 @@ class HandScreen(DraftingScreen[None], ModalScreen[None]):
             what, is_set = recognised(values["tag"], known)
             line = said(self.desks.send(self.db, self.request(values, what, is_set)))
         except Exception as error:
-            line, waits = self.desks.line_for(error), isinstance(error, StorageError)
-            return TagDone(what, line, refused=True, known=self.known, waits=waits)
+            return self._refused(what, error)
         try:
             return TagDone(what, line, refused=False, known=self.desks.send(self.db, KnownRequest()))
         except Exception:  # it is done, even if looking again fails
             return TagDone(what, line, refused=False, known=None)
+
+    def _refused(self, what: str, error: Exception) -> TagDone:
+        yes = error.yes if isinstance(error, AskedFirst) else None
+        line = f"{self.desks.line_for(error)}{_YES if yes is not None else ''}"
+        waits = isinstance(error, StorageError)
+        return TagDone(what, line, refused=True, known=self.known, waits=waits, yes=yes)
 
     def _back_in_place(self, values: Mapping[str, str]) -> None:
         """Put what was refused back into the form, unless the next is being typed there."""

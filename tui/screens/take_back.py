@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
@@ -13,6 +13,8 @@ from tui.bases.hand import HandScreen
 from tui.desks import Desks
 from tui.hand_fields import TAKE_BACK, with_cuts
 from tui.keep_fields import INSPECT
+from tui.registry import screen
+from tui.status_words import recognised
 from tui.widgets.choice import Choice
 
 
@@ -23,7 +25,7 @@ class TakeBackScreen(HandScreen):
         Binding("f2", "found('fit')", "fit for use", priority=True, id="back.fit", tooltip="The inspection found it fit for use"),
         Binding("f3", "found('worn')", "worn", priority=True, id="back.worn", tooltip="The inspection found it worn"),
         Binding("f4", "found('unfit')", "out of service", priority=True, id="back.unfit", tooltip="The inspection found it out of service"),
-        Binding("f5", "found('uninspected')", "inspect later", priority=True, id="back.later", tooltip="Nobody looked at it yet: it is on no plan, and on the list of what to inspect"),
+        Binding("f7", "found('uninspected')", "inspect later", priority=True, id="back.later", tooltip="Nobody looked at it yet: it is on no plan, and on the list of what to inspect"),
     ]  # fmt: skip
     NAME: ClassVar[str] = "return"
     REQUEST: ClassVar[type] = ReturnRequest
@@ -37,6 +39,22 @@ class TakeBackScreen(HandScreen):
     def request(self, values: Mapping[str, str], what: str, is_set: bool) -> object:
         """With what it has cut, where that was typed."""
         return super().request(with_cuts(values), what, is_set)
+
+    async def take(self, several: Iterable[dict[str, str]]) -> None:
+        """A set comes back by its list."""
+        (values,) = several
+        what, is_set = (
+            recognised(values["tag"], self.known) if self.known is not None else (values["tag"], False)
+        )
+        if not is_set or self.REQUEST is not ReturnRequest:
+            await super().take([values])
+            return
+
+        async def listed(answer: dict[str, str] | None) -> None:
+            if answer is not None:
+                await HandScreen.take(self, [{**values, **answer}])
+
+        await self.app.push_screen(screen("set_list")(self.db, self.desks, what), listed)
 
     def action_found(self, condition: str) -> None:
         """Note what the inspection found; enter then takes it back."""

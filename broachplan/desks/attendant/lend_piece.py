@@ -53,7 +53,8 @@ def lend(db: str | None, request: LendRequest, *, at: datetime | None = None) ->
     ------
     InputError : an unknown tag or set, a name or a day that cannot be, pieces left out that the set does not have.
     CribStateError : a piece is lent, not fit, missing or retired; one line says which.
-    AskedFirst : a piece is held on one of the loan's days for other work, and nobody said ``anyway``.
+    AskedFirst : a piece is held on one of the loan's days for other work, and nobody said ``anyway``; or some of a set
+        cannot be lent, and the rest can.
     StorageError : the database cannot be used.
     """
     stamp = stamped(request.by, at)
@@ -105,10 +106,9 @@ def _lent_of(
 def _check(pieces: Sequence[StoredPiece], loan: Loan, *, whole: bool) -> None:
     reasons = {stored.status.tag: why_not_lend(stored.status, loan.job, loan.since) for stored in pieces}
     reasons = {tag: why for tag, why in reasons.items() if why}
+    if reasons and not whole and len(reasons) < len(pieces):
+        tags = ",".join(reasons)
+        words = "; ".join(reasons.values())
+        raise AskedFirst(f"{words}; the rest can be lent without {tags}", lacking=tags)
     if reasons:
-        short = (
-            ""
-            if whole or len(reasons) == len(pieces)
-            else f"; the rest can be lent without {','.join(reasons)}"
-        )
-        raise CribStateError(f"{'; '.join(reasons.values())}{short}")
+        raise CribStateError("; ".join(reasons.values()))

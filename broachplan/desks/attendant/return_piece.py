@@ -61,15 +61,18 @@ class TakenBack:
     @property
     def lines(self) -> tuple[str, ...]:
         """A line for each piece, then what the set lacks."""
-        lines = [each.words for each in self.pieces]
-        lines += [line for each in self.lost for line in each.lines]
+        return (*(each.words for each in self.pieces), *self.short)
+
+    @property
+    def short(self) -> tuple[str, ...]:
+        """What the set lacks: what is lost, what is still out, and what it was lent without."""
+        lines = [line for each in self.lost for line in each.lines]
         loans = [each.loan for each in self.pieces]
         loans += [each.loan for each in self.lost if each.loan]
         if self.out:
             lines.append(f"still out to {loans[0].to}: {', '.join(self.out)}")
         lacked = dict.fromkeys(loan.lacked for loan in loans if loan.lacked)
-        lines += [f"it was lent without {each}" for each in lacked]
-        return tuple(lines)
+        return (*lines, *(f"it was lent without {each}" for each in lacked))
 
 
 def take_back(db: str | None, request: ReturnRequest, *, at: datetime | None = None) -> TakenBack:
