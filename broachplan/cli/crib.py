@@ -3,38 +3,67 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from typing import Annotated
+
+import typer
 
 from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, Db
 from broachplan.cli.terminal import say, say_json
-from broachplan.errors import quoted
-from broachplan.questions.files import ExportRequest, ImportRequest
+from broachplan.errors import ExitCode, quoted
+from broachplan.questions.files import ExportRequest, ImportPreviewRequest, ImportRequest
 from broachplan.questions.reads import ListRequest, ShowRequest
 from broachplan.shown import numbered
 
 
 @asks(ImportRequest)
-def import_(request: ImportRequest, db: Db = None) -> None:
+def import_(
+    request: ImportRequest,
+    preview: Annotated[
+        bool, typer.Option("--preview", help="Show what it would change, and write nothing.")
+    ] = False,
+    db: Db = None,
+) -> None:
     """Add and change pieces from CSV files or workbooks: all or, where a row is wrong, none.
 
     Of a folder, those of broaches.csv, bushings.csv, shims.csv, presses.csv, pins.csv and rings.csv that are there,
     else crib.xlsx. A workbook has a sheet for each kind, named as those files are. Every length has its unit in the
-    cell. crib export writes the form.
+    cell. crib export writes the form. A row with figures measured before the crib's own is refused, and so is one with a
+    figure that jumps by more than 0.010 in; --preview shows what an import would do, exit code 3 that it would be refused.
 
     \b
     Example:
+      broachplan crib import measured/ --preview
       broachplan crib import measured/
     """
+    if preview:
+        _say_preview(db, request)
+        return
     from broachplan.desks.attendant.import_crib import import_crib
 
     with _bar() as progress:
         imported = import_crib(db, request, progress=progress)
+    _say_lines(imported.lines)
+
+
+def _say_preview(db: str | None, request: ImportRequest) -> None:
+    """What an import would change; a no where it would be refused."""
+    from broachplan.desks.attendant.import_crib import preview_import
+
+    with _bar() as progress:
+        found = preview_import(db, ImportPreviewRequest(asked=request), progress=progress)
+    _say_lines(found.lines)
+    if found.refusals:
+        raise typer.Exit(ExitCode.NO)
+
+
+def _say_lines(lines: Sequence[str]) -> None:
     from broachplan.cli.layout import wrap
 
-    first, *changed = imported.lines
-    say([first, *(line for text in changed for line in wrap(text, "  ", "    "))])
+    first, *others = lines
+    say([first, *(line for text in others for line in wrap(text, "  ", "    "))])
 
 
 @asks(ExportRequest)

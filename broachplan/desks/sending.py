@@ -78,6 +78,7 @@ READS: dict[str, str] = {
     "ExportRequest": f"{_ATTENDANT}.export_crib:export_crib",
     "FindRequest": f"{_ATTENDANT}.find_pieces:find_pieces",
     "HoldsRequest": f"{_ATTENDANT}.hold_piece:list_holds",
+    "ImportPreviewRequest": f"{_ATTENDANT}.import_crib:preview_import",
     "JobRequest": f"{_BUYER}.list_jobs:show_job",
     "JobsRequest": f"{_BUYER}.list_jobs:list_jobs",
     "KeepOfferChoiceRequest": f"{_BUYER}.offer_choice:keep_choice",

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from broachplan.questions import kinds
 from broachplan.questions.acts import by_line
 from broachplan.questions.line import line
+from broachplan.questions.piece import sure_line
 from broachplan.questions.reads import kind_line, text_line
 
 DEFAULT_GRID = "letter-3x10"
@@ -14,7 +15,10 @@ DEFAULT_GRID = "letter-3x10"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ImportRequest:
-    """Add and change pieces from CSV files and workbooks, known by their names or else by their headers: all or none."""
+    """Add and change pieces from CSV files and workbooks, known by their names or else by their headers: all or none.
+
+    A row with figures older than the crib's, or with one that jumps, is refused unless it is said to take such.
+    """
 
     paths: tuple[str, ...] = line(
         "Paths",
@@ -24,7 +28,18 @@ class ImportRequest:
         positional=True,
         many=True,
     )
+    older: bool = line(
+        "Older", kinds.FLAG, "Take figures too that were measured before the crib's own, or on no day."
+    )
+    sure: bool = sure_line()
     by: str = by_line()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImportPreviewRequest:
+    """What an import would change; nothing is written."""
+
+    asked: ImportRequest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

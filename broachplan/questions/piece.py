@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from broachplan.crib.records import Condition, Record
 from broachplan.errors import InputError
@@ -186,18 +187,26 @@ class LookAgainRequest:
     add: AddRequest
 
 
+def sure_line() -> Any:
+    """Somebody is sure of a figure that looks misread."""
+    return line(
+        "sure", kinds.FLAG, "Measured with care: take a figure although it jumps by more than 0.010 in."
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EditRequest:
     """Change what is given in ``values``; the rest stays, and "" is for a figure not known any more.
 
     ``shown`` is the piece as it was shown before the edit, and ``version`` how often it had been changed by then;
-    None where nothing was shown.
+    None where nothing was shown. A figure that jumps is kept where somebody is ``sure`` of it.
     """
 
     tag: str = line("tag", kinds.TAG, "The tag of the piece.", needed=True, positional=True)
     values: Mapping[str, str] = several(every_line())
     shown: Record | None = None
     version: int = 0
+    sure: bool = sure_line()
     by: str = by_line()
 
 
@@ -205,12 +214,13 @@ class EditRequest:
 class RegrindRequest:
     """Record what was measured on a broach after it was reground: both heights, and what else there is.
 
-    A condition that is not given becomes fit.
+    A condition that is not given becomes fit. A height that jumps is kept where somebody is ``sure`` of it.
     """
 
     tag: str = tag_line("Tag", needed=True)
     values: Mapping[str, str] = several(regrind_lines())
     note: str = note_line()
+    sure: bool = sure_line()
     by: str = by_line()
 
     @property

@@ -4,29 +4,24 @@ from __future__ import annotations
 
 import os
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
-from sqlalchemy import select
-
-from broachplan.crib.entries import Act, Stamp, changes_between
-from broachplan.errors import InputError, quoted
+from broachplan.crib.entries import Act, Stamp
+from broachplan.errors import CribStateError, InputError, quoted
+from broachplan.store.compare import ChangedPiece, Doubted, compare
 from broachplan.store.csv_columns import BOOK_NAME, FILE_NAMES
 from broachplan.store.csv_file import check_name, load, shown_name
-from broachplan.store.csv_form import Filled, ImportedRow, Source, read_form
-from broachplan.store.entries import ActLine, Difference, in_words_of, record
+from broachplan.store.csv_form import Filled, Source, read_form
+from broachplan.store.entries import ActLine, record
 from broachplan.store.location import reason
 from broachplan.store.pieces import add, change
-from broachplan.store.records_read import in_lots, record_query
 from broachplan.store.run_guard import check_change_not_in_run
-from broachplan.store.tables import PIECE
+from broachplan.store.settings_store import load_settings
 from broachplan.store.transaction import Work
-from broachplan.store.translate import figure_columns, figure_values, piece_values
-from broachplan.store.typed import check_piece
+from broachplan.store.translate import figure_values, piece_values
 from broachplan.store.xlsx_file import is_book, load_book
-from broachplan.tooling.figures import Kind
 
 # Called with rows done and rows in all.
 Progress = Callable[[int, int], None]
@@ -41,15 +36,6 @@ class ImportRefused(InputError):
 
 
 @dataclass(frozen=True, slots=True)
-class ChangedPiece:
-    """A piece that was in the crib and is different now."""
-
-    kind: Kind
-    tag: str
-    differences: tuple[Difference, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Imported:
     """What an import did."""
 
@@ -61,11 +47,39 @@ class Imported:
     def lines(self) -> tuple[str, ...]:
         """How many pieces were added, changed and as before; then what changed on each of those that did."""
         counted = f"{self.added} added, {len(self.changed)} changed, {self.unchanged} as before"
-        changed = (
-            f"{each.kind} {each.tag}: {'; '.join(difference.words for difference in each.differences)}"
-            for each in self.changed
+        return (counted, *(each.words for each in self.changed))
+
+
+@dataclass(frozen=True, slots=True)
+class ImportPreview:
+    """What an import would do: ``added`` pieces by kind and tag, those that it would change, how many stay as they are.
+
+    ``refused`` rows would have to be put right; ``older`` and ``jumps`` are refused as long as nobody says to take them.
+    """
+
+    added: tuple[str, ...]
+    changed: tuple[ChangedPiece, ...]
+    unchanged: int
+    refused: tuple[str, ...] = ()
+    older: tuple[str, ...] = ()
+    jumps: tuple[str, ...] = ()
+
+    @property
+    def refusals(self) -> tuple[str, ...]:
+        """The lines on what the import would refuse."""
+        return (*self.refused, *self.older, *self.jumps)
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """How many pieces would be added, changed, and stay, and what is refused; then what of each."""
+        lines = self.refusals
+        refused = f", {len(lines)} refused" if lines else ""
+        return (
+            f"preview, nothing is written: {len(self.added)} to add, {len(self.changed)} to change, {self.unchanged} as before{refused}",
+            *(f"to add: {tag}" for tag in self.added),
+            *(f"to change: {each.words}" for each in self.changed),
+            *(f"refused: {line}" for line in lines),
         )
-        return (counted, *changed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,14 +88,6 @@ class Incoming:
 
     files: tuple[Filled, ...]
     problems: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class _Stored:
-    """A piece as it is in the crib: its id and the values of its columns."""
-
-    id: int
-    values: Mapping[str, Any]
 
 
 def read_files(paths: Iterable[Path], progress: Progress | None = None) -> Incoming:
@@ -106,42 +112,63 @@ def read_files(paths: Iterable[Path], progress: Progress | None = None) -> Incom
     return Incoming(tuple(filled), tuple(problems))
 
 
-def put(work: Work, incoming: Incoming, stamp: Stamp) -> Imported:
+def put(work: Work, incoming: Incoming, stamp: Stamp, *, older: bool = False, sure: bool = False) -> Imported:
     """Add what is new and change what is different, with an entry for each piece; the caller commits.
+
+    ``older`` takes figures that were measured before the crib's own, ``sure`` those that jump.
 
     Raises
     ------
-    ImportRefused : anything is wrong in any file, or a tag is another kind's or was retired; nothing is written.
+    ImportRefused : anything is wrong in any file, a tag is another kind's or was retired, or figures are older than the
+        crib's or jump; nothing is written.
     CribStateError : a figure or the condition of a piece that is in use in a run would be another; nothing is written.
     """
-    read = [(file, _stored(work, file)) for file in incoming.files]
-    cannot_be = [problem for file, stored in read for problem in _cannot_be(file, stored)]
-    problems = [*incoming.problems, *_taken(work, incoming.files), *cannot_be]
+    compared = [compare(work, file) for file in incoming.files]
+    doubted = Doubted(compared, load_settings(work).shown_in, older=older, sure=sure)
+    problems = [*incoming.problems, *(problem for each in compared for problem in each.problems)]
+    problems += [*doubted.older, *doubted.jumps]
     if problems:
         raise ImportRefused(problems)
-    added, unchanged = 0, 0
-    changed: list[ChangedPiece] = []
     lines: list[ActLine] = []
-    for file, stored in read:
-        new = [entry.record for entry in file.entries if entry.record.piece.tag not in stored]
-        ids = add(work, file.kind, [(piece_values(record), figure_values(record.piece)) for record in new])
-        different = _different(file, stored)
-        check_change_not_in_run(
-            work,
-            file.kind,
-            [(after.id, changes_between(before.values, after.values)) for before, after in different],
+    for each in compared:
+        ids = add(
+            work, each.kind, [(piece_values(record), figure_values(record.piece)) for record in each.new]
         )
-        change(work, file.kind, [(after.id, after.values) for _, after in different])
+        check_change_not_in_run(work, each.kind, [(row.id, row.changes) for row in each.different])
+        change(work, each.kind, [(row.id, row.after) for row in each.different])
         lines += [ActLine(id, Act.RECEIVED) for id in ids]
-        lines += [
-            ActLine(after.id, Act.CHANGED, changes_between(before.values, after.values))
-            for before, after in different
-        ]
-        added += len(new)
-        changed += [_changed_piece(file.kind, before, after) for before, after in different]
-        unchanged += len(file.entries) - len(new) - len(different)
+        lines += [ActLine(row.id, Act.CHANGED, row.changes) for row in each.different]
     record(work, stamp, lines)
-    return Imported(added, tuple(changed), unchanged)
+    added = sum(len(each.new) for each in compared)
+    changed = tuple(row.changed for each in compared for row in each.different)
+    return Imported(added, changed, sum(each.unchanged for each in compared))
+
+
+def preview(work: Work, incoming: Incoming, *, older: bool = False, sure: bool = False) -> ImportPreview:
+    """What `put` would do, and what it would refuse; nothing is written.
+
+    Raises
+    ------
+    ImportRefused : no file can be read.
+    """
+    if not incoming.files:
+        raise ImportRefused(incoming.problems)
+    compared = [compare(work, file) for file in incoming.files]
+    doubted = Doubted(compared, load_settings(work).shown_in, older=older, sure=sure)
+    refused = [*incoming.problems, *(problem for each in compared for problem in each.problems)]
+    for each in compared:
+        try:
+            check_change_not_in_run(work, each.kind, [(row.id, row.changes) for row in each.different])
+        except CribStateError as error:
+            refused.append(str(error))
+    return ImportPreview(
+        tuple(f"{each.kind} {record.piece.tag}" for each in compared for record in each.new),
+        tuple(row.changed for each in compared for row in each.different if row not in doubted),
+        sum(each.unchanged for each in compared),
+        tuple(refused),
+        doubted.older,
+        doubted.jumps,
+    )
 
 
 def _from(done: int, total: int, progress: Progress | None) -> Callable[[int], None] | None:
@@ -186,67 +213,3 @@ def _repeated(files: Iterable[Filled]) -> Iterator[str]:
                 yield f"{file.name}, row {number}, column tag: read {quoted(tag)}, which {first[tag]} has too; a tag is one piece's"
             else:
                 first[tag] = f"row {number} of {file.name}"
-
-
-def _taken(work: Work, files: Iterable[Filled]) -> Iterator[str]:
-    """Tags that the crib has for another kind of piece, or for one that was retired."""
-    for file in files:
-        rows = {tag: number for number, tag in file.tags}
-        for tags in in_lots(rows):
-            query = select(PIECE.c.tag, PIECE.c.kind, PIECE.c.retired).where(PIECE.c.tag.in_(tags))
-            for tag, kind, retired in work.connection.execute(query.order_by(PIECE.c.tag)):
-                where = f"{file.name}, row {rows[tag]}, column tag: read {quoted(tag)}, which in the crib"
-                if kind != file.kind:
-                    yield f"{where} is a {kind}'s; a tag is one piece's"
-                elif retired:
-                    yield f"{where} was retired; give the piece another tag"
-
-
-def _stored(work: Work, file: Filled) -> dict[str, _Stored]:
-    """The pieces of a file that the crib has already, by tag."""
-    query = record_query(file.kind).add_columns(PIECE.c.id)
-    found = {}
-    for tags in in_lots(entry.record.piece.tag for entry in file.entries):
-        for row in work.connection.execute(query.where(PIECE.c.tag.in_(tags))).mappings():
-            values = dict(row)
-            found[row["tag"]] = _Stored(values.pop("id"), values)
-    return found
-
-
-def _different(file: Filled, stored: Mapping[str, _Stored]) -> list[tuple[_Stored, _Stored]]:
-    """The pieces that the file changes, before and after; columns that it lacks stay."""
-    different = []
-    for entry in file.entries:
-        before = stored.get(entry.record.piece.tag)
-        if before is None:
-            continue
-        after = _after(file, entry, before)
-        if after != before.values:
-            different.append((before, _Stored(before.id, after)))
-    return different
-
-
-def _after(file: Filled, entry: ImportedRow, before: _Stored) -> dict[str, Any]:
-    values, figures = piece_values(entry.record), figure_values(entry.record.piece)
-    return {
-        **before.values,
-        **{name: values[name] for name in file.given},
-        **{name: figures[name] for name in file.figures},
-    }
-
-
-def _cannot_be(file: Filled, stored: Mapping[str, _Stored]) -> Iterator[str]:
-    """Rows whose figures do not go with those that the crib has and the file has no column for."""
-    for entry in file.entries if set(file.figures) < set(figure_columns(file.kind)) else ():
-        tag = entry.record.piece.tag
-        if (before := stored.get(tag)) is None:
-            continue
-        try:
-            check_piece(file.kind, tag, _after(file, entry, before))
-        except InputError as error:
-            yield f"{file.name}, row {entry.number}: with the crib's other figures of {tag}: {error}"
-
-
-def _changed_piece(kind: Kind, before: _Stored, after: _Stored) -> ChangedPiece:
-    changes = changes_between(before.values, after.values)
-    return ChangedPiece(kind, after.values["tag"], in_words_of(kind, changes))

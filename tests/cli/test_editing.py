@@ -179,3 +179,25 @@ def test_a_web_that_contradicts_the_slot_depth_is_taken_only_by_somebody_who_is_
     again = run_here("crib", "add", "bushing", "GU-2", *bushing[4:], "--web", "0.4 in")
     assert "look again: web 0.4 in, but GU-1, of the same diameter and slot, has 0.45 in" in again.stdout
     assert run_here("crib", "add", "shim", "S-1", "--slot-depth", "1 in").returncode == ExitCode.BAD_INPUT
+
+
+def test_a_preview_and_a_jump_have_their_exit_codes(run_here: Run, home: Path) -> None:
+    run_here("crib", "add", "shim", "S-1", "--thickness", "0.0312 in", "--measured-on", "2031-05-02")
+    file = home / "shims.csv"
+    file.write_text("tag,thickness,width\nS-1,0.0310 in,\nS-2,0.0150 in,\n")
+
+    shown = run_here("crib", "import", "shims.csv", "--preview")
+    refused = run_here("crib", "import", "shims.csv")
+    taken = run_here("crib", "import", "shims.csv", "--preview", "--older")
+    jumped = run_here("crib", "edit", "S-1", "--thickness", "0.0612 in")
+    kept = run_here("crib", "edit", "S-1", "--thickness", "0.0612 in", "--sure")
+
+    assert (shown.returncode, refused.returncode, taken.returncode) == (ExitCode.NO, ExitCode.BAD_INPUT, 0)
+    assert shown.stdout.splitlines()[0] == (
+        "preview, nothing is written: 1 to add, 0 to change, 0 as before, 1 refused"
+    )
+    assert "2031-05-02" in refused.stderr
+    assert "row 2" in refused.stderr
+    assert "to change: shim S-1: thickness 0.0312 in -> 0.031 in" in taken.stdout
+    assert (jumped.returncode, jumped.stdout, kept.returncode) == (ExitCode.BAD_INPUT, "", 0)
+    assert "read 0.0612 in; it was 0.0312 in" in jumped.stderr

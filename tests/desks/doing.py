@@ -21,8 +21,9 @@ from broachplan.desks.attendant.export_crib import Exported
 from broachplan.desks.attendant.export_crib import export_crib as write_out
 from broachplan.desks.attendant.found_piece import FoundPiece, note_found
 from broachplan.desks.attendant.hold_piece import Held, hold, release
-from broachplan.desks.attendant.import_crib import Imported
+from broachplan.desks.attendant.import_crib import Imported, ImportPreview
 from broachplan.desks.attendant.import_crib import import_crib as bring_in
+from broachplan.desks.attendant.import_crib import preview_import as look_at_import
 from broachplan.desks.attendant.inspect_piece import Inspected, inspect
 from broachplan.desks.attendant.lend_piece import Lent, lend
 from broachplan.desks.attendant.regrind_piece import Reground
@@ -61,7 +62,13 @@ from broachplan.questions.acts import (
     SplitRequest,
     UndoRequest,
 )
-from broachplan.questions.files import ExportRequest, ImportRequest, RestoreRequest, UpgradeRequest
+from broachplan.questions.files import (
+    ExportRequest,
+    ImportPreviewRequest,
+    ImportRequest,
+    RestoreRequest,
+    UpgradeRequest,
+)
 from broachplan.questions.piece import AddRequest, EditRequest, RegrindRequest
 from broachplan.settings import Settings
 from broachplan.store.exchange import Progress
@@ -173,18 +180,34 @@ def add_piece(
 
 
 def edit_piece(
-    db: str, tag: str, values: Mapping[str, str], *, seen: Shown | None = None, by: str = "", at: At = None
+    db: str,
+    tag: str,
+    values: Mapping[str, str],
+    *,
+    seen: Shown | None = None,
+    sure: bool = False,
+    by: str = "",
+    at: At = None,
 ) -> Edited:
-    request = EditRequest(tag=tag, values=values, by=by)
+    request = EditRequest(tag=tag, values=values, sure=sure, by=by)
     if seen is not None:
         request = replace(request, shown=seen.record, version=seen.version)
     return edit(db, request, at=at)
 
 
 def regrind_piece(
-    db: str, tag: str, values: Mapping[str, str], *, at: At = None, note: str = "", by: str = "", **grind: str
+    db: str,
+    tag: str,
+    values: Mapping[str, str],
+    *,
+    at: At = None,
+    note: str = "",
+    sure: bool = False,
+    by: str = "",
+    **grind: str,
 ) -> Reground:
-    return regrind(db, RegrindRequest(tag=tag, values={**values, **grind}, note=note, by=by), at=at)
+    request = RegrindRequest(tag=tag, values={**values, **grind}, note=note, sure=sure, by=by)
+    return regrind(db, request, at=at)
 
 
 def count_drawer(db: str, drawer: str, tags: Iterable[str], *, by: str = "", at: At = None) -> Counted:
@@ -214,10 +237,21 @@ def change_setting(db: str, name: str, value: str) -> Settings:
 
 
 def import_crib(
-    db: str, paths: Iterable[Path], progress: Progress | None = None, *, by: str = "", at: At = None
+    db: str,
+    paths: Iterable[Path],
+    progress: Progress | None = None,
+    *,
+    by: str = "",
+    at: At = None,
+    **taking: bool,
 ) -> Imported:
-    request = ImportRequest(paths=tuple(map(str, paths)), by=by)
+    request = ImportRequest(paths=tuple(map(str, paths)), by=by, **taking)
     return bring_in(db, request, progress=progress, at=at)
+
+
+def preview_import(db: str, paths: Iterable[Path], **taking: bool) -> ImportPreview:
+    asked = ImportRequest(paths=tuple(map(str, paths)), **taking)
+    return look_at_import(db, ImportPreviewRequest(asked=asked))
 
 
 def export_crib(db: str, to: Path, **asked: bool) -> Exported:

@@ -40,10 +40,10 @@ SHIMS = "tag,thickness,width,length,set,home,condition,note\n"
 PINS = "tag,diameter,length,home,note\n"
 
 
-def put_in(db: str, *paths: Path) -> Imported:
+def put_in(db: str, *paths: Path, older: bool = False) -> Imported:
     incoming = read_files(paths)
     with writing(db) as work:
-        imported = put(work, incoming, STAMP)
+        imported = put(work, incoming, STAMP, older=older)
         work.commit()
     return imported
 
@@ -137,7 +137,7 @@ def test_a_figure_without_a_column_is_left_and_an_empty_cell_takes_it_away(
         "B-NEW,0.2506 in,0.4 in,0.45 in,\n"
     )
 
-    imported = put_in(filled, path)
+    imported = put_in(filled, path, older=True)
 
     after = {record.piece.tag: record for record in stored(filled)[Kind.BROACH]}
     assert (imported.added, len(imported.changed)) == (1, 1)

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 
 from broachplan.crib.entries import Act
 from broachplan.crib.records import Record
+from broachplan.lengths import Length
 from broachplan.questions.piece import as_typed, piece_lines, whole_reason
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.pieces import FIGURES
-from tests.desks.doing import edit_piece, lend_piece
+from tests.desks.doing import edit_piece, export_crib, lend_piece
 from tests.desks.looking import list_pieces, show_piece
 from tests.store.cribs import records
 from tests.tui.attending import Attending, attend
@@ -142,3 +146,55 @@ def test_a_line_of_a_piece_says_why_a_text_will_not_do(
     line = next(each for each in piece_lines(kind) if each.name == name)
 
     assert reason in line.reason_against(wrong, {})
+
+
+def test_a_figure_that_jumps_is_asked_about_before_it_is_kept(filled_file: str) -> None:
+    async def act(at: Attending) -> None:
+        await at.type("f8", "=G-1000", "enter")
+        await at.type("f2", "down", "down", *["backspace"] * 30, "=0.5601 in")
+        assert (at.name, at.typed("web")) == ("edit", "0.5601 in")
+        await at.type("f2")
+        assert (at.name, at.words("#modal-title")) == ("confirm", "Measured right?")
+        assert "web: read 0.5601 in; it was " in at.words("#modal-text")
+        assert "--sure" not in at.words("#modal-text")
+        await at.type("escape")
+        assert (at.name, at.typed("web")) == ("edit", "0.5601 in")
+        await at.type("f2")
+        await at.type("f2")
+        assert at.name == "piece"
+
+    attend(filled_file, act)
+
+    assert show_piece(filled_file, "G-1000").record.piece == replace(
+        show_piece(filled_file, "G-1000").record.piece, web=Length.inches("0.5601")
+    )
+
+
+def test_pieces_come_in_from_a_file_once_what_changes_was_shown_and_agreed_to(
+    filled_file: str, tmp_path: Path
+) -> None:
+    export_crib(filled_file, tmp_path / "old")
+    edit_piece(filled_file, "B-250", {"root_height": "0.301 in", "measured_on": "2031-06-01"})
+    (tmp_path / "shims.csv").write_text("tag,thickness,width\nS-77,0.02 in,0.25 in\n")
+
+    async def act(at: Attending) -> None:
+        await at.type("f8", "f10", "e", f"={tmp_path / 'old'}", "f2")
+        assert (at.name, at.words("#modal-title")) == ("confirm", "Take older figures?")
+        assert "B-250 was measured on 2031-06-01" in " ".join(at.words("#modal-text").split())
+        await at.type("escape")
+        assert at.words("#said") == "NOT DONE: nothing was written."
+        await at.type("f2")
+        await at.type("f2")
+        assert at.words("#modal-title") == "Bring it in?"
+        assert "to change: broach B-250" in " ".join(at.words("#modal-text").split())
+        await at.type("escape", "up", *["backspace"] * 120, f"={tmp_path / 'shims.csv'}", "f2")
+        assert "to add: shim S-77" in at.words("#modal-text")
+        await at.type("f2")
+        assert at.words("#said") == "DONE: 1 added, 0 changed, 0 as before"
+        await at.type("f2")
+        assert at.words("#said") == "Nothing to bring in: 1 as before."
+
+    attend(filled_file, act)
+
+    assert show_piece(filled_file, "S-77").record.piece.kind is Kind.SHIM
+    assert str(show_piece(filled_file, "B-250").record.measured.on) == "2031-06-01"

@@ -7,10 +7,12 @@ from collections import deque
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
+from rich.text import Text
 from textual import on
 from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 
+from broachplan.crib.jumps import JumpError
 from broachplan.errors import StorageError
 from broachplan.questions.acts import TakeOverRequest
 from broachplan.questions.line import Line
@@ -20,6 +22,7 @@ from broachplan.tooling.figures import Kind
 from tui.bases.asking import Failed
 from tui.bases.drafting import DRAFTS, DraftingScreen
 from tui.bases.leaving import LeaveAnswer
+from tui.plain import plain
 from tui.registry import screen
 from tui.status_words import offered
 from tui.widgets.field_form import FieldForm
@@ -28,6 +31,8 @@ if TYPE_CHECKING:
     from broachplan.desks.attendant.list_known import Known
 
 LABEL_WIDTH = 31
+# What a refusal says to a command, and what a question says in its own way.
+SAID_TO_A_COMMAND = "; measure again, or add that you are sure (--sure)"
 
 
 class PieceForm(DraftingScreen[None]):
@@ -110,8 +115,8 @@ class PieceForm(DraftingScreen[None]):
         return self.values()
 
     @abstractmethod
-    def save(self) -> None:
-        """Ask the desk to keep what is in the form; all of it is valid."""
+    def save(self, *, sure: bool = False) -> None:
+        """Ask the desk to keep what is in the form; all of it is valid. ``sure``: also figures that jump."""
 
     def values(self) -> dict[str, str]:
         """The text in every line of the screen."""
@@ -219,7 +224,7 @@ class PieceForm(DraftingScreen[None]):
             self.call_after_refresh(self.say_of_save, words, wrong=True)
 
     @on(Failed)
-    def _has_failed(self, event: Failed) -> None:
+    async def _has_failed(self, event: Failed) -> None:
         if event.group == DRAFTS:
             self.say(event.line, wrong=True)
         elif isinstance(event.error, StorageError) and self.saving:
@@ -227,6 +232,21 @@ class PieceForm(DraftingScreen[None]):
             self.say_of_save(f"NOT SAVED, kept at this station: {event.line}; F2 saves it", wrong=True)
         else:
             self.say_of_save(event.line, wrong=True)
+            if isinstance(event.error, JumpError):
+                await self._ask_whether_sure(event.error)
+
+    async def _ask_whether_sure(self, error: JumpError) -> None:
+        """A figure that jumps is asked about while the piece can still be measured again."""
+        words = "\n\n".join(line.replace(SAID_TO_A_COMMAND, "") for line in error.lines)
+        text = Text(plain(f"{words}.\n\nF2 takes the figures as typed, escape goes back to measure again."))
+
+        def answered(answer: dict[str, str] | None) -> None:
+            if answer is not None:
+                self.saving = True
+                self.say("saving ...")
+                self.save(sure=True)
+
+        await self.app.push_screen(screen("confirm")("Measured right?", text, None), answered)
 
     @on(FieldForm.TextChanged)
     def _changed(self, event: FieldForm.TextChanged) -> None:

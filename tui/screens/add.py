@@ -99,12 +99,14 @@ class AddScreen(PieceForm):
         figures = (name for name in values if name not in _STAYS)
         return bool(self.tag or any(values[name] for name in figures))
 
-    def save(self) -> None:
+    def save(self, *, sure: bool = False) -> None:
         """Ask the desk to take it in, once nothing in it looks like a slip or somebody is sure."""
         self.shop.by = self._head.value("by")
         values = {name: text for name, text in self.form.values().items() if text}
         depth = values.pop(SLOT_DEPTH.name, "")
-        request = AddRequest(kind=self.kind, tag=self.tag, values=values, slot_depth=depth, by=self.shop.by)
+        request = AddRequest(
+            kind=self.kind, tag=self.tag, values=values, slot_depth=depth, sure=sure, by=self.shop.by
+        )
         self.send(LookAgainRequest(add=request), then=lambda doubts: self._looked_at(request, doubts))
 
     async def _looked_at(self, request: AddRequest, doubts: Sequence[Doubt]) -> None:

@@ -65,12 +65,17 @@ class EditScreen(PieceForm):
         """Whether a line was changed."""
         return bool(self.changed)
 
-    def save(self) -> None:
+    def save(self, *, sure: bool = False) -> None:
         """Ask the desk to change the piece, if it is still as it was shown."""
         self.shop.by = self.form.value("by")
         shown = self.shown
         request = EditRequest(
-            tag=self.tag, values=self.changed, shown=shown.record, version=shown.version, by=self.shop.by
+            tag=self.tag,
+            values=self.changed,
+            shown=shown.record,
+            version=shown.version,
+            sure=sure,
+            by=self.shop.by,
         )
         self.send(request, then=self._is_saved)
 

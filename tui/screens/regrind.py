@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from textual import on
@@ -69,12 +70,13 @@ class RegrindScreen(PieceForm):
         """Why a text will not do in a line."""
         return reason_against(line, text, values, self.shown.record)
 
-    def save(self) -> None:
+    def save(self, *, sure: bool = False) -> None:
         """Ask the desk to record it."""
         values = self.form.values()
         self.shop.by = values["by"]
         typed = {name: text for name, text in values.items() if text}
-        self.send(asked(RegrindRequest, {**typed, "tag": self.tag}), then=self._is_saved)
+        request = replace(asked(RegrindRequest, {**typed, "tag": self.tag}), sure=sure)
+        self.send(request, then=self._is_saved)
 
     @on(FieldForm.TextChanged)
     def _draw_check(self) -> None:

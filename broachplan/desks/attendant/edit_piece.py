@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from broachplan.crib.entries import Act, changes_between
+from broachplan.crib.jumps import check_jumps
 from broachplan.crib.records import Record
 from broachplan.desks.attendant.clock import stamped
 from broachplan.errors import CribStateError
@@ -14,6 +15,7 @@ from broachplan.questions.piece import EditRequest
 from broachplan.store.entries import ActLine, Difference, in_words_of, record
 from broachplan.store.pieces import change, values_of
 from broachplan.store.run_guard import check_change_not_in_run
+from broachplan.store.settings_store import load_settings
 from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.translate import figure_values, piece_values
 from broachplan.store.typed import check_piece, typed_values
@@ -57,6 +59,7 @@ def edit_piece(db: str | None, request: EditRequest, *, at: datetime | None = No
     Raises
     ------
     InputError : an unknown tag, or a figure that cannot be.
+    JumpError : a figure jumps and nobody is sure of it.
     ChangedMeanwhile : it is not as it was seen.
     CribStateError : it is retired, or in use in a run and a figure or its condition would be another.
     StorageError : the database cannot be used.
@@ -76,6 +79,8 @@ def edit_piece(db: str | None, request: EditRequest, *, at: datetime | None = No
         changes = changes_between(before, after)
         if changes:
             check_piece(kind, tag, after)
+            if not request.sure:
+                check_jumps(kind, before, after, load_settings(work).shown_in)
             check_change_not_in_run(work, kind, [(stored.id, changes)])
             change(work, kind, [(stored.id, after)])
             act = Act.INSPECTED if {each.name for each in changes} == {"condition"} else Act.CHANGED

@@ -7,6 +7,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from broachplan.crib.entries import Act, changes_between
+from broachplan.crib.jumps import check_jumps
 from broachplan.crib.loans import why_not_inspect
 from broachplan.crib.wear import came_down_words, lowered_by, read_angle
 from broachplan.crib.words import checked_words
@@ -67,6 +68,7 @@ def regrind_piece(db: str | None, request: RegrindRequest, *, at: datetime | Non
     ------
     InputError : an unknown tag, a piece that is no broach, a height that is missing or higher than it was, a figure
         that cannot be.
+    JumpError : a figure jumps, or a height comes down by over ten times what geometry says, and nobody is sure of it.
     CribStateError : it is out, in use in a run, missing or retired.
     StorageError : the database cannot be used.
     """
@@ -90,6 +92,9 @@ def regrind_piece(db: str | None, request: RegrindRequest, *, at: datetime | Non
         check_piece(Kind.BROACH, tag, after)
         units = load_settings(work).shown_in
         first, last = (_lowered(name, before[name], after[name], units) for name in HEIGHTS)
+        if not request.sure:
+            should = dict.fromkeys(HEIGHTS, expected) if expected else None
+            check_jumps(Kind.BROACH, before, after, units, should)
         worn = wear_of(work, [stored.id])[stored.id]
         changes = changes_between(before, after)
         changes += change_wear(work, stored.id, worn, worn.reground(stamp.day))
