@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -21,6 +22,7 @@ from tui.stack import StackedApp
 if TYPE_CHECKING:
     from textual.command import Provider
 
+    from broachplan.desks.elsewhere import CribWatch
     from broachplan.lengths import Units
     from broachplan.questions.hub import PlanRequest
     from tui.bases.hand import HandScreen
@@ -65,6 +67,8 @@ class BroachplanApp(StackedApp):
     shop_words: reactive[ShopWords] = reactive(ShopWords())
     # Counts what was changed in the crib from here: whatever shows it looks again.
     changes: reactive[int] = reactive(0)
+    # The mark of the crib when it was written to last, here or at another station.
+    written: reactive[int] = reactive(0)
 
     def __init__(
         self,
@@ -84,6 +88,7 @@ class BroachplanApp(StackedApp):
         self.drafts = Drafts()
         self.desks = desks or Desks()
         self._start = request
+        self._watch: CribWatch | None = None
 
     def get_default_screen(self) -> Screen[None]:
         """What can be drawn at once."""
@@ -146,6 +151,30 @@ class BroachplanApp(StackedApp):
     def crib_changed(self) -> None:
         """Whatever shows the crib looks again."""
         self.changes += 1
+
+    def crib_mark(self) -> int:
+        """What was written until now, as a number that grows; whatever is read after it is as new as that, or newer."""
+        return self._watch.mark() if self._watch is not None else 0
+
+    def watch_crib(self) -> None:
+        """From now on `written` grows when somebody writes to the crib, at whatever station."""
+        from broachplan.desks.elsewhere import CribWatch
+        from broachplan.errors import StorageError
+
+        if self._watch is None:
+            with suppress(StorageError):  # a name that is none: who reads the crib says so
+                self._watch = CribWatch(self.db)
+                self._watch.start(lambda _: self.call_later(self.look_elsewhere))
+
+    def look_elsewhere(self) -> None:
+        """See whether somebody wrote to the crib."""
+        self.written = self.crib_mark()
+
+    def on_unmount(self) -> None:
+        """Nothing of the crib stays open."""
+        if self._watch is not None:
+            self._watch.close()
+            self._watch = None
 
     async def action_lend(self) -> None:
         """Lend, over whatever is on screen; keys behind this one wait for the form."""

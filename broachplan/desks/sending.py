@@ -86,7 +86,6 @@ READS: dict[str, str] = {
     "KeepDraftRequest": f"{_ATTENDANT}.keep_draft:keep_draft",
     "KnownRequest": f"{_ATTENDANT}.list_known:list_known",
     "LabelsRequest": f"{_ATTENDANT}.print_labels:print_labels",
-    "LastChangeRequest": f"{_BUYER}.last_change:last_change",
     "ListRequest": f"{_ATTENDANT}.list_pieces:list_pieces",
     "LookAgainRequest": f"{_ATTENDANT}.look_again:look_again",
     "MissingRequest": f"{_ATTENDANT}.list_missing:list_missing",

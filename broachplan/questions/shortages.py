@@ -39,8 +39,3 @@ class ShortagesRequest:
         what="time",
     )
     without: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LastChangeRequest:
-    """The number of the last change of the crib, to find out whether a page is old."""

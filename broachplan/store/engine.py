@@ -20,6 +20,8 @@ from broachplan.store.patience import Patience, patience
 # read is what they change. On SQLite a deferred one that turns to writing later is refused as locked, however long it
 # may wait; on PostgreSQL it would read loans of before it waited.
 WRITES = "broachplan_writes"
+# What a server says to the stations that listen, whenever a transaction that writes is kept.
+WRITTEN = "broachplan_written"
 BUSY_SECONDS = 10
 CONNECT_SECONDS = 10
 _STRICT_SINCE = (3, 37)
@@ -195,6 +197,7 @@ def _begin_on_server(connection: Connection, waits: Patience | None) -> None:
     if connection.get_execution_options().get(WRITES, False):
         settings += [
             "SET LOCAL synchronous_commit = on",
+            f"NOTIFY {WRITTEN}",
             f"SELECT pg_advisory_xact_lock({_WRITE_LOCK})",
         ]
     connection.exec_driver_sql("; ".join(settings))

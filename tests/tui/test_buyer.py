@@ -182,7 +182,7 @@ def test_a_change_elsewhere_marks_the_page_as_old_and_leaves_its_rows_until_it_i
         assert "BR-0250-A" not in at.words("#parts")  # lent without a day on which it is due back
         assert at.app.screen.query_one("#jobs").chosen == 2  # type: ignore[attr-defined]
         lend_piece(few, "BR-0188-A", "Ann")  # at another station
-        at.app.screen.look_elsewhere()  # type: ignore[attr-defined]
+        at.app.look_elsewhere()
         await at.settle()
         assert "OLD" in at.words("#head")
         await at.press("f5")

@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 
 Result = TypeVar("Result")
 T = TypeVar("T")
+READ = "read"
+_OLD = "CHANGED ELSEWHERE: F5 reads again"
 
 
 class Failed(Message):
@@ -143,6 +145,9 @@ class AttendingScreen(AskingScreen[Result]):
         super().__init__(db, desks, name=name)
         self.shop_units = units
         self._stale = False
+        # The crib's mark at the last reading, and the title without a word about that.
+        self._mark: int | None = None
+        self._title = ""
 
     @classmethod
     def over(cls, here: AttendingScreen[Any]) -> Screen[Any]:
@@ -157,6 +162,8 @@ class AttendingScreen(AskingScreen[Result]):
         self.top.focus()
         self.watch(self.app, "units", self.draw, init=False)
         self.watch(self.app, "changes", self._changed, init=False)
+        self.shop.watch_crib()
+        self.watch(self.app, "written", self._written, init=False)
         self.call_after_refresh(self.read)
 
     def on_screen_resume(self) -> None:
@@ -183,7 +190,7 @@ class AttendingScreen(AskingScreen[Result]):
 
     @abstractmethod
     def read(self) -> None:
-        """Ask the desk for what this screen shows."""
+        """Ask the desk for what this screen shows, in the group `READ`."""
 
     @abstractmethod
     def draw(self) -> None:
@@ -196,6 +203,53 @@ class AttendingScreen(AskingScreen[Result]):
     async def open_piece(self, tag: str) -> None:
         """Show one piece on a screen of its own; keys behind this one wait for it."""
         await self.app.push_screen(screen("piece")(self.db, self.desks, self.units, tag))
+
+    @property
+    def old(self) -> bool:
+        """Whether somebody wrote to the crib since this was read."""
+        return self._mark is not None and self.shop.written > self._mark
+
+    def work(self, act: Callable[[], T], *, then: Callable[[T], object], group: str) -> None:
+        """As on any screen; what is read is as new as the crib was just before."""
+        if group != READ:
+            super().work(act, then=then, group=group)
+            return
+        shop = self.shop
+
+        def drawn(read: tuple[int, T]) -> object:
+            self._mark, result = read
+            done = then(result)
+            self._draw_old()
+            return done
+
+        super().work(lambda: (shop.crib_mark(), act()), then=drawn, group=group)
+
+    def line(self, name: str, text: str) -> None:
+        """As on any screen; the title says when what is below it is old."""
+        if name == "title":
+            self._title = text
+            text = f"{_OLD}   {text}" if self.old else text
+        super().line(name, text)
+
+    def _draw_old(self) -> None:
+        if self._title:
+            self.line("title", self._title)
+
+    def _written(self) -> None:
+        """Read again where nothing is being typed; under a hand no row moves."""
+        if not self.old:
+            return
+        if not self.is_current:
+            self._stale = True
+        elif self.top.value:
+            self._draw_old()
+        else:
+            self.read()
+
+    @on(EntryLine.Changed, "#filter")
+    def _line_is_free(self, event: EntryLine.Changed) -> None:
+        if not event.value:
+            self._written()
 
     def _changed(self) -> None:
         if self.is_current:

@@ -10,15 +10,12 @@ from typing import Any, TypeVar
 from textual import on
 from textual.message import Message
 
-from broachplan.questions.shortages import LastChangeRequest
 from tui.bases.asking import AskingScreen, Failed
 from tui.desks import Desks
 
 Result = TypeVar("Result")
 _BAR, _STEPS = 24, 50
-_SEEN, _LOOK = "seen", "look"
-# Seconds; another station may change the crib at any time.
-_LOOK_EVERY = 20
+_SEEN = "seen"
 
 
 class JudgedSoFar(Message):
@@ -94,10 +91,6 @@ class JudgingScreen(AskingScreen[Result]):
             bar = "█" * full + "·" * (_BAR - full)
             self.say(f"{words} {bar} {event.done:,} of {event.total:,} steps")
 
-    def fails(self, event: Failed) -> bool:
-        """Whether a failure is one to speak of: not that nobody could look whether a page is old."""
-        return event.group != _LOOK
-
     @on(Failed)
     def _no_more(self, event: Failed) -> None:
         self._ended(event.group)
@@ -110,41 +103,32 @@ class PageScreen(JudgingScreen[Result]):
         super().__init__(db, desks, name=name)
         self._asked_at = 0
         self._mark: int | None = None
-        self._elsewhere = False
 
     @abstractmethod
     def draw_old(self) -> None:
         """Say whether the page is old."""
 
     def on_mount(self) -> None:
-        """Look now and then whether anything was changed."""
+        """Say it when anything was changed."""
+        self.shop.watch_crib()
         self.watch(self.app, "changes", self.draw_old, init=False)
-        self.set_interval(_LOOK_EVERY, self.look_elsewhere)
+        self.watch(self.app, "written", self.draw_old, init=False)
 
     @property
     def old(self) -> bool:
         """Whether something was changed since the page was asked for."""
-        return not self.at_work and (self._elsewhere or self.shop.changes != self._asked_at)
+        elsewhere = self._mark is not None and self.shop.written > self._mark
+        return not self.at_work and (elsewhere or self.shop.changes != self._asked_at)
 
     def judge_page(
         self, request: object, then: Callable[[Any], object], words: str, *, tells: bool = False
     ) -> None:
         """As `judge`; what is changed from now on makes the page old."""
-        self._asked_at, self._mark, self._elsewhere = self.shop.changes, None, False
+        self._asked_at, self._mark = self.shop.changes, None
         self.say(f"{words} ...")
 
         def marked(mark: int) -> None:
             self._mark = mark
             self.judge(request, then, words, tells=tells)
 
-        self.send(LastChangeRequest(), then=marked, group=_SEEN)
-
-    def look_elsewhere(self) -> None:
-        """Ask whether anything was changed; what cannot be asked just now is asked the next time."""
-        if self.is_current and self._mark is not None and not self.at_work:
-            self.send(LastChangeRequest(), then=self._is_seen, group=_LOOK)
-
-    def _is_seen(self, mark: int) -> None:
-        if not self.at_work and self._mark not in (None, mark):
-            self._elsewhere = True
-            self.draw_old()
+        self.work(self.shop.crib_mark, then=marked, group=_SEEN)

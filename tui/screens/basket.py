@@ -208,8 +208,6 @@ class BasketScreen(PageScreen[None]):
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
-        if not self.fails(event):
-            return
         first, *more = event.line.splitlines() or [event.line]
         self.say(f"{first}{f'  and {len(more)} more' if more else ''}", wrong=True)
         if self.found is None:

@@ -197,8 +197,6 @@ class BuyerScreen(CanWeScreen[None]):
 
     @on(Failed)
     def _has_failed(self, event: Failed) -> None:
-        if not self.fails(event):
-            return
         self.say(event.line, wrong=True)
         if self.found is None:
             self.query_one(Ledger).fill([], empty="The jobs could not be judged.")

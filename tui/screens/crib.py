@@ -111,7 +111,7 @@ class CribScreen(RowKeys[str], AttendingScreen[str]):
         if (pieces := self._pieces) is not None:
             settings = self._settings
             self.work(
-                lambda: Read(pieces, lines(pieces, self.units), settings), then=self._is_read, group="read"
+                lambda: Read(pieces, lines(pieces, self.units), settings), then=self._is_drawn, group="draw"
             )
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
@@ -162,6 +162,10 @@ class CribScreen(RowKeys[str], AttendingScreen[str]):
     def action_leave(self) -> None:
         """Back, with nothing."""
         self.dismiss("")
+
+    def _is_drawn(self, read: Read) -> None:
+        if self._pieces is read.pieces:  # else others were read meanwhile
+            self._is_read(read)
 
     def _is_read(self, read: Read) -> None:
         tag = self.at_hand
