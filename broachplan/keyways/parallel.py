@@ -86,13 +86,7 @@ def joint(
         stepped=stepped,
         source=figures.source,
         status=MEMORY if any(figure.status == MEMORY for figure in used) else READ,
-        remarks=(
-            *dict.fromkeys(said for each in (figures, hub_figures) if (said := each.off_table)),
-            *figures.remarks,
-            *figures.shaft_remarks,
-            *from_memory(used),
-            *((STEP_REMARK,) if stepped and stepped.step else ()),
-        ),
+        remarks=_remarks(figures, hub_figures, used, stepped),
     )
 
 
@@ -118,6 +112,21 @@ def _whole_fit(
     stepped = stepped_key(figures, hub_figures, shaft, stock, hub_figures.stocks[0])
     whole = stock._replace(height=stepped.height)
     return stepped, (clearance(shaft, hub, whole, stepped.hub_width),)
+
+
+def _remarks(
+    figures: StandardFigures,
+    hub_figures: StandardFigures,
+    used: list[StandardFigure],
+    stepped: Stepped | None,
+) -> tuple[str, ...]:
+    return (
+        *dict.fromkeys(said for each in (figures, hub_figures) if (said := each.off_table)),
+        *figures.remarks,
+        *figures.shaft_remarks,
+        *from_memory(used),
+        *((STEP_REMARK,) if stepped and stepped.step else ()),
+    )
 
 
 def _position(standard: Standard, length: Length | None) -> Position | None:

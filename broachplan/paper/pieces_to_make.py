@@ -110,6 +110,23 @@ def _end_view(make: Make, size: dict[str, float], units: Units) -> SeenFrom:
 def _section(make: Make, size: dict[str, float], units: Units) -> SeenFrom:
     """Cut in the middle plane, the collar on the left, the slot above."""
     radius, length, high = size["outside_diameter"] / 2, size["length"], size["collar_height"]
+    rim = _height(radius + _COLLAR_MM, size["slot_width"] / 2)
+    long_words = _words(make, "length", units, "length ")
+    high_words = _words(make, "collar_height", units, "collar ")
+    return SeenFrom(
+        "Section in the middle of the slot",
+        _halves(size),
+        (
+            Dimension("length", long_words, Point(0.0, -radius), Point(length, -radius), Side.BELOW),
+            Dimension("collar_height", high_words, Point(-high, rim), Point(0.0, rim), Side.ABOVE),
+        ),
+        ((Point(-high - 3, 0.0), Point(length + 3, 0.0)),),
+    )
+
+
+def _halves(size: dict[str, float]) -> tuple[Outline, Outline]:
+    """What the plane cuts below the slot floor, and the slot's wall beyond it."""
+    radius, length, high = size["outside_diameter"] / 2, size["length"], size["collar_height"]
     half, collar, floor = size["slot_width"] / 2, radius + _COLLAR_MM, size["web"] - radius
     wall, rim = _height(radius, half), _height(collar, half)
     cut = straight(
@@ -130,27 +147,7 @@ def _section(make: Make, size: dict[str, float], units: Units) -> SeenFrom:
         Point(-high, rim),
         Point(-high, floor),
     )
-    return SeenFrom(
-        "Section in the middle of the slot",
-        (Outline(cut, cut=True), Outline(beyond)),
-        (
-            Dimension(
-                "length",
-                _words(make, "length", units, "length "),
-                Point(0.0, -radius),
-                Point(length, -radius),
-                Side.BELOW,
-            ),
-            Dimension(
-                "collar_height",
-                _words(make, "collar_height", units, "collar "),
-                Point(-high, rim),
-                Point(0.0, rim),
-                Side.ABOVE,
-            ),
-        ),
-        ((Point(-high - 3, 0.0), Point(length + 3, 0.0)),),
-    )
+    return Outline(cut, cut=True), Outline(beyond)
 
 
 def _shim(make: Make, hub_length: Length, units: Units, purpose: str) -> PieceDrawing:

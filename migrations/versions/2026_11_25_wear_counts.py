@@ -76,7 +76,7 @@ def downgrade() -> None:
     op.drop_table("count_line")
     op.drop_table("drawer_count")
     op.drop_table("wear")
-    # What the older revision has no word for is told as the nearest that it has.
+    # What the older revision has no word for becomes the nearest that it has.
     op.execute(
         "UPDATE entry SET act = 'changed' WHERE act IN ('held', 'released', 'booked', 'reground', 'counted')"
     )
