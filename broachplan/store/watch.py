@@ -136,7 +136,7 @@ class CribWatch:
                 self._count += 1
         except server_errors():
             self._server.close()
-            self._server = None
+            self._server, self._count = None, self._count + 1
 
 
 def server_errors() -> type[Exception]:

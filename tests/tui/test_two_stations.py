@@ -5,9 +5,9 @@ from __future__ import annotations
 import asyncio
 
 from broachplan.store.watch import CribWatch
-from tests.desks.doing import lend_piece
+from tests.desks.doing import lend_piece, return_piece
 from tests.tui.answers import Bench
-from tests.tui.attending import Attending
+from tests.tui.attending import Attending, attend
 from tests.tui.driving import unpainted
 from tui.app import BroachplanApp
 
@@ -46,6 +46,22 @@ def test_a_list_follows_the_other_station_but_never_under_a_hand_that_types(fill
             assert [row[1] for row in other.rows] == ["S-1"]
 
     asyncio.run(scene())
+
+
+def test_a_scan_says_what_the_piece_is_now_and_follows_while_it_stays_in_the_line(filled_file: str) -> None:
+    async def act(at: Attending) -> None:
+        await at.type("f11", "=S-1")
+        assert at.words("#known").strip() == "S-1: fit"
+        await at.type("ctrl+u")
+        lend_piece(filled_file, "S-1", "Jo")  # at another station
+        await at.type("=S-1")
+        assert at.words("#known").startswith("S-1: lent to Jo")
+        return_piece(filled_file, "S-1", "worn")
+        at.app.look_elsewhere()
+        await at.settle()
+        assert at.words("#known").startswith("S-1: worn")
+
+    attend(filled_file, act)
 
 
 def test_a_watch_hears_of_each_change_that_is_kept_and_of_nothing_else(filled: str) -> None:

@@ -84,6 +84,9 @@ class HandScreen(DraftingScreen[None], ModalScreen[None]):
         super().__init__(db, desks, name=name)
         self._start = start
         self.known: Known | None = None
+        # The text in the line of the tag that the crib was asked about, and why nothing is shown of it yet.
+        self._scanned = ""
+        self._unsure = ""
         # Whether what waits is not being sent.
         self._held = False
         self._results: deque[str] = deque(maxlen=_LINES_KEPT)
@@ -116,6 +119,8 @@ class HandScreen(DraftingScreen[None], ModalScreen[None]):
         self._held = bool(self._row)
         self._draw()
         self.send(KnownRequest(), then=self._know)
+        self.shop.watch_crib()
+        self.watch(self.app, "written", self._look, init=False)
         drafts, form = self.shop.drafts, str(self.name)
         if form not in drafts.taken_over:
             drafts.taken_over.add(form)
@@ -289,10 +294,15 @@ class HandScreen(DraftingScreen[None], ModalScreen[None]):
     @on(Failed)
     def _failed(self, event: Failed) -> None:
         self.say(event.line, wrong=True)
+        self._unsure = "not known now" if self._unsure else ""
+        self._draw_known()
 
     @on(FieldForm.TextChanged)
     def _typed(self) -> None:
         self.say(self.form.wrong(), wrong=True)
+        if self.tag != self._scanned:
+            self._scanned = self.tag
+            self._look()
         self._draw_known()
 
     @on(events.DescendantFocus)
@@ -304,8 +314,15 @@ class HandScreen(DraftingScreen[None], ModalScreen[None]):
         here = self.focused.id if self.focused else None
         return here if here in {field.name for field in self.FIELDS} else "tag"
 
+    def _look(self) -> None:
+        """Ask about a tag as it is scanned: somebody else may have the piece by now. A queue at work asks by itself."""
+        if about_all(self.tags, self.known) and (self._held or not self._row):
+            self._unsure = "asking the crib ..."
+            self.send(KnownRequest(), then=self._know)
+            self._draw_known()
+
     def _know(self, known: Known) -> None:
-        self.known = known
+        self.known, self._unsure = known, ""
         self.form.know({"tag": [*known.pieces, *known.sets], "to": known.people, "by": known.attendants})
         self._draw_known()
 
@@ -369,6 +386,7 @@ class HandScreen(DraftingScreen[None], ModalScreen[None]):
         self._draw_known()
 
     def _draw_known(self) -> None:
-        lines = [about_all(self.tags, self.known), offered(self.form.offers())]
+        known = about_all(self.tags, self.known)
+        lines = [known and (self._unsure or known), offered(self.form.offers())]
         said = worded(self.app).sentence("\n".join(lines))
         self.query_one("#known", Static).update(Text(said))
