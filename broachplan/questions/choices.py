@@ -22,7 +22,7 @@ CONDITIONS = (
     ("worn", "worn"),
     ("unfit", "out of service"),
 )
-RETURN_CONDITIONS = (("", "fit, worn or ..."), *CONDITIONS[1:], ("uninspected", "inspect it later"))
+RETURN_CONDITIONS = (("", "inspect it first"), *CONDITIONS[1:], ("uninspected", "inspect it later"))
 NO_OR_YES = (("", "no"), ("yes", "yes"))
 ORDERS = (("", "fewer things to pick up"), ("loads", "each load whole"), ("passes", "all through each pass"))
 WAYS = (

@@ -23,6 +23,7 @@ from broachplan.store.stored_pieces import stored_piece
 from broachplan.store.upgrade import UpgradeOutcome, upgrade
 from broachplan.store.work import reading
 from tests.databases import execute
+from tests.desks.doing import receive_piece, send_piece
 from tests.desks.machinist.runs.press import begin, crib, first_hub, read, runs_of
 
 DAY = date(2031, 5, 2)
@@ -324,6 +325,24 @@ INSERT INTO job (number, key, state, due, quantity, days, priority, after, drawi
 INSERT INTO job_entry (action_id, number, act, changes) VALUES (4, 'J-1', 'added', '{{"number":[null,"J-1"]}}');
 UPDATE drawer_count SET after_action = 4
 """
+
+
+def test_a_filled_crib_from_before_pieces_were_sent_out_keeps_all_and_takes_the_new_acts(empty: str) -> None:
+    make_older(empty, "20261129c", SIXTH)
+    tables = (*OF_THE_THIRD, "piece", "job", "job_entry")
+    before = {table: rows(empty, table) for table in tables}
+
+    done = upgrade(empty, DAY)
+
+    assert done.outcome is UpgradeOutcome.UPGRADED
+    assert {table: as_wide_as(rows(empty, table), before[table]) for table in tables} == before
+    assert check(empty) == ()
+    send_piece(empty, "R-1", "Northside")
+    receive_piece(empty, "R-1")
+    assert check(empty) == ()
+    # The older program would take what was sent for lent, and its history would lead elsewhere.
+    with pytest.raises(ValueError, match="the crib has acts or pieces that the older revision does not know"):
+        to_revision(empty, "20261129c")
 
 
 def test_a_crib_taken_down_below_its_jobs_loses_their_acts_and_refers_to_none_of_them(empty: str) -> None:

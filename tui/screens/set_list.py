@@ -122,7 +122,7 @@ class SetListScreen(AskingScreen["dict[str, str] | None"], ModalScreen["dict[str
     def _draw(self) -> None:
         title, rows = f"SET {self.set_name}   nothing of it is out", []
         if self._who:
-            title = f"SET {self.set_name}   from {self._who}; type or scan what is not there, F2 takes back the rest"
+            title = f"SET {self.set_name}   from {self._who}   scan what is not there; F2: the rest is back"
             rows = [self._row(number, piece) for number, piece in enumerate(self._pieces, 1)]
         elif self._people:
             title = f"SET {self.set_name}   out to several: whose pieces come back?"
@@ -131,7 +131,7 @@ class SetListScreen(AskingScreen["dict[str, str] | None"], ModalScreen["dict[str
             ]
         half = (len(rows) + 1) // 2 if len(rows) > 12 else len(rows)
         lines = [
-            plain(f"{left:{_COLUMN}.{_COLUMN}}{right}")
+            f"{left:{_COLUMN}.{_COLUMN}}{right}"
             for left, right in zip(rows[:half], [*rows[half:], *[""] * half], strict=False)
         ]
         loans = [piece.loan for piece in self._pieces if piece.loan]
@@ -139,7 +139,7 @@ class SetListScreen(AskingScreen["dict[str, str] | None"], ModalScreen["dict[str
             f"lent without {lacked}" for lacked in dict.fromkeys(loan.lacked for loan in loans) if lacked
         ]
         self.line("modal-title", title)
-        self.line("modal-text", "\n".join(lines))
+        self.query_one("#modal-text", Static).update(Text("\n".join(map(plain, lines))))
 
     def _row(self, number: int, piece: PieceStatus) -> str:
         word, mark = _MARKS[self._marks.get(piece.tag, 0)]

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from asyncio import to_thread
 from collections.abc import Iterable, Mapping
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from broachplan.errors import BroachplanError
 from broachplan.questions.acts import InspectRequest, ReturnRequest
 from broachplan.questions.line import Line as Field
+from broachplan.questions.reads import KnownRequest
 from tui.bases.hand import HandScreen
 from tui.desks import Desks
 from tui.hand_fields import TAKE_BACK, with_cuts
@@ -43,9 +46,7 @@ class TakeBackScreen(HandScreen):
     async def take(self, several: Iterable[dict[str, str]]) -> None:
         """A set comes back by its list."""
         (values,) = several
-        what, is_set = (
-            recognised(values["tag"], self.known) if self.known is not None else (values["tag"], False)
-        )
+        what, is_set = await self._recognised(values["tag"])
         if not is_set or self.REQUEST is not ReturnRequest:
             await super().take([values])
             return
@@ -55,6 +56,14 @@ class TakeBackScreen(HandScreen):
                 await HandScreen.take(self, [{**values, **answer}])
 
         await self.app.push_screen(screen("set_list")(self.db, self.desks, what), listed)
+
+    async def _recognised(self, typed: str) -> tuple[str, bool]:
+        """As `recognised`; typed quicker than the crib was first read, it waits for that: a set must not pass as a tag."""
+        try:
+            known = self.known or await to_thread(self.desks.send, self.db, KnownRequest())
+        except BroachplanError:
+            return typed, False
+        return recognised(typed, known)
 
     def action_found(self, condition: str) -> None:
         """Note what the inspection found; enter then takes it back."""
