@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from asyncio import to_thread
 from collections.abc import Iterable, Mapping
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
@@ -19,6 +19,9 @@ from tui.keep_fields import INSPECT
 from tui.registry import screen
 from tui.status_words import recognised
 from tui.widgets.choice import Choice
+
+if TYPE_CHECKING:
+    from broachplan.desks.attendant.list_known import Known
 
 
 class TakeBackScreen(HandScreen):
@@ -60,7 +63,7 @@ class TakeBackScreen(HandScreen):
     async def _recognised(self, typed: str) -> tuple[str, bool]:
         """As `recognised`; typed quicker than the crib was first read, it waits for that: a set must not pass as a tag."""
         try:
-            known = self.known or await to_thread(self.desks.send, self.db, KnownRequest())
+            known: Known = self.known or await to_thread(self.desks.send, self.db, KnownRequest())
         except BroachplanError:
             return typed, False
         return recognised(typed, known)
