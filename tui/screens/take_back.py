@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from asyncio import to_thread
 from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.binding import Binding, BindingType
 
@@ -63,10 +63,10 @@ class TakeBackScreen(HandScreen):
     async def _recognised(self, typed: str) -> tuple[str, bool]:
         """As `recognised`; typed quicker than the crib was first read, it waits for that: a set must not pass as a tag."""
         try:
-            known: Known = self.known or await to_thread(self.desks.send, self.db, KnownRequest())
+            asked = None if self.known else await to_thread(self.desks.send, self.db, KnownRequest())
         except BroachplanError:
             return typed, False
-        return recognised(typed, known)
+        return recognised(typed, self.known or cast("Known", asked))
 
     def action_found(self, condition: str) -> None:
         """Note what the inspection found; enter then takes it back."""
