@@ -31,7 +31,7 @@ def modules(room: str) -> Iterator[str]:
 
 
 def taking(request: str) -> list[Callable[..., Any]]:
-    """The functions of the desks that take a request."""
+    """The functions of the desks that take a database and a request."""
     return [
         each
         for name in modules("desks")
@@ -39,6 +39,7 @@ def taking(request: str) -> list[Callable[..., Any]]:
         if inspect.isfunction(each)
         and each.__module__ == name
         and not each.__name__.startswith("_")
+        and "db" in inspect.signature(each).parameters
         and request in (str(of.annotation) for of in inspect.signature(each).parameters.values())
     ]
 
