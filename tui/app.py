@@ -146,7 +146,7 @@ class BroachplanApp(StackedApp):
     def action_help(self) -> None:
         """List every action of the screens."""
         if self.screen.name != "help":
-            self.push_screen(screen("help")(self.shop_words))
+            self.push_screen(screen("help")(self.shop_words, self.screen))
 
     def crib_changed(self) -> None:
         """Whatever shows the crib looks again."""

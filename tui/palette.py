@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
+from typing import Any
 
+from textual.actions import parse
 from textual.binding import Binding
 from textual.command import CommandList, CommandPalette, DiscoveryHit, Hit, Hits, Provider
 from textual.dom import DOMNode
 
+from broachplan.sheets.listing import ListAct
 from tui.registry import Menu, in_menu
 from tui.stack import StackedScreen, on_top
 from tui.widgets.keybar import worded
@@ -76,9 +79,9 @@ class Acts(Provider):
         """The attendant's lists and forms that no key of the screen opens; from elsewhere they open over the crib."""
         if self.screen.is_modal:
             return
-        keyed = {binding.action for _, binding in self._acts()}
+        keyed = {_opens(node, binding) for node, binding in self._acts()}
         for name, way in (*in_menu(Menu.LISTS), *in_menu(Menu.ACTS)):
-            if f"go({name!r})" not in keyed:
+            if name not in keyed:
                 yield (
                     worded(self.app).label(f"{way.words[:1].upper()}{way.words[1:]}"),
                     partial(self._open, name),
@@ -111,3 +114,12 @@ class Acts(Provider):
 
 def _words(binding: Binding) -> str:
     return f"{binding.description}: {binding.tooltip}"
+
+
+def _opens(node: DOMNode, binding: Binding) -> str:
+    """The name of the screen that a key opens, where it opens one: by the action, or by the act of a list."""
+    _, action, given = parse(binding.action)
+    if action == "go":
+        return str(given[0])
+    acts: Sequence[ListAct[Any]] = getattr(getattr(node, "LIST", None), "acts", ())
+    return acts[given[0]].name if action == "act" else action

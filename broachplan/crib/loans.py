@@ -7,6 +7,7 @@ from datetime import date
 
 from broachplan.crib.entries import DUE, JOB, LACKED, LENT_TO, SENT, SINCE, Value
 from broachplan.crib.holds import same_work
+from broachplan.crib.people import folded
 from broachplan.crib.records import Condition
 from broachplan.crib.sharing import NOTHING_SHARED, Sharing
 from broachplan.errors import InputError
@@ -70,7 +71,7 @@ class Asker:
 
     def has(self, loan: Loan) -> bool:
         """Whether a piece that is lent to somebody, for a job where one is named, counts as on hand for them."""
-        mine = bool(self.name.strip()) and loan.to.strip().casefold() == self.name.strip().casefold()
+        mine = bool(folded(self.name)) and folded(loan.to) == folded(self.name)
         return not loan.sent and (mine or same_work(loan.job, self.work))
 
     def may_use(self, held_for: str, tag: str = "", day: date | None = None) -> bool:

@@ -111,6 +111,11 @@ class AskingScreen(StackedScreen[Result]):
         if isawaitable(drawn):
             await drawn
 
+    @on(Failed)
+    def _rings(self) -> None:
+        """Eyes are on the piece in the hand: what was refused is heard too."""
+        self.app.bell()
+
     def dismiss(self, result: Result | None = None) -> AwaitComplete:
         """Leave; what is still being asked is not waited for, and not drawn on a screen that goes."""
         self.workers.cancel_node(self)

@@ -177,7 +177,7 @@ class HandScreen(DraftingScreen[None], ModalScreen[None]):
         """The text in the line of the tag when the form opens over a screen, or replaces another."""
         if isinstance(here, HandScreen):
             return here.tags[0]
-        return str(getattr(here, "at_hand", ""))
+        return str(getattr(here, "at_hand", "")) if getattr(here, "picked", True) else ""
 
     def go_on_from(self, before: HandScreen) -> None:
         """Show what was done in the form that this one takes the place of."""
@@ -198,6 +198,9 @@ class HandScreen(DraftingScreen[None], ModalScreen[None]):
     async def action_enter(self) -> None:
         """On to the first line that is not valid yet; when all are, join the queue and make room for the next tag."""
         await self.keys_taken()
+        if not self.tag and self._here == "tag":
+            self.say(f"{self.TITLE.partition('   ')[0].lower()}: scan or type a tag")
+            return
         reasons = self.form.reasons()
         if reasons:
             name, reason = next(iter(reasons.items()))
@@ -281,6 +284,7 @@ class HandScreen(DraftingScreen[None], ModalScreen[None]):
         self._asked = {**values, **done.yes} if done.yes is not None else None
         self.refresh_bindings()
         if done.refused:
+            self.app.bell()
             self._back_in_place(values)
         else:
             self.shop.changes += 1

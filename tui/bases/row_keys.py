@@ -7,6 +7,7 @@ from typing import ClassVar, TypeVar
 from textual.binding import Binding, BindingType
 
 from tui.stack import StackedScreen
+from tui.widgets.entry import EntryLine
 from tui.widgets.ledger import Ledger
 
 Result = TypeVar("Result")
@@ -21,6 +22,11 @@ class RowKeys(StackedScreen[Result]):
         Binding("pagedown", "page(1)", "page down", priority=True, show=False, id="rows.page_down", tooltip="A page of rows down"),
         Binding("pageup", "page(-1)", "page up", priority=True, show=False, id="rows.page_up", tooltip="A page of rows up"),
     ]  # fmt: skip
+
+    @property
+    def picked(self) -> bool:
+        """Whether the row was chosen by a key, or by what is typed."""
+        return self._stepped.picked or any(line.value.strip() for line in self.query(EntryLine))
 
     def action_step(self, rows: int) -> None:
         """Choose another row."""

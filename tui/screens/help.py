@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from textual.binding import Binding
+from textual.screen import Screen
 
 from broachplan.sheets.result import NamedValue, ResultSheet, Sentence, SheetBlock
 from broachplan.shop_words import ShopWords
@@ -26,28 +28,34 @@ _AFTER = (
 )
 
 
-def documented() -> Iterator[tuple[str, tuple[Binding, ...]]]:
-    """Every screen and widget with keys of its own, and those keys."""
-    for title, target in KEYS:
-        bindings = with_keys(target).__dict__["BINDINGS"]
-        yield title, tuple(entry for entry in bindings if isinstance(entry, Binding))
+def documented(here: Screen[Any] | None = None) -> Iterator[tuple[str, tuple[Binding, ...]]]:
+    """Every screen and widget with keys of its own, and those keys: first those of a screen, then of what is on it."""
+    on_it = (
+        []
+        if here is None
+        else [cls for node in here.walk_children(with_self=True) for cls in type(node).__mro__]
+    )
+    places = {cls: place for place, cls in reversed([*enumerate(on_it)])}
+    found = [(title, with_keys(target)) for title, target in KEYS]
+    for title, cls in sorted(found, key=lambda each: places.get(each[1], len(on_it))):
+        yield title, tuple(entry for entry in cls.__dict__["BINDINGS"] if isinstance(entry, Binding))
 
 
 class HelpScreen(Pane):
-    """All keys of all screens, in one list."""
+    """All keys of all screens, in one list that begins with those of the screen that it was opened over."""
 
-    def __init__(self, words: ShopWords = ShopWords()) -> None:
-        super().__init__("Help: every key and what it does", help_sheet(words), name="help")
+    def __init__(self, words: ShopWords = ShopWords(), here: Screen[Any] | None = None) -> None:
+        super().__init__("Help: every key and what it does", help_sheet(words, here), name="help")
 
 
-def help_sheet(words: ShopWords = ShopWords()) -> ResultSheet:
-    """The whole list, made from the bindings themselves, in the words of the shop."""
+def help_sheet(words: ShopWords = ShopWords(), here: Screen[Any] | None = None) -> ResultSheet:
+    """The whole list, made from the bindings themselves, in the words of the shop; that of a screen first."""
     blocks = [
         SheetBlock(
             words.label(title),
             tuple(NamedValue(key_words(one.key), words.label(one.tooltip or "")) for one in bindings),
         )
-        for title, bindings in documented()
+        for title, bindings in documented(here)
     ]
     after = SheetBlock("Also", tuple(map(Sentence, _AFTER)))
     return ResultSheet("Help", "Help", (*blocks, after))

@@ -28,7 +28,7 @@ class TakeBackScreen(HandScreen):
     """Every piece is inspected by itself: its condition and its note are not kept for the next."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f2", "found('fit')", "fit for use", priority=True, id="back.fit", tooltip="The inspection found it fit for use"),
+        Binding("f2", "fit", "fit: done", priority=True, id="back.fit", tooltip="The inspection found it fit for use: with a tag in its line it is done at once"),
         Binding("f3", "found('worn')", "worn", priority=True, id="back.worn", tooltip="The inspection found it worn"),
         Binding("f4", "found('unfit')", "out of service", priority=True, id="back.unfit", tooltip="The inspection found it out of service"),
         Binding("f7", "found('uninspected')", "inspect later", priority=True, id="back.later", tooltip="Nobody looked at it yet: it is on no plan, and on the list of what to inspect"),
@@ -37,7 +37,7 @@ class TakeBackScreen(HandScreen):
     REQUEST: ClassVar[type] = ReturnRequest
     FIELDS: ClassVar[tuple[Field, ...]] = TAKE_BACK
     EACH: ClassVar[tuple[str, ...]] = ("tag", "condition", "has_cut", "note")
-    TITLE = "RETURN   tag, F2 fit for use, F3 worn, F4 out of service, enter; then the next tag"
+    TITLE = "RETURN   tag, F2 fit for use; F3 worn or F4 out of service, enter; then the next tag"
 
     def __init__(self, db: str | None, desks: Desks, tag: str, by: str) -> None:
         super().__init__(db, desks, {"tag": tag, "by": by}, name=self.NAME)
@@ -68,8 +68,13 @@ class TakeBackScreen(HandScreen):
             return typed, False
         return recognised(typed, self.known or cast("Known", asked))
 
+    async def action_fit(self) -> None:
+        """It is fit: all is known, so it is done. What is worn waits for enter, for a note says what is worn."""
+        self.action_found("fit")
+        await self.action_enter()
+
     def action_found(self, condition: str) -> None:
-        """Note what the inspection found; enter then takes it back."""
+        """Note what the inspection found."""
         line = self.form.line("condition")
         assert isinstance(line, Choice)
         line.value = condition
@@ -82,7 +87,7 @@ class InspectScreen(TakeBackScreen):
     REQUEST = InspectRequest
     FIELDS: ClassVar[tuple[Field, ...]] = INSPECT
     EACH: ClassVar[tuple[str, ...]] = ("tag", "condition", "note")
-    TITLE = "INSPECT   tag, F2 fit for use, F3 worn, F4 out of service, enter; then the next tag"
+    TITLE = "INSPECT   tag, F2 fit for use; F3 worn or F4 out of service, enter; then the next tag"
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """What is looked at now is not put off."""

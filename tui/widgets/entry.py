@@ -32,12 +32,13 @@ _MOST_OFFERS = 4
 class EntryLine(Input):
     """An input one row high that takes keys in the order in which they were typed, however quickly.
 
-    What a paste smuggles in is shown as a question mark and so refused.
+    What a paste smuggles in is shown as a question mark and so refused. With ``replaced`` what is typed takes the place
+    of what is in the line when a key comes to it; a key that moves in the line first keeps it.
     """
 
-    def __init__(self, *, id: str, placeholder: str = "", value: str = "") -> None:
+    def __init__(self, *, id: str, placeholder: str = "", value: str = "", replaced: bool = False) -> None:
         super().__init__(
-            value=plain(value), placeholder=placeholder, id=id, compact=True, select_on_focus=False
+            value=plain(value), placeholder=placeholder, id=id, compact=True, select_on_focus=replaced
         )
 
     def validate_value(self, value: str) -> str:
@@ -59,8 +60,8 @@ class KnownWordLine(EntryLine):
         Binding("right", "cursor_right", "complete", show=False, id="known.take", tooltip="At the end of what is typed: the known tag, set or name that matches; again, the next"),
     ]  # fmt: skip
 
-    def __init__(self, *, id: str, placeholder: str = "", value: str = "") -> None:
-        super().__init__(id=id, placeholder=placeholder, value=value)
+    def __init__(self, *, id: str, placeholder: str = "", value: str = "", replaced: bool = False) -> None:
+        super().__init__(id=id, placeholder=placeholder, value=value, replaced=replaced)
         self.known: Sequence[str] = ()
         self._begun = ""
         self._taken = ""

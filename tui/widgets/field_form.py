@@ -87,7 +87,7 @@ class FieldForm(VerticalScroll, can_focus=False):
                     yield choice
                 else:
                     made = KnownWordLine if field.name in self._known else EntryLine
-                    yield made(id=field.name, placeholder=field.hint, value=value)
+                    yield made(id=field.name, placeholder=field.hint, value=value, replaced=True)
 
     def on_mount(self) -> None:
         """Mark what is missing from the start."""

@@ -62,6 +62,8 @@ class Ledger(ScrollView, can_focus=True):
         self._rows: Sequence[Row] = ()
         self._widths: list[int] = [0] * len(columns)
         self._empty = empty
+        # Whether somebody chose the row: a list that was only opened has a first row too.
+        self.picked = False
 
     @property
     def rows(self) -> Sequence[Row]:
@@ -80,6 +82,7 @@ class Ledger(ScrollView, can_focus=True):
             self._empty = empty
         self._measure()
         self.chosen = max(0, min(chosen, len(rows) - 1))
+        self.picked = self.picked and self.chosen == chosen > 0
         self._follow()
         self.refresh()
         self.post_message(self.InSight(self, self.chosen))
@@ -154,6 +157,7 @@ class Ledger(ScrollView, can_focus=True):
             self.post_message(self.Chosen(self, self.chosen))
 
     def _choose(self, row: int) -> None:
+        self.picked = True
         self.chosen = max(0, min(row, len(self._rows) - 1))
 
     def _follow(self) -> None:

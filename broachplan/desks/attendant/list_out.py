@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from broachplan.crib.loans import Loan
+from broachplan.crib.people import folded
 from broachplan.crib.words import read_day
 from broachplan.desks.attendant.clock import day
 from broachplan.questions.reads import OutRequest
@@ -65,9 +66,16 @@ class OutList:
 
     @property
     def lines(self) -> tuple[Out | OutTogether, ...]:
-        """In the same order, with the pieces of a set that one person has together at the place of their first."""
-        alike: dict[object, list[Out]] = {}
+        """By person, each at the place of their first piece, and what they have of one set together.
+
+        Pieces of a set that are out on the same terms are one line.
+        """
+        by_person: dict[str, dict[str, list[Out]]] = {}
         for piece in self.pieces:
+            of_set = by_person.setdefault(folded(piece.loan.to), {})
+            of_set.setdefault(piece.set_name or f" {piece.tag}", []).append(piece)
+        alike: dict[object, list[Out]] = {}
+        for piece in (each for sets in by_person.values() for pieces in sets.values() for each in pieces):
             terms = (piece.set_name, piece.loan, piece.finished_with) if piece.set_name else piece.tag
             alike.setdefault(terms, []).append(piece)
         return tuple(

@@ -9,6 +9,7 @@ from sqlalchemy import insert, select
 
 from broachplan.crib.entries import Act, Stamp
 from broachplan.crib.loans import Loan
+from broachplan.crib.people import folded
 from broachplan.crib.records import Condition
 from broachplan.desks.attendant.lend_piece import Lent
 from broachplan.errors import CribStateError, InputError
@@ -193,3 +194,11 @@ def test_a_set_that_is_none_is_refused(boxed: str) -> None:
         lend_set(boxed, "no such set", "Kim", at=NOW)
     with pytest.raises(InputError, match="tag: name one piece by its tag, or a set with --set NAME"):
         lend_set(boxed, " ", "Kim", at=NOW)
+
+
+def test_what_is_out_is_read_by_person_however_the_name_was_typed_and_by_set(boxed: str) -> None:
+    for tag, to in (("R-1", "Kim B."), ("S-1", "Ann"), ("B-250", "kim b.")):
+        lend_piece(boxed, tag, to, at=NOW)
+
+    assert [line.tag for line in list_out(boxed, DAY).lines] == ["B-250", "R-1", "S-1"]
+    assert folded(" KIM  b.") == folded("Kim B.") != folded("Kim")
