@@ -28,6 +28,7 @@ COMMANDS = {
     "send": Late(_OFF, "send", "Send a piece out to be reground or repaired."),
     "receive": Late(_OFF, "receive", "Take in a piece that was sent out."),
     "out": Late(_LENDING, "out", "List what is out: with whom, since when, due when."),
+    "overdue": Late(_LENDING, "overdue", "List what should have been back, by person; also as a PDF."),
     "to-inspect": Late(_OFF, "to_inspect", "List what is back and not yet inspected."),
     "inspect": Late(_WEAR, "inspect", "Note what an inspection of a piece in the crib found."),
     "book": Late(_WEAR, "book", "Book the cuts of a broach without returning it."),

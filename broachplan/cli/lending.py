@@ -1,10 +1,12 @@
-"""``broachplan crib lend``, ``return``, ``out`` and ``sets``: who has what."""
+"""``broachplan crib lend``, ``return``, ``out``, ``overdue`` and ``sets``: who has what."""
 
 from __future__ import annotations
 
 from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, Db
+from broachplan.cli.terminal import say
 from broachplan.questions.acts import LendRequest, ReturnRequest
+from broachplan.questions.files import OverdueRequest
 from broachplan.questions.reads import OutRequest, SetsRequest
 
 
@@ -44,16 +46,40 @@ def return_(request: ReturnRequest, db: Db = None) -> None:
 
 @asks(OutRequest)
 def out(request: OutRequest, as_json: AsJson = False, db: Db = None) -> None:
-    """List what is out: with whom, since when, due when; what is overdue comes first.
+    """List what is out, by person and set: since when, due when; whoever has something overdue comes first.
+
+    With --to only what one person has, however the name is typed.
 
     \b
     Example:
-      broachplan crib out
+      broachplan crib out --to Kim
     """
     from broachplan.cli.layout import say_list
     from broachplan.views.out import OUT
 
     say_list(OUT, db, request, as_json=as_json)
+
+
+@asks(OverdueRequest)
+def overdue(request: OverdueRequest, db: Db = None) -> None:
+    """List what should have been back by now, by person; with --file as a PDF to print too.
+
+    \b
+    Example:
+      broachplan crib overdue --file overdue.pdf --page a4
+    """
+    from broachplan.cli.layout import sheet_lines
+    from broachplan.desks.attendant.list_out import list_out
+    from broachplan.desks.buyer.print_sheet import print_sheet
+    from broachplan.questions.files import PrintSheetRequest
+    from broachplan.views.out import overdue_sheet
+
+    sheet = overdue_sheet(list_out(db, OutRequest(on=request.on)))
+    printed: tuple[str, ...] = ()
+    if request.file:
+        asked = PrintSheetRequest(file=request.file, page=request.page, overwrite=request.overwrite)
+        printed = print_sheet(db, asked, sheet=sheet).lines
+    say([*sheet_lines(sheet), *printed])
 
 
 @asks(SetsRequest)

@@ -105,6 +105,16 @@ class BlanksRequest:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OverdueRequest:
+    """What should have been back, by person; with a ``file`` as a PDF to print too. ``on`` is the day, else today."""
+
+    file: str = line("File", kinds.FILE, "The PDF to write; else none is written.")
+    page: str = line("Page", kinds.PAPER, "a4 or letter.", default="letter")
+    on: str = line("On", kinds.DAY, "The day that decides what is overdue; else today.")
+    overwrite: bool = line("Overwrite", kinds.FLAG, "Replace the file if it is there already.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PrintSheetRequest:
     """Write a sheet that is on the screen as a PDF to print."""
 

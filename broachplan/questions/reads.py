@@ -56,8 +56,9 @@ class FindRequest:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutRequest:
-    """What is out. ``on`` is the day that decides what is overdue, else today."""
+    """What is out, or of it what ``to`` has. ``on`` is the day that decides what is overdue, else today."""
 
+    to: str = line("To", kinds.NAME, "Only what that person has, however the name is typed.")
     on: str = _day_line("The day that decides what is overdue; else today.")
 
 

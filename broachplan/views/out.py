@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from broachplan.crib.people import folded
 from broachplan.crib.status_words import OVERDUE
 from broachplan.questions.reads import OutRequest
 from broachplan.sheets.listing import ListOf
-from broachplan.sheets.result import Column, NamedValue, ResultSheet, SheetBlock
-from broachplan.sheets.table import TAG, Field, View
+from broachplan.sheets.result import Column, NamedValue, ResultSheet, SheetBlock, SheetGrid
+from broachplan.sheets.table import TAG, Field, View, columns_of, rows_of
 from broachplan.shown import numbered
 
 if TYPE_CHECKING:
@@ -64,3 +65,22 @@ OUT: ListOf[OutList, Out | OutTogether] = ListOf(
     tag=lambda out: out.tag,
     about=_about,
 )
+
+# What a line of the overdue sheet says beside the name above it.
+_OF_ONE = tuple(each for each in OUT.fields if each.key in ("tag", "kind", "since", "due", "job"))
+
+
+def overdue_sheet(listed: OutList) -> ResultSheet:
+    """What should have been back on that day, under the name of each person who has some of it."""
+    view, late = View(listed.on), [line for line in listed.lines if line.overdue]
+    by_person: dict[str, list[Out | OutTogether]] = {}
+    for line in late:
+        by_person.setdefault(folded(line.loan.to), []).append(line)
+    blocks = tuple(
+        SheetBlock(lines[0].loan.to, (SheetGrid(columns_of(_OF_ONE), tuple(rows_of(_OF_ONE, lines, view))),))
+        for lines in by_person.values()
+    )
+    pieces = sum(piece.overdue for piece in listed)
+    with_whom = f" with {numbered(len(by_person), 'person', 'people')}" if late else ""
+    title = f"Overdue on {listed.on}: {numbered(pieces, 'piece')}{with_whom}"
+    return ResultSheet(title, f"{numbered(pieces, 'piece')} overdue", blocks)

@@ -232,3 +232,26 @@ def test_a_shop_that_checks_out_and_in_reads_so_and_its_commands_stay(run_here: 
     assert wrong.stderr.startswith(
         "broachplan: word_lend: read “give”; write lend, check out, sign out, book out or issue"
     )
+
+
+@pytest.mark.usefixtures("crib")
+def test_what_one_person_has_and_what_is_overdue_are_read_under_names_however_typed(
+    run_here: Run, tmp_path: Path
+) -> None:
+    for tag, to, due in (
+        ("B-250", "Kim B.", "2999-05-03"),
+        ("S-1", "kim b.", "2999-05-02"),
+        ("R-1", "Ann", "2999-06-01"),
+    ):
+        run_here("crib", "lend", tag, "--to", to, "--due", due)
+
+    hers = run_here("crib", "out", "--to", "KIM B.").stdout
+    assert "R-1" not in hers
+    assert hers.endswith("2 pieces out\n")
+    late = run_here("crib", "overdue", "--on", "2999-05-10", "--file", str(tmp_path / "late.pdf"))
+    assert late.returncode == 0
+    assert late.stdout.startswith("Overdue on 2999-05-10: 2 pieces with 1 person\n")
+    assert all(word in late.stdout for word in ("B-250", "S-1", "2999-05-03", "1 page in "))
+    assert "Ann" not in late.stdout
+    assert (tmp_path / "late.pdf").read_bytes().startswith(b"%PDF")
+    assert run_here("crib", "overdue", "--on", "2999-05-01").stdout == "Overdue on 2999-05-01: 0 pieces\n"

@@ -121,6 +121,9 @@ WHY = ("--why", "a hard spot")
 ACTS = {
     "crib import": Act(("crib", "import", f"{{here}}/{IN_FILES}")),
     "crib export": Act(EXPORT, file=""),
+    "crib overdue": Act(
+        ("crib", "overdue", "--file", "{here}/overdue.pdf", "--overwrite"), file="overdue.pdf"
+    ),
     "crib blanks": Act(
         ("crib", "blanks", "{here}/blanks.pdf", "--kind", "pin", "--overwrite"), file="blanks.pdf"
     ),

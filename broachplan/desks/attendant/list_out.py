@@ -88,7 +88,7 @@ class OutList:
 
 
 def list_out(db: str | None, request: OutRequest) -> OutList:
-    """Every piece that is out.
+    """Every piece that is out, or of them those that one person has.
 
     Raises
     ------
@@ -108,6 +108,6 @@ def list_out(db: str | None, request: OutRequest) -> OutList:
             set_name=stored.set_name,
         )
         for stored in found
-        if (loan := stored.status.loan) is not None
+        if (loan := stored.status.loan) is not None and folded(request.to) in ("", folded(loan.to))
     ]
     return OutList(on, tuple(sorted(out, key=lambda piece: (not piece.overdue, piece.loan.since, piece.tag))))
