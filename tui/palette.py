@@ -122,4 +122,4 @@ def _opens(node: DOMNode, binding: Binding) -> str:
     if action == "go":
         return str(given[0])
     acts: Sequence[ListAct[Any]] = getattr(getattr(node, "LIST", None), "acts", ())
-    return acts[given[0]].name if action == "act" else action
+    return acts[int(str(given[0]))].name if action == "act" else action

@@ -52,7 +52,7 @@ def test_leaving_a_form_asks_where_something_was_typed_and_retiring_asks_once(fi
         await at.type("f2", "escape")
         assert at.name == "piece"
         await at.type("f2", "=1", "escape", "escape")
-        assert (at.name, at.typed("diameter")) == ("edit", "0.75 in1")
+        assert (at.name, at.typed("diameter")) == ("edit", "1")
         await at.type("escape", "f8")
         assert at.name == "piece"
         await at.type("=R-1", "enter")

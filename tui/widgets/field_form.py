@@ -31,7 +31,8 @@ class FieldForm(VerticalScroll, can_focus=False):
     """Sends `TextChanged` when something is typed, and `Submitted` when it is to be answered.
 
     ``check`` gives the reason against a text in a line, given the text of all lines; empty where it is valid.
-    ``known`` names the lines whose words may be known already, see `know`. The keys that leave a line have priority:
+    ``known`` names the lines whose words may be known already, see `know`; in a form with such lines, which stays open
+    for the next piece, what is typed replaces what is in a line. The keys that leave a line have priority:
     keys typed behind them in one burst must find the next line.
     """
 
@@ -87,7 +88,7 @@ class FieldForm(VerticalScroll, can_focus=False):
                     yield choice
                 else:
                     made = KnownWordLine if field.name in self._known else EntryLine
-                    yield made(id=field.name, placeholder=field.hint, value=value, replaced=True)
+                    yield made(id=field.name, placeholder=field.hint, value=value, replaced=bool(self._known))
 
     def on_mount(self) -> None:
         """Mark what is missing from the start."""
