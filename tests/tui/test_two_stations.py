@@ -1,4 +1,4 @@
-"""Two stations on one crib: what is changed at one is seen at the other."""
+"""At the window: two stations see each other, and a scan is answered wherever it lands."""
 
 from __future__ import annotations
 
@@ -60,6 +60,20 @@ def test_a_scan_says_what_the_piece_is_now_and_follows_while_it_stays_in_the_lin
         at.app.look_elsewhere()
         await at.settle()
         assert at.words("#known").startswith("S-1: worn")
+
+    attend(filled_file, act)
+
+
+def test_a_tag_scanned_on_the_machinists_desk_is_answered_with_the_piece(filled_file: str) -> None:
+    lend_piece(filled_file, "S-1", "Jo")
+
+    async def act(at: Attending) -> None:
+        await at.type("=S-1", "enter")
+        assert at.words("#title").startswith("S-1   a shim   lent to Jo")
+        await at.type("escape")
+        assert (at.name, at.typed("bore")) == ("desk", "")
+        await at.type("=S-9", "enter")  # no such tag
+        assert (at.name, at.typed("bore")) == ("desk", "S-9")
 
     attend(filled_file, act)
 

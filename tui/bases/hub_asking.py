@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
+
+from textual import on
 
 from broachplan.lengths import Units, units_of
 from broachplan.questions.acts import KeepDraftRequest
 from broachplan.questions.line import as_typed
-from broachplan.questions.reads import DraftsRequest, SettingsRequest
+from broachplan.questions.reads import DraftsRequest, KnownRequest, SettingsRequest
 from tui.bases.asking import AskingScreen
 from tui.desks import Desks
+from tui.registry import screen
+from tui.status_words import recognised
 from tui.widgets.entry import EntryLine
 from tui.widgets.hub_form import HubForm
 
 if TYPE_CHECKING:
     from broachplan.crib.drafts import Draft
+    from broachplan.desks.attendant.list_known import Known
     from broachplan.keyways.keyway import Keyway
     from broachplan.planner.answer import Answer
     from broachplan.questions.hub import PlanRequest
@@ -110,3 +116,16 @@ class HubAsking(AskingScreen[None]):
         form = self.query_one(HubForm)
         lines = {name: text for name, text in as_typed(asked).items() if text and name in form.values()}
         self.send(KeepDraftRequest(draft=HubDraft(lines)), then=lambda _: None, group=LAST_HUB)
+
+    @on(HubForm.Submitted)
+    def _scanned(self) -> None:
+        """A tag is answered with its piece: a scanner types it, and enter, into whatever line is current."""
+        line = self.focused
+        if isinstance(line, EntryLine) and line.id in self.query_one(HubForm).reasons() and line.value:
+            self.send(KnownRequest(), then=partial(self._open_scanned, line, line.value), group="scan")
+
+    async def _open_scanned(self, line: EntryLine, text: str, known: Known) -> None:
+        tag, _ = recognised(text, known)
+        if tag in known.pieces and line.value == text:
+            line.value = ""
+            await self.app.push_screen(screen("piece")(self.db, self.desks, self.units, tag))
