@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 from alembic import command
+from alembic.script import ScriptDirectory
 
 from broachplan import places
 from broachplan.crib.loans import Loan
@@ -297,15 +298,16 @@ def test_a_filled_crib_of_the_fifth_revision_keeps_its_runs_and_has_no_jobs(empt
     assert (rows(empty, "job"), rows(empty, "job_entry")) == ([], [])
 
 
-def test_a_run_from_before_its_steps_had_digests_is_vouched_for_listed_and_continued(db: str) -> None:
+def test_a_run_of_every_earlier_revision_is_vouched_for_listed_and_continued(db: str) -> None:
     begin(crib(db), hubs="2")
     first_hub(db)
     listed = runs_of(db)
-    to_revision(db, "20261128c")
 
-    assert upgrade(db, DAY).outcome is UpgradeOutcome.UPGRADED
+    for revision in earlier_since("20261128c"):
+        to_revision(db, revision)
+        assert upgrade(db, DAY).outcome is UpgradeOutcome.UPGRADED
+        assert (check(db), runs_of(db)) == ((), listed)
 
-    assert (check(db), runs_of(db)) == ((), listed)
     read(db, "28.1 mm", through="4")
     assert (check(db), runs_of(db)[0].hubs.done) == ((), 2)
 
@@ -322,9 +324,29 @@ SIXTH = f"""{FOURTH};
 INSERT INTO action (id, at, by_name) VALUES (4, '2031-05-05T09:00:00Z', 'Ann');
 INSERT INTO job (number, key, state, due, quantity, days, priority, after, drawing, note, question, pieces, held)
   VALUES ('J-1', 'j-1', 'coming', '2031-05-28', 1, 1, 5, '', '', '', '{{}}', '[]', '[]');
-INSERT INTO job_entry (action_id, number, act, changes) VALUES (4, 'J-1', 'added', '{{"number":[null,"J-1"]}}');
+INSERT INTO job_entry (action_id, number, act, changes) VALUES
+  (4, 'J-1', 'added', '{{"number":[null,"J-1"],"state":[null,"coming"],"due":[null,"2031-05-28"],"quantity":[null,1],"days":[null,1],"priority":[null,5]}}');
 UPDATE drawer_count SET after_action = 4
 """
+
+
+def earlier_since(first: str) -> list[str]:
+    """The revisions from ``first`` on that came before the current one, the latest first."""
+    _, *earlier = ScriptDirectory.from_config(alembic_config()).walk_revisions(first, "head")
+    return [each.revision for each in earlier]
+
+
+@pytest.mark.parametrize("revision", earlier_since("20261128c"))
+def test_a_filled_crib_of_every_revision_that_knew_jobs_keeps_all(empty: str, revision: str) -> None:
+    make_older(empty, revision, SIXTH)
+    tables = (*OF_THE_THIRD, "piece", "job", "job_entry")
+    before = {table: rows(empty, table) for table in tables}
+
+    done = upgrade(empty, DAY)
+
+    assert done.outcome is UpgradeOutcome.UPGRADED
+    assert {table: as_wide_as(rows(empty, table), before[table]) for table in tables} == before
+    assert check(empty) == ()
 
 
 def test_a_filled_crib_from_before_pieces_were_sent_out_keeps_all_and_takes_the_new_acts(empty: str) -> None:
