@@ -39,8 +39,8 @@ def taking(request: str) -> list[Callable[..., Any]]:
         if inspect.isfunction(each)
         and each.__module__ == name
         and not each.__name__.startswith("_")
-        and "db" in inspect.signature(each).parameters
-        and request in (str(of.annotation) for of in inspect.signature(each).parameters.values())
+        and {"str | None", request}
+        <= {str(of.annotation) for of in inspect.signature(each).parameters.values()}
     ]
 
 
