@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
 from broachplan.buying.assignment import Assignment, Judged
 from broachplan.buying.offers import MOST_AVAILABLE, Between, Offer, OfferBook, OfferedPiece
 from broachplan.buying.serving import NOTHING
 from broachplan.buying.verdicts import Judge, Verdict
-from broachplan.lengths import Length, write_exact
+from broachplan.lengths import Length, Units, show
 from broachplan.planner.advice import advise
 from broachplan.planner.answer import Make
 from broachplan.planner.tried import try_hub
@@ -23,12 +23,14 @@ _CALLED_BY = {
 }
 
 
-def made_here(assignment: Assignment, judge: Judge, settings: Settings) -> tuple[Offer, ...]:
+def made_here(
+    assignment: Assignment, judge: Judge, settings: Settings, left: Callable[[], float] = lambda: 1.0
+) -> tuple[Offer, ...]:
     """One offer for each piece that would be made for the hub of a job that is not ready, at its best figures.
 
     For a job that clashes it is what would be made if the ready jobs that it meets kept their pieces. As many can be made as
     there are jobs of such hubs. ``judge`` knows no offers. None are offered of a kind whose cost and days the shop has not
-    set.
+    set. Once no time is ``left``, in seconds, no further hub is looked at.
     """
     terms = _terms(settings)
     if not terms:
@@ -42,12 +44,14 @@ def made_here(assignment: Assignment, judge: Judge, settings: Settings) -> tuple
             asked.setdefault((serving, judge.off(one.job) | taken), []).append(one)
     wanted: dict[OfferedPiece, int] = {}
     for alike in asked.values():
+        if left() <= 0:
+            break
         taken = NOTHING.union(*(pieces[number] for number in alike[0].clashes_with))
         for made in _makes(judge, alike[0], taken):
             if made.kind in terms:
                 piece = _best(made.kind, made.best)
                 wanted[piece] = wanted.get(piece, 0) + len(alike)
-    return tuple(_offer(piece, jobs, *terms[piece.kind]) for piece, jobs in wanted.items())
+    return tuple(_offer(piece, jobs, *terms[piece.kind], settings.shown_in) for piece, jobs in wanted.items())
 
 
 def with_made_here(book: OfferBook, offers: Iterable[Offer]) -> OfferBook:
@@ -85,8 +89,8 @@ def _best(kind: Kind, figures: Mapping[str, Length]) -> OfferedPiece:
     return OfferedPiece.of(kind, {name: Between(size.nm, size.nm) for name, size in figures.items()})
 
 
-def _offer(piece: OfferedPiece, jobs: int, cost: int, days: int) -> Offer:
+def _offer(piece: OfferedPiece, jobs: int, cost: int, days: int, units: Units) -> Offer:
     labels = {figure.name: figure.label for figure in FIGURES[piece.kind]}
     sizes = ((labels[name], piece.span(name)) for name in _CALLED_BY[piece.kind])
-    called = ", ".join(f"{label} {write_exact(Length(span.lower))}" for label, span in sizes if span)
+    called = ", ".join(f"{label} {show(Length(span.lower), units)}" for label, span in sizes if span)
     return Offer(f"made here: {piece.kind}, {called}", (piece,), cost, days, min(jobs, MOST_AVAILABLE))

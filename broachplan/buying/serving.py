@@ -7,7 +7,7 @@ there is. Where they do not, all of them are tried, so that no plan is missed.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cached_property
 from typing import NamedTuple
 
@@ -68,8 +68,10 @@ class Serving:
         settings: Settings,
         trust: Trust,
         place: int,
+        before_each: Callable[[], None],
     ) -> None:
         self.asked = asked
+        self._before_each = before_each
         self._index, self._drawers = index, drawers
         self._trust = trust
         bounds = bounds_of(asked.keyway, asked.hub.bore.lower, settings)
@@ -209,6 +211,7 @@ class Serving:
             return None
         key = fit.tags, shims & off, off & self.press_tags, surely
         if key not in self._limited:
+            self._before_each()
             found = self._with_limits.pieces(fit, self._drawers.pieces(fit), off, self._borne)
             if found is None and self._trust.measure and not (surely or fit.cut):
                 some = self.for_some_values(fit, off)
@@ -278,6 +281,7 @@ class Serving:
 
     def _paired(self, fit: FittingPair, off: frozenset[str], totals: Totals) -> BegunPair | None:
         """A pair with its search, whether or not it has a plan; None where no press has room for it."""
+        self._before_each()
         borne = self._borne(fit.broach, off)
         if borne is None:
             return None
@@ -320,11 +324,25 @@ def _whole(bushing: Bushing, case: Case) -> bool:
     return bushing_refusal(bushing, case) is None
 
 
-class Servings:
-    """The hubs asked about in one crib, each looked at once."""
+def nothing_before() -> None:
+    """Ask the planner without further ado."""
 
-    def __init__(self, index: PieceIndex, settings: Settings, trust: Trust = NO_LIMITS) -> None:
+
+class Servings:
+    """The hubs asked about in one crib, each looked at once.
+
+    ``before_each`` is called before each pair is planned; what it raises ends the question.
+    """
+
+    def __init__(
+        self,
+        index: PieceIndex,
+        settings: Settings,
+        trust: Trust = NO_LIMITS,
+        before_each: Callable[[], None] = nothing_before,
+    ) -> None:
         self.index, self.settings, self.trust = index, settings, trust
+        self._before_each = before_each
         self._drawers = Drawers(index, settings.stack_most, trust.limits)
         self._of: dict[HubAsked, Serving] = {}
 
@@ -341,6 +359,8 @@ class Servings:
         found = self._of.get(asked)
         if found is None:
             place = len(self._of) + 1
-            found = Serving(asked, self.index, self._drawers, self.settings, self.trust, place)
+            found = Serving(
+                asked, self.index, self._drawers, self.settings, self.trust, place, self._before_each
+            )
             self._of[asked] = found
         return found

@@ -6,7 +6,7 @@ whether a plan exists is asked: the best plan, refusals and what to make are for
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
@@ -16,7 +16,7 @@ from broachplan.buying.coming import ComingJob
 from broachplan.buying.limits import NO_LIMITS, Trust
 from broachplan.buying.piece_index import PieceIndex
 from broachplan.buying.reasons import Why, why_blocked
-from broachplan.buying.serving import NOTHING, HubAsked, Serving, Servings
+from broachplan.buying.serving import NOTHING, HubAsked, Serving, Servings, nothing_before
 from broachplan.crib.ahead import Expected, PieceState, Snapshot, ahead
 from broachplan.crib.loans import Asker
 from broachplan.crib.sharing import NOTHING_SHARED, Sharing
@@ -65,7 +65,7 @@ class Judge:
     ``today`` is the day on which it is asked: what should have been back before it is overdue, and not counted on.
     ``sharing`` are the marks between the jobs. ``loose`` is everywhere whether a job may use, too, what is held for any
     job of its queue: then others must be found to use it that join the two. ``trust`` says how pieces with limits are
-    counted on: for the best plan of a job, and for why it has none, they are not there.
+    counted on: for the best plan of a job, and for why it has none, they are not there. ``before_each``: see `Servings`.
     """
 
     def __init__(
@@ -75,10 +75,11 @@ class Judge:
         today: date | None = None,
         sharing: Sharing = NOTHING_SHARED,
         trust: Trust = NO_LIMITS,
+        before_each: Callable[[], None] = nothing_before,
     ) -> None:
         self.settings, self.today, self.sharing, self.trust = settings, today, sharing, trust
         self._loose = sharing.loose()
-        self.servings = Servings(PieceIndex(crib.shelf), settings, trust)
+        self.servings = Servings(PieceIndex(crib.shelf), settings, trust, before_each)
         self._states = dict(crib.states)
         self._serving: dict[tuple[int, int, str | None], tuple[Hub, Keyway, Serving]] = {}
         self._odd_ones: dict[Serving, _Odd] = {}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import timedelta
 
@@ -14,6 +15,7 @@ from broachplan.buying.offered import stocked, trust_in
 from broachplan.buying.offers import Offer, OfferBook
 from broachplan.buying.verdicts import Judge
 from broachplan.crib.ahead import Snapshot
+from broachplan.lengths import Units
 from broachplan.settings import Settings
 from broachplan.tooling.figures import Kind
 from broachplan.tooling.hub import BoreForm
@@ -45,6 +47,16 @@ def test_a_bushing_that_is_missing_is_made_here_and_readies_the_job() -> None:
     assert one.name.startswith("made here: bushing, outside diameter ")
     assert ready_with(crib, (one,), job(day=DAY)) == ("W-1",)
     assert ready_with(crib, (one,), job(day=MONDAY + timedelta(days=3))) == ()
+
+
+def test_what_is_made_here_is_called_by_its_sizes_in_the_shops_units() -> None:
+    in_inches, in_mm = (
+        offered(stock(bushings=0), job(day=DAY), settings=replace(SET, units=units))[0]
+        for units in (Units.INCH, Units.MM)
+    )
+    assert re.fullmatch(r"made here: bushing(, [a-z ]+ \d+\.\d{4} in){3}", in_inches.name)
+    assert re.fullmatch(r"made here: bushing(, [a-z ]+ \d+\.\d{3} mm){3}", in_mm.name)
+    assert in_inches.pieces == in_mm.pieces
 
 
 def test_a_shim_that_is_missing_is_made_here_and_readies_the_job() -> None:

@@ -38,6 +38,7 @@ class Offering:
     pieces: Mapping[str, tuple[Piece, ...]]
     book: OfferBook
     case: Case = field(repr=False)
+    known: dict[object, tuple[str, ...]] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @cached_property
     def pool(self) -> dict[tuple[str, int], tuple[Piece, ...]]:
@@ -149,21 +150,31 @@ def best_basket(of: Offering, budget: int | None = None) -> Best:
     """The best value that is within the budget; then the cheapest, fewest, soonest, and first by name."""
     ranked = [job.number for job in sorted(of.jobs, key=lambda job: job.rank)]
 
-    def key(basket: dict[str, int]) -> tuple[object, ...]:
+    def value(basket: dict[str, int]) -> tuple[object, ...]:
         ready = ready_with(of, basket)
+        return (-len(ready), [number not in ready for number in ranked])
+
+    def ties(basket: dict[str, int]) -> tuple[object, ...]:
         leads = [of.book.by_name[name].lead_days for name in basket]
         return (
-            -len(ready),
-            [number not in ready for number in ranked],
-            cost_of(of.book, basket),
             sum(basket.values()),
             max(leads, default=0),
             sorted(name for name, units in basket.items() for _ in range(units)),
         )
 
-    within = [one for one in baskets(of) if budget is None or cost_of(of.book, one) <= budget]
-    best = min(within, key=key)
-    return Best(best, cost_of(of.book, best), ready_with(of, best))
+    # More pieces allow every choice that fewer do, so no basket is worth more than all that is offered.
+    most = value({offer.name: offer.available for offer in of.book.offers if offer.available})
+    within = [
+        (cost_of(of.book, one), one)
+        for one in baskets(of)
+        if budget is None or cost_of(of.book, one) <= budget
+    ]
+    within.sort(key=lambda one: one[0])
+    enough = next((cost for cost, one in within if value(one) == most), None)
+    # What costs more than the first that is worth as much is no better.
+    tried = (one for one in within if enough is None or one[0] <= enough)
+    cost, best = min(tried, key=lambda one: (value(one[1]), one[0], ties(one[1])))
+    return Best(best, cost, ready_with(of, best))
 
 
 def cost_of(book: OfferBook, basket: Units) -> int:
@@ -191,6 +202,14 @@ def ready_with(of: Offering, basket: Units) -> tuple[str, ...]:
     ranked = [job.number for job in sorted(of.jobs, key=lambda job: job.rank)]
     ways = {number: [way for way in of.ways[number] if way <= tags] for number in ranked}
     able = [number for number in ranked if ways[number]]
+    # Only the pieces of some way decide, and alike baskets hold the same of them.
+    key = tuple((number, tuple(ways[number])) for number in ranked)
+    if key not in of.known:
+        of.known[key] = _best_set(able, ways, of)
+    return of.known[key]
+
+
+def _best_set(able: Sequence[str], ways: Mapping[str, list[frozenset[str]]], of: Offering) -> tuple[str, ...]:
     for size in range(len(able), -1, -1):
         for some in combinations(able, size):
             if _together(some, ways, {}, of):

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from datetime import date
 
 from broachplan.buying.assignment import Assignment
+from broachplan.buying.basket.deadline import FOR_A_BASKET, FOR_THE_REPORT, Deadline, OutOfTime
 from broachplan.buying.basket.model import BasketLimits
 from broachplan.buying.basket.quick import basket_in_turn
 from broachplan.buying.basket.readiness import Readiness
 from broachplan.buying.basket.report import report
 from broachplan.buying.basket.result import Basket, BasketOutcome, Found, More
-from broachplan.buying.basket.search import BasketSearch, OutOfTime
+from broachplan.buying.basket.search import BasketSearch
 from broachplan.buying.basket.supply import Supply
 from broachplan.buying.offers import OfferBook
 from broachplan.buying.together import OutOfSteps
@@ -52,22 +53,38 @@ def find_basket(asked: Asked, left: Callable[[], float], tell: Callable[[str], N
 
     Parameters
     ----------
-    left : how many seconds are left for the proof; after them the best that was found is given, and not called optimal.
+    left : how many seconds are left for all of it; after them, and a second more, the best that was found is given, and not
+        called optimal.
     tell : takes in a few words what is being done.
     """
-    supply = Supply(asked.crib, asked.book, asked.settings, asked.today, asked.sharing, measure=asked.measure)
+    deadline = Deadline(left)
+    supply = Supply(
+        asked.crib,
+        asked.book,
+        asked.settings,
+        asked.today,
+        asked.sharing,
+        measure=asked.measure,
+        check=deadline.check,
+    )
     waiting = [one for one in asked.assignment.judged if one.job.holds is None]
     ready = [one.job.number for one in waiting if one.verdict is Verdict.READY]
-    able = [
-        one.job.number
-        for one in waiting
-        if one.verdict is not Verdict.READY and supply.judge.may_be_possible(one.job)
-    ]
-    readiness = Readiness(asked.assignment, (*ready, *able), supply)
-    hopes = _with_offers(able, readiness)
-    wanted = [one.job.number for one in waiting if one.job.number in {*ready, *hopes}]
-    search = BasketSearch(wanted, readiness, left, tell)
-    outcome = _outcome(search, asked.budget, ready, hopes)
+    others = [one.job for one in waiting if one.verdict is not Verdict.READY]
+    try:
+        able = [job.number for job in others if supply.judge.may_be_possible(job)]
+        readiness = Readiness(asked.assignment, (*ready, *able), supply)
+        hopes = _with_offers(able, readiness)
+    except OutOfTime:
+        hopes = [job.number for job in others]
+        readiness = Readiness(asked.assignment, (*ready, *hopes), supply)
+        deadline.allow(FOR_A_BASKET)
+        found = basket_in_turn(ready, hopes, readiness, asked.budget)
+        outcome = BasketOutcome(found, proven=False, ready_proven=False)
+    else:
+        wanted = [one.job.number for one in waiting if one.job.number in {*ready, *hopes}]
+        search = BasketSearch(wanted, readiness, deadline.left, tell)
+        outcome = _outcome(search, asked.budget, ready, hopes, deadline)
+    deadline.allow(FOR_THE_REPORT)
     return report(asked.assignment, readiness, outcome, asked.budget)
 
 
@@ -86,7 +103,11 @@ def _with_offers(able: Sequence[str], readiness: Readiness) -> list[str]:
 
 
 def _outcome(
-    search: BasketSearch, budget: int | None, ready: Sequence[str], hopes: Sequence[str]
+    search: BasketSearch,
+    budget: int | None,
+    ready: Sequence[str],
+    hopes: Sequence[str],
+    deadline: Deadline,
 ) -> BasketOutcome:
     supply, wanted = search.supply, search.wanted
     # The jobs of which it is known that no basket readies better ones; at first all, unless it is shown that they cannot.
@@ -112,6 +133,7 @@ def _outcome(
             if budget is None or supply.cost(stopped.found.basket) <= budget:
                 return BasketOutcome(stopped.found, proven=False, bound=bound)
             best = None
+        deadline.allow(FOR_A_BASKET)
         found = basket_in_turn(ready, hopes, search.readiness, budget)
         as_good = set(found.ready) == set(wanted if best is None else best)
         return BasketOutcome(found, proven=False, ready_proven=as_good, bound=bound if as_good else 0)

@@ -26,7 +26,7 @@ class PaidJudge(Judge):
     """
 
     def __init__(self, stock: Stocked, trust: Trust, supply: Supply, paid: Mapping[str, int] | None) -> None:
-        super().__init__(stock.crib, supply.settings, supply.today, supply.sharing, trust)
+        super().__init__(stock.crib, supply.settings, supply.today, supply.sharing, trust, supply.check)
         self._stock, self._supply, self._paid = stock, supply, paid
         self._not_paid: dict[Serving, frozenset[str]] = {}
 
@@ -34,6 +34,7 @@ class PaidJudge(Judge):
         self, job: ComingJob, days: tuple[date, ...] | None = None, *, loose: bool = False
     ) -> frozenset[str]:
         """The same, and the shims that nobody paid for."""
+        self._supply.check()
         off = super().off(job, days, loose=loose)
         if self.trust.cut is None or self._paid is None:
             return off

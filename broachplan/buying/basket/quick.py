@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
+from broachplan.buying.basket.deadline import OutOfTime
 from broachplan.buying.basket.readiness import Readiness
 from broachplan.buying.basket.result import Found
 
@@ -13,25 +14,38 @@ Units = Mapping[str, int]
 def basket_in_turn(
     ready: Sequence[str], able: Sequence[str], readiness: Readiness, budget: int | None
 ) -> Found:
-    """A basket within the budget that readies what is ready as things are, and some of the other jobs.
+    """A basket within the budget that readies what is ready as things are, and some of the other jobs, as far as time allows.
 
     Parameters
     ----------
     ready : the jobs that are ready, ``able`` those that offers could ready, both in the order of rank.
     """
     basket: dict[str, int] = {}
-    done = list(ready)
+    done = tuple(ready)
+    try:
+        for found in _in_turn(done, able, readiness, budget):
+            basket, done = found
+    except OutOfTime:
+        return Found(basket, done)
+    return Found(_without_needless(basket, done, readiness), done)
+
+
+def _in_turn(
+    done: tuple[str, ...], able: Sequence[str], readiness: Readiness, budget: int | None
+) -> Iterator[tuple[dict[str, int], tuple[str, ...]]]:
+    """Baskets, each of which readies one more job than the one before."""
+    basket: dict[str, int] = {}
     for one in able:
-        some = sorted((*done, one), key=lambda number: readiness.jobs[number].rank)
-        if readiness.failing(some, basket) is None:
-            done = some
-            continue
-        wider = _with(one, basket, readiness)
-        if wider is None or (budget is not None and readiness.supply.cost(wider) > budget):
-            continue
-        if readiness.failing(some, wider) is None:
-            basket, done = wider, some
-    return Found(_without_needless(basket, done, readiness), tuple(done))
+        some = tuple(sorted((*done, one), key=lambda number: readiness.jobs[number].rank))
+        if readiness.failing(some, basket) is not None:
+            wider = _with(one, basket, readiness)
+            if wider is None or (budget is not None and readiness.supply.cost(wider) > budget):
+                continue
+            if readiness.failing(some, wider) is not None:
+                continue
+            basket = wider
+        done = some
+        yield basket, done
 
 
 def _with(number: str, basket: Units, readiness: Readiness) -> dict[str, int] | None:
@@ -61,7 +75,10 @@ def _without_needless(basket: Units, ready: Sequence[str], readiness: Readiness)
     for name in sorted(basket, key=lambda each: (-offers[each].price, each)):
         while least.get(name):
             fewer = {**least, name: least[name] - 1}
-            if readiness.failing(ready, fewer) is not None:
-                break
+            try:
+                if readiness.failing(ready, fewer) is not None:
+                    break
+            except OutOfTime:
+                return least
             least = {each: units for each, units in fewer.items() if units}
     return least

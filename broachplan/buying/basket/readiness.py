@@ -57,6 +57,7 @@ class Readiness:
     Raises
     ------
     OutOfSteps : from each question, where it was not found out within the steps.
+    OutOfTime : from each question, where the time is over.
     """
 
     def __init__(
@@ -88,7 +89,7 @@ class Readiness:
 
     def bought(self, basket: Units) -> tuple[Stocked, Judge]:
         """The crib beside a basket, and who judges jobs by it."""
-        key = tuple(sorted((name, units) for name, units in basket.items() if units))
+        key = _key(basket)
         if key not in self._bought:
             self._bought[key] = self.supply.with_units(dict(key))
         return self._bought[key]
@@ -111,7 +112,11 @@ class Readiness:
 
     def plans(self, numbers: Sequence[str], basket: Units) -> Pieces:
         """Pieces for each of these jobs, which the basket readies, and for each started one."""
-        key = tuple(numbers), tuple(sorted(basket.items()))
+        key = tuple(numbers), _key(basket)
+        if key not in self._plans and self._now.keys() >= {*numbers}:
+            kept = self._kept(numbers)
+            if self.rivals.lawful(kept):
+                return kept
         found = self._plans.get(key) or self._found(numbers, basket, {})
         assert not isinstance(found, Failing)
         return found
@@ -119,10 +124,11 @@ class Readiness:
     def _found(self, numbers: Sequence[str], basket: Units, hints: Mapping[str, Hint]) -> Pieces | Failing:
         found = self._tried(numbers, basket, hints)
         if not isinstance(found, Failing):
-            self._plans[tuple(numbers), tuple(sorted(basket.items()))] = found
+            self._plans[tuple(numbers), _key(basket)] = found
         return found
 
     def _tried(self, numbers: Sequence[str], basket: Units, hints: Mapping[str, Hint]) -> Pieces | Failing:
+        self.supply.check()
         stock, judge = self.bought(basket)
         waiting = [one for one in numbers if one not in self._now]
         alone = tuple(one for one in waiting if not judge.may_be_possible(self.jobs[one]))
@@ -235,3 +241,7 @@ class Readiness:
         if number not in found:
             found[number] = judge.serving(job).pieces - judge.off(job, loose=True)
         return found[number]
+
+
+def _key(basket: Units) -> tuple[tuple[str, int], ...]:
+    return tuple(sorted((name, units) for name, units in basket.items() if units))

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from functools import partial
+from typing import TypeVar
 
 from broachplan.buying.assignment import Assignment, assign
+from broachplan.buying.basket.deadline import OutOfTime
 from broachplan.buying.basket.readiness import Readiness
 from broachplan.buying.basket.result import (
     Basket,
@@ -19,12 +23,17 @@ from broachplan.buying.coming import ComingJob
 from broachplan.buying.how_sure import OfferCertainty, OfferJudge, least_certain
 from broachplan.buying.intervals import Interval, joined
 from broachplan.buying.limits import HowSure
+from broachplan.buying.offered import Unit
 from broachplan.buying.sharing import Pieces
 from broachplan.buying.verdicts import Verdict
 
+_NO_TIME = "not looked into: the time ran out"
+_NOBODY: tuple[str, ...] = ()
+_T = TypeVar("_T")
+
 
 def report(now: Assignment, readiness: Readiness, outcome: BasketOutcome, budget: int | None) -> Basket:
-    """The basket in full.
+    """The basket in full. Where the time is over, what is not known yet is left out, and the basket is not called proven.
 
     Parameters
     ----------
@@ -35,15 +44,18 @@ def report(now: Assignment, readiness: Readiness, outcome: BasketOutcome, budget
     after = _After(now, readiness, found)
     supply = readiness.supply
     total = supply.cost(basket)
+    lines, still, asked = tuple(after.lines()), tuple(after.still()), tuple(after.not_judged())
+    if after.late and outcome.proven:
+        outcome = replace(outcome, proven=False, bound=total)
     return Basket(
         status=_status(outcome, after),
         currency=supply.book.currency,
         total=total,
-        lines=tuple(after.lines()),
+        lines=lines,
         shipping=supply.shipments(basket),
         after=tuple(after.verdicts.items()),
-        still=tuple(after.still()),
-        not_judged=tuple(after.not_judged()),
+        still=still,
+        not_judged=asked,
         more=outcome.more,
         lower_bound=None if outcome.proven else min(outcome.bound, total),
         assignment_proven=outcome.ready_proven and now.proven,
@@ -62,25 +74,39 @@ def _status(outcome: BasketOutcome, after: _After) -> BasketStatus:
 
 
 class _After:
-    """The jobs once the basket is there."""
+    """The jobs once the basket is there. ``late``: the time ended before all was asked."""
 
     def __init__(self, now: Assignment, readiness: Readiness, found: Found) -> None:
         self.now, self._readiness, self._found = now, readiness, found
         self._stock, self._judge = readiness.bought(found.basket)
         self._plans: Pieces = readiness.plans(found.ready, found.basket)
+        self.late = False
         self._jobs: dict[str, ComingJob] = {one.job.number: one.job for one in now.judged}
+        self._verdict_now = {one.job.number: one.verdict for one in now.judged}
         self.verdicts = {number: self._verdict(job) for number, job in self._jobs.items()}
 
     def _verdict(self, job: ComingJob) -> Verdict:
         if job.number in self._plans:
             return Verdict.READY
-        return Verdict.CLASH if self._judge.alone(job).possible else Verdict.BLOCKED
+        # A job that is possible by itself stays so with more pieces.
+        otherwise = Verdict.BLOCKED if self._verdict_now[job.number] is Verdict.BLOCKED else Verdict.CLASH
+        return self._in_time(
+            lambda: Verdict.CLASH if self._judge.alone(job).possible else Verdict.BLOCKED, otherwise
+        )
+
+    def _in_time(self, question: Callable[[], _T], otherwise: _T) -> _T:
+        """The answer to a question, or what is said where the time is over."""
+        try:
+            return question()
+        except OutOfTime:
+            self.late = True
+            return otherwise
 
     def lines(self) -> Iterator[BasketLine]:
         """The lines by name."""
         supply = self._readiness.supply
         for name, units in sorted(supply.bought(self._found.basket).items()):
-            offer, serves = supply.offers[name], self._serves(name)
+            offer, serves = supply.offers[name], self._in_time(partial(self._serves, name), _NOBODY)
             sure = self._certainty(name, serves)
             yield BasketLine(
                 offer,
@@ -97,9 +123,24 @@ class _After:
         """How certain a line is of the job of which it is least certain."""
         judging = OfferJudge(self._judge, self._stock)
         unit = next(one for one in self._stock.units if one.offer.name == name)
-        found = [judging.certainty(unit, self._jobs[one], self._stock.units) for one in serves]
+        if self.late and not serves:
+            return self._at_worst(unit)
+        found = [
+            self._in_time(
+                partial(judging.certainty, unit, self._jobs[one], self._stock.units), self._at_worst(unit)
+            )
+            for one in serves
+        ]
         least = least_certain([one.certainty for one in found] or [HowSure.SURE])
         return next((one for one in found if one.certainty is least), OfferCertainty(least))
+
+    def _at_worst(self, unit: Unit) -> OfferCertainty:
+        """The least certain that a unit can be which was bought, without a further question."""
+        if not self._stock.own.keys().isdisjoint(unit.tags):
+            return OfferCertainty(HowSure.LIKELY)
+        if self._readiness.supply.measure:
+            return OfferCertainty(HowSure.MEASURE)
+        return OfferCertainty(HowSure.SHIM if self._shims_cut(unit.offer.name) else HowSure.SURE)
 
     def _shims_cut(self, name: str) -> int:
         cuts = self._readiness.supply.cuts_in(self._found.basket)
@@ -125,7 +166,10 @@ class _After:
             values: dict[str, list[Interval]] = {}
             for job in out if unit is not None else ():
                 assert unit is not None
-                for figure, some in judging.certainty(unit, job).values.items():
+                sure = self._in_time(
+                    partial(judging.certainty, unit, job), OfferCertainty(HowSure.NOT_JUDGED)
+                )
+                for figure, some in sure.values.items():
                     values.setdefault(figure, []).extend(some)
             would_do = {figure: tuple(joined(some)) for figure, some in values.items()}
             figures = tuple(dict.fromkeys(figure for _, figure in offer.not_given))
@@ -146,11 +190,14 @@ class _After:
         for number, verdict in self.verdicts.items():
             job = self._jobs[number]
             if verdict is Verdict.CLASH:
-                yield StillOut(number, self._clash(job))
+                yield StillOut(number, self._in_time(partial(self._clash, job), _NO_TIME))
             elif verdict is Verdict.BLOCKED:
-                why = self._judge.alone(job).why
-                assert why is not None
-                yield StillOut(number, f"{why.text}; what would help: {why.cure}")
+                yield StillOut(number, self._in_time(partial(self._blocked, job), _NO_TIME))
+
+    def _blocked(self, job: ComingJob) -> str:
+        why = self._judge.alone(job).why
+        assert why is not None
+        return f"{why.text}; what would help: {why.cure}"
 
     def _clash(self, job: ComingJob) -> str:
         could = self._judge.serving(job).pieces - self._judge.off(job, loose=True)

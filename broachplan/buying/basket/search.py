@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
+from broachplan.buying.basket.deadline import OutOfTime
 from broachplan.buying.basket.model import Barred, BasketLimits, JobDetail, Model, Modelled
 from broachplan.buying.basket.program import Program, Solved
 from broachplan.buying.basket.readiness import Failing, Hint, Readiness
@@ -28,17 +29,6 @@ Objective = Callable[[Model], Mapping[int, int]]
 # must fit into what a sum can tell apart.
 _RANKS_AT_ONCE = 10
 _MOST_WEIGHT = 1 << 20
-
-
-class OutOfTime(Exception):
-    """It was not proven in the time that was given; handled in this room.
-
-    No basket costs less than ``bound``, where that is known; ``found`` is one that costs no more than any other.
-    """
-
-    def __init__(self, bound: int | None = None, found: Found | None = None) -> None:
-        super().__init__()
-        self.bound, self.found = bound, found
 
 
 class BasketSearch:
@@ -146,27 +136,35 @@ class BasketSearch:
         """A basket with the least of something that readies all jobs that the programme takes to be ready; None: there is none."""
         bound: int | None = None
         while True:
-            model = self._model(limits)
-            model.keep(limits, self._barred)
-            aim = objective(model)
-            self.rounds += 1
-            self._tell(f"round {self.rounds}: {len(model.jobs)} jobs, {len(model.offers)} offers")
-            solved = model.solve(aim)
-            if solved.bound is not None and objective is _cost:
-                bound = max(bound or 0, model.amount(solved.bound))
-            if not solved.proven:
-                raise OutOfTime(bound)
-            if solved.values is None:
-                return None
-            basket, self._out, self._offers = model.basket(solved), model.left_out(solved), model.offers
-            ready = [one for one in self.ready(limits) if one not in self._out]
-            failing = self.readiness.failing(ready, basket, self._hints(model, solved))
-            if failing is None:
-                return basket
-            if self._left() <= 0:
-                raise OutOfTime(bound)
-            for each in (failing, *failing.more):
-                self._learn(each, model, solved, basket)
+            try:
+                model, solved = self._solved(objective, limits)
+                if solved.bound is not None and objective is _cost:
+                    bound = max(bound or 0, model.amount(solved.bound))
+                if not solved.proven:
+                    raise OutOfTime
+                if solved.values is None:
+                    return None
+                basket, self._out, self._offers = model.basket(solved), model.left_out(solved), model.offers
+                if self._does(basket, model, solved, limits):
+                    return basket
+            except OutOfTime:
+                raise OutOfTime(bound) from None
+
+    def _solved(self, objective: Objective, limits: BasketLimits) -> tuple[Model, Solved]:
+        model = self._model(limits)
+        model.keep(limits, self._barred)
+        aim = objective(model)
+        self.rounds += 1
+        self._tell(f"round {self.rounds}: {len(model.jobs)} jobs, {len(model.offers)} offers")
+        return model, model.solve(aim)
+
+    def _does(self, basket: Units, model: Model, solved: Solved, limits: BasketLimits) -> bool:
+        """Whether a basket readies what the programme takes it to; the programme learns where it does not."""
+        ready = [one for one in self.ready(limits) if one not in self._out]
+        failing = self.readiness.failing(ready, basket, self._hints(model, solved))
+        for each in (failing, *failing.more) if failing is not None else ():
+            self._learn(each, model, solved, basket)
+        return failing is None
 
     def _model(self, limits: BasketLimits) -> Model:
         details = {one: detail for one, detail in self._details.items() if limits.ready.get(one, True)}

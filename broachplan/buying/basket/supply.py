@@ -6,7 +6,7 @@ Which of several alike pieces serves a job makes no difference, so the programme
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cached_property
@@ -18,7 +18,7 @@ from broachplan.buying.fitting import FittingPair
 from broachplan.buying.limited_fits import CUT
 from broachplan.buying.offered import Stocked, stocked, trust_in
 from broachplan.buying.offers import MOST_AVAILABLE, Offer, OfferBook, OfferedPiece
-from broachplan.buying.serving import HubAsked, Serving
+from broachplan.buying.serving import HubAsked, Serving, nothing_before
 from broachplan.crib.ahead import Snapshot
 from broachplan.crib.sharing import Sharing
 from broachplan.settings import Settings
@@ -54,6 +54,7 @@ class Supply:
     """A crib beside one unit of each offer, or as many as hold all the alike shims that one job can use.
 
     Offers of which none is available are left out. ``measure`` counts on what is to be measured or likely, too.
+    ``check`` is called wherever the planner is asked, and may raise `OutOfTime`.
     """
 
     def __init__(
@@ -65,9 +66,10 @@ class Supply:
         sharing: Sharing,
         *,
         measure: bool = False,
+        check: Callable[[], None] = nothing_before,
     ) -> None:
         self.crib, self.book, self.settings, self.today = crib, book, settings, today
-        self._sharing, self._measure = sharing, measure
+        self._sharing, self.measure, self.check = sharing, measure, check
         self.offers = {one.name: one for one in book.offers if one.available}
         self._alike: dict[str, Alike] = {}
         self._in_offer: dict[tuple[str, int], Alike] = {}
@@ -82,8 +84,8 @@ class Supply:
         return self._judged(units, basket)
 
     def _judged(self, units: Units, paid: Units | None) -> tuple[Stocked, PaidJudge]:
-        found = stocked(self.crib, self.book, self.today, units, likely=self._measure)
-        trust = trust_in(found, self.settings, measure=self._measure)
+        found = stocked(self.crib, self.book, self.today, units, likely=self.measure)
+        trust = trust_in(found, self.settings, measure=self.measure)
         return found, PaidJudge(found, trust, self, paid)
 
     @cached_property

@@ -73,7 +73,7 @@ def basket_for(
     question = Asked(
         assignment,
         outlook.crib,
-        with_made_here(asked.book, made_here(assignment, judge, outlook.settings)),
+        with_made_here(asked.book, made_here(assignment, judge, outlook.settings, lambda: end - monotonic())),
         outlook.settings,
         outlook.on,
         outlook.sharing,

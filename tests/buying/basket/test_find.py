@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -55,13 +55,14 @@ def bought(
     measure: bool = False,
     settings: Settings | None = None,
     seconds: float = 600.0,
+    clock: Callable[[], float] | None = None,
 ) -> Basket:
     """The basket from some offers, ordered on Monday."""
     settings, sharing = settings or SetUp().settings, sharing_among(jobs)
     now = assign(jobs, Judge(crib, settings, MONDAY, sharing), plans=False)
     book = OfferBook(tuple(offers), suppliers, currency="USD")
     asked = Asked(now, crib, book, settings, MONDAY, sharing, budget, measure)
-    return find_basket(asked, lambda: seconds)
+    return find_basket(asked, clock or (lambda: seconds))
 
 
 def lines(basket: Basket) -> Mapping[str, int]:
@@ -184,6 +185,44 @@ def test_without_time_to_prove_it_a_basket_is_never_called_optimal() -> None:
     assert (found.status, lines(found), found.total) == (BasketStatus.NOT_PROVEN, {"g": 1}, 1000)
     assert found.lower_bound is not None
     assert found.lower_bound <= found.total
+
+
+def test_whenever_the_time_ends_the_answer_comes_soon_after_and_is_optimal_only_when_it_was_proven() -> None:
+    offers = [
+        offer("g", BUSHING, price=900, available=2),
+        offer("k", BROACH, price=800, available=2),
+        offer("s", *SHIMS, price=700, available=2),
+        offer("all", BROACH, BUSHING, *SHIMS, price=2500, available=2),
+    ]
+    jobs = job(day=DAY), job("W-2", DAY), job("W-3", DAY, after="W-2")
+    crib = stock(broaches=0, bushings=0, sets=0)
+    whole = bought(offers, crib, *jobs)
+    seen = set()
+
+    for looks in (*range(0, 120, 7), *range(120, 6_000, 400)):
+        clock = Clock(looks)
+        found = bought(offers, crib, *jobs, clock=clock)
+        seen.add(found.status)
+        # Past the end there is a second for the report, then one look for each thing that is not asked any more.
+        assert clock.left > -1.5
+        assert found.lower_bound is None or found.lower_bound <= min(found.total, whole.total)
+        if found.status is BasketStatus.OPTIMAL:
+            assert found == whole
+        else:
+            assert found.status is BasketStatus.NOT_PROVEN
+
+    assert seen == {BasketStatus.OPTIMAL, BasketStatus.NOT_PROVEN}
+
+
+class Clock:
+    """Seconds that are left: a hundredth less with each look."""
+
+    def __init__(self, looks: int) -> None:
+        self.left = looks / 100
+
+    def __call__(self) -> float:
+        self.left -= 0.01
+        return self.left
 
 
 def test_a_bushing_of_unsure_web_is_bought_with_a_shim_cut_to_measure_at_its_cost() -> None:
