@@ -32,7 +32,7 @@ def run(arguments: Sequence[str]) -> int:
             return _act(arguments)
     except BroachplanError as error:
         asks = isinstance(error, AskedFirst) and "anyway" in error.yes
-        yes = "; --anyway does it all the same" if asks else ""
+        yes = " (--anyway does it all the same)" if asks else ""
         for line in f"broachplan: {error}{yes}".splitlines():
             say_on_stderr(line)
         return error.code
