@@ -6,7 +6,7 @@ from broachplan.cli.asking import asks
 from broachplan.cli.options import AsJson, Db
 from broachplan.cli.terminal import say
 from broachplan.questions.acts import LendRequest, ReturnRequest
-from broachplan.questions.files import OverdueRequest
+from broachplan.questions.files import OverdueQuestion
 from broachplan.questions.reads import OutRequest, SetsRequest
 
 
@@ -60,8 +60,8 @@ def out(request: OutRequest, as_json: AsJson = False, db: Db = None) -> None:
     say_list(OUT, db, request, as_json=as_json)
 
 
-@asks(OverdueRequest)
-def overdue(request: OverdueRequest, db: Db = None) -> None:
+@asks(OverdueQuestion)
+def overdue(request: OverdueQuestion, db: Db = None) -> None:
     """List what should have been back by now, by person; with --file as a PDF to print too.
 
     \b

@@ -105,7 +105,7 @@ class BlanksRequest:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OverdueRequest:
+class OverdueQuestion:
     """What should have been back, by person; with a ``file`` as a PDF to print too. ``on`` is the day, else today."""
 
     file: str = line("File", kinds.FILE, "The PDF to write; else none is written.")

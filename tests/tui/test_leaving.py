@@ -61,14 +61,14 @@ def test_leaving_a_half_filled_form_asks_where_f2_saves_f8_leaves_and_escape_goe
 ) -> None:
     async def act(at: Attending) -> None:
         await at.type("f8", "=N-1", "enter")
-        await at.type("f2", "ctrl+u", "=0.8 in")
+        await at.type("f2", "ctrl+u", "=0.758 in")
         await at.type("escape")
         assert at.name == "leave"
         assert "The form of N-1 is not saved. F2 saves it, F8 leaves, escape goes back." in at.words(
             "#modal-text"
         )
         await at.type("escape")
-        assert (at.name, at.typed("diameter")) == ("edit", "0.8 in")
+        assert (at.name, at.typed("diameter")) == ("edit", "0.758 in")
         await at.type("ctrl+q")
         assert "The form of N-1 would be lost. F8 leaves, escape goes back." in at.words("#modal-text")
         await at.type("f2", "escape", "escape", "f2")
@@ -81,4 +81,4 @@ def test_leaving_a_half_filled_form_asks_where_f2_saves_f8_leaves_and_escape_goe
 
     attend(filled_file, act)
 
-    assert show_piece(filled_file, "N-1").record.piece.diameter == Length.inches("0.8")
+    assert show_piece(filled_file, "N-1").record.piece.diameter == Length.inches("0.758")

@@ -75,7 +75,7 @@ def test_an_act_on_many_pieces_is_undone_as_one_and_what_was_received_gives_its_
     header = "tag,thickness,width,length,set,home,condition,note\n"
     file.write_text(f"{header}S-1,1 mm,2 mm,,inch set,,,\nS-2,1 mm,,,,,,\n")
     before = show_piece(filled, "S-1").record
-    import_crib(filled, [file], by="Ann", at=NOW)
+    import_crib(filled, [file], by="Ann", at=NOW, sure=True)
     lend_set(filled, "inch set", "Kim", at=NOW)
 
     assert [undone.tag for undone in undo_act(filled, at=NOW)] == ["B-250", "S-1"]
@@ -90,7 +90,7 @@ def test_an_act_on_many_pieces_is_undone_as_one_and_what_was_received_gives_its_
     gone = show_piece(filled, "S-2")
     assert (gone.retired, gone.record.piece.tag) == (True, "S-2 (undone 1)")
     assert [line.entry.act for line in gone.history] == [Act.UNDONE, Act.RECEIVED]
-    assert import_crib(filled, [file], by="Ann", at=NOW).added == 1
+    assert import_crib(filled, [file], by="Ann", at=NOW, sure=True).added == 1
     assert check(filled) == ()
 
 
