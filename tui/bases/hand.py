@@ -163,9 +163,9 @@ class HandScreen(DraftingScreen[None], ModalScreen[None]):
         if self._row and not self._held:
             self._way_out = way_out, if_refused
             self.shop.hold_keys()
+            self._draw()
         else:
             way_out()
-        self._draw()
 
     @property
     def tags(self) -> tuple[str, ...]:
