@@ -58,7 +58,8 @@ def test_a_set_shows_what_it_lacks_and_is_lent_whole(filled_file: str) -> None:
             ("odd box", "1", "no broach belongs to it; LACKS 1: G-1000 worn"),
         ]
         assert "2 sets, 1 complete" in at.words("#title")
-        await at.type("f11", "enter", "=Kim", "enter", "escape")
+        # A row is chosen once somebody has gone to it.
+        await at.type("down", "up", "f11", "enter", "=Kim", "enter", "escape")
         assert at.rows[0][2].startswith("LACKS 2: all lent to Kim since")
         await at.type("enter", "down", "enter")
         assert at.words("#title").startswith("S-1   a shim   lent to Kim")
