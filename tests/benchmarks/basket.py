@@ -1,4 +1,4 @@
-"""The cheapest basket: over 3,000 offers against the sweep of verdicts, and over scarce shims against CP-SAT."""
+"""The cheapest basket: over 3,000 offers, jobs on days of their own, against the sweep of verdicts; over scarce shims against CP-SAT."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ def _many_offers() -> None:
     with TemporaryDirectory() as name:
         folder = Path(name)
         file, offers = _crib_and_offers(folder)
-        verdicts.import_jobs(file, _JOBS)
+        verdicts.import_jobs(file, _JOBS, own_days=True)
         asked = verdicts.arguments(file)
         paired = side_by_side(
             process(("-m", "broachplan", *asked, "--offers", str(offers)), code=3),

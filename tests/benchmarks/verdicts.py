@@ -46,8 +46,8 @@ def main() -> int:
     return 0
 
 
-def import_jobs(file: Path, amount: int) -> None:
-    """Put so many jobs of 300 hubs into a crib."""
+def import_jobs(file: Path, amount: int, *, own_days: bool = False) -> None:
+    """Put so many jobs of 300 hubs into a crib, each on a random day or on one of its own, so that none clash."""
     random = Random(_SEED)
     hubs = list(random_hubs(_HUBS, seed=_SEED))
     path = file.with_suffix(".csv")
@@ -57,7 +57,7 @@ def import_jobs(file: Path, amount: int) -> None:
         for number in range(amount):
             words = hubs[number % _HUBS]
             given = dict(zip(words[::2], words[1::2], strict=True))
-            due = _TODAY + timedelta(days=random.randrange(_DAYS))
+            due = _TODAY + timedelta(days=number if own_days else random.randrange(_DAYS))
             hub = (given.get(option, "") for option in ("--bore", "--key", "--hub-length", "--material"))
             rows.writerow((f"W-{number:05}", due.isoformat(), 1, *hub))
     command = [sys.executable, "-m", "broachplan", "jobs", "import", str(path), "--db", str(file)]

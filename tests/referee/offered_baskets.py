@@ -53,6 +53,18 @@ class Offering:
         }
 
     @cached_property
+    def alike(self) -> dict[str, int]:
+        """A number for each tag, the same for pieces of the same figures that are there on the same days."""
+        crib, classes, found = self.crib.shelf, {}, {}
+        there = [(one, 0) for one in (*crib.broaches, *crib.bushings, *crib.shims)]
+        for (name, _), pieces in self.pool.items():
+            there += [(one, 1 + self.book.by_name[name].lead_days) for one in pieces]
+        for piece, comes in there:
+            own = piece.tag if piece.tag in self.crib.states else ""
+            found[piece.tag] = classes.setdefault((replace(piece, tag="x"), comes, own), len(classes))
+        return found
+
+    @cached_property
     def ways(self) -> dict[str, list[frozenset[str]]]:
         """For each job every set of pieces that cuts it, with all that is offered in time."""
         return {job.number: list(self._ways(job)) for job in self.jobs}
@@ -212,7 +224,7 @@ def ready_with(of: Offering, basket: Units) -> tuple[str, ...]:
 def _best_set(able: Sequence[str], ways: Mapping[str, list[frozenset[str]]], of: Offering) -> tuple[str, ...]:
     for size in range(len(able), -1, -1):
         for some in combinations(able, size):
-            if _together(some, ways, {}, of):
+            if _together(some, ways, {}, of, set()):
                 return some
     raise AssertionError("no job at all is always ready")
 
@@ -222,19 +234,35 @@ def _together(
     ways: Mapping[str, list[frozenset[str]]],
     taken: dict[str, frozenset[str]],
     of: Offering,
+    failed: set[object],
 ) -> bool:
+    """Whether some jobs can be cut beside those that have ``taken`` theirs; ``failed`` holds what was found not to do."""
     if not some:
         return lawful(taken, of.case)
     one, *later = some
-    days = {job.number: set(job.days) for job in of.jobs}
-    marked = any(job.after for job in of.jobs)
-    near = [tags for other, tags in taken.items() if days[one] & days[other]]
-    return any(
-        _together(later, ways, taken | {one: way}, of)
+    if any(job.after for job in of.jobs):
+        # With marks it depends on all that use a piece, so every choice is tried.
+        return any(_together(later, ways, taken | {one: way}, of, failed) for way in ways[one])
+    # Without marks no two jobs of one day may use a piece, and only how many alike ones are taken matters.
+    near = {number: _near(number, taken, of) for number in some}
+    barred = frozenset().union(*near.values())
+    seen = ((of.alike[tag], tuple(number for number in some if tag in near[number])) for tag in barred)
+    key = tuple(some), tuple(sorted(seen))
+    if key in failed:
+        return False
+    found = any(
+        way.isdisjoint(near[one]) and _together(later, ways, taken | {one: way}, of, failed)
         for way in ways[one]
-        # Without marks no two jobs of one day may use a piece; with them it depends on all that use it.
-        if marked or all(way.isdisjoint(tags) for tags in near)
     )
+    if not found:
+        failed.add(key)
+    return found
+
+
+def _near(number: str, taken: Mapping[str, frozenset[str]], of: Offering) -> frozenset[str]:
+    """What is taken on a job's days."""
+    days = {job.number: set(job.days) for job in of.jobs}
+    return frozenset().union(*(tags for other, tags in taken.items() if days[number] & days[other]))
 
 
 # -- random offers ---------------------------------------------------------------------------------------------
