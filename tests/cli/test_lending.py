@@ -147,7 +147,7 @@ def test_cuts_an_inspection_a_regrind_and_what_is_due_are_put_into_words(run_her
         "--root-height",
         "0.005 in",
     )
-    reground = message("regrind", "B-250", *regrind, "--ground-off", "0.01 in", "--relief", "2 deg")
+    reground = message("regrind", "B-250", *regrind, "--ground-off", "0.01 in", "--relief", "2 deg", "--sure")
     assert reground.startswith("B-250 reground: ")
     assert reground.endswith("by geometry: 0.0003 in each; the measured heights are what is kept")
     shown = message("show", "B-250")

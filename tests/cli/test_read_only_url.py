@@ -12,7 +12,7 @@ from tests.faults.acts import ACTS, BUSY, CRIB, KEPT, begin, on_a_crib
 from tests.store.test_backup import beside
 
 # They write a file of their own and nothing to the crib.
-ASIDE = {"crib export", "crib labels", "data backup", "jobs drawing", "run export"}
+ASIDE = {"crib export", "crib labels", "crib overdue", "data backup", "jobs drawing", "run export"}
 WRITERS = {act.words for name, act in ACTS.items() if name not in ASIDE}
 
 
