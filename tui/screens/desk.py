@@ -17,25 +17,22 @@ from broachplan.lengths import Units
 from broachplan.questions.at_press import OpenRunsRequest
 from broachplan.settings import Picture
 from broachplan.sheets.plans import PASSES, PLANS
-from broachplan.sheets.table import View, columns_of, rows_of
-from broachplan.shown import numbered
-from broachplan.tooling.drive import Drive
+from broachplan.sheets.table import columns_of
 from tui import safety
 from tui.bases.asking import Failed
-from tui.bases.hub_asking import LAST_HUB, HubAsking
+from tui.bases.hub_asking import LAST_HUB
+from tui.bases.hub_drawing import HubDrawing
 from tui.desks import Desks
-from tui.plain import plain
 from tui.registry import screen
 from tui.widgets.entry import EntryLine
 from tui.widgets.figure import LargeFigure
 from tui.widgets.hub_form import HubForm
 from tui.widgets.keybar import KeyBar
 from tui.widgets.ledger import Ledger
-from tui.widgets.placed import put
 from tui.widgets.section_view import SectionView
 
 if TYPE_CHECKING:
-    from broachplan.planner.answer import Answer, Plan
+    from broachplan.planner.answer import Answer
     from broachplan.questions.hub import PlanRequest
     from broachplan.settings import Settings
     from broachplan.sheets.result import ResultSheet
@@ -43,7 +40,7 @@ if TYPE_CHECKING:
 _NEEDS_ANSWER = ("refusals", "make", "cautions")
 
 
-class DeskScreen(HubAsking):
+class DeskScreen(HubDrawing):
     """Asks the desk in a worker and draws what it answers."""
 
     CSS_PATH = "../styles/desk.tcss"
@@ -62,13 +59,8 @@ class DeskScreen(HubAsking):
     def __init__(self, db: str | None, start: PlanRequest | None, desks: Desks) -> None:
         super().__init__(db, start, desks, name="desk")
         self.asked: PlanRequest | None = None
-        self.planning = False
         self._changed_since = False
         self._open = False
-        self._runs = 0
-        # Cautions by name: those of this answer's plans that were shown, and those of answers before.
-        self._named: set[str] = set()
-        self._known: frozenset[str] = frozenset()
         self._plan_when_open = start is not None
 
     def compose(self) -> ComposeResult:
@@ -94,26 +86,14 @@ class DeskScreen(HubAsking):
     def on_mount(self) -> None:
         """The crib opens when the screen has been seen."""
         self.set_focus(self.query_one("#bore"))
-        self._draw()
-        self.watch(self.app, "units", self._draw, init=False)
+        self.draw()
+        self.watch(self.app, "units", self.draw, init=False)
         self.watch(self.app, "changes", self._crib_changed, init=False)
         self.call_after_refresh(self.open_crib)
 
     def open_crib(self) -> None:
         """Ask how the shop shows lengths."""
         self.work(self.ask_shop, then=self._opened, group="open")
-
-    @property
-    def plan(self) -> Plan | None:
-        """The chosen plan."""
-        if self.answer is None or not self.answer.plans:
-            return None
-        return self.answer.plans[min(self.query_one("#plans", Ledger).chosen, len(self.answer.plans) - 1)]
-
-    @property
-    def drive(self) -> Drive:
-        """What drives the press of the chosen plan: cautions are worded for it."""
-        return self.plan.drive if self.plan else Drive.NOT_KNOWN
 
     @property
     def at_hand(self) -> str:
@@ -146,7 +126,7 @@ class DeskScreen(HubAsking):
         if self.answer is None or self.answered is None or plan is None or not plan.passes:
             return
         if self.has_class("-stale"):
-            self._say("Inputs changed: F2 to plan again, then start the run.", wrong=True)
+            self.put_said("Inputs changed: F2 to plan again, then start the run.", wrong=True)
             return
         self.app.push_screen(screen("start_run")(self.db, self.desks, self.answered, self.answer, plan))
 
@@ -201,7 +181,7 @@ class DeskScreen(HubAsking):
         self.shop_units = settings.units
         self.shop.shop_words = settings.words
         self.shop.blocks = settings.picture is Picture.BLOCKS
-        self._draw()
+        self.draw()
         self._open = True
         self._plan_at_start()
         self._count_runs()
@@ -212,8 +192,8 @@ class DeskScreen(HubAsking):
         self.send(OpenRunsRequest(), then=self._runs_counted, group="runs")
 
     def _runs_counted(self, runs: Sequence[object]) -> None:
-        self._runs = len(runs)
-        self._draw_title()
+        self.open_runs = len(runs)
+        self.draw_title()
 
     @on(HubForm.TextChanged)
     def _typed(self, event: HubForm.TextChanged) -> None:
@@ -222,10 +202,10 @@ class DeskScreen(HubAsking):
         if asked is not None:
             reason = self.check(asked)
         self.asked = None if reason else asked
-        self._say(reason or "F2 or enter plans this hub.", wrong=bool(reason))
+        self.put_said(reason or "F2 or enter plans this hub.", wrong=bool(reason))
         self._mark_stale(asked)
-        self._draw_title()
-        self._draw_keyway()
+        self.draw_title()
+        self.draw_keyway()
         self.refresh_bindings()
         self._plan_at_start()
 
@@ -236,14 +216,14 @@ class DeskScreen(HubAsking):
     def _planned(self, asked: PlanRequest, answer: Answer) -> None:
         self.planning = False
         if asked != self.answered:
-            self._known |= self._named
-            self._named = set()
+            self.known |= self.named
+            self.named = set()
         self.answer, self.answered = answer, replace(asked, why="")
         self._changed_since = False
         self.remove_class("-stale")
         if self.query_one("#said").has_class("-wrong"):
-            self._say("", wrong=False)  # what stopped the plan before is over
-        self._draw()
+            self.put_said("", wrong=False)  # what stopped the plan before is over
+        self.draw()
         if asked.why:
             self.action_refusals()
         elif answer.ready and isinstance(self.focused, EntryLine):
@@ -254,17 +234,17 @@ class DeskScreen(HubAsking):
         if event.group == LAST_HUB:
             return  # the hub is in the form; only the next start would not have it
         self.planning = False
-        self._say(event.line, wrong=True)
-        self._draw_verdict()
+        self.put_said(event.line, wrong=True)
+        self.draw_verdict()
         self.refresh_bindings()
 
     @on(Ledger.Chosen, "#plans")
     def _other_plan(self) -> None:
-        self._draw_plan()
+        self.draw_plan()
 
     @on(Ledger.Chosen, "#passes")
     def _other_pass(self) -> None:
-        self._draw_picture()
+        self.draw_picture()
 
     @on(Ledger.Taken)
     def _to_the_press(self) -> None:
@@ -272,7 +252,7 @@ class DeskScreen(HubAsking):
 
     def _begin(self, asked: PlanRequest) -> None:
         self.planning = True
-        self._draw_verdict()
+        self.draw_verdict()
         self.refresh_bindings()
         self.send(asked, then=lambda answer: self._planned(asked, answer))
         self.keep_last_hub(asked)
@@ -292,7 +272,7 @@ class DeskScreen(HubAsking):
     def _mark_stale(self, asked: PlanRequest | None) -> None:
         stale = self._changed_since or asked != self.answered
         self.set_class(self.answer is not None and stale, "-stale")
-        self._draw_verdict()
+        self.draw_verdict()
 
     def _more_refusals(self, all_of_them: bool | None) -> None:
         if all_of_them and self.answered is not None:
@@ -311,88 +291,3 @@ class DeskScreen(HubAsking):
         from tui.bases.pane import Pane
 
         self.app.push_screen(Pane(sheet.title, sheet, name=name))
-
-    def _draw_title(self) -> None:
-        from tui.words import crib_words
-
-        units = "mm and kN" if self.units is Units.MM else "inches and lbf"
-        runs = f"   {numbered(self._runs, 'open run')}: ctrl+n" if self._runs else ""
-        self._line(
-            "title",
-            f"BROACHPLAN   machinist's desk   {crib_words(self.db, self.shop.shop_words.crib)}, in {units}{runs}",
-        )
-
-    def _draw(self) -> None:
-        self._draw_title()
-        self._draw_keyway()
-        self._draw_verdict()
-        if self.answer is None:
-            return
-        empty = "No plan: F4 says why, F5 what to make."
-        if self.answer.lacks:
-            lacks = " and no ".join(kind.plural for kind in self.answer.lacks)
-            empty = f"The crib has no {lacks} yet: ctrl+f takes the first tools in."
-        plans = self.query_one("#plans", Ledger)
-        rows = rows_of(PLANS, self.answer.plans, View(units=self.units))
-        plans.fill(rows, chosen=plans.chosen, empty=empty)
-        self._draw_plan()
-
-    def _draw_keyway(self) -> None:
-        """What the form asks for now, T first; while it asks for nothing, what was answered."""
-        keyway, t, lines = self.keyway_typed or (self.answer.keyway if self.answer else None), "", []
-        units = self.units_typed if self.keyway_typed else self.units
-        if keyway:
-            from broachplan.sheets.answer import keyway_points, t_in_words
-
-            t = f"T {t_in_words(keyway, units)}"
-            lines = [plain(line) for line in keyway_points(keyway, units) if not line.startswith("T ")]
-        self._line("t", t)
-        self._line("keyway", "\n".join(lines))
-
-    def _draw_verdict(self) -> None:
-        if self.planning:
-            words = "planning ..."
-        elif self.answer is None:
-            words = "not planned yet"
-        else:
-            from broachplan.sheets.answer import verdict
-
-            stale = "Inputs changed: F2 to plan again; " if self.has_class("-stale") else ""
-            words = f"{stale}{plain(verdict(self.answer)[1])}"
-        large = self.query_one("#answer", LargeFigure)
-        large.value = words.partition(":")[0] if words.startswith(("READY", "NO PLAN")) else ""
-        large.set_class(not large.value, "-empty")
-        self._line("verdict", words)
-
-    def _draw_plan(self) -> None:
-        from broachplan.sheets.answer import plan_words
-        from broachplan.sheets.caution_names import caution_names
-        from tui.words import notice_words
-
-        answer, plan, passes = self.answer, self.plan, self.query_one("#passes", Ledger)
-        view = View(units=self.units, bore=answer.hub.widest_bore) if answer else View()
-        passes.fill(rows_of(PASSES, plan.passes if plan else (), view), chosen=passes.chosen)
-        self._line("chosen", plain(plan_words(plan)) if plan else "")
-        names = caution_names(plan.cautions) if plan else []
-        self._named.update(names)
-        self._line("notice", notice_words(answer, plan, self.units, names, self._known) if answer else "")
-        self._draw_picture()
-        self.refresh_bindings()
-
-    def _draw_picture(self) -> None:
-        from broachplan.planner.pass_section import section_of
-
-        plan, view = self.plan, self.query_one(SectionView)
-        view.units = self.units
-        if plan is None or not plan.passes or self.answer is None:
-            view.section = None
-        else:
-            view.section = section_of(self.answer, plan, self.query_one("#passes", Ledger).chosen)
-
-    def _say(self, line: str, *, wrong: bool) -> None:
-        said = self.query_one("#said", Static)
-        said.set_class(wrong, "-wrong")
-        put(Text(plain(line)), said)
-
-    def _line(self, name: str, text: str) -> None:
-        put(Text(text), self.query_one(f"#{name}", Static))
