@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from broachplan.cli.terminal import say, say_json
 from broachplan.sheets.layout import lay_out
-from broachplan.sheets.listing import ListOf, list_as_dict, list_lines
 from broachplan.sheets.result import ResultSheet
 from broachplan.sheets.wrapping import wrapped
+
+if TYPE_CHECKING:
+    from broachplan.sheets.listing import ListOf
 
 WIDTH = 80
 
@@ -27,6 +29,7 @@ def sheet_lines(sheet: ResultSheet) -> list[str]:
 def say_list(listed: ListOf[Any, Any], db: str | None, request: object, *, as_json: bool) -> None:
     """Print what the desk answers a list's request, as the list is described."""
     from broachplan.desks.sending import desk_for
+    from broachplan.sheets.listing import list_as_dict, list_lines
 
     result = desk_for(type(request))(db, request)
     if as_json:

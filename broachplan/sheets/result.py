@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from enum import IntEnum
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from broachplan.shop_words import ShopWords
+if TYPE_CHECKING:
+    from broachplan.shop_words import ShopWords
 
 MEMORY = "memory"
 
@@ -97,6 +98,7 @@ def some_figures(status: str) -> str:
 
 def in_words_of(sheet: ResultSheet, words: ShopWords) -> ResultSheet:
     """The sheet in the shop's own words for lending and returning."""
+    from broachplan.shop_words import ShopWords
 
     def worded(part: Any) -> Any:
         if isinstance(part, str):
